@@ -1,0 +1,1 @@
+"""What follows from case and facts: figures, conditions, levels, coverages, statements."""

@@ -1,0 +1,63 @@
+"""Case, facts and day into the one `Assessment` that rules and documents read.
+
+In: a case, facts, the run. Out: an `Assessment`. Must not know a rule or a page.
+"""
+
+from dossier.assess import code, supply
+from dossier.assess.calendar import deadline_figure, events
+from dossier.assess.levels import asked_results, coverage_lines
+from dossier.assess.results import Assessment
+from dossier.assess.roof import measures, roof_figure, slope_results, totals_of
+from dossier.assess.statements import statements
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.trade.roof import roof_kind
+from dossier.values import Run
+
+
+def assess(case: Case, facts: Facts, run: Run) -> Assessment:
+    """Return everything that follows from the case and its facts on the run's day."""
+    slopes, slope_figures = slope_results(case)
+    totals = totals_of(case, slopes)
+    kind = roof_kind(measures(case, slopes)) if slopes else "cannot tell"
+    roles = supply.role_results(case, slopes, totals, kind) if slopes else ()
+    attics, attic_figures = code.attic_results(case)
+    decks, deck_figures = code.deck_results(case)
+    wind = code.wind_result(case)
+    nailing = code.nailing(case)
+    nail_length = code.nail_length(case)
+    prices = code.price_result(case)
+    known = events(case)
+    asked = asked_results(case, facts, slopes, attics, known, run.today)
+    return Assessment(
+        events=known,
+        slopes=slopes,
+        totals=totals,
+        roof_kind=kind,
+        roles=roles,
+        attics=attics,
+        decks=decks,
+        wind=wind,
+        nailing=nailing,
+        nail_length=nail_length,
+        prices=prices,
+        asked=asked,
+        coverages=coverage_lines(case, asked, known),
+        statements=statements(case, facts),
+        figures=(
+            *slope_figures,
+            *roof_figure(case, totals),
+            *supply.supply_figures(case, roles),
+            *attic_figures,
+            *code.wind_figures(case, wind),
+            *deck_figures,
+            *code.nail_figures(case, nailing, nail_length),
+            *code.price_figures(case, prices),
+            *(
+                figure
+                for result in asked
+                if result.level.deadline
+                for figure in deadline_figure(result.asked, result.level.deadline)
+            ),
+        ),
+    )

@@ -1,0 +1,123 @@
+"""The days from which terms count, and the deadlines that follow.
+
+In: a case and today. Out: events, deadlines and their figures. Must not know what is printed of them.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+
+from dossier.assess.results import Deadline, Event, Figure
+from dossier.case.case import AskedWarranty, Case
+from dossier.punchlist import Where
+from dossier.terms.sheet import Registration
+from dossier.trade import deadlines
+from dossier.values import plural, write_date
+from dossier.words import MetBy, Phase, StartEvent
+
+
+def events(case: Case) -> Mapping[StartEvent, Event]:
+    """Return every event the record knows a day for, or could."""
+    money = case.job.money
+    final = money.final_invoice() if money else None
+    shingles = [
+        day
+        for phase in (Phase.FIELD, Phase.HIP_AND_RIDGE)
+        if (day := case.last_day_of(phase)) is not None
+    ]
+    ordered = [asked.warranty.ordered_on for asked in case.asked if asked.warranty.ordered_on]
+    days: dict[StartEvent, tuple[date | None, str]] = {
+        StartEvent.CONTRACT: (case.job.job.contract_on, "job.contract_on"),
+        StartEvent.ORDER: (min(ordered, default=None), "warranties"),
+        StartEvent.LAST_SHINGLE: (max(shingles, default=None), "work"),
+        StartEvent.COMPLETION_SIGNED: (
+            case.job.job.completion_signed_on,
+            "job.completion_signed_on",
+        ),
+        StartEvent.FINAL_INVOICE: (final.on if final else None, "money.invoices"),
+        StartEvent.PAID_IN_FULL: (paid_in_full_on(case), "money.payments"),
+        StartEvent.CLOSING: (None, "job"),
+        StartEvent.DISCOVERY: (None, "job"),
+    }
+    return {event: Event(event, day, case.where(path)) for event, (day, path) in days.items()}
+
+
+def amount_due(case: Case) -> Decimal | None:
+    """Return contract and change orders together; None where an amount is not on record."""
+    money = case.job.money
+    if money is None or money.contract is None:
+        return None
+    amounts = [order.amount for order in money.change_orders]
+    if any(amount is None for amount in amounts):
+        return None
+    return money.contract + sum((a for a in amounts if a is not None), Decimal(0))
+
+
+def paid_in_full_on(case: Case) -> date | None:
+    """Return the day on which payments reached the final invoice, or what was agreed; else None."""
+    money = case.job.money
+    if money is None:
+        return None
+    final = money.final_invoice()
+    # The only invoice covers everything; with several, the sum of all is what is owed.
+    invoiced = [invoice.amount for invoice in money.invoices]
+    owed = (
+        sum((a for a in invoiced if a is not None), Decimal(0))
+        if final and None not in invoiced
+        else amount_due(case)
+    )
+    if owed is None:
+        return None
+    total = Decimal(0)
+    dated = [p for p in money.payments if p.amount is not None and p.on is not None]
+    for payment in sorted(dated, key=lambda p: p.on or date.min):
+        total += payment.amount or Decimal(0)
+        if total >= owed:
+            return payment.on
+    return None
+
+
+def registration_deadline(
+    asked: AskedWarranty, registration: Registration, known: Mapping[StartEvent, Event], today: date
+) -> Deadline:
+    """Return a level's registration deadline and whether it has been met or has passed."""
+    event = known[registration.counted_from]
+    warranty = asked.warranty
+    received = warranty.received_on or warranty.accepted_on
+    met_on = {
+        MetBy.SENT: warranty.submitted_on or received,
+        MetBy.RECEIVED: received,
+        MetBy.ACCEPTED: warranty.accepted_on,
+    }[registration.met_by]
+    last_day = deadlines.deadline(event.day, registration.within_days).due_on if event.day else None
+    late = last_day is not None and (met_on > last_day if met_on else today > last_day)
+    return Deadline(
+        event=event,
+        within_days=registration.within_days,
+        last_day=last_day,
+        met_on=met_on,
+        met_by=registration.met_by.value,
+        clause=registration.clause,
+        passed=late,
+    )
+
+
+def deadline_figure(asked: AskedWarranty, deadline: Deadline) -> tuple[Figure, ...]:
+    """Return a registration deadline as a figure, where its event has a day."""
+    if deadline.last_day is None or deadline.event.day is None:
+        return ()
+    made = deadlines.deadline(deadline.event.day, deadline.within_days)
+    inputs: tuple[tuple[str, str, Where], ...] = (
+        (deadline.event.event.value, write_date(deadline.event.day), deadline.event.where),
+        ("days", plural(deadline.within_days, "day"), Where(asked.file)),
+    )
+    return (
+        Figure(
+            f"deadline.{asked.path}",
+            f"Last day to register {asked.warranty.level}, {asked.sheet.title}, "
+            f"clause {deadline.clause}",
+            write_date(deadline.last_day),
+            made.working,
+            inputs,
+        ),
+    )

@@ -1,0 +1,324 @@
+"""Vents, wind, deck, nails and repair prices against code, terms and agreements.
+
+In: a case and its asked levels. Out: the trade room's checks and figures. Must not know a rule.
+"""
+
+import re
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+from dossier.assess.results import DeckResult, Figure, WindResult
+from dossier.assess.roof import edition_year
+from dossier.case.case import Case
+from dossier.punchlist import Where
+from dossier.record.people import Attic, Vent
+from dossier.terms.conditions import flat
+from dossier.trade import deck, fasteners, ventilation, wind
+from dossier.values import write_area, write_inches, write_money
+from dossier.words import AtticKind, DeckKind, Redecked, RepairKind, Role
+
+_STACK_IN = Fraction(1, 4)
+"""Thickness of two shingle courses and underlayment between nail head and deck, where no label says
+more; common practice, no published source."""
+
+
+def zone_number(case: Case) -> int | None:
+    """Return the climate zone's number: 6 from 6A; None where nobody says."""
+    digits = re.match(r"[0-8]", case.climate_zone.value) if case.climate_zone else None
+    return int(digits[0]) if digits else None
+
+
+def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple[Figure, ...]]:
+    """Return the verdict on every attic space, with its working."""
+    attics = case.job.building.attics if case.job.building else ()
+    checks: list[ventilation.SpaceCheck] = []
+    figures: list[Figure] = []
+    for number, attic in enumerate(attics):
+        path = f"building.attics.{number}"
+        space = ventilation.AtticSpace(
+            name=attic.space,
+            area_sqft=attic.floor_area_sqft,
+            exhaust_sqin=vents_sqin(case, attic.exhaust),
+            intake_sqin=vents_sqin(case, attic.intake),
+            retarder=attic.vapour_retarder.value if attic.vapour_retarder else None,
+            vented=attic.kind is not AtticKind.UNVENTED,
+            exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in attic.exhaust)),
+        )
+        check = ventilation.check_space(
+            space,
+            edition_year(case),
+            zone_number(case),
+            _per_foot(case, attic.exhaust),
+            _per_foot(case, attic.intake),
+        )
+        checks.append(check)
+        figures.append(
+            Figure(
+                f"attic.{attic.space}",
+                f"Vents of the attic space {attic.space}",
+                check.verdict,
+                check.working,
+                _attic_inputs(case, attic, path),
+            )
+        )
+    return tuple(checks), tuple(figures)
+
+
+def _attic_inputs(case: Case, attic: Attic, path: str) -> tuple[tuple[str, str, Where], ...]:
+    area = attic.floor_area_sqft
+    return (
+        (
+            "floor area",
+            "not on record" if area is None else write_area(area),
+            case.where(f"{path}.floor_area_sqft"),
+        ),
+        ("exhaust", _vent_text(attic.exhaust), case.where(f"{path}.exhaust")),
+        ("intake", _vent_text(attic.intake), case.where(f"{path}.intake")),
+    )
+
+
+def _vent_text(vents: tuple[Vent, ...]) -> str:
+    return "; ".join(vent.product for vent in vents) or "not on record"
+
+
+def vents_sqin(case: Case, vents: tuple[Vent, ...]) -> Fraction | None:
+    """Return the net free area of some vents; None where one's area or number is not known.
+
+    No vents at all is None too: a space without an entry is not a space without vents.
+    """
+    if not vents:
+        return None
+    total = Fraction(0)
+    for vent in vents:
+        each = vent_area_each(case, vent)
+        many = vent.length_ft if vent.length_ft is not None else vent.count
+        if each is None or many is None:
+            return None
+        total += each * many
+    return total
+
+
+def vent_area_each(case: Case, vent: Vent) -> Fraction | None:
+    """Return the net free area of each foot or piece: the record's, else the catalogue's."""
+    if vent.net_free_area_sqin is not None:
+        return vent.net_free_area_sqin
+    product = case.product(vent.product)
+    return product.net_free_area_sqin if product else None
+
+
+def _per_foot(case: Case, vents: tuple[Vent, ...]) -> Fraction | None:
+    areas = {vent_area_each(case, vent) for vent in vents if vent.length_ft is not None}
+    return areas.pop() if len(areas) == 1 else None
+
+
+def wind_result(case: Case) -> WindResult | None:
+    """Return the field shingle's class against the site's wind; None without a field shingle."""
+    materials = case.materials_of(Role.FIELD_SHINGLE)
+    if not materials:
+        return None
+    material = materials[0]
+    building = case.job.building
+    conditions = wind.standard_conditions(
+        case.exposure.value.value,
+        building.mean_roof_height_ft if building else None,
+        building.hill_crest if building else None,
+    )
+    classes = dict(re.findall(r"(D7158|D3161)\s+(?:class\s+)?([A-H])\b", material.wind_class or ""))
+    test = next((name for name in ("D7158", "D3161") if name in classes), None)
+    speed = case.design_wind_mph.value if case.design_wind_mph else None
+    check = wind.check_class(speed, test, classes[test] if test else None)
+    return WindResult(check, conditions, material)
+
+
+def wind_figures(case: Case, result: WindResult | None) -> tuple[Figure, ...]:
+    """Return the wind class as a figure."""
+    if result is None or result.material is None:
+        return ()
+    speed = case.design_wind_mph
+    inputs = [
+        (
+            "wind class",
+            result.material.wind_class or "not on record",
+            case.where(result.material.path),
+        )
+    ]
+    if speed:
+        inputs.append(("design wind speed", f"{speed.value} mph", speed.where))
+    return (
+        Figure(
+            "wind.class",
+            "Wind class of the field shingle",
+            result.check.verdict,
+            result.check.working,
+            tuple(inputs),
+        ),
+    )
+
+
+def gap_limit_in(case: Case) -> Fraction | None:
+    """Return the narrowest gap limit that an asked level's terms set; None where none says."""
+    limits = [
+        condition.deck.largest_gap_in
+        for asked in case.asked
+        if asked.level
+        for condition in flat(asked.level.conditions)
+        if condition.deck and condition.deck.largest_gap_in is not None
+    ]
+    return min(limits, default=None)
+
+
+def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]]:
+    """Return each deck's checks, of the deck that is there now."""
+    results: list[DeckResult] = []
+    figures: list[Figure] = []
+    for number, one in enumerate(case.job.decks):
+        path = f"decks.{number}"
+        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        kind = one.new_kind if renewed else one.kind
+        gap = None
+        if kind is DeckKind.BOARD or (kind is None and one.largest_gap_in is not None):
+            gap = deck.check_gap(one.largest_gap_in, gap_limit_in(case))
+            figures.append(
+                Figure(
+                    f"deck.{number}.gap",
+                    f"Largest gap of deck {number + 1}",
+                    gap.verdict,
+                    gap.working,
+                    (("gap", _inches(one.largest_gap_in), case.where(f"{path}.largest_gap_in")),),
+                )
+            )
+        span = None
+        rating = one.new_span_rating if renewed else one.span_rating
+        thickness = one.new_thickness_in if renewed else one.thickness_in
+        if kind in (DeckKind.PLYWOOD, DeckKind.OSB):
+            span = deck.check_panel_span(
+                rating, one.rafter_spacing_in, one.edge_clips, None, thickness
+            )
+            figures.append(
+                Figure(
+                    f"deck.{number}.span",
+                    f"Panel span of deck {number + 1}",
+                    span.verdict,
+                    span.working,
+                    (
+                        ("span rating", rating or "not on record", case.where(path)),
+                        (
+                            "rafter spacing",
+                            _inches(one.rafter_spacing_in),
+                            case.where(f"{path}.rafter_spacing_in"),
+                        ),
+                    ),
+                )
+            )
+        results.append(DeckResult(path, gap, span))
+    return tuple(results), tuple(figures)
+
+
+def _inches(value: Fraction | None) -> str:
+    return "not on record" if value is None else write_inches(value)
+
+
+def nailing(case: Case) -> fasteners.NailingCheck:
+    """Return whether enough nails went into each shingle, by the strictest asked level."""
+    counts = [
+        condition.nails_per_shingle
+        for asked in case.asked
+        if asked.level
+        for condition in flat(asked.level.conditions)
+        if condition.nails_per_shingle is not None
+    ]
+    steepest = max((s.pitch.rise_in_12 for s in case.job.slopes if s.pitch), default=Fraction(0))
+    asked_nails = fasteners.nailing_asked(
+        max(counts, default=None), steepest, edition=edition_year(case)
+    )
+    installation = case.job.installation
+    return fasteners.check_nailing(
+        asked_nails, installation.nails_per_shingle if installation else None
+    )
+
+
+def nail_length(case: Case) -> fasteners.NailLengthCheck | None:
+    """Return whether the nails were long enough for the thickest deck; None without a deck."""
+    thicknesses = [
+        (one.new_thickness_in if one.redecked is Redecked.WHOLE else one.thickness_in)
+        for one in case.job.decks
+    ]
+    known = [thickness for thickness in thicknesses if thickness is not None]
+    if not known or len(known) != len(thicknesses):
+        return None
+    asked = fasteners.nail_length_asked(max(known), _STACK_IN)
+    installation = case.job.installation
+    length = installation.fastener_length_in if installation else None
+    if length is None:
+        lengths = [
+            m.product.length_in
+            for m in case.materials_of(Role.FASTENER)
+            if m.product and m.product.length_in is not None
+        ]
+        length = min(lengths, default=None)
+    return fasteners.check_nail_length(asked, length)
+
+
+def nail_figures(
+    case: Case, count: fasteners.NailingCheck, length: fasteners.NailLengthCheck | None
+) -> Iterator[Figure]:
+    """Yield the nails in each shingle and their length as figures."""
+    installation = case.job.installation
+    nails = installation.nails_per_shingle if installation else None
+    yield Figure(
+        "nails.count",
+        "Nails in each shingle",
+        count.verdict,
+        count.working,
+        (
+            (
+                "nails",
+                "not on record" if nails is None else str(nails),
+                case.where("installation.nails_per_shingle"),
+            ),
+        ),
+    )
+    if length is not None:
+        yield Figure(
+            "nails.length",
+            "Length of the nails",
+            length.verdict,
+            length.working,
+            (("deck", "thickest deck on record", case.where("decks")),),
+        )
+
+
+def price_result(case: Case) -> deck.PriceCheck | None:
+    """Return deck repairs at the agreed prices against change orders; None where there are none."""
+    money = case.job.money
+    if not case.job.repairs or money is None:
+        return None
+    priced: list[deck.PricedRepair] = []
+    for repair in case.job.repairs:
+        if repair.price is not None:
+            priced.append(deck.PricedRepair(1, repair.price))
+        elif repair.sheets is not None and money.sheet_price is not None:
+            priced.append(deck.PricedRepair(repair.sheets, money.sheet_price))
+        elif repair.board_feet is not None and money.board_foot_price is not None:
+            priced.append(deck.PricedRepair(repair.board_feet, money.board_foot_price))
+        elif repair.kind is not RepairKind.REFASTENED:
+            return None
+    ordered = [order.amount for order in money.change_orders if order.amount is not None]
+    orders = sum(ordered, Decimal(0)) if ordered else None
+    return deck.check_prices(priced, orders, None)
+
+
+def price_figures(case: Case, check: deck.PriceCheck | None) -> tuple[Figure, ...]:
+    """Return the price of the repairs as a figure."""
+    if check is None:
+        return ()
+    return (
+        Figure(
+            "deck.price",
+            "Price of the deck repairs",
+            write_money(check.total),
+            check.working,
+            (("repairs", str(len(case.job.repairs)), case.where("repairs")),),
+        ),
+    )

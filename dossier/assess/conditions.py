@@ -1,0 +1,388 @@
+"""A level's conditions, one by one: met, not met, cannot tell.
+
+In: a case, facts, and figures already computed. Out: `ConditionResult`s. Must not know deadlines of other
+levels nor print anything. A condition that lacks what it needs is “cannot tell” and names it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from dossier.assess.backing import PAPER, PHOTO, RECORD, good_papers, good_photos
+from dossier.assess.calendar import paid_in_full_on
+from dossier.assess.results import (
+    PHASES_PER_SLOPE,
+    ConditionResult,
+    Met,
+    Reference,
+    SlopeResult,
+)
+from dossier.case.case import AskedWarranty, Case, Material
+from dossier.evidence.facts import Facts
+from dossier.terms.conditions import Condition
+from dossier.trade import deck
+from dossier.trade.ventilation import SpaceCheck
+from dossier.values import listed, plural, write_date, write_inches
+from dossier.words import DeckKind, Phase, Redecked, Role, Scope
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a condition is judged from. maker: of the sheet."""
+
+    case: Case
+    facts: Facts
+    asked: AskedWarranty
+    maker: str
+    slopes: tuple[SlopeResult, ...]
+    attics: tuple[SpaceCheck, ...]
+
+
+_Verdict = tuple[Met, str, str, tuple[Reference, ...]]
+
+
+def judge(
+    given: Given, conditions: tuple[Condition, ...], path: str
+) -> tuple[ConditionResult, ...]:
+    """Return the result of each condition in printed order. path: of the list in the sheet."""
+    return tuple(
+        _judge(given, condition, f"{path}.{number}") for number, condition in enumerate(conditions)
+    )
+
+
+def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
+    if condition.unless is not None:
+        lifted = _judge(given, condition.unless, f"{path}.unless")
+        if lifted.met is Met.MET:
+            because = f"falls away: {lifted.because}"
+            return ConditionResult(condition, Met.MET, because, "", path, lifted.references)
+        bare = condition.model_copy(update={"unless": None})
+        result = replace(_judge(given, bare, path), condition=condition)
+        if result.met is Met.NOT_MET and lifted.met is Met.CANNOT_TELL:
+            return replace(result, met=Met.CANNOT_TELL, needs=lifted.needs)
+        return result
+    if condition.all_of or condition.any_of:
+        return _group(given, condition, path)
+    met, because, needs, references = _TESTS[condition.test](given, condition)
+    return ConditionResult(condition, met, because, needs, path, references)
+
+
+def _group(given: Given, condition: Condition, path: str) -> ConditionResult:
+    if condition.any_of:
+        parts = judge(given, condition.any_of.of, f"{path}.any_of.of")
+        needed = condition.any_of.at_least
+    else:
+        parts = judge(given, condition.all_of, f"{path}.all_of")
+        needed = len(parts)
+    met = sum(part.met is Met.MET for part in parts)
+    open_ = sum(part.met is Met.CANNOT_TELL for part in parts)
+    verdict = (
+        Met.MET if met >= needed else Met.CANNOT_TELL if met + open_ >= needed else Met.NOT_MET
+    )
+    wanted = [part for part in parts if part.met is not Met.MET]
+    because = f"{met} of {len(parts)} met, {needed} needed"
+    if verdict is not Met.MET:
+        because += ": " + "; ".join(part.because for part in wanted)
+    needs = "; ".join(part.needs for part in parts if part.needs)
+    references = tuple(ref for part in parts for ref in part.references)
+    return ConditionResult(condition, verdict, because, needs, path, references, parts)
+
+
+def _record(given: Given, path: str) -> tuple[Reference, ...]:
+    where = given.case.where(path)
+    return (Reference(RECORD, str(where), where),)
+
+
+def _of_role(given: Given, role: Role) -> tuple[Material, ...]:
+    return given.case.materials_of(role)
+
+
+def _same_maker(given: Given, condition: Condition) -> _Verdict:
+    wrong: list[str] = []
+    missing: list[str] = []
+    unknown: list[str] = []
+    references: list[Reference] = []
+    for role in condition.same_maker:
+        lines = _of_role(given, role)
+        if not lines:
+            missing.append(role.value)
+        for line in lines:
+            where = given.case.where(line.path)
+            references.append(Reference(RECORD, str(where), where))
+            if line.maker is None:
+                unknown.append(f"the maker of {line.name}")
+            elif line.maker != given.maker:
+                wrong.append(f"{role.value} is {line.name}, made by {line.maker}")
+    if wrong:
+        return Met.NOT_MET, "; ".join(wrong), "", tuple(references)
+    if missing or unknown:
+        needs = [f"a material line for {role}" for role in missing] + unknown
+        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
+    return Met.MET, f"all made by {given.maker}", "", tuple(references)
+
+
+def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
+    counted = condition.counted_accessories
+    assert counted is not None
+    own = [
+        role.value
+        for role in counted.of
+        if any(line.maker == given.maker for line in _of_role(given, role))
+    ]
+    references = tuple(
+        Reference(RECORD, str(given.case.where(line.path)), given.case.where(line.path))
+        for role in counted.of
+        for line in _of_role(given, role)
+        if line.maker == given.maker
+    )
+    because = (
+        f"{len(own)} of {given.maker}’s own: {listed(own) or 'none'}; {counted.at_least} needed"
+    )
+    if len(own) >= counted.at_least:
+        return Met.MET, because, "", references
+    unknown = [line.name for role in counted.of for line in _of_role(given, role) if not line.maker]
+    absent = [role.value for role in counted.of if not _of_role(given, role)]
+    if len(own) + len(unknown) >= counted.at_least:
+        return Met.CANNOT_TELL, because, f"the maker of {listed(unknown)}", references
+    if len(own) + len(unknown) + len(absent) >= counted.at_least:
+        return Met.CANNOT_TELL, because, f"a material line for {listed(absent, 'or')}", references
+    return Met.NOT_MET, because, "", references
+
+
+def _certification(given: Given, condition: Condition) -> _Verdict:
+    wanted = condition.certification or ""
+    held = given.case.certification(given.maker, wanted)
+    first, last = given.case.first_day_of_work(), given.case.last_day_of_work()
+    where = given.case.company_lines.where("certifications")
+    reference = (Reference(RECORD, str(where), where),)
+    if held is None:
+        because = f"the company file holds no certification “{wanted}” by {given.maker}"
+        return Met.NOT_MET, because, "", reference
+    span = f"{write_date(held.valid_from)} to {write_date(held.valid_to)}"
+    if first is None or last is None:
+        needs = "the days of the work"
+        return Met.CANNOT_TELL, f"certified from {span}; the work log is blank", needs, reference
+    if held.valid_from <= first and last <= held.valid_to:
+        return Met.MET, f"certified from {span}", "", reference
+    because = f"certified from {span}; work ran from {write_date(first)} to {write_date(last)}"
+    return Met.NOT_MET, because, "", reference
+
+
+def _full_tear_off(given: Given, condition: Condition) -> _Verdict:
+    scope = given.case.job.job.scope
+    reference = _record(given, "job.scope")
+    if scope is None:
+        return Met.CANNOT_TELL, "the record does not say", "the scope of the job", reference
+    if scope is Scope.FULL_TEAR_OFF:
+        return Met.MET, "full tear-off", "", reference
+    return Met.NOT_MET, f"the record says {scope.value}", "", reference
+
+
+def _deck(given: Given, condition: Condition) -> _Verdict:
+    wanted = condition.deck
+    assert wanted is not None
+    decks = given.case.job.decks
+    if not decks:
+        return Met.CANNOT_TELL, "no deck on record", "the kind of deck", _record(given, "decks")
+    needs: list[str] = []
+    for one in decks:
+        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        kind = one.new_kind if renewed else one.kind
+        if kind is None:
+            needs.append("the kind of deck that is there now")
+            continue
+        if wanted.kinds and kind not in wanted.kinds:
+            return Met.NOT_MET, f"the deck is {kind.value}", "", _record(given, "decks")
+        if kind is DeckKind.BOARD and wanted.largest_gap_in is not None:
+            check = deck.check_gap(one.largest_gap_in, wanted.largest_gap_in)
+            if check.verdict == "cannot tell":
+                needs.append("the largest gap between boards")
+            elif check.verdict != "accept":
+                gap = write_inches(one.largest_gap_in or wanted.largest_gap_in)
+                limit = write_inches(wanted.largest_gap_in)
+                because = f"gaps of {gap}, at most {limit} accepted"
+                return Met.NOT_MET, because, "", _record(given, "decks")
+    if needs:
+        return Met.CANNOT_TELL, "not on record", listed(needs), _record(given, "decks")
+    return Met.MET, "the deck fits", "", _record(given, "decks")
+
+
+def _ventilation(given: Given, condition: Condition) -> _Verdict:
+    reference = _record(given, "building.attics")
+    if not given.attics:
+        reason = given.case.reason_not("building.attics")
+        if reason:
+            return Met.MET, f"no attic to vent: {reason}", "", reference
+        return Met.CANNOT_TELL, "no attic on record", "the attic and its vents", reference
+    bad = [check for check in given.attics if check.verdict in ("short", "unbalanced")]
+    if bad:
+        because = "; ".join(f"attic {check.name} is {check.verdict}" for check in bad)
+        return Met.NOT_MET, because, "", reference
+    unknown = [check for check in given.attics if check.verdict == "cannot tell"]
+    if unknown:
+        needs = "; ".join(f"for attic {c.name}: {listed(c.needs)}" for c in unknown)
+        return Met.CANNOT_TELL, "the vents cannot be counted", needs, reference
+    return Met.MET, "every attic space passes", "", reference
+
+
+def _nails(given: Given, condition: Condition) -> _Verdict:
+    wanted = condition.nails_per_shingle or 0
+    installation = given.case.job.installation
+    nails = installation.nails_per_shingle if installation else None
+    reference = _record(given, "installation.nails_per_shingle")
+    if nails is None:
+        return Met.CANNOT_TELL, "the record does not say", "nails in each shingle", reference
+    met = Met.MET if nails >= wanted else Met.NOT_MET
+    return met, f"{nails} nails in each shingle, {wanted} needed", "", reference
+
+
+def _starter(given: Given, condition: Condition) -> _Verdict:
+    installation = given.case.job.installation
+    laid = installation.starter_at if installation else ()
+    reference = _record(given, "installation.starter_at")
+    if not laid:
+        return Met.CANNOT_TELL, "the record does not say", "the edges with starter", reference
+    lacking = [edge.value for edge in condition.starter_at if edge not in laid]
+    if lacking:
+        return Met.NOT_MET, f"no starter at {listed(lacking)}", "", reference
+    return Met.MET, f"starter at {listed([edge.value for edge in laid])}", "", reference
+
+
+def _lots(given: Given, condition: Condition) -> _Verdict:
+    needs: list[str] = []
+    references: list[Reference] = []
+    for role in condition.lots_of:
+        lines = _of_role(given, role)
+        if not lines:
+            needs.append(f"a material line for {role.value}")
+        for line in lines:
+            where = given.case.where(line.path)
+            references.append(Reference(RECORD, str(where), where))
+            if line.carries_lot is not False and not line.line.lots:
+                needs.append(f"the lots of {line.name}")
+    if needs:
+        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
+    return Met.MET, "lots on record", "", tuple(references)
+
+
+def _photos(given: Given, condition: Condition) -> _Verdict:
+    missing: list[str] = []
+    references: list[Reference] = []
+    for phase in condition.photos_of:
+        for slope in _slopes_asked(given, phase):
+            found = good_photos(given.case, given.facts, phase, slope)
+            if not found:
+                missing.append(f"{phase.value} on {slope}" if slope else phase.value)
+            references += [
+                Reference(PHOTO, photo.file, given.case.photo_where(photo.file))
+                for photo in found[:1]
+            ]
+    if missing:
+        because = f"no photo on file of {listed(missing)}"
+        return Met.NOT_MET, because, "", tuple(references)
+    return Met.MET, f"{plural(len(references), 'photo')} on file", "", tuple(references)
+
+
+def _slopes_asked(given: Given, phase: Phase) -> list[str | None]:
+    if phase not in PHASES_PER_SLOPE:
+        return [None]
+    asked = slopes_to_show(given.case, given.slopes, phase)
+    return list(asked) or [None]
+
+
+def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) -> tuple[str, ...]:
+    """Return the slopes of which a photo of this phase is asked for.
+
+    Ice barrier only where there is an eave or a valley; deck only where no old membrane hid it;
+    underlayment only where ice barrier does not cover the slope whole.
+    """
+    found: list[str] = []
+    for slope, result in zip(case.job.slopes, slopes, strict=True):
+        if phase is Phase.DECK and slope.old_membrane_left:
+            continue
+        if phase is Phase.ICE_BARRIER and not (result.eave_ft or slope.valley_ft):
+            continue
+        if phase is Phase.ICE_BARRIER and not case.locality.ice_barrier.required:
+            continue
+        if phase is Phase.UNDERLAYMENT and slope.ice_barrier_whole:
+            continue
+        found.append(slope.label)
+    return tuple(found)
+
+
+def _papers(given: Given, condition: Condition) -> _Verdict:
+    missing: list[str] = []
+    references: list[Reference] = []
+    for kind in condition.papers:
+        found = good_papers(given.case, given.facts, kind)
+        if not found:
+            missing.append(kind.value)
+        references += [
+            Reference(PAPER, paper.file, given.case.paper_where(paper.file)) for paper in found[:1]
+        ]
+    if missing:
+        return Met.NOT_MET, f"not on file: {listed(missing)}", "", tuple(references)
+    return Met.MET, "on file", "", tuple(references)
+
+
+def _permit_closed(given: Given, condition: Condition) -> _Verdict:
+    permit = given.case.job.permit
+    reference = _record(given, "permit.closed_on")
+    if not given.case.locality.permit_needed:
+        return Met.MET, f"{given.case.locality.name} asks for no permit", "", reference
+    if permit is None or permit.closed_on is None:
+        return Met.NOT_MET, "no closing day on record", "", reference
+    return Met.MET, f"closed on {write_date(permit.closed_on)}", "", reference
+
+
+def _owner_signature(given: Given, condition: Condition) -> _Verdict:
+    path = f"{given.asked.path}.owner_signed_on"
+    signed = given.asked.warranty.owner_signed_on
+    if signed is None:
+        return Met.NOT_MET, "no day of signature on record", "", _record(given, path)
+    return Met.MET, f"signed on {write_date(signed)}", "", _record(given, path)
+
+
+def _completion_signed(given: Given, condition: Condition) -> _Verdict:
+    signed = given.case.job.job.completion_signed_on
+    reference = _record(given, "job.completion_signed_on")
+    if signed is None:
+        return Met.NOT_MET, "no day of signature on record", "", reference
+    return Met.MET, f"signed on {write_date(signed)}", "", reference
+
+
+def _fee(given: Given, condition: Condition) -> _Verdict:
+    path = f"{given.asked.path}.fee_paid_on"
+    paid = given.asked.warranty.fee_paid_on
+    if paid is None:
+        return Met.NOT_MET, "no payment of the fee on record", "", _record(given, path)
+    return Met.MET, f"paid on {write_date(paid)}", "", _record(given, path)
+
+
+def _paid_in_full(given: Given, condition: Condition) -> _Verdict:
+    reference = _record(given, "money.payments")
+    if given.case.job.money is None:
+        return Met.CANNOT_TELL, "no money on record", "invoices and payments", reference
+    paid = paid_in_full_on(given.case)
+    if paid is None:
+        return Met.NOT_MET, "the payments on record do not reach the invoice", "", reference
+    return Met.MET, f"paid in full on {write_date(paid)}", "", reference
+
+
+_TESTS: dict[str, Callable[[Given, Condition], _Verdict]] = {
+    "same_maker": _same_maker,
+    "counted_accessories": _counted_accessories,
+    "certification": _certification,
+    "full_tear_off": _full_tear_off,
+    "deck": _deck,
+    "ventilation": _ventilation,
+    "nails_per_shingle": _nails,
+    "starter_at": _starter,
+    "lots_of": _lots,
+    "photos_of": _photos,
+    "papers": _papers,
+    "permit_closed": _permit_closed,
+    "owner_signature": _owner_signature,
+    "completion_signed": _completion_signed,
+    "fee": _fee,
+    "paid_in_full": _paid_in_full,
+}

@@ -1,0 +1,178 @@
+"""Warranty levels: earned, still open, lost; and what each coverage runs to.
+
+In: a case, facts, figures, today. Out: `AskedResult`s and `CoverageLine`s. Must not print.
+"""
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from dossier.assess.calendar import registration_deadline
+from dossier.assess.conditions import Given, judge
+from dossier.assess.results import (
+    AskedResult,
+    ConditionResult,
+    CoverageLine,
+    Deadline,
+    Event,
+    LevelResult,
+    Met,
+    SlopeResult,
+    Standing,
+)
+from dossier.case.case import AskedWarranty, Case, Material
+from dossier.evidence.facts import Facts
+from dossier.terms.coverage import Coverage
+from dossier.terms.sheet import Level, TermsSheet
+from dossier.trade.months import add_months
+from dossier.trade.ventilation import SpaceCheck
+from dossier.words import Proration, StartEvent
+
+_FIXED = (
+    "same_maker",
+    "counted_accessories",
+    "certification",
+    "full_tear_off",
+    "nails_per_shingle",
+    "starter_at",
+)
+"""Tests that nothing done after the roof is finished can change; the rest can still be mended."""
+
+
+def asked_results(
+    case: Case,
+    facts: Facts,
+    slopes: tuple[SlopeResult, ...],
+    attics: tuple[SpaceCheck, ...],
+    known: Mapping[StartEvent, Event],
+    today: date,
+) -> tuple[AskedResult, ...]:
+    """Return every warranty the job asks for, with all levels of its sheet."""
+    results: list[AskedResult] = []
+    for asked in case.asked:
+        if asked.level is None:
+            continue
+        given = Given(case, facts, asked, asked.sheet.maker, slopes, attics)
+        levels = {
+            level.level: _level(given, asked, level, number, known, today)
+            for number, level in enumerate(asked.sheet.levels)
+        }
+        own = levels[asked.level.level]
+        others = tuple(result for name, result in levels.items() if name != asked.level.level)
+        results.append(AskedResult(asked, own, others, _in_force(asked.sheet, asked.level, own)))
+    return tuple(results)
+
+
+def _level(
+    given: Given,
+    asked: AskedWarranty,
+    level: Level,
+    number: int,
+    known: Mapping[StartEvent, Event],
+    today: date,
+) -> LevelResult:
+    conditions = judge(given, level.conditions, f"levels.{number}.conditions")
+    deadline = (
+        registration_deadline(asked, level.registration, known, today)
+        if level.registration
+        else None
+    )
+    return LevelResult(
+        sheet=asked.sheet,
+        file=asked.file,
+        level=level,
+        conditions=conditions,
+        deadline=deadline,
+        standing=_standing(conditions, deadline),
+        spoiled_by=_spoilers(given, conditions),
+    )
+
+
+def _standing(conditions: tuple[ConditionResult, ...], deadline: Deadline | None) -> Standing:
+    if deadline is not None and deadline.passed:
+        return Standing.LOST
+    fixed_lost = any(
+        leaf.met is Met.NOT_MET and leaf.condition.test in _FIXED
+        for condition in conditions
+        if condition.met is Met.NOT_MET
+        for leaf in condition.leaves
+    )
+    if fixed_lost:
+        return Standing.LOST
+    all_met = all(condition.met is Met.MET for condition in conditions)
+    registered = deadline is None or deadline.met_on is not None
+    return Standing.EARNED if all_met and registered else Standing.OPEN
+
+
+def _spoilers(given: Given, conditions: tuple[ConditionResult, ...]) -> tuple[Material, ...]:
+    """Return the single products of another maker that keep a same-maker condition from being met."""
+    roles = {
+        role
+        for condition in conditions
+        for leaf in condition.leaves
+        if leaf.met is Met.NOT_MET
+        for role in leaf.condition.same_maker
+    }
+    return tuple(
+        material
+        for material in given.case.materials
+        if material.role in roles and material.maker is not None and material.maker != given.maker
+    )
+
+
+def _in_force(sheet: TermsSheet, level: Level, result: LevelResult) -> Level:
+    """Return the level that holds if nothing more is done."""
+    if result.standing is Standing.EARNED or level.unregistered_falls_to is None:
+        return level
+    return sheet.level(level.unregistered_falls_to) or level
+
+
+def coverage_lines(
+    case: Case, asked: tuple[AskedResult, ...], known: Mapping[StartEvent, Event]
+) -> tuple[CoverageLine, ...]:
+    """Return the parts of every coverage: the asked level's, its fallback's, the company's own.
+
+    A part of the asked level holds now only once the level is earned; until then its fallback's does.
+    """
+    lines: list[CoverageLine] = []
+    for result in asked:
+        level = result.level.level
+        document = result.asked.sheet.title
+        if result.level.standing is not Standing.LOST:
+            now = result.in_force is level
+            lines += _lines(level.coverage, f"{level.level} level", document, known, now)
+        if result.in_force is not level:
+            fallback = result.in_force
+            lines += _lines(fallback.coverage, f"{fallback.level} level", document, known, True)
+    if case.company.workmanship is not None:
+        own = case.company.workmanship
+        lines += _lines(own.coverage, own.title, own.title, known, True)
+    return tuple(lines)
+
+
+def _lines(
+    coverage: Coverage,
+    title: str,
+    document: str,
+    known: Mapping[StartEvent, Event],
+    holds_now: bool,
+) -> Iterator[CoverageLine]:
+    start = known[coverage.starts].day
+    for part in coverage.parts:
+        full = int(part.full_pay_years * 12)
+        # A part that pays in full to its end has no separate full-pay day to print.
+        to_the_end = part.method is Proration.NONE
+        ends = None
+        if start is not None and part.term_years is not None:
+            ends = add_months(start, int(part.term_years * 12))
+        yield CoverageLine(
+            title=title,
+            promised_by=coverage.promised_by,
+            part=part,
+            starts=start,
+            full_pay_until=None if start is None or to_the_end else add_months(start, full),
+            ends=ends,
+            holds_now=holds_now,
+            document=document,
+            transfer=coverage.transfer,
+            start_event=coverage.starts,
+        )

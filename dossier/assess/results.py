@@ -1,0 +1,251 @@
+"""What an assessment is made of: figures with working, results of conditions, statements.
+
+In: nothing; built by the other modules of this room. Out: frozen values. Must not compute. No figure is
+computed a second time by a rule or a document; they all read it here.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from dossier.case.case import AskedWarranty, Material
+from dossier.punchlist import Where
+from dossier.terms.conditions import Condition
+from dossier.terms.coverage import Part, Transfer
+from dossier.terms.sheet import Level, TermsSheet
+from dossier.trade.deck import GapCheck, PriceCheck, SpanCheck
+from dossier.trade.fasteners import NailingCheck, NailLengthCheck
+from dossier.trade.ice_barrier import Reach, ReachCheck
+from dossier.trade.roof import CrossCheck, RoofTotals
+from dossier.trade.takeoff import Need, TakeOff
+from dossier.trade.underlayment import UnderlaymentCheck, UnderlaymentRule
+from dossier.trade.ventilation import SpaceCheck
+from dossier.trade.wind import Conditions, WindCheck
+from dossier.trade.working import Working
+from dossier.values import Pitch
+from dossier.words import Backing, Phase, Role, StartEvent
+
+
+class Met(StrEnum):
+    """What a condition came to."""
+
+    MET = "met"
+    NOT_MET = "not met"
+    CANNOT_TELL = "cannot tell"
+
+
+@dataclass(frozen=True)
+class Reference:
+    """Something that backs a statement: a photo, a paper, a record line or a sheet's line."""
+
+    kind: str
+    text: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One computed figure with its working and where each input came from.
+
+    id: dotted name, stable. result: as printed. inputs: name, value as printed, and its place.
+    """
+
+    id: str
+    title: str
+    result: str
+    working: Working
+    inputs: tuple[tuple[str, str, Where], ...]
+
+
+@dataclass(frozen=True)
+class Event:
+    """A day from which terms count, and where it was said. day: None where the record is blank."""
+
+    event: StartEvent
+    day: date | None
+    where: Where
+
+
+@dataclass(frozen=True)
+class SlopeResult:
+    """One slope's figures. None where an input is missing."""
+
+    label: str
+    path: str
+    pitch: Pitch | None
+    area_sqft: Fraction | None
+    length_ft: Fraction | None
+    eave_ft: Fraction | None
+    rake_ft: Fraction | None
+    reach: Reach | None
+    reach_check: ReachCheck | None
+    barrier_courses: int | None
+    underlayment: UnderlaymentRule | None
+    underlayment_check: UnderlaymentCheck | None
+    edge_checks: tuple[tuple[str, CrossCheck], ...]
+
+
+@dataclass(frozen=True)
+class RoleResult:
+    """One role's need against what was delivered and kept."""
+
+    role: Role
+    need: Need
+    take_off: TakeOff
+    materials: tuple[Material, ...]
+
+
+@dataclass(frozen=True)
+class DeckResult:
+    """One deck's figures."""
+
+    path: str
+    gap: GapCheck | None
+    span: SpanCheck | None
+
+
+@dataclass(frozen=True)
+class WindResult:
+    """The field shingle's wind class against the site."""
+
+    check: WindCheck
+    conditions: Conditions
+    material: Material | None
+
+
+@dataclass(frozen=True)
+class ConditionResult:
+    """One condition of a level: met, not met, cannot tell, and why.
+
+    needs: what would have to be known. parts: the members of a group, in printed order.
+    """
+
+    condition: Condition
+    met: Met
+    because: str
+    needs: str
+    path: str
+    references: tuple[Reference, ...]
+    parts: tuple["ConditionResult", ...] = ()
+
+    @property
+    def leaves(self) -> tuple["ConditionResult", ...]:
+        """Return the single conditions within, or this one alone."""
+        if not self.parts:
+            return (self,)
+        return tuple(leaf for part in self.parts for leaf in part.leaves)
+
+
+class Standing(StrEnum):
+    """Where a level stands for this job."""
+
+    EARNED = "earned"
+    OPEN = "still open"
+    LOST = "lost"
+
+
+@dataclass(frozen=True)
+class Deadline:
+    """One registration deadline. last_day: None where the event's day is not on record."""
+
+    event: Event
+    within_days: int
+    last_day: date | None
+    met_on: date | None
+    met_by: str
+    clause: str
+    passed: bool
+
+
+@dataclass(frozen=True)
+class LevelResult:
+    """One level of one sheet for this job."""
+
+    sheet: TermsSheet
+    file: str
+    level: Level
+    conditions: tuple[ConditionResult, ...]
+    deadline: Deadline | None
+    standing: Standing
+    spoiled_by: tuple[Material, ...]
+
+
+@dataclass(frozen=True)
+class AskedResult:
+    """A warranty the job asks for: its level, the other levels of the sheet, its registration."""
+
+    asked: AskedWarranty
+    level: LevelResult
+    others: tuple[LevelResult, ...]
+    in_force: Level
+    """The level that holds if nothing more is done: the asked one once registered, else its fallback."""
+
+
+@dataclass(frozen=True)
+class CoverageLine:
+    """One part of one coverage, on the calendar.
+
+    starts: None where the event's day is not on record. ends: None for a lifetime term or where the
+    start is not known.
+    """
+
+    title: str
+    promised_by: str
+    part: Part
+    starts: date | None
+    full_pay_until: date | None
+    ends: date | None
+    holds_now: bool
+    document: str
+    transfer: Transfer | None
+    start_event: StartEvent
+
+
+@dataclass(frozen=True)
+class Statement:
+    """One thing the papers say about this roof, and how far it is backed."""
+
+    id: str
+    text: str
+    backing: Backing
+    references: tuple[Reference, ...]
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """Everything that follows from one case and its facts on one day."""
+
+    events: Mapping[StartEvent, Event]
+    slopes: tuple[SlopeResult, ...]
+    totals: RoofTotals
+    roof_kind: str
+    roles: tuple[RoleResult, ...]
+    attics: tuple[SpaceCheck, ...]
+    decks: tuple[DeckResult, ...]
+    wind: WindResult | None
+    nailing: NailingCheck
+    nail_length: NailLengthCheck | None
+    prices: PriceCheck | None
+    asked: tuple[AskedResult, ...]
+    coverages: tuple[CoverageLine, ...]
+    statements: tuple[Statement, ...]
+    figures: tuple[Figure, ...]
+
+    def slope(self, label: str) -> SlopeResult | None:
+        """Return one slope's figures, or None."""
+        return next((slope for slope in self.slopes if slope.label == label), None)
+
+    def role(self, role: Role) -> RoleResult | None:
+        """Return one role's take-off, or None where the roof does not need it."""
+        return next((result for result in self.roles if result.role is role), None)
+
+    def statement(self, id_: str) -> Statement | None:
+        """Return one statement, or None."""
+        return next((statement for statement in self.statements if statement.id == id_), None)
+
+
+PHASES_PER_SLOPE = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT, Phase.FIELD)
+"""Phases whose photos are asked for slope by slope; all others once a roof. Common practice, no
+published source."""

@@ -1,0 +1,301 @@
+"""The slopes' areas and edges, ice barrier and underlayment, against the locality's code.
+
+In: a case. Out: `SlopeResult`s, roof totals and figures. Must not read a file or know a rule.
+"""
+
+from fractions import Fraction
+
+from dossier.assess.results import Figure, SlopeResult
+from dossier.case.case import Case
+from dossier.punchlist import Where
+from dossier.record.roof import Slope
+from dossier.trade import geometry, ice_barrier, roof, underlayment
+from dossier.trade.working import Working
+from dossier.values import plural, write_area, write_feet, write_inches, write_number
+from dossier.words import HeatedBelow, Role
+
+EDGE_TOLERANCE = Fraction(2, 100)
+"""Share by which stated and computed figures may differ; common practice, no published source."""
+
+_WHOLE_BELOW = Fraction(4)
+
+
+def edition_year(case: Case) -> int:
+    """Return the year of the locality's adopted code."""
+    return int(case.locality.code.value.rpartition(" ")[2])
+
+
+def slope_results(case: Case) -> tuple[tuple[SlopeResult, ...], tuple[Figure, ...]]:
+    """Return every slope's figures, in the record's order, with their working."""
+    figures: list[Figure] = []
+    results = tuple(
+        _slope(case, slope, f"slopes.{number}", figures)
+        for number, slope in enumerate(case.job.slopes)
+    )
+    return results, tuple(figures)
+
+
+def totals_of(case: Case, slopes: tuple[SlopeResult, ...]) -> roof.RoofTotals:
+    """Return the roof's totals; a length nobody typed counts as none of that edge."""
+    return roof.roof_totals(measures(case, slopes))
+
+
+def measures(case: Case, slopes: tuple[SlopeResult, ...]) -> list[roof.SlopeMeasure]:
+    """Return the slopes as the trade room wants them."""
+    return [
+        roof.SlopeMeasure(
+            label=result.label,
+            pitch_in_12=result.pitch.rise_in_12 if result.pitch else None,
+            area_sqft=result.area_sqft,
+            eave_ft=result.eave_ft,
+            rake_ft=result.rake_ft,
+            ridge_ft=slope.ridge_ft or 0,
+            hip_ft=slope.hip_ft or 0,
+            valley_ft=slope.valley_ft or 0,
+            step_flashing_ft=slope.step_flashing_ft or 0,
+        )
+        for slope, result in zip(case.job.slopes, slopes, strict=True)
+    ]
+
+
+def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeResult:
+    pitch = slope.pitch.rise_in_12 if slope.pitch else None
+    area, area_working = _area(slope, pitch)
+    if area is not None and area_working is not None:
+        figures.append(
+            Figure(
+                f"slope.{slope.label}.area",
+                f"Area of slope {slope.label}",
+                write_area(area),
+                area_working,
+                (
+                    ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
+                    ("plan", _plan_text(slope), case.where(f"{path}.plan")),
+                ),
+            )
+        )
+    length = _length(slope, pitch, area)
+    reach = _reach(case, slope, pitch, length)
+    installed, courses = _installed(case, slope, length)
+    wrap = case.job.installation.fascia_wrap_in if case.job.installation else None
+    check = ice_barrier.check_reach(reach, installed, wrap or 0) if reach else None
+    if reach is not None and check is not None and reach.status != "not required":
+        required = "cannot tell" if reach.required_in is None else write_inches(reach.required_in)
+        figures.append(
+            Figure(
+                f"slope.{slope.label}.ice_barrier",
+                f"Ice barrier on slope {slope.label}: reach asked for",
+                required,
+                reach.working,
+                (
+                    ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
+                    _overhang_input(case, slope, path),
+                ),
+            )
+        )
+        figures.append(
+            Figure(
+                f"slope.{slope.label}.ice_barrier_laid",
+                f"Ice barrier on slope {slope.label}: reach laid",
+                check.verdict,
+                check.working,
+                (_installed_input(case, slope, path, installed),),
+            )
+        )
+    rule = None
+    under = None
+    if pitch is not None:
+        rule = _underlayment_rule(case, pitch)
+        layers = slope.underlayment_layers
+        lap = None
+        if case.job.installation:
+            layers = layers if layers is not None else case.job.installation.underlayment_layers
+            lap = case.job.installation.head_lap_in
+        if slope.ice_barrier_whole and rule.permitted:
+            # A slope that self-adhered sheet covers whole needs no felt of its own below it.
+            under = None
+        else:
+            under = underlayment.check_underlayment(rule, layers, lap)
+    return SlopeResult(
+        label=slope.label,
+        path=path,
+        pitch=slope.pitch,
+        area_sqft=area,
+        length_ft=length,
+        eave_ft=slope.eave_ft if slope.eave_ft is not None else _plan_eave(slope),
+        rake_ft=slope.rake_ft if slope.rake_ft is not None else Fraction(0),
+        reach=reach,
+        reach_check=check,
+        barrier_courses=courses,
+        underlayment=rule,
+        underlayment_check=under,
+        edge_checks=tuple(_edge_checks(slope, pitch, area)),
+    )
+
+
+def _plan_text(slope: Slope) -> str:
+    if slope.plan:
+        return f"{write_feet(slope.plan.along_eave_ft)} x {write_feet(slope.plan.run_ft)}"
+    return write_area(slope.plan_area_sqft) if slope.plan_area_sqft is not None else "measured"
+
+
+def _plan_eave(slope: Slope) -> Fraction | None:
+    return slope.plan.along_eave_ft if slope.plan and not slope.hip_ft else None
+
+
+def _area(slope: Slope, pitch: Fraction | None) -> tuple[Fraction | None, Working | None]:
+    """Return the measured area, else the one computed from the plan; None where neither is there."""
+    if slope.area_sqft is not None:
+        working = Working("as measured", write_area(slope.area_sqft), "the record", "looked-up")
+        return slope.area_sqft, working
+    if pitch is None:
+        return None, None
+    if slope.plan is not None:
+        made = geometry.area_from_plan_size(slope.plan.along_eave_ft, slope.plan.run_ft, pitch)
+        return made.area_sqft, made.working
+    if slope.plan_area_sqft is not None:
+        made = geometry.area_from_plan(slope.plan_area_sqft, pitch)
+        return made.area_sqft, made.working
+    return None, None
+
+
+def _length(slope: Slope, pitch: Fraction | None, area: Fraction | None) -> Fraction | None:
+    """Return the length from eave to top along the slope; None where it cannot be told."""
+    if slope.plan is not None and pitch is not None:
+        return geometry.rake_length(slope.plan.run_ft, pitch).length_ft
+    if area and slope.eave_ft and not slope.hip_ft and not slope.valley_ft:
+        return geometry.slope_length_from_area(area, slope.eave_ft).length_ft
+    return None
+
+
+def _overhang(case: Case, slope: Slope) -> Fraction | None:
+    """Return the widest overhang of the slope's eaves, which asks for the most barrier."""
+    told = [eave.overhang_in for eave in slope.eaves if eave.overhang_in is not None]
+    if told:
+        return max(told)
+    return case.job.building.overhang_in if case.job.building else None
+
+
+def _overhang_input(case: Case, slope: Slope, path: str) -> tuple[str, str, Where]:
+    overhang = _overhang(case, slope)
+    at = f"{path}.eaves" if slope.eaves else "building.overhang_in"
+    text = "not on record" if overhang is None else write_inches(overhang)
+    return ("overhang", text, case.where(at))
+
+
+def _reach(
+    case: Case, slope: Slope, pitch: Fraction | None, length: Fraction | None
+) -> ice_barrier.Reach | None:
+    """Return the reach the locality asks for; None without an eave, a pitch, or an ice history."""
+    rule = case.locality.ice_barrier
+    if pitch is None or not rule.required or slope.eave_ft == 0:
+        return None
+    building = case.job.building
+    walls = [eave.wall_in for eave in slope.eaves if eave.wall_in is not None]
+    heated = {eave.heated_below for eave in slope.eaves if eave.heated_below is not None}
+    only = heated.pop() if len(heated) == 1 else HeatedBelow.YES
+    datums = {eave.wall_datum for eave in slope.eaves if eave.wall_datum is not None}
+    eave = ice_barrier.Eave(
+        pitch_in_12=pitch,
+        overhang_in=_overhang(case, slope),
+        wall_in=max(walls) if walls else (building.wall_in if building else None),
+        slope_length_in=None if length is None else length * 12,
+        heated_below=only.value,
+    )
+    whole = _WHOLE_BELOW if rule.whole_slope_below_4_in_12 else None
+    if rule.up_slope_in is not None and rule.beyond_inner_face_in is not None:
+        return ice_barrier.local_reach(
+            eave, rule.up_slope_in, rule.beyond_inner_face_in, rule.source, whole
+        )
+    datum = datums.pop() if len(datums) == 1 else case.wall_datum.value
+    return ice_barrier.model_code_reach(eave, edition_year(case), datum.value, whole)
+
+
+def _installed(
+    case: Case, slope: Slope, length: Fraction | None
+) -> tuple[Fraction | None, int | None]:
+    """Return the reach laid in inches, and the courses; measured first, else from the courses."""
+    installation = case.job.installation
+    if slope.ice_barrier_whole:
+        return (None if length is None else length * 12), None
+    courses = slope.ice_barrier_courses
+    reach = slope.ice_barrier_reach_in
+    if installation is not None and courses is None and reach is None:
+        courses, reach = installation.ice_barrier_courses, installation.ice_barrier_reach_in
+    if reach is None and courses:
+        widths = {
+            m.product.roll_width_in
+            for m in case.materials_of(Role.ICE_BARRIER)
+            if m.product and m.product.roll_width_in
+        }
+        if len(widths) == 1:
+            reach = ice_barrier.covered_by(courses, widths.pop()).covered_in
+    return reach, courses
+
+
+def _installed_input(
+    case: Case, slope: Slope, path: str, installed: Fraction | None
+) -> tuple[str, str, Where]:
+    text = "not on record" if installed is None else write_inches(installed)
+    own = ("ice_barrier_whole", "ice_barrier_reach_in", "ice_barrier_courses")
+    for name in own:
+        if getattr(slope, name) is not None:
+            return ("laid", text, case.where(f"{path}.{name}"))
+    return ("laid", text, case.where("installation.ice_barrier_reach_in"))
+
+
+def _underlayment_rule(case: Case, pitch: Fraction) -> underlayment.UnderlaymentRule:
+    lines = case.materials_of(Role.UNDERLAYMENT)
+    standards = " ".join(m.standard or "" for m in lines)
+    kind = "synthetic" if "D8257" in standards or "report" in standards.lower() else "felt"
+    return underlayment.underlayment_rule(
+        pitch,
+        edition_year(case),
+        kind=kind,
+        vult_mph=case.design_wind_mph.value if case.design_wind_mph else None,
+    )
+
+
+def _edge_checks(
+    slope: Slope, pitch: Fraction | None, area: Fraction | None
+) -> list[tuple[str, roof.CrossCheck]]:
+    """Return stated figures checked against the plan: area, eave and rakes."""
+    if slope.plan is None or pitch is None:
+        return []
+    computed = geometry.area_from_plan_size(slope.plan.along_eave_ft, slope.plan.run_ft, pitch)
+    checks: list[tuple[str, roof.CrossCheck]] = []
+    if slope.area_sqft is not None:
+        check = roof.cross_check(
+            "area", slope.area_sqft, computed.area_sqft, EDGE_TOLERANCE, "sq ft"
+        )
+        checks.append(("area_sqft", check))
+    if slope.eave_ft and not slope.hip_ft and not slope.valley_ft:
+        check = roof.cross_check(
+            "eave", slope.eave_ft, slope.plan.along_eave_ft, EDGE_TOLERANCE, "ft"
+        )
+        checks.append(("eave_ft", check))
+    if slope.rake_ft and not slope.hip_ft and not slope.valley_ft:
+        rake = geometry.rake_length(slope.plan.run_ft, pitch).length_ft
+        # A slope has one rake or two; the stated length fits if it fits either.
+        rakes = min((rake, rake * 2), key=lambda one: abs(one - (slope.rake_ft or 0)))
+        checks.append(
+            ("rake_ft", roof.cross_check("rakes", slope.rake_ft, rakes, EDGE_TOLERANCE, "ft"))
+        )
+    return checks
+
+
+def roof_figure(case: Case, totals: roof.RoofTotals) -> tuple[Figure, ...]:
+    """Return the roof's area as a figure, where every slope's area is known."""
+    if totals.area_sqft is None:
+        return ()
+    squares = write_number(totals.area_sqft / 100, 2)
+    slopes = plural(len(case.job.slopes), "slope")
+    return (
+        Figure(
+            "roof.area",
+            f"Area of the roof, {slopes}",
+            f"{write_area(totals.area_sqft)}, {squares} squares",
+            totals.working,
+            (("slopes", slopes, case.where("slopes")),),
+        ),
+    )

@@ -1,0 +1,180 @@
+"""What the papers say about this roof, statement by statement, with its backing.
+
+In: a case, facts, figures. Out: `Statement`s. Must not word a document. Nothing is said that the record
+does not say: a statement the record leaves blank is absent, whatever photos lie in its folder.
+"""
+
+from collections.abc import Iterator
+
+from dossier.assess.backing import good_papers, good_photos, statement
+from dossier.assess.results import Statement
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.record.files import Paper
+from dossier.values import listed, plural, write_date, write_inches
+from dossier.words import PaperKind, Phase, Role, Scope
+
+_ROLE_PHASE = (
+    (Role.ICE_BARRIER, Phase.ICE_BARRIER),
+    (Role.UNDERLAYMENT, Phase.UNDERLAYMENT),
+    (Role.DRIP_EDGE, Phase.DRIP_EDGE),
+    (Role.STARTER, Phase.STARTER),
+    (Role.FIELD_SHINGLE, Phase.FIELD),
+    (Role.HIP_AND_RIDGE, Phase.HIP_AND_RIDGE),
+    (Role.EXHAUST_VENT, Phase.VENTILATION),
+)
+
+
+def statements(case: Case, facts: Facts) -> tuple[Statement, ...]:
+    """Return the statements in the order in which a roof is built and closed out."""
+    return tuple(_statements(case, facts))
+
+
+def _statements(case: Case, facts: Facts) -> Iterator[Statement]:
+    head = case.job.job
+    scope = head.scope.value if head.scope else "scope of the job"
+    layers = f", {plural(head.layers_removed, 'layer')} removed" if head.layers_removed else ""
+    yield statement(
+        case,
+        facts,
+        "scope",
+        f"{scope.capitalize()}{layers if head.scope is not Scope.RECOVER else ''}",
+        said=head.scope is not None,
+        path="job.scope",
+        photos=good_photos(case, facts, Phase.TEAR_OFF),
+    )
+    for slope in case.job.slopes:
+        looked = case.work_on(Phase.DECK, slope.label)
+        by = next((work.checked_by for work in looked if work.checked_by), None)
+        yield statement(
+            case,
+            facts,
+            f"deck.{slope.label}",
+            f"Deck of slope {slope.label} seen before it was covered"
+            + (f", by {by}" if by else ""),
+            said=bool(looked) and not slope.old_membrane_left,
+            path=looked[0].path if looked else "work",
+            photos=good_photos(case, facts, Phase.DECK, slope.label),
+        )
+    for role, phase in _ROLE_PHASE:
+        lines = case.materials_of(role)
+        names = listed(list(dict.fromkeys(line.name for line in lines)))
+        yield statement(
+            case,
+            facts,
+            f"role.{role.value}",
+            f"{role.value.capitalize()}: {names}" if names else role.value.capitalize(),
+            said=bool(lines),
+            path=lines[0].path if lines else "deliveries",
+            photos=good_photos(case, facts, phase),
+            papers=_tickets(case, facts, role),
+        )
+    yield from _installation(case, facts)
+    yield from _closing(case, facts)
+
+
+def _tickets(case: Case, facts: Facts, role: Role) -> list[Paper]:
+    numbers = {m.delivery.ticket for m in case.materials_of(role) if m.delivery.ticket}
+    return [
+        paper
+        for paper in good_papers(case, facts, PaperKind.TICKET)
+        if any(number in paper.file for number in numbers)
+    ]
+
+
+def _installation(case: Case, facts: Facts) -> Iterator[Statement]:
+    installation = case.job.installation
+    nails = installation.nails_per_shingle if installation else None
+    yield statement(
+        case,
+        facts,
+        "nails",
+        f"{nails} nails in each shingle" if nails is not None else "Nails in each shingle",
+        said=nails is not None,
+        path="installation.nails_per_shingle",
+        photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
+    )
+    reach = installation.ice_barrier_reach_in if installation else None
+    courses = installation.ice_barrier_courses if installation else None
+    text = "Ice barrier at the eaves"
+    if courses is not None:
+        text += f", {plural(courses, 'course')}"
+    if reach is not None:
+        text += f", {write_inches(reach)} up the slope"
+    yield statement(
+        case,
+        facts,
+        "ice_barrier.reach",
+        text,
+        said=courses is not None or reach is not None,
+        path="installation.ice_barrier_reach_in",
+        photos=good_photos(case, facts, Phase.ICE_BARRIER),
+    )
+    edges = installation.starter_at if installation else ()
+    yield statement(
+        case,
+        facts,
+        "starter.edges",
+        f"Starter at {listed([e.value for e in edges])}" if edges else "Starter at the edges",
+        said=bool(edges),
+        path="installation.starter_at",
+        photos=good_photos(case, facts, Phase.STARTER),
+    )
+
+
+def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
+    permit = case.job.permit
+    number = permit.number if permit else None
+    yield statement(
+        case,
+        facts,
+        "permit.number",
+        f"Permit {number}" if number else "Permit",
+        said=number is not None,
+        path="permit.number",
+        papers=good_papers(case, facts, PaperKind.PERMIT),
+    )
+    closed = permit.closed_on if permit else None
+    yield statement(
+        case,
+        facts,
+        "permit.closed",
+        f"Permit closed on {write_date(closed)}" if closed else "Permit closed",
+        said=closed is not None,
+        path="permit.closed_on",
+        papers=good_papers(case, facts, PaperKind.INSPECTION_CARD),
+    )
+    signed = case.job.job.completion_signed_on
+    yield statement(
+        case,
+        facts,
+        "completion",
+        f"Completion signed by the owner on {write_date(signed)}"
+        if signed
+        else "Completion signed",
+        said=signed is not None,
+        path="job.completion_signed_on",
+        papers=good_papers(case, facts, PaperKind.COMPLETION),
+    )
+    final = case.job.money.final_invoice() if case.job.money else None
+    yield statement(
+        case,
+        facts,
+        "invoice",
+        f"Final invoice of {write_date(final.on)}" if final and final.on else "Final invoice",
+        said=final is not None,
+        path="money.invoices",
+        papers=good_papers(case, facts, PaperKind.INVOICE),
+    )
+    after = case.job.after_work
+    flues = after.flues if after else None
+    yield statement(
+        case,
+        facts,
+        "flues",
+        "Flues and combustion vents seen connected, upright and open after the work"
+        + (f", by {flues.by}" if flues and flues.by else ""),
+        said=bool(flues and flues.by),
+        path="after_work.flues",
+        papers=good_papers(case, facts, PaperKind.VENT_CHECK),
+    )

@@ -1,0 +1,201 @@
+"""What was delivered and kept, role by role, against what the measured roof needs.
+
+In: a case and its slopes' figures. Out: `RoleResult`s and figures. Must not judge a product's maker.
+"""
+
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+
+from dossier.assess.results import Figure, RoleResult, SlopeResult
+from dossier.case.case import Case, Material
+from dossier.trade import ice_barrier, takeoff
+from dossier.trade.roof import RoofTotals
+from dossier.values import write_number
+from dossier.words import EdgeKind, Role
+
+_ROLL_IN = Fraction(36)
+_LAP_IN = Fraction(4)
+"""Width of an ordinary ice-barrier roll and lap of its courses, where no label says otherwise;
+common practice, no published source."""
+
+
+def role_results(
+    case: Case, slopes: tuple[SlopeResult, ...], totals: RoofTotals, kind: str
+) -> tuple[RoleResult, ...]:
+    """Return the take-off of every role whose need the record lets us compute."""
+    band = takeoff.waste_band("cannot tell" if kind == "cannot tell" else kind)
+    return tuple(
+        _compared(case, role, need, covers)
+        for role, need, covers in _needs(case, slopes, totals, band)
+    )
+
+
+_Covers = Callable[[Material], Fraction | None]
+
+
+def _area(material: Material) -> Fraction | None:
+    return material.covers_sqft
+
+
+def _feet(material: Material) -> Fraction | None:
+    return material.covers_ft
+
+
+def _each(material: Material) -> Fraction | None:
+    return Fraction(1)
+
+
+def _fasteners(material: Material) -> Fraction | None:
+    pieces = material.product.pieces_per_unit if material.product else None
+    return None if pieces is None else Fraction(pieces)
+
+
+def _needs(
+    case: Case, slopes: tuple[SlopeResult, ...], totals: RoofTotals, band: takeoff.WasteBand
+) -> Iterator[tuple[Role, takeoff.Need, _Covers]]:
+    installation = case.job.installation
+    starter_at = installation.starter_at if installation else ()
+    if totals.area_sqft is not None:
+        yield Role.FIELD_SHINGLE, takeoff.field_need(totals.area_sqft, band), _area
+    if totals.eave_ft is not None and totals.rake_ft is not None:
+        # Eaves always carry starter; rakes count only where the record says that they do.
+        rakes = totals.rake_ft if EdgeKind.RAKES in starter_at else Fraction(0)
+        yield Role.STARTER, takeoff.starter_need(totals.eave_ft, rakes, band), _feet
+    if totals.ridge_ft is not None and totals.hip_ft is not None:
+        need = takeoff.hip_and_ridge_need(totals.ridge_ft, totals.hip_ft, band)
+        if need.at_zero_waste > 0:
+            yield Role.HIP_AND_RIDGE, need, _feet
+    barrier = _barrier(case, slopes)
+    if barrier is not None and totals.valley_ft is not None:
+        need = takeoff.ice_barrier_need(barrier, totals.valley_ft, band)
+        if need.at_zero_waste > 0:
+            yield Role.ICE_BARRIER, need, _feet
+    if totals.area_sqft is not None and barrier is not None:
+        covered = _covered_sqft(barrier)
+        layers = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
+        if len({s.underlayment.layers for s in slopes if s.underlayment}) > 1:
+            # Slopes that need two layers and slopes that need one: the least is one everywhere.
+            layers = 1
+        # Ice barrier laid twice over one place still saves at most the roof itself.
+        saved = min(covered, totals.area_sqft)
+        if saved < totals.area_sqft:
+            need = takeoff.underlayment_need(totals.area_sqft, band, layers, saved)
+            yield Role.UNDERLAYMENT, need, _area
+    edges = _metal_edges(case, slopes)
+    if edges:
+        yield Role.DRIP_EDGE, takeoff.drip_edge_need(edges), _each
+    nails = _nails_per_square(case)
+    if nails is not None and totals.area_sqft is not None:
+        yield Role.FASTENER, takeoff.nail_need(totals.area_sqft, nails, band), _fasteners
+
+
+def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction, int]] | None:
+    """Return each eave's length and courses; None where an eave's courses are not on record."""
+    found: list[tuple[Fraction, int]] = []
+    for slope, result in zip(case.job.slopes, slopes, strict=True):
+        if not result.eave_ft or not case.locality.ice_barrier.required:
+            continue
+        courses = result.barrier_courses
+        if slope.ice_barrier_whole:
+            if result.length_ft is None:
+                return None
+            courses = ice_barrier.courses_for(result.length_ft * 12, _ROLL_IN, _LAP_IN).count
+        elif courses is None and result.reach_check and result.reach_check.installed_in:
+            courses = ice_barrier.courses_for(
+                result.reach_check.installed_in, _ROLL_IN, _LAP_IN
+            ).count
+        if courses is None:
+            return None
+        found.append((result.eave_ft, courses))
+    return found
+
+
+def _covered_sqft(barrier: list[tuple[Fraction, int]]) -> Fraction:
+    return sum(
+        (
+            eave_ft * ice_barrier.covered_by(courses, _ROLL_IN, _LAP_IN).covered_in / 12
+            for eave_ft, courses in barrier
+            if courses
+        ),
+        Fraction(0),
+    )
+
+
+def _metal_edges(case: Case, slopes: tuple[SlopeResult, ...]) -> list[Fraction]:
+    """Return the runs of drip edge the record says were laid: each eave one, each rake one."""
+    installation = case.job.installation
+    at = installation.drip_edge_at if installation else ()
+    edges: list[Fraction] = []
+    for result in slopes:
+        if EdgeKind.EAVES in at and result.eave_ft:
+            edges.append(result.eave_ft)
+        if EdgeKind.RAKES in at and result.rake_ft:
+            one = result.length_ft is not None and result.rake_ft < result.length_ft * Fraction(
+                3, 2
+            )
+            edges += [result.rake_ft] if one else [result.rake_ft / 2] * 2
+    return edges
+
+
+def _nails_per_square(case: Case) -> Fraction | None:
+    installation = case.job.installation
+    nails = installation.nails_per_shingle if installation else None
+    counts = {
+        m.product.shingles_per_square
+        for m in case.materials_of(Role.FIELD_SHINGLE)
+        if m.product and m.product.shingles_per_square
+    }
+    return Fraction(counts.pop() * nails) if nails and len(counts) == 1 else None
+
+
+def _compared(case: Case, role: Role, need: takeoff.Need, covers: _Covers) -> RoleResult:
+    materials = case.materials_of(role)
+    lines = [
+        takeoff.SuppliedLine(
+            delivered=material.line.quantity,
+            covers=covers(material),
+            returned=material.line.returned or 0,
+            from_stock=material.is_stock,
+        )
+        for material in materials
+    ]
+    spare = sum(1 for material in materials if material.line.left_with_owner)
+    return RoleResult(role, need, takeoff.compare(need, lines, spare_packages=spare), materials)
+
+
+def supply_figures(case: Case, roles: tuple[RoleResult, ...]) -> tuple[Figure, ...]:
+    """Return each role's need and verdict as figures."""
+    figures: list[Figure] = []
+    for result in roles:
+        inputs = tuple(
+            (material.name, _delivered(material), case.where(material.path))
+            for material in result.materials
+        )
+        slug = result.role.value.replace(" ", "_")
+        need = f"{write_number(result.need.at_zero_waste, 1)} {result.need.unit}"
+        figures.append(
+            Figure(
+                f"need.{slug}",
+                f"{result.role.value.capitalize()}: what the roof needs at no waste",
+                need,
+                result.need.working,
+                (),
+            )
+        )
+        figures.append(
+            Figure(
+                f"supply.{slug}",
+                f"{result.role.value.capitalize()}: delivered less returned",
+                result.take_off.verdict,
+                result.take_off.working,
+                inputs,
+            )
+        )
+    return tuple(figures)
+
+
+def _delivered(material: Material) -> str:
+    if material.line.quantity is None:
+        return "quantity not on record"
+    back = f", {write_number(material.line.returned)} back" if material.line.returned else ""
+    return f"{write_number(material.line.quantity)} {material.line.unit or ''}{back}".strip()

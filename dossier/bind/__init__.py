@@ -1,0 +1,1 @@
+"""PDF parts into finished PDFs: conformance, order, bookmarks, papers."""

@@ -1,0 +1,1 @@
+"""Job and sheets into a `Case`: everything said once filled in, every value with its origin."""

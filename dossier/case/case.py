@@ -1,0 +1,208 @@
+"""The case: one job with everything that was said once elsewhere filled in.
+
+In: nothing; built by `fill.py`. Out: frozen values that rules, sums and documents read. Must not judge.
+Each value that may come from two places is `Told`: the value, where it was said, and whether somebody
+typed it in the job or it was filled in from a sheet.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Generic, TypeVar
+
+from dossier.punchlist import Where
+from dossier.reading.model import Lines
+from dossier.record.closing import Warranty
+from dossier.record.files import Paper, Photo
+from dossier.record.job import Job
+from dossier.record.materials import Delivery, MaterialLine
+from dossier.record.roof import Slope
+from dossier.terms.office import Certification, Company, Locality
+from dossier.terms.sheet import Level, Product, TermsSheet
+from dossier.words import Exposure, PaperKind, Phase, Role, Source, WallDatum
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Told(Generic[T]):
+    """One value, where it was said, and whether it was filled in rather than typed in the job."""
+
+    value: T
+    where: Where
+    filled_in: bool
+
+
+@dataclass(frozen=True)
+class Override:
+    """A field that the job says otherwise than the sheet it would have come from."""
+
+    field: str
+    job_says: str
+    sheet_says: str
+    where: Where
+    sheet: Where
+
+
+@dataclass(frozen=True)
+class Material:
+    """One material line with what the catalogue knows of its product.
+
+    role, maker, product: None where neither the line nor a catalogue says. quantity: delivered less
+    returned, None where no quantity was typed. path: dotted field of the line.
+    """
+
+    line: MaterialLine
+    delivery: Delivery
+    product: Product | None
+    role: Role | None
+    maker: str | None
+    covers_sqft: Fraction | None
+    covers_ft: Fraction | None
+    standard: str | None
+    wind_class: str | None
+    carries_lot: bool | None
+    quantity: Fraction | None
+    path: str
+
+    @property
+    def name(self) -> str:
+        """Return the product's name as typed."""
+        return self.line.product
+
+    @property
+    def is_stock(self) -> bool:
+        """Return whether it came off the truck or from another job rather than on a ticket."""
+        return self.delivery.source is not Source.TICKET
+
+    @property
+    def lot_quantity(self) -> Fraction:
+        """Return the units whose lot is on record."""
+        return sum((lot.quantity or Fraction(0) for lot in self.line.lots), Fraction(0))
+
+
+@dataclass(frozen=True)
+class Work:
+    """One phase on one line of the work log."""
+
+    phase: Phase
+    slopes: tuple[str, ...]
+    first: date
+    last: date
+    checked_by: str | None
+    checked_on: date | None
+    path: str
+
+
+@dataclass(frozen=True)
+class AskedWarranty:
+    """A warranty the job asks for, with its sheet and level. level: None where the sheet has none."""
+
+    warranty: Warranty
+    sheet: TermsSheet
+    level: Level | None
+    file: str
+    path: str
+
+
+@dataclass(frozen=True)
+class Case:
+    """Everything known of one job before anything is computed or judged."""
+
+    job: Job
+    lines: Lines
+    photo_lines: Lines
+    company: Company
+    company_lines: Lines
+    locality: Locality
+    locality_lines: Lines
+    asked: tuple[AskedWarranty, ...]
+    materials: tuple[Material, ...]
+    work: tuple[Work, ...]
+    photos: tuple[Photo, ...]
+    papers: tuple[Paper, ...]
+    photo_wheres: Mapping[str, Where]
+    paper_wheres: Mapping[str, Where]
+    supervised_by: Told[str] | None
+    crew_lead: Told[str] | None
+    crew_company: Told[str] | None
+    design_wind_mph: Told[int] | None
+    exposure: Told[Exposure]
+    climate_zone: Told[str] | None
+    wall_datum: Told[WallDatum]
+    overrides: tuple[Override, ...]
+    products: Mapping[str, Product]
+    """Every catalogue product by its name in lower case."""
+
+    def product(self, name: str) -> Product | None:
+        """Return the catalogue product of a name, read without regard to case and spaces, or None."""
+        return self.products.get(" ".join(name.lower().split()))
+
+    def where(self, path: str) -> Where:
+        """Return where a field of the job stands, or the group around it where it is blank."""
+        return self.lines.where(path)
+
+    def reason_not(self, path: str) -> str | None:
+        """Return the reason a field was said not to apply, or None where it was not."""
+        return self.lines.not_applicable.get(path)
+
+    def photo_where(self, file: str) -> Where:
+        """Return where a photo is listed, or the file itself where its place lists it."""
+        return self.photo_wheres.get(file, Where(file))
+
+    def paper_where(self, file: str) -> Where:
+        """Return where a paper is listed, or the file itself where its name lists it."""
+        return self.paper_wheres.get(file, Where(file))
+
+    def photos_of(self, phase: Phase, slope: str | None = None) -> tuple[Photo, ...]:
+        """Return the photos filed under a phase, and under a slope where one is given."""
+        return tuple(
+            photo
+            for photo in self.photos
+            if photo.phase is phase and (slope is None or photo.slope == slope)
+        )
+
+    def papers_of(self, kind: PaperKind) -> tuple[Paper, ...]:
+        """Return the papers of one kind."""
+        return tuple(paper for paper in self.papers if paper.kind is kind)
+
+    def materials_of(self, role: Role) -> tuple[Material, ...]:
+        """Return the material lines of one role."""
+        return tuple(material for material in self.materials if material.role is role)
+
+    def work_on(self, phase: Phase, slope: str | None = None) -> tuple[Work, ...]:
+        """Return the work log's entries of a phase, those that touched the slope where one is given."""
+        return tuple(
+            work
+            for work in self.work
+            if work.phase is phase and (slope is None or not work.slopes or slope in work.slopes)
+        )
+
+    def last_day_of(self, phase: Phase) -> date | None:
+        """Return the last day of a phase, or None where the log does not say."""
+        return max((work.last for work in self.work_on(phase)), default=None)
+
+    def first_day_of_work(self) -> date | None:
+        """Return the first day on which anything was done to the roof."""
+        return min((w.first for w in self.work if w.phase is not Phase.BEFORE), default=None)
+
+    def last_day_of_work(self) -> date | None:
+        """Return the last day on which anything was done to the roof."""
+        looks = (Phase.BEFORE, Phase.FINISHED)
+        return max((w.last for w in self.work if w.phase not in looks), default=None)
+
+    def slope(self, label: str) -> Slope | None:
+        """Return the slope of that label, or None."""
+        return next((slope for slope in self.job.slopes if slope.label == label), None)
+
+    def certification(self, maker: str, level: str | None = None) -> Certification | None:
+        """Return the company's certification by a maker, at a level where one is given."""
+        return next(
+            (
+                held
+                for held in self.company.certifications
+                if held.maker == maker and (level is None or held.level == level)
+            ),
+            None,
+        )

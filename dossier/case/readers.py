@@ -1,0 +1,89 @@
+"""The case as one edition's reader may see it.
+
+In: a case and an edition. Out: a case of the same shape with every withheld field blank and every
+withheld paper left out. Must not know a document. Which edition may show a field is declared at the field.
+"""
+
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from dossier.case.case import Case
+from dossier.reading.model import Lines, Model, model_in, readers_of
+from dossier.record.job import Job
+from dossier.words import Edition
+
+M = TypeVar("M", bound=Model)
+
+
+def for_reader(case: Case, edition: Edition) -> Case:
+    """Return the case filtered for the readers of one edition.
+
+    What was filled in from the company, the locality, terms and catalogues is meant for every reader.
+    """
+    if edition is Edition.OFFICE:
+        return case
+    papers = tuple(visible(paper, edition) for paper in case.papers if paper.is_for(edition))
+    shown = {paper.file for paper in papers}
+    job = visible(case.job, edition)
+    return replace(
+        case,
+        # A paper's kind may come from its file's name, so the typed list follows the other.
+        job=job.model_copy(update={"papers": tuple(p for p in job.papers if p.file in shown)}),
+        lines=_without_withheld_reasons(case.lines, edition),
+        asked=tuple(
+            replace(asked, warranty=visible(asked.warranty, edition)) for asked in case.asked
+        ),
+        materials=tuple(
+            replace(
+                material,
+                line=visible(material.line, edition),
+                delivery=visible(material.delivery, edition),
+            )
+            for material in case.materials
+        ),
+        photos=tuple(visible(photo, edition) for photo in case.photos),
+        papers=papers,
+        paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
+        overrides=(),
+    )
+
+
+def _without_withheld_reasons(lines: Lines, edition: Edition) -> Lines:
+    """Return the lines with the reasons of only those fields that this edition may show."""
+    reasons = {
+        path: reason
+        for path, reason in lines.not_applicable.items()
+        if _may_show(Job, path.split("."), edition)
+    }
+    return replace(lines, not_applicable=reasons)
+
+
+def _may_show(model: type[Model], loc: list[str], edition: Edition) -> bool:
+    here: type[Model] | None = model
+    for part in loc:
+        if part.isdigit():
+            continue
+        info = here.model_fields.get(part) if here else None
+        if info is None or edition not in (readers_of(info) or ()):
+            return False
+        here = model_in(info.annotation)
+    return True
+
+
+def visible(model: M, edition: Edition) -> M:
+    """Return the model with every field blank that this edition may not show."""
+    shown: dict[str, Any] = {}
+    for name, info in type(model).model_fields.items():
+        readers = readers_of(info)
+        assert readers is not None, f"{type(model).__name__}.{name} does not say who may read it"
+        value = getattr(model, name)
+        shown[name] = _value(value, edition) if edition in readers else info.default
+    return model.model_copy(update=shown)
+
+
+def _value(value: Any, edition: Edition) -> Any:
+    if isinstance(value, Model):
+        return visible(value, edition)
+    if isinstance(value, tuple):
+        return tuple(_value(part, edition) for part in value)
+    return value

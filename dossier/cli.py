@@ -1,0 +1,169 @@
+"""Arguments into a command, and every ending into an exit code.
+
+In: the command line. Out: an exit code. The clock and the terminal are reached here and handed down.
+"""
+
+import argparse
+import logging
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from dossier import __version__
+from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
+from dossier.values import parse_date
+
+_CAUTION = (
+    "dossier reads and prints papers. It gives no legal advice and no structural judgement; local code, "
+    "the permit office, the maker's printed terms and licensed people decide."
+)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Return the exit code of one command line; `arguments` without the program's name."""
+    logging.basicConfig(format="%(message)s", stream=sys.stderr)
+    parser = _parser()
+    given = parser.parse_args(arguments)
+    if getattr(given, "verbose", False):
+        logging.getLogger("dossier").setLevel(logging.INFO)
+    try:
+        return int(_run(given))
+    except DossierError as error:
+        print(f"dossier: {error.message}\n  {error.remedy}", file=sys.stderr)
+        return int(error.exit_code)
+    except KeyboardInterrupt:
+        print("\ndossier: stopped; nothing is half-written.", file=sys.stderr)
+        return int(ExitCode.INTERRUPTED)
+    except BrokenPipeError:
+        # Whoever read our output has seen enough; stdout must not be flushed again at exit.
+        sys.stderr.close()
+        return int(ExitCode.NOTHING_HELD_UP)
+    except Exception:
+        logging.getLogger("dossier").exception("dossier: a fault of its own; please report this:")
+        return int(ExitCode.OUR_BUG)
+
+
+def _run(given: argparse.Namespace) -> ExitCode:
+    # Each command is imported when it is asked for, so that check never loads the layout library.
+    if given.command in ("check", "build"):
+        from dossier.commands.show import progress_on
+        from dossier.pipeline import Asked, system_clock
+
+        asked = Asked(
+            job_folder=given.job,
+            office_folder=given.office,
+            out_folder=getattr(given, "out", None),
+            today=given.today,
+            fresh=given.fresh,
+            progress=progress_on(sys.stderr),
+        )
+        if given.command == "check":
+            from dossier.commands.check import run_check
+
+            return run_check(asked, system_clock, given.json)
+        from dossier.commands.build import run_build
+
+        return run_build(asked, system_clock)
+    if given.command == "explain":
+        from dossier.commands.explain import run_explain
+
+        return run_explain(given.id)
+    if given.command == "schema":
+        from dossier.commands.manual import schema_text
+
+        print(schema_text(), end="")
+        return ExitCode.NOTHING_HELD_UP
+    from dossier.commands.start import run_start
+
+    return run_start(given.folder)
+
+
+def _day(text: str) -> date:
+    try:
+        return parse_date(text)
+    except ValueError as problem:
+        raise argparse.ArgumentTypeError(str(problem)) from None
+
+
+def _parser() -> argparse.ArgumentParser:
+    codes = "\n".join(f"  {int(code):>3}  {said}" for code, said in EXIT_CODE_MEANINGS.items())
+    parser = argparse.ArgumentParser(
+        prog="dossier",
+        description="Closeout and warranty papers for a re-roofing job, from one job folder.",
+        epilog=f"Exit codes:\n{codes}\n\n{_CAUTION}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"dossier {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def add(name: str, says: str, example: str) -> argparse.ArgumentParser:
+        return commands.add_parser(
+            name,
+            help=says,
+            description=f"{says[0].upper()}{says[1:]}.",
+            epilog=f"Example:\n  {example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+
+    start = add(
+        "start",
+        "make a new job folder with a commented record to fill in; an office folder too if there is none",
+        "dossier start my-office/2026-061-birch-road",
+    )
+    start.add_argument("folder", type=Path, metavar="FOLDER", help="the job folder to make")
+
+    for name, says, example in (
+        (
+            "check",
+            "print what is missing, who owes it, why and by when",
+            "dossier check my-office/2026-061-birch-road --today 2026-10-20",
+        ),
+        (
+            "build",
+            "write the punch list, the handover and the registration packet",
+            "dossier build my-office/2026-061-birch-road --out papers-for-the-maker",
+        ),
+    ):
+        command = add(name, says, example)
+        command.add_argument(
+            "job", type=Path, metavar="JOB", help="the job folder, with its job.yaml"
+        )
+        command.add_argument(
+            "--office",
+            type=Path,
+            metavar="FOLDER",
+            help="the office folder; without it the nearest one above the job with a company.yaml",
+        )
+        command.add_argument(
+            "--today",
+            type=_day,
+            metavar="YYYY-MM-DD",
+            help="count deadlines from this day; without it from today in the locality's time zone",
+        )
+        command.add_argument(
+            "--fresh", action="store_true", help="measure every file again, trusting no cache"
+        )
+        command.add_argument("--verbose", action="store_true", help="log each step on stderr")
+        if name == "check":
+            command.add_argument(
+                "--json", action="store_true", help="print the list as JSON on stdout"
+            )
+        else:
+            command.add_argument(
+                "--out",
+                type=Path,
+                metavar="FOLDER",
+                help="write there instead of into the job's out/; an empty or new folder",
+            )
+
+    explain = add(
+        "explain", "print one rule in full: why, source, what to do", "dossier explain MAT-001"
+    )
+    explain.add_argument("id", metavar="ID", help="the id beside an item, such as MAT-001")
+    add("schema", "print the record's form as JSON Schema", "dossier schema > record.schema.json")
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

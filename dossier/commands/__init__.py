@@ -1,0 +1,1 @@
+"""One module a command: a call to the rooms, and a printed result."""

@@ -1,0 +1,23 @@
+"""`dossier build JOB`: the punch list, the handover and the registration packet, written whole."""
+
+from dossier.commands.check import code_of
+from dossier.commands.show import items_text, summary, to_stderr
+from dossier.errors import ExitCode
+from dossier.pipeline import Asked, Clock, build
+
+
+def run_build(asked: Asked, clock: Clock) -> ExitCode:
+    """Write the documents, print where they are, and return the exit code as `check` does."""
+    built = build(asked, clock)
+    checked = built.checked
+    to_stderr(f"Office folder: {checked.run.office_folder}")
+    if not checked.readable:
+        print(items_text(checked.punch_list))
+        print(summary(checked.number, checked.punch_list, checked.readable))
+        print("Nothing was built; what stood in the output folder before is still there.")
+        return code_of(checked)
+    print(summary(checked.number, checked.punch_list, checked.readable))
+    print(f"Written to {checked.run.out_folder}:")
+    for name in built.files:
+        print(f"  {name}")
+    return code_of(checked)

@@ -1,0 +1,360 @@
+"""The manuals in `docs/`, printed from the code that they describe.
+
+In: the models of the record and the sheets, the rule book, the exit codes; all read, none changed.
+Out: Markdown and one JSON Schema, the same text on every run. Must not know any job. Run it with
+`python -m dossier.commands.manual` after a field, a rule or an exit code has changed.
+"""
+
+import json
+import re
+from collections.abc import Iterator
+from enum import StrEnum
+from pathlib import Path
+from typing import Any
+
+from pydantic.fields import FieldInfo
+
+from dossier import RECORD_VERSION
+from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
+from dossier.punchlist import Holds, Weight
+from dossier.reading.kinds import MOST_CHARACTERS, Kind
+from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
+from dossier.reading.nodes import MOST_BYTES, MOST_LEVELS
+from dossier.reading.shape import SHAPE_FAULTS
+from dossier.record.files import PhotoList
+from dossier.record.job import Job
+from dossier.rules.book import rule_book
+from dossier.rules.declare import FAMILIES, Rule
+from dossier.terms.office import Company, Locality
+from dossier.terms.sheet import Catalogue, TermsSheet
+from dossier.values import listed
+from dossier.words import Edition
+
+HOW_TO_REWRITE = "python -m dossier.commands.manual"
+SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+SCHEMA_ID = f"https://example.com/dossier/record-{RECORD_VERSION}.json"
+
+_PRINTED = f"*This page is printed from the code; change it there, then run `{HOW_TO_REWRITE}`.*\n"
+
+_RECORD_INTRO = f"""# The record of one job
+
+{_PRINTED}
+A job folder holds `job.yaml`, which a person types, and may hold `photos.yaml`, which says more
+about single photos. This page lists every field of both: what it means, what to write, what
+holds where it is blank, and which documents may show it.
+
+## How a record is read
+
+- Every value is read as the text that was typed, and the field's own kind makes sense of it. A
+  pitch of `4:12`, a lot `0012345`, a lot `1E5` and a lot `NO` come through as written, without quotes.
+- A value with a colon and a space, or a space and `#`, inside it belongs in quotes.
+- A blank field says that nobody answered yet. A field that does not apply says so **with the
+  reason**: `n/a, no valleys on this roof`. The two are different answers.
+- A field that may hold a list also takes one entry alone, without a dash. Lists of words and of
+  labels may stand on one line, parted by commas or by ` + `.
+- A group with a one-line form may be written as that line; the long form can always say more.
+- A field that is not on this page is an item on the punch list, never ignored.
+- One document a file, UTF-8, at most {MOST_BYTES // 1024 // 1024} MB, {MOST_LEVELS} levels and
+  {MOST_CHARACTERS:,} characters a field; no anchors, aliases, tags or repeated fields.
+
+`record.schema.json` beside this page says the same to an editor that checks YAML while you type.
+"""
+
+_SHEETS_INTRO = f"""# The sheets of the office folder
+
+{_PRINTED}
+What holds for many jobs is typed in once, in the office folder: the company, one sheet for each
+permit office, one for each edition of a maker's printed terms, and the catalogues of products.
+They are read as records are: see “How a record is read” in `record.md`. The printed document
+decides; a sheet repeats what it says, clause by clause, so that sums can be done.
+"""
+
+_RULES_INTRO = f"""# The rules
+
+{_PRINTED}
+Every item on a punch list comes from one rule. Here is each rule with its reason, its source, who
+owes the item and how it is mended. Words in braces stand for what the rule found on the job. A
+rule that lacks what it needs says that it cannot tell; it never passes by silence.
+
+The tool gives no legal advice and no structural judgement: local code, the permit office, the
+maker's printed terms and licensed practice decide.
+
+What an item holds is what it keeps from being done: {listed([h.value for h in Holds])}. An
+item that holds nothing either weakens a later claim or is a note.
+"""
+
+_EXIT_INTRO = f"""# Exit codes
+
+{_PRINTED}
+What the command line promises to scripts. Results go to standard output, everything else to
+standard error.
+
+| code | means |
+|---|---|
+"""
+
+
+# --- the record and the sheets ------------------------------------------------------------------
+
+
+def record_manual() -> str:
+    """Return the manual of `job.yaml` and `photos.yaml`, as Markdown."""
+    files: list[tuple[str, type[Model]]] = [("job.yaml", Job), ("photos.yaml", PhotoList)]
+    return _RECORD_INTRO + _files_manual(files, with_readers=True)
+
+
+def terms_manual_fields() -> str:
+    """Return the manual of the sheets in the office folder, as Markdown."""
+    files: list[tuple[str, type[Model]]] = [
+        ("company.yaml", Company),
+        ("localities/NAME.yaml", Locality),
+        ("terms/NAME.yaml", TermsSheet),
+        ("terms/NAME.catalogue.yaml", Catalogue),
+    ]
+    return _SHEETS_INTRO + _files_manual(files, with_readers=False)
+
+
+def _files_manual(files: list[tuple[str, type[Model]]], *, with_readers: bool) -> str:
+    told: set[type[Model]] = set()
+    parts: list[str] = []
+    kinds: dict[str, Kind] = {}
+    for file, model in files:
+        parts.append(f"\n## `{file}`\n\n{_first_line(model)}\n\n")
+        parts.append(_table(model, with_readers=with_readers))
+        groups = [model, *_groups_below(model)]
+        for group in groups:
+            kinds.update({kind.name: kind for kind in _kinds(group) if not kind.choices})
+        for group in groups[1:]:
+            if group not in told:
+                told.add(group)
+                parts.append(_group_section(group, with_readers=with_readers))
+    parts.append("\n## Kinds of value\n\n| kind | as in |\n|---|---|\n")
+    parts.extend(f"| {kind.name} | `{kind.example}` |\n" for _, kind in sorted(kinds.items()))
+    return "".join(parts)
+
+
+def _group_section(model: type[Model], *, with_readers: bool) -> str:
+    short = f"On one line: `{model.short_form}`\n\n" if model.short_form else ""
+    table = _table(model, with_readers=with_readers)
+    return f"\n### {_title(model)}\n\n{_first_line(model)}\n\n{short}{table}"
+
+
+def _table(model: type[Model], *, with_readers: bool) -> str:
+    heads = ["field", "means", "write", "unit", "example", "if blank"]
+    if with_readers:
+        heads.append("who may read it")
+    rows = [heads, ["---"] * len(heads)]
+    for name, info in model.model_fields.items():
+        example = (info.examples or [""])[0]
+        row = [
+            f"`{name}`",
+            info.description or "",
+            _what_to_write(info),
+            unit_of(info),
+            f"`{example}`" if example else "",
+            _if_blank(info),
+        ]
+        if with_readers:
+            row.append(_who(info))
+        rows.append(row)
+    return "".join("| " + " | ".join(_cell(part) for part in row) + " |\n" for row in rows)
+
+
+def _cell(text: str) -> str:
+    return " ".join(text.split()).replace("|", "\\|")
+
+
+def _what_to_write(info: FieldInfo) -> str:
+    kind, group = kind_in(info), model_in(info.annotation)
+    if group is not None:
+        what = f"[{_title(group).lower()}](#{_title(group).lower().replace(' ', '-')})"
+    else:
+        assert kind is not None
+        what = f"one of: {', '.join(kind.choices)}" if kind.choices else kind.name
+    return f"list of {what}" if is_list(info.annotation) else what
+
+
+def _if_blank(info: FieldInfo) -> str:
+    if info.is_required():
+        return "**needed**"
+    if info.default in (None, "", ()) or isinstance(info.default, Model):
+        return ""
+    kind = kind_in(info)
+    assert kind is not None
+    return str(kind.write(info.default))
+
+
+def _who(info: FieldInfo) -> str:
+    readers = readers_of(info) or frozenset()
+    if readers == ALL:
+        return "everyone"
+    return ", ".join(edition.value for edition in Edition if edition in readers)
+
+
+def _kinds(model: type[Model]) -> Iterator[Kind]:
+    for info in model.model_fields.values():
+        kind = kind_in(info)
+        if kind is not None:
+            yield kind
+
+
+def _groups_below(model: type[Model]) -> list[type[Model]]:
+    """Return the groups inside a model, each once, in the order in which a reader meets them."""
+    found: list[type[Model]] = []
+
+    def walk(group: type[Model]) -> None:
+        for info in group.model_fields.values():
+            inner = model_in(info.annotation)
+            if inner is not None and inner is not model and inner not in found:
+                found.append(inner)
+                walk(inner)
+
+    walk(model)
+    return found
+
+
+def _title(model: type[Model]) -> str:
+    """Return the name of a group as words: Plan size."""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", model.__name__).capitalize()
+
+
+def _first_line(model: type[Model]) -> str:
+    return (model.__doc__ or "").strip().splitlines()[0]
+
+
+# --- the schema ---------------------------------------------------------------------------------
+
+_NOT_APPLICABLE: dict[str, Any] = {
+    "type": "string",
+    "pattern": "^([nN]/[aA]|[nN]ot applicable)[\\s,;:.—–-]+\\S",
+    "title": "does not apply, with the reason",
+}
+_BLANK: dict[str, Any] = {"type": "null", "title": "nobody answered yet"}
+
+
+def schema_text() -> str:
+    """Return the JSON Schema (draft 2020-12) of `job.yaml`, for editors that check while one types.
+
+    It is looser than the reader where the two forms of a field differ: a text is not parsed, so
+    a date that no calendar has passes here and is an item there.
+    """
+    schema = Job.model_json_schema()
+    groups: dict[str, Any] = {name: _loosened(body) for name, body in schema.pop("$defs").items()}
+    head = {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID, "title": "The record of one job"}
+    whole = {**head, **{k: v for k, v in _loosened(schema).items() if k != "title"}}
+    return json.dumps({**whole, "$defs": groups}, indent=2, ensure_ascii=False) + "\n"
+
+
+def _loosened(body: dict[str, Any]) -> dict[str, Any]:
+    """Return a group's schema in which a field may be blank, not apply, or be a list of one."""
+    if "anyOf" in body:
+        return {**body, "anyOf": [_loosened(option) for option in body["anyOf"]]}
+    if "properties" not in body:
+        return body
+    needed = body.get("required", [])
+    fields = {
+        name: field if name in needed and "items" not in field else _loose_field(field)
+        for name, field in body["properties"].items()
+    }
+    return {**body, "properties": fields}
+
+
+def _loose_field(field: dict[str, Any]) -> dict[str, Any]:
+    about = {k: v for k, v in field.items() if k in _ABOUT}
+    value = {k: v for k, v in field.items() if k not in _ABOUT}
+    options: list[dict[str, Any]] = list(value.pop("anyOf", [])) or [value]
+    loose: list[dict[str, Any]] = []
+    for option in options:
+        if option == {"type": "null"}:
+            continue
+        loose.append(option)
+        if option.get("type") == "array":
+            loose.append(option["items"])
+            if option["items"].get("type") == "string":
+                # Words on one line, parted by commas, are taken apart by the reader.
+                loose.append({"type": "string", "title": "several, parted by commas"})
+    return {**about, "anyOf": [*loose, _NOT_APPLICABLE, _BLANK]}
+
+
+_ABOUT = ("title", "description", "examples", "default", "readers", "unit")
+
+
+# --- the rules and the exit codes ---------------------------------------------------------------
+
+
+def rules_manual() -> str:
+    """Return the manual of the trade's rules, by family, as Markdown."""
+    rules = list(rule_book())
+    parts = [_RULES_INTRO]
+    for letters, family in FAMILIES.items():
+        of_family = [rule for rule in rules if rule.id.startswith(letters)]
+        if of_family:
+            parts.append(f"\n## {family}\n")
+            parts.extend(
+                f"\n### {rule.id}: {rule.title}\n\n{rule_page(rule)}" for rule in of_family
+            )
+    parts.append(
+        "\n## What cannot be read\n\n"
+        "These are found before any rule is asked. Each holds everything, since nothing can be "
+        "judged from a record that cannot be read, and each is owed by the office.\n"
+    )
+    parts.extend(
+        f"\n### {fault.id}: {fault.title}\n\n- **Why:** {fault.why}\n- **To do:** {fault.remedy}\n"
+        for fault in SHAPE_FAULTS
+    )
+    return "".join(parts)
+
+
+def rule_page(rule: Rule) -> str:
+    """Return what one rule says, why, by which source, and how it is mended, as a Markdown list."""
+    found = [example.finds for example in rule.examples if example.finds is not None]
+    rows = [("Says", f"“{rule.says}”")]
+    if rule.cannot_tell:
+        rows.append(("Where it cannot tell", f"“{rule.cannot_tell}”"))
+    rows += [
+        ("Why", rule.why),
+        ("Source", rule.source),
+        ("Owed by", rule.owed_by.value),
+        ("To do", rule.remedy),
+        ("Holds", _holds(rule)),
+    ]
+    text = "".join(f"- **{name}:** {' '.join(body.split())}\n" for name, body in rows)
+    return text + "".join(f"- **For example:** {' '.join(one.split())}\n" for one in found)
+
+
+def _holds(rule: Rule) -> str:
+    held: list[str] = [_word(holds) for holds in Holds if holds in rule.holds]
+    if held:
+        return listed(held)
+    return "nothing; a note" if rule.lighter is Weight.NOTE else "nothing; it weakens a later claim"
+
+
+def _word(member: StrEnum) -> str:
+    return str(member.value)
+
+
+def exit_codes_manual() -> str:
+    """Return the exit codes of the command line and what each means, as Markdown."""
+    rows = (f"| {code.value} | {EXIT_CODE_MEANINGS[code]} |\n" for code in ExitCode)
+    return _EXIT_INTRO + "".join(rows)
+
+
+def manuals() -> dict[str, str]:
+    """Return every printed manual by the name of its file in `docs/`."""
+    return {
+        "record.md": record_manual(),
+        "sheets.md": terms_manual_fields(),
+        "record.schema.json": schema_text(),
+        "rules.md": rules_manual(),
+        "exit-codes.md": exit_codes_manual(),
+    }
+
+
+def write_all(docs: Path) -> None:
+    """Write every printed manual into a folder, over what stood there."""
+    for name, text in manuals().items():
+        (docs / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    write_all(Path(__file__).resolve().parents[2] / "docs")

@@ -1,0 +1,65 @@
+"""`dossier start FOLDER`: a new job folder to fill in, and an office folder where there is none."""
+
+from pathlib import Path
+
+from dossier.errors import CannotWrite, ExitCode
+from dossier.resources import resource
+from dossier.terms.read import COMPANY_FILE, find_office
+from dossier.words import Phase
+
+_OFFICE_FILES = {
+    COMPANY_FILE: "company.yaml",
+    "localities/blank.yaml.txt": "locality.yaml",
+    "terms/blank.yaml.txt": "terms.yaml",
+    "terms/blank.catalogue.yaml.txt": "catalogue.yaml",
+}
+"""Blank sheets end in .txt, so that nobody's job is judged by one before it is filled in."""
+
+
+def run_start(folder: Path) -> ExitCode:
+    """Make the folder and print what was made; nothing that is there is touched."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise CannotWrite(
+            f"{folder} is there already and is not an empty folder.", "Name a new folder."
+        )
+    try:
+        made = _make(folder)
+    except OSError as problem:
+        raise CannotWrite(
+            f"{folder} could not be made: {problem.strerror}.",
+            "Give this user the right to write there, or name another folder.",
+        ) from problem
+    print("Made:")
+    for path in made:
+        print(f"  {path}")
+    print("Fill in job.yaml, put photos and papers in, then run:")
+    print(f"  dossier check {folder}")
+    return ExitCode.NOTHING_HELD_UP
+
+
+def _make(folder: Path) -> list[Path]:
+    made: list[Path] = []
+    folder.mkdir(parents=True, exist_ok=True)
+    if find_office(folder) is None:
+        office = folder.resolve().parent
+        for name, blank in _OFFICE_FILES.items():
+            made.append(_write(office / name, _blank(blank)))
+    number = folder.resolve().name
+    made.append(_write(folder / "job.yaml", _blank("job.yaml").replace("{number}", number)))
+    made.append(_write(folder / "photos.yaml", _blank("photos.yaml")))
+    for phase in Phase:
+        (folder / "photos" / phase.slug).mkdir(parents=True)
+    (folder / "papers").mkdir()
+    return [*made, folder / "photos", folder / "papers"]
+
+
+def _blank(name: str) -> str:
+    return resource("start", name).read_text("utf-8")
+
+
+def _write(path: Path, text: str) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not path.exists():
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    return path

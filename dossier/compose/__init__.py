@@ -1,0 +1,1 @@
+"""Pages of ready-to-print strings, one module a document; no HTML."""

@@ -1,0 +1,76 @@
+"""What the files of a job folder say, as frozen values: `PhotoFact`, `PaperFact` and `Facts`.
+
+In: nothing. Out: the values the rest of the program reasons with. Must not know how a fact was
+measured, nor what anybody claims the file shows: a fact is neither typed by hand nor a judgement.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+
+@dataclass(frozen=True)
+class PhotoFact:
+    """What one listed photo file says about itself.
+
+    file: path within the job folder, parted by /. exists: something lies at that path; False also
+    where the path may not be looked at (it leaves the job folder). fault: why it cannot be used and
+    what to do, as the end of a sentence that begins with the file's name, with its full stop; None
+    when the photo opens. size_bytes, sha256 (lower-case hex): of the bytes as read; sha256 is None
+    where they were not read. kind, judged by content and never by name: "jpeg", "png", "heic",
+    "tiff", "webp", "pdf", "text" or "unknown" (a GIF opens, yet has no word of its own). size_px:
+    (width, height) as seen upright. taken_at_local: the camera's own clock, without a zone.
+    taken_offset: what that clock was ahead of UTC, None when the camera did not say; the two must
+    not be turned into UTC without it. place: (latitude, longitude) in degrees, south and west below
+    zero, exact. camera: make and model. software: what last wrote the file. Each is None where the
+    file does not say, or says something that cannot be.
+    """
+
+    file: str
+    exists: bool
+    fault: str | None
+    size_bytes: int | None
+    sha256: str | None
+    kind: str | None
+    size_px: tuple[int, int] | None
+    taken_at_local: datetime | None
+    taken_offset: timedelta | None
+    place: tuple[Fraction, Fraction] | None
+    camera: str | None
+    software: str | None
+
+
+@dataclass(frozen=True)
+class PaperFact:
+    """What one listed paper file (a PDF, or a picture of a page) says about itself.
+
+    file, exists, fault, size_bytes, sha256, kind: as in `PhotoFact`. page_count: pages a reader can
+    turn to, 1 for a picture, None where they could not be counted. encrypted: the PDF carries a
+    password of either sort, though it may still open without one. active_content: what in it does
+    more than show a page, sorted, out of "JavaScript", "embedded files", "form submission", "launch
+    action", "open action" and "rich media". size_px: upright, for pictures only.
+    """
+
+    file: str
+    exists: bool
+    fault: str | None
+    size_bytes: int | None
+    sha256: str | None
+    kind: str | None
+    page_count: int | None
+    encrypted: bool
+    active_content: tuple[str, ...]
+    size_px: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Everything measured in one job folder, by file as listed.
+
+    strays: files below photos/ and papers/ that no listing names, sorted.
+    """
+
+    photos: Mapping[str, PhotoFact]
+    papers: Mapping[str, PaperFact]
+    strays: tuple[str, ...]

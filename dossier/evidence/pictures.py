@@ -1,0 +1,228 @@
+"""The bytes of a picture into its size, what its camera says, and whether it can really be decoded.
+
+In: bytes and their kind. Out: `Picture`. Must not know which file, or whether it is a photo or a
+paper. Every picture is decoded, JPEG at an eighth of its scale: a header alone says nothing of a
+picture cut short.
+"""
+
+import io
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+
+from PIL import Image, ImageFile
+
+from dossier.evidence.exif import CameraSays, read_exif
+from dossier.evidence.kinds import is_gif
+
+PIXEL_LIMIT = 89_478_485
+"""Most pixels that are decoded. Source: Pillow's default limit, 2**28 bytes at three a pixel."""
+
+SCAN_LIMIT = 200
+"""Most passes a JPEG may be built of. Encoders write about ten; thousands only waste hours."""
+
+BLOCK_LIMIT = 10_000
+"""Most blocks before the picture data of a JPEG. Cameras write some dozens."""
+
+_AGAIN = "Copy it again from the camera or phone it came from."
+_CUT_SHORT = f"is cut short: the file ends before the picture does. {_AGAIN}"
+_NO_MEMORY = "needs more memory to open than this computer could give. Save a smaller copy."
+_HEIC = "is a HEIC photo, which cannot be opened here. Save it as JPEG and list the JPEG."
+_NOT_A_PICTURE = {
+    "text": "is text and not a picture, whatever its name says. Put the picture itself there.",
+    "pdf": "is a PDF and not a picture. List it under papers, or put the picture itself there.",
+    "unknown": "is not a kind of picture that can be read here. Save it as JPEG or PNG.",
+}
+_PILLOW_NAMES = {"jpeg": "JPEG", "png": "PNG", "tiff": "TIFF", "webp": "WEBP", "heic": "HEIF"}
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a picture says, and why it cannot be used (None when it decodes).
+
+    size_px: (width, height) upright, None where no header could be read. lasting: the same bytes
+    will give the same answer another day; False where only this computer's memory was too small.
+    """
+
+    fault: str | None
+    size_px: tuple[int, int] | None
+    camera: CameraSays
+    lasting: bool = True
+
+
+def look_at_picture(data: bytes, kind: str) -> Picture:
+    """Return size, camera facts and fault of these bytes. Never raises for what is in them."""
+    name = _pillow_name(data, kind)
+    if name is None:
+        return Picture(_HEIC if kind == "heic" else _NOT_A_PICTURE[kind], None, CameraSays())
+    if kind == "jpeg":
+        return _look_at_jpeg(data, name)
+    with _pillow_settings():
+        return _decode(data, kind, name, read_exif(data) if kind == "tiff" else CameraSays())
+
+
+def reads_heic() -> bool:
+    """Return whether something in this process has taught Pillow to open HEIC."""
+    return "HEIF" in Image.OPEN
+
+
+def _pillow_name(data: bytes, kind: str) -> str | None:
+    if kind == "heic" and not reads_heic():
+        return None
+    if kind == "unknown" and is_gif(data):
+        return "GIF"
+    return _PILLOW_NAMES.get(kind)
+
+
+@contextmanager
+def _pillow_settings() -> Iterator[None]:
+    """Set Pillow's process-wide switches as this module needs them, and put them back.
+
+    Laying out documents switches LOAD_TRUNCATED_IMAGES on for the whole process, after which a
+    photo cut short passes. The pixel limit is checked here, with the size in hand, and not by
+    Pillow's warning.
+    """
+    kept = ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS
+    ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS = False, None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS = kept
+
+
+def _look_at_jpeg(data: bytes, name: str) -> Picture:
+    header = _read_header(data)
+    camera = read_exif(header.exif)
+    if header.block_count > BLOCK_LIMIT:
+        found = f"has more than {BLOCK_LIMIT} blocks before its picture."
+        return Picture(f"{found} Save it again as JPEG.", None, camera)
+    if header.scan_count > SCAN_LIMIT:
+        found = f"is built of {header.scan_count} passes, above the limit of {SCAN_LIMIT}."
+        return Picture(f"{found} Save it again as JPEG.", None, camera)
+    # Opening a JPEG, Pillow reads some of these blocks too, and a broken one makes it refuse a good
+    # picture. Under another name it passes them over.
+    plain = bytearray(data)
+    for at in header.hide_at:
+        plain[at] ^= 0x20
+    with _pillow_settings():
+        picture = _decode(bytes(plain), "jpeg", name, camera)
+    if picture.fault is None and not header.has_end:
+        # A copy that stopped where the room had been set aside ends in zeros, which decode as grey.
+        return replace(picture, fault=_CUT_SHORT)
+    return picture
+
+
+def _decode(data: bytes, kind: str, name: str, camera: CameraSays) -> Picture:
+    size_px: tuple[int, int] | None = None
+    fault, lasting = None, True
+    # What Pillow and its codecs raise on broken files is no closed list (OSError, SyntaxError,
+    # ValueError, struct.error, zlib.error and more), so every exception from these few calls is the
+    # file's.
+    try:
+        with Image.open(io.BytesIO(data), formats=(name,)) as image:
+            camera = _camera_of(image, camera)
+            # Decoding at a small scale changes the size, so the one in the header is kept.
+            header_px = image.size
+            size_px = _upright(header_px, name, camera)
+            fault = _too_large(size_px)
+            if fault is None:
+                Image.MAX_IMAGE_PIXELS = PIXEL_LIMIT
+                image.draft(None, (max(1, image.width // 8), max(1, image.height // 8)))
+                image.load()
+                camera = _camera_of(image, camera)
+                size_px = _upright(header_px, name, camera)
+    except MemoryError:
+        fault, lasting = _NO_MEMORY, False
+    except Exception:
+        fault = _CUT_SHORT if _ends_early(data, kind) else _damaged(kind)
+    return Picture(fault, size_px, camera, lasting)
+
+
+def _camera_of(image: Image.Image, so_far: CameraSays) -> CameraSays:
+    # A PNG may carry its Exif block behind the picture, where only decoding reaches it.
+    block = image.info.get("exif")
+    return read_exif(block) if isinstance(block, bytes) else so_far
+
+
+def _upright(header_px: tuple[int, int], name: str, camera: CameraSays) -> tuple[int, int]:
+    width, height = header_px
+    # Pillow has turned the size of a TIFF already, and of a HEIC too.
+    turned = camera.orientation >= 5 and name not in ("TIFF", "HEIF")
+    return (height, width) if turned else (width, height)
+
+
+def _too_large(size_px: tuple[int, int]) -> str | None:
+    width, height = size_px
+    if width * height <= PIXEL_LIMIT:
+        return None
+    # The picture is rounded up and the limit down, so that one just above never reads as equal.
+    found, limit = -(-width * height // 100_000), PIXEL_LIMIT // 100_000
+    return (
+        f"is {width} × {height} pixels, {found // 10}.{found % 10} megapixels, above the limit of"
+        f" {limit // 10}.{limit % 10}. Save a smaller copy."
+    )
+
+
+def _damaged(kind: str) -> str:
+    what = {"unknown": "GIF"}.get(kind, kind.upper())
+    return f"is damaged: it begins as a {what} and cannot be decoded. {_AGAIN}"
+
+
+def _ends_early(data: bytes, kind: str) -> bool:
+    """Return whether the mark at the end of this kind of file is missing."""
+    if kind == "jpeg":
+        return not _read_header(data).has_end
+    if kind == "png":
+        return b"IEND\xae\x42\x60\x82" not in data
+    if kind == "webp":
+        return int.from_bytes(data[4:8], "little") + 8 > len(data)
+    return False
+
+
+@dataclass(frozen=True)
+class _JpegHeader:
+    """What stands before a JPEG's picture data, and how that data goes on.
+
+    exif: the Exif block, all its parts joined. hide_at: where the names of blocks begin that Pillow
+    is not to read. block_count: counted to one above the limit. scan_count: passes the picture is
+    built of. has_end: the closing mark is there.
+    """
+
+    exif: bytes
+    hide_at: tuple[int, ...]
+    block_count: int
+    scan_count: int
+    has_end: bool
+
+
+def _read_header(data: bytes) -> _JpegHeader:
+    """Return the header of a JPEG. Thumbnails inside it, JPEGs themselves, are passed over."""
+    exif: list[bytes] = []
+    hide_at: list[int] = []
+    at, blocks, scans, end = 2, 0, 0, -1
+    while at + 4 <= len(data) and data[at] == 0xFF and blocks <= BLOCK_LIMIT:
+        marker = data[at + 1]
+        blocks += 1
+        if marker == 0xDA:
+            end = data.find(b"\xff\xd9", at)
+            scans = data.count(b"\xff\xda", at, len(data) if end < 0 else end)
+            break
+        # Fill bytes, restart marks and the temporary mark carry no length (ITU-T T.81, B.1.1).
+        if marker == 0xFF:
+            at += 1
+            continue
+        if marker == 0x01 or 0xD0 <= marker <= 0xD8:
+            at += 2
+            continue
+        length = int.from_bytes(data[at + 2 : at + 4], "big")
+        name_at = at + 4
+        if marker == 0xE1 and data[name_at : name_at + 6] == b"Exif\0\0":
+            exif.append(data[name_at + 6 : at + 2 + length])
+            hide_at.append(name_at)
+        elif marker == 0xE2 and data[name_at : name_at + 4] == b"MPF\0":
+            hide_at.append(name_at)
+        at += 2 + length
+    return _JpegHeader(b"".join(exif), tuple(hide_at), blocks, scans, end >= 0)

@@ -1,0 +1,231 @@
+"""A job folder through every room, in order: check and build.
+
+In: a job folder and what the command line was told. Out: a `Checked`, and for build the documents on
+disk. Read this file to see what the program does; each step is one call and logs its number.
+"""
+
+import logging
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from dossier import RECORD_VERSION, __version__
+from dossier.assess.assess import assess
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.case.fill import fill
+from dossier.errors import UnreadableInput
+from dossier.evidence import Facts, list_files, measure
+from dossier.outputs import job_lock, refuse_foreign, replace_folder
+from dossier.punchlist import Item, PunchList
+from dossier.reading.model import Read
+from dossier.record.files import PhotoList
+from dossier.record.job import Job
+from dossier.record.read import merge_files, read_job, read_photo_list
+from dossier.rules.book import punch_list
+from dossier.terms.office import Company, Locality
+from dossier.terms.read import (
+    need_office,
+    read_catalogues,
+    read_company,
+    read_locality,
+    read_sheet,
+)
+from dossier.terms.sheet import Catalogue, TermsSheet
+from dossier.values import Progress, Run, silent
+
+log = logging.getLogger("dossier")
+
+OUT, AS_BUILT, WORK = "out", "as-built", ".dossier"
+
+Clock = Callable[[tzinfo], date]
+"""Returns today in a time zone; the command line passes the one that reads the clock."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command line was told of one job. today: None where the clock decides."""
+
+    job_folder: Path
+    office_folder: Path | None = None
+    out_folder: Path | None = None
+    today: date | None = None
+    fresh: bool = False
+    progress: Progress = silent
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What checking one job came to. case, facts, assessment: None where the record is unreadable."""
+
+    number: str
+    run: Run
+    case: Case | None
+    facts: Facts | None
+    assessment: Assessment | None
+    punch_list: PunchList
+
+    @property
+    def readable(self) -> bool:
+        """Return whether the record could be read at all."""
+        return self.case is not None
+
+
+@dataclass(frozen=True)
+class Reads:
+    """Every file that was read for one job, before anything is filled in."""
+
+    job: Read[Job]
+    photo_list: Read[PhotoList]
+    company: Read[Company]
+    locality: Read[Locality] | None
+    sheets: Mapping[str, Read[TermsSheet]]
+    catalogues: tuple[Read[Catalogue], ...]
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """Return the items of every file that could not be read."""
+        locality = (self.locality,) if self.locality else ()
+        reads = (self.job, self.photo_list, self.company, *locality, *self.sheets.values())
+        return tuple(item for read in (*reads, *self.catalogues) for item in read.items)
+
+
+def check(asked: Asked, clock: Clock) -> Checked:
+    """Return the punch list of a job folder, and everything it was found from.
+
+    Raises DossierError where the folder or its office folder cannot be used at all; whatever a person
+    has to mend in a file is an item.
+    """
+    folder = _job_folder(asked.job_folder)
+    office = need_office(folder, asked.office_folder)
+    log.info("step 1 of 6: reading the record in %s, the office in %s", folder, office)
+    reads = read_all(folder, office)
+    run = _run(asked, folder, office, reads, clock)
+    number = reads.job.model.job.number if reads.job.model else folder.name
+
+    log.info("step 2 of 6: filling in what is said once elsewhere")
+    photo_files, paper_files = list_files(folder, "photos"), list_files(folder, "papers")
+    case, unread = fill_in(reads, photo_files, paper_files)
+    if case is None:
+        return Checked(number, run, None, None, None, PunchList.of(unread))
+
+    log.info("step 3 of 6: measuring %s files", len(case.photos) + len(case.papers))
+    facts = measure(
+        folder,
+        [photo.file for photo in case.photos],
+        [paper.file for paper in case.papers],
+        cache_folder=None if asked.fresh else run.work_folder,
+        progress=run.progress,
+    )
+
+    log.info("step 4 of 6: working out what follows")
+    assessment = assess(case, facts, run)
+
+    log.info("step 5 of 6: going through the rule book")
+    items = punch_list(case, facts, assessment, run)
+    return Checked(number, run, case, facts, assessment, items)
+
+
+@dataclass(frozen=True)
+class Built:
+    """What building one job came to. files: the names written, none where the record is unreadable."""
+
+    checked: Checked
+    files: tuple[str, ...]
+
+
+def build(asked: Asked, clock: Clock) -> Built:
+    """Write the documents of a job folder whole, or leave what stood there before.
+
+    Raises DossierError where another run has the job, the layout library is missing, or an output
+    cannot be written.
+    """
+    folder = _job_folder(asked.job_folder)
+    with job_lock(folder / WORK):
+        checked = check(asked, clock)
+        run = checked.run
+        if checked.case is None or checked.facts is None or checked.assessment is None:
+            return Built(checked, ())
+        log.info("step 6 of 6: printing")
+        # Imported here, since check must not load what lays out documents.
+        from dossier.printing import Printer, as_built
+
+        refuse_foreign(run.out_folder)
+        printer = Printer(checked.case, checked.facts, checked.assessment, checked.punch_list, run)
+        files = printer.files()
+        replace_folder(folder / AS_BUILT, as_built(checked.case, run.office_folder))
+        replace_folder(run.out_folder, files)
+        return Built(checked, tuple(files))
+
+
+def read_all(folder: Path, office: Path) -> Reads:
+    """Return every file of the job and of the office that this job names, read."""
+    job = read_job(folder, RECORD_VERSION)
+    locality = None
+    sheets: dict[str, Read[TermsSheet]] = {}
+    if job.model is not None:
+        where = job.lines.where
+        locality = read_locality(office, job.model.job.locality, where("job.locality"))
+        for number, warranty in enumerate(job.model.warranties):
+            if warranty.sheet not in sheets:
+                at = where(f"warranties.{number}.sheet")
+                sheets[warranty.sheet] = read_sheet(office, warranty.sheet, at)
+    return Reads(
+        job,
+        read_photo_list(folder),
+        read_company(office),
+        locality,
+        sheets,
+        read_catalogues(office),
+    )
+
+
+def fill_in(
+    reads: Reads, photo_files: Sequence[str], paper_files: Sequence[str]
+) -> tuple[Case | None, tuple[Item, ...]]:
+    """Return the case; None with the items of every unreadable file, or of a name leading nowhere."""
+    if reads.items or reads.locality is None:
+        return None, reads.items
+    files = merge_files(reads.job, reads.photo_list, photo_files, paper_files)
+    return fill(
+        reads.job,
+        reads.photo_list,
+        files,
+        reads.company,
+        reads.locality,
+        reads.sheets,
+        reads.catalogues,
+    )
+
+
+def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -> Run:
+    """Return the run; the day is the locality's where nobody set it, UTC where there is none."""
+    locality = reads.locality.model if reads.locality else None
+    zone = ZoneInfo(locality.time_zone if locality else "UTC")
+    return Run(
+        today=asked.today or clock(zone),
+        time_zone=zone,
+        version=__version__,
+        job_folder=folder,
+        office_folder=office,
+        out_folder=asked.out_folder or folder / OUT,
+        work_folder=folder / WORK,
+        progress=asked.progress,
+    )
+
+
+def _job_folder(path: Path) -> Path:
+    if not path.is_dir():
+        found = "is a file" if path.exists() else "is not there"
+        raise UnreadableInput(
+            f"The job folder {path} {found}.",
+            "Name the folder that holds job.yaml, or make one with: dossier start FOLDER",
+        )
+    return path.resolve()
+
+
+def system_clock(zone: tzinfo) -> date:
+    """Return today's date in a time zone, from the machine's clock. Only the command line passes it."""
+    return datetime.now(zone).date()

@@ -1,0 +1,155 @@
+"""A checked job into the bytes of every file that `build` writes.
+
+In: case, facts, assessment, punch list, run. Out: named bytes. Must not write to disk, nor judge. Each
+document is composed from the case as its reader may see it, and each photo is reduced once a width.
+"""
+
+import json
+from collections.abc import Iterator, Sequence
+from datetime import datetime, time
+from hashlib import sha256
+from pathlib import Path
+
+from dossier.assess.backing import good_papers
+from dossier.assess.results import Assessment
+from dossier.bind.conformance import conform
+from dossier.bind.packet import append_papers
+from dossier.case.case import Case
+from dossier.case.readers import for_reader
+from dossier.compose.handover import handover
+from dossier.compose.punch_list import punch_list_pages
+from dossier.compose.registration import dividers, registration
+from dossier.compose.shared import Document, PictureWanted, look_of
+from dossier.compose.twins import punch_list_csv, punch_list_data
+from dossier.evidence import Facts
+from dossier.punchlist import PunchList
+from dossier.record.files import Paper
+from dossier.render.document import render_document
+from dossier.render.engine import Asset, Attached, Rendered
+from dossier.render.pictures import reduce
+from dossier.values import Run
+from dossier.words import Edition, PaperKind
+
+_MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
+_PICTURE_PAPER_MM = 180
+
+
+class Printer:
+    """Prints the documents of one job. Each photo is read and reduced once a width."""
+
+    def __init__(
+        self, case: Case, facts: Facts, assessment: Assessment, items: PunchList, run: Run
+    ) -> None:
+        """Take everything the documents are made from."""
+        self.case = case
+        self.facts = facts
+        self.assessment = assessment
+        self.items = items
+        self.run = run
+        self.look = look_of(case)
+        self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
+        self._pictures: dict[tuple[str, int], Asset] = {}
+
+    def files(self) -> dict[str, bytes]:
+        """Return every file of `out/`, by name."""
+        number, items = self.case.job.job.number, self.items
+        body, printed = self._registration()
+        data = punch_list_data(number, items, True)
+        return {
+            "handover.pdf": self._handover(),
+            "registration.pdf": body,
+            "registration-print.pdf": printed,
+            "punch-list.pdf": self._punch_list(),
+            "punch-list.csv": punch_list_csv(number, items).encode(),
+            "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
+        }
+
+    def _handover(self) -> bytes:
+        case = for_reader(self.case, Edition.HOMEOWNER)
+        pages = handover(case, self.facts, self.assessment, self.items, self.run)
+        return self._render(pages).data
+
+    def _punch_list(self) -> bytes:
+        number = self.case.job.job.number
+        return self._render(punch_list_pages(self.case, number, self.items, self.run)).data
+
+    def _registration(self) -> tuple[bytes, bytes]:
+        """Return the conforming body with the papers attached, and the copy to print with them in it."""
+        case = for_reader(self.case, Edition.MAKER)
+        pages = registration(case, self.facts, self.assessment, self.items, self.run)
+        papers = list(papers_to_send(case, self.facts, self.run.job_folder))
+        attached = [
+            Attached(
+                name=name,
+                data=data,
+                mime=_MIME[kind],
+                relationship="Supplement",
+                description=f"{paper.kind.value if paper.kind else 'paper'}, {paper.file}",
+            )
+            for paper, name, data, kind in papers
+        ]
+        body = self._render(pages, attached)
+        parts = [self._render(page) for page in dividers(case, [paper for paper, *_ in papers])]
+        plain = self._render(pages)
+        printed = append_papers(
+            plain.data,
+            [(name, data, kind) for _, name, data, kind in papers],
+            [part.data for part in parts],
+            made_at=self.made_at,
+        )
+        return body.data, printed
+
+    def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
+        pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
+        return render_document(
+            pages, self.look, pictures, attached, made_at=self.made_at, finisher=conform
+        )
+
+    def _picture(self, wanted: PictureWanted) -> Asset:
+        key = (wanted.file, wanted.width_mm)
+        if key not in self._pictures:
+            home = self.run.office_folder if wanted.from_office else self.run.job_folder
+            self.run.progress(wanted.file, len(self._pictures), len(self.case.photos))
+            self._pictures[key] = reduce(
+                (home / wanted.file).read_bytes(), width_mm=wanted.width_mm
+            )
+        return self._pictures[key]
+
+
+def papers_to_send(
+    case: Case, facts: Facts, job_folder: Path
+) -> Iterator[tuple[Paper, str, bytes, str]]:
+    """Yield each paper that may travel: the paper, its attachment name, its bytes, its kind.
+
+    Papers that do not open, are locked, or do more than show a page stay behind; the packet lists them.
+    Picture papers are made anew, so that no place or serial number of a camera travels.
+    """
+    for kind in PaperKind:
+        for paper in good_papers(case, facts, kind):
+            fact = facts.papers[paper.file]
+            if fact.active_content or fact.kind not in _MIME:
+                continue
+            data = (job_folder / paper.file).read_bytes()
+            name = paper.file.removeprefix("papers/").replace("/", "-")
+            if fact.kind != "pdf":
+                made = reduce(data, width_mm=_PICTURE_PAPER_MM, dpi=200)
+                yield paper, f"{name.rpartition('.')[0]}.jpg", made.data, "jpeg"
+            else:
+                yield paper, name, data, "pdf"
+
+
+def as_built(case: Case, office_folder: Path) -> dict[str, bytes]:
+    """Return the files of `as-built/`: the sheets this job was built by, and their digests.
+
+    What was promised is what counts: sealing, recovery, transfer and claim read this copy and never
+    today's sheet.
+    """
+    names = [case.company_lines.file, case.locality_lines.file]
+    names += [asked.file for asked in case.asked]
+    names += [
+        f"terms/{path.name}" for path in sorted((office_folder / "terms").glob("*.catalogue.yaml"))
+    ]
+    files = {name: (office_folder / name).read_bytes() for name in dict.fromkeys(names)}
+    digests = {name: sha256(data).hexdigest() for name, data in files.items()}
+    manifest = {"format": 1, "job": case.job.job.number, "sha256": digests}
+    return {**files, "as-built.json": (json.dumps(manifest, indent=2) + "\n").encode()}

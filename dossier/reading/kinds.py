@@ -1,0 +1,230 @@
+"""The kinds of value a field may hold: how its text is read, how it is written back.
+
+In: text. Out: annotated types for the models of `record/` and `terms/`. Must not know any one field.
+Every kind also takes a value that is already of its type, so that a model can be built in Python.
+"""
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from difflib import get_close_matches
+from enum import StrEnum
+from fractions import Fraction
+from typing import Annotated, Any
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import core_schema
+
+from dossier import values, words
+
+MOST_CHARACTERS = 20_000
+
+
+class Kind:
+    """One way of turning text into a value and back, for use inside `Annotated`."""
+
+    def __init__(
+        self,
+        name: str,
+        type_: type | tuple[type, ...],
+        parse: Callable[[str], Any],
+        write: Callable[[Any], str],
+        example: str,
+        choices: tuple[str, ...] = (),
+        splits: bool = False,
+    ) -> None:
+        """name: as printed in the field list. write: exact, so that reading it gives the same.
+
+        splits: whether a list of this kind may be written on one line, parted by commas.
+        """
+        self.name = name
+        self.type = type_
+        self.parse = parse
+        self.write = write
+        self.example = example
+        self.choices = choices
+        self.splits = splits or bool(choices)
+
+    def read(self, given: Any) -> Any:
+        """Return the value; raises ValueError with what was found and what was needed."""
+        if isinstance(given, str) and not isinstance(given, StrEnum):
+            return self.parse(given)
+        if isinstance(given, self.type):
+            return given
+        found = "a list" if isinstance(given, list | tuple) else "a group of fields"
+        raise ValueError(f"found {found}, needed {self.name} such as {self.example}")
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            self.read,
+            serialization=core_schema.plain_serializer_function_ser_schema(self.write),
+        )
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        if self.choices:
+            return {"type": "string", "enum": list(self.choices)}
+        # An editor's YAML plug-in reads 40 as a number and yes as a boolean before it looks here.
+        return {"type": ["string", "number", "boolean"], "title": self.name}
+
+
+def _text(text: str) -> str:
+    stripped = text.strip()
+    if len(stripped) > MOST_CHARACTERS:
+        raise ValueError(
+            f"found {len(stripped):,} characters, needed at most {MOST_CHARACTERS:,} in one field"
+        )
+    return stripped
+
+
+def _normal(text: str) -> str:
+    return " ".join(text.lower().replace("-", " ").replace("_", " ").split())
+
+
+def _word_kind(enum: type[StrEnum]) -> Kind:
+    by_word = {_normal(member.value): member for member in enum}
+
+    def parse(text: str) -> StrEnum:
+        found = by_word.get(_normal(text))
+        if found is not None:
+            return found
+        near = get_close_matches(_normal(text), by_word, n=1, cutoff=0.6)
+        needed = values.listed([str(member.value) for member in enum], "or")
+        hint = f"; the nearest is {by_word[near[0]].value}" if near else ""
+        raise ValueError(f"found “{values.clip(text)}”, needed {needed}{hint}")
+
+    first = next(iter(enum)).value
+    choices = tuple(member.value for member in enum)
+    return Kind("a word from the list", enum, parse, lambda word: str(word.value), first, choices)
+
+
+def _exact(number: Fraction, unit: str) -> str:
+    return f"{number} {unit}"
+
+
+class LeavesFolderError(ValueError):
+    """A file path that leads out of the job folder."""
+
+
+def _parse_file(text: str) -> str:
+    """Return a path inside the job folder, with forward slashes; raises ValueError otherwise."""
+    path = text.strip()
+    parts = path.split("/")
+    if "\\" in path or path.startswith("/") or (len(path) > 1 and path[1] == ":"):
+        raise LeavesFolderError(
+            f"found “{values.clip(path)}”, needed a path inside the job folder "
+            "such as papers/permit.pdf"
+        )
+    if any(part in ("", ".", "..") for part in parts):
+        raise LeavesFolderError(f"found “{values.clip(path)}”, which leads out of the job folder")
+    return path
+
+
+def _write_money(amount: Decimal) -> str:
+    return f"{amount:.2f}"
+
+
+def _decimal(number: Fraction) -> str:
+    """Return the number as a decimal, every place of it; raises ValueError where they never end."""
+    places, scaled = 0, abs(number)
+    while scaled.denominator != 1:
+        scaled *= 10
+        places += 1
+        if places > values.MOST_DIGITS:
+            raise ValueError(f"{number} has no exact decimal")
+    sign = "-" if number < 0 else ""
+    whole, rest = divmod(int(scaled), 10**places)
+    return f"{sign}{whole}.{rest:0{places}d}" if places else f"{sign}{whole}"
+
+
+def _write_place(place: values.Place) -> str:
+    return f"{_decimal(place.latitude_deg)}, {_decimal(place.longitude_deg)}"
+
+
+Line = Annotated[str, Kind("text", str, _text, str, "two words")]
+Label = Annotated[str, Kind("a label", str, _text, str, "front", splits=True)]
+Feet = Annotated[
+    Fraction, Kind("a length", Fraction, values.parse_length_ft, lambda v: _exact(v, "ft"), "40 ft")
+]
+Inches = Annotated[
+    Fraction, Kind("a length", Fraction, values.parse_length_in, lambda v: _exact(v, "in"), "12 in")
+]
+SquareFeet = Annotated[
+    Fraction,
+    Kind("an area", Fraction, values.parse_area_sqft, lambda v: _exact(v, "sq ft"), "1,240 sq ft"),
+]
+SquareInches = Annotated[
+    Fraction,
+    Kind("an area", Fraction, values.parse_area_sqin, lambda v: _exact(v, "sq in"), "18 sq in"),
+]
+Number = Annotated[Fraction, Kind("a number", Fraction, values.parse_number, str, "12")]
+Count = Annotated[int, Kind("a whole number", int, values.parse_count, str, "12")]
+Temperature = Annotated[
+    Fraction,
+    Kind(
+        "a temperature",
+        Fraction,
+        values.parse_temperature_f,
+        lambda v: f"{_decimal(v)} F",
+        "41 F",
+    ),
+]
+Share = Annotated[
+    Fraction, Kind("a percentage", Fraction, values.parse_share, lambda v: f"{v * 100} %", "15 %")
+]
+Money = Annotated[Decimal, Kind("an amount", Decimal, values.parse_money, _write_money, "1,240.50")]
+Day = Annotated[date, Kind("a date", date, values.parse_date, date.isoformat, "2026-09-14")]
+WorkDays = Annotated[
+    values.Days,
+    Kind("a day or days", values.Days, values.Days.parse, str, "2026-09-14 to 2026-09-15"),
+]
+YesNo = Annotated[
+    bool,
+    Kind("yes or no", bool, values.parse_yes_no, lambda v: "yes" if v else "no", "yes"),
+]
+RoofPitch = Annotated[
+    values.Pitch,
+    Kind(
+        "a pitch",
+        values.Pitch,
+        values.Pitch.parse,
+        lambda v: f"{_decimal(v.rise_in_12)}:12",
+        "6:12",
+    ),
+]
+MapPlace = Annotated[
+    values.Place, Kind("a place", values.Place, values.Place.parse, _write_place, "47.7, -87.1")
+]
+FileInJob = Annotated[str, Kind("a file", str, _parse_file, str, "papers/permit.pdf")]
+
+PhaseWord = Annotated[words.Phase, _word_kind(words.Phase)]
+RoleWord = Annotated[words.Role, _word_kind(words.Role)]
+PaperKindWord = Annotated[words.PaperKind, _word_kind(words.PaperKind)]
+OwnerKindWord = Annotated[words.OwnerKind, _word_kind(words.OwnerKind)]
+ScopeWord = Annotated[words.Scope, _word_kind(words.Scope)]
+DeckKindWord = Annotated[words.DeckKind, _word_kind(words.DeckKind)]
+RedeckedWord = Annotated[words.Redecked, _word_kind(words.Redecked)]
+RepairKindWord = Annotated[words.RepairKind, _word_kind(words.RepairKind)]
+SourceWord = Annotated[words.Source, _word_kind(words.Source)]
+EdgeKindWord = Annotated[words.EdgeKind, _word_kind(words.EdgeKind)]
+WallDatumWord = Annotated[words.WallDatum, _word_kind(words.WallDatum)]
+HeatedBelowWord = Annotated[words.HeatedBelow, _word_kind(words.HeatedBelow)]
+ExposureWord = Annotated[words.Exposure, _word_kind(words.Exposure)]
+VapourRetarderWord = Annotated[words.VapourRetarder, _word_kind(words.VapourRetarder)]
+AtticKindWord = Annotated[words.AtticKind, _word_kind(words.AtticKind)]
+ValleyMethodWord = Annotated[words.ValleyMethod, _word_kind(words.ValleyMethod)]
+FlashingStateWord = Annotated[words.FlashingState, _word_kind(words.FlashingState)]
+InspectionResultWord = Annotated[words.InspectionResult, _word_kind(words.InspectionResult)]
+WaiverKindWord = Annotated[words.WaiverKind, _word_kind(words.WaiverKind)]
+PermitClosingWord = Annotated[words.PermitClosing, _word_kind(words.PermitClosing)]
+StartEventWord = Annotated[words.StartEvent, _word_kind(words.StartEvent)]
+MetByWord = Annotated[words.MetBy, _word_kind(words.MetBy)]
+CoveragePartWord = Annotated[words.CoveragePart, _word_kind(words.CoveragePart)]
+ProrationWord = Annotated[words.Proration, _word_kind(words.Proration)]
+MonthRoundingWord = Annotated[words.MonthRounding, _word_kind(words.MonthRounding)]
+CapWord = Annotated[words.Cap, _word_kind(words.Cap)]
+CodeEditionWord = Annotated[words.CodeEdition, _word_kind(words.CodeEdition)]
+PaperSizeWord = Annotated[words.PaperSize, _word_kind(words.PaperSize)]

@@ -1,0 +1,335 @@
+"""Nodes into models, every fault into an item with its line; and the base of all models.
+
+In: the tree of one file and a model class. Out: a `Read`: the model (or None), the items, and the
+`Lines` that know where each field stands. Must not know what any field means. Pydantic's errors are
+keyed on their type and place, never on their English.
+"""
+
+import re
+from collections.abc import Mapping as MappingOf
+from collections.abc import Sequence as SequenceOf
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from types import NoneType, UnionType
+from typing import Annotated, Any, ClassVar, Generic, TypeVar, Union, get_args, get_origin
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ValidationError,
+    model_validator,
+)
+from pydantic.fields import FieldInfo
+from pydantic_core import CoreSchema, ErrorDetails
+
+from dossier.punchlist import Item, Where
+from dossier.reading import shape
+from dossier.reading.kinds import Kind, LeavesFolderError
+from dossier.reading.nodes import Node, Sequence, Text
+from dossier.values import clip
+from dossier.words import Edition
+
+ALL = frozenset(Edition)
+OFFICE_ONLY = frozenset({Edition.OFFICE})
+PRICES = frozenset({Edition.OFFICE, Edition.INSURER})
+PERSONAL = ALL - {Edition.RESALE}
+
+_NOT_APPLICABLE = re.compile(r"^(?:n/a|not applicable)(?P<rest>$|[\s,;:.—–-].*$)", re.I | re.S)
+M = TypeVar("M", bound="Model")
+
+
+class Model(BaseModel):
+    """A frozen group of fields that refuses a field it does not know.
+
+    A subclass with a short form may also be given as one line of text, see `from_text`.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    short_form: ClassVar[str] = ""
+    """An example of the one-line form; empty where there is none."""
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields that one line of text stands for; raises ValueError."""
+        raise ValueError(f"found “{clip(text)}”, needed a group of fields")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unfold(cls, given: Any) -> Any:
+        fields = cls.from_text(given) if isinstance(given, str) else given
+        if not isinstance(fields, dict):
+            return fields
+        return {name: cls._as_list(name, value) for name, value in fields.items()}
+
+    @classmethod
+    def _as_list(cls, name: str, value: Any) -> Any:
+        """Return a list of one for a lone value in a list field; words parted by commas for several."""
+        info = cls.model_fields.get(name)
+        if info is None or not is_list(info.annotation) or not isinstance(value, str | dict):
+            return value
+        kind = kind_in(info)
+        if isinstance(value, str) and kind is not None and kind.splits:
+            return [part for part in re.split(r",\s*|\s+\+\s+", value.strip()) if part]
+        return [value]
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        group = handler(schema)
+        if not cls.short_form:
+            return group
+        return {"anyOf": [{"type": "string", "examples": [cls.short_form]}, group]}
+
+
+def is_not_applicable(text: str) -> bool:
+    """Return whether a field with this text is read as one that does not apply."""
+    return _NOT_APPLICABLE.match(text.strip()) is not None
+
+
+def short_parts(text: str) -> list[str]:
+    """Return the parts of a one-line form, parted by a comma and a space; 1,240.50 stays whole."""
+    return [part.strip() for part in re.split(r",\s+", text.strip())]
+
+
+def told(
+    meaning: str,
+    *,
+    example: str = "",
+    unit: str = "",
+    readers: frozenset[Edition] | None = None,
+    default: Any = None,
+) -> Any:
+    """Return the declaration of one field: what it means, an example, its unit, who may read it.
+
+    readers: the editions that may show it; every field of the record names them. default: Ellipsis
+    where the field is needed. A list or a group carries no example of its own.
+    """
+    extra: dict[str, Any] = {}
+    if unit:
+        extra["unit"] = unit
+    if readers is not None:
+        extra["readers"] = sorted(edition.value for edition in readers)
+    return Field(
+        default=default,
+        description=meaning,
+        examples=[example] if example else None,
+        json_schema_extra=extra or None,
+    )
+
+
+def readers_of(info: FieldInfo) -> frozenset[Edition] | None:
+    """Return the editions that may show a field, or None where it does not say."""
+    extra = info.json_schema_extra
+    if not isinstance(extra, dict) or "readers" not in extra:
+        return None
+    named = extra["readers"]
+    assert isinstance(named, list)
+    return frozenset(Edition(str(name)) for name in named)
+
+
+def unit_of(info: FieldInfo) -> str:
+    """Return the unit a field declares, or an empty text."""
+    extra = info.json_schema_extra
+    return str(extra.get("unit", "")) if isinstance(extra, dict) else ""
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Where each field of one file stands, and which fields were said not to apply.
+
+    marks: dotted path → line. not_applicable: dotted path → the reason given.
+    """
+
+    file: str
+    marks: MappingOf[str, int] = field(default_factory=dict)
+    not_applicable: MappingOf[str, str] = field(default_factory=dict)
+
+    def where(self, path: str) -> Where:
+        """Return the place of a field; of the group around it where the field was not typed."""
+        known = path
+        while known and known not in self.marks:
+            known = known.rpartition(".")[0]
+        return Where(self.file, self.marks.get(known, 1), path)
+
+    def has(self, path: str) -> bool:
+        """Return whether somebody typed a value for this field."""
+        return path in self.marks and path not in self.not_applicable
+
+
+@dataclass(frozen=True)
+class Read(Generic[M]):
+    """What reading one file into a model came to."""
+
+    model: M | None
+    items: tuple[Item, ...]
+    lines: Lines
+
+
+def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:
+    """Return the model read from a tree, or None with an item for every fault in it."""
+    marks: dict[str, int] = {}
+    not_applicable: dict[str, str] = {}
+    items: list[Item] = []
+    data = _plain(tree, "", file, marks, not_applicable, items)
+    lines = Lines(file, marks, not_applicable)
+    # A field that does not apply is left out of the data, so the model never sees a misspelt one.
+    for path in [*not_applicable, *(item.where.field for item in items)]:
+        loc = path.split(".")
+        around = _fields_at(model, loc[:-1])
+        if around and loc[-1] not in around:
+            items.append(_unknown(loc, model, lines.where(path)))
+    made: M | None = None
+    if not isinstance(data, dict):
+        says = f"{file} holds {_kind(data)}; named fields are needed."
+        items.append(shape.UNREADABLE_VALUE.at(Where(file, 1), says))
+        return Read(None, tuple(items), lines)
+    try:
+        made = model.model_validate(data)
+    except ValidationError as error:
+        # An n/a without a reason was dropped above and named there; do not also call it missing.
+        named = {item.where.field for item in items}
+        items.extend(
+            item
+            for detail in error.errors(include_url=False)
+            if (item := _item(detail, model, lines)).where.field not in named
+        )
+    return Read(None if items else made, tuple(items), lines)
+
+
+def _plain(
+    node: Node,
+    path: str,
+    file: str,
+    marks: dict[str, int],
+    not_applicable: dict[str, str],
+    items: list[Item],
+) -> Any:
+    """Return dicts, lists and texts; blank fields and fields that do not apply are left out."""
+    marks.setdefault(path, node.line)
+    if isinstance(node, Text):
+        return node.text
+    if isinstance(node, Sequence):
+        rows = [row for row in node.items if not (isinstance(row, Text) and row.blank)]
+        return [
+            _plain(row, f"{path}.{number}".lstrip("."), file, marks, not_applicable, items)
+            for number, row in enumerate(rows)
+        ]
+    group: dict[str, Any] = {}
+    for name, entry in node.entries.items():
+        inner = f"{path}.{name}".lstrip(".")
+        value = entry.value
+        if isinstance(value, Text):
+            if value.blank:
+                continue
+            reason = _NOT_APPLICABLE.match(value.text.strip())
+            if reason:
+                said = reason["rest"].lstrip(" ,;:.—–-").strip()
+                marks[inner] = entry.line
+                if said:
+                    not_applicable[inner] = said
+                else:
+                    says = (
+                        f"{file} line {entry.line}: “{clip(name)}” is not applicable, "
+                        "without a reason."
+                    )
+                    items.append(shape.NO_REASON.at(Where(file, entry.line, inner), says))
+                continue
+        marks[inner] = entry.line
+        group[name] = _plain(value, inner, file, marks, not_applicable, items)
+    return group
+
+
+def _kind(data: Any) -> str:
+    if isinstance(data, dict | MappingOf):
+        return "a group of fields"
+    if isinstance(data, str):
+        return f"the text “{clip(data)}”"
+    return "a list" if isinstance(data, SequenceOf) else "something else"
+
+
+def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
+    loc = [str(part) for part in detail["loc"]]
+    path = ".".join(loc)
+    where = lines.where(path)
+    label = f"{lines.file} line {where.line}"
+    if detail["type"] == "extra_forbidden":
+        return _unknown(loc, model, where)
+    if detail["type"] == "missing":
+        reason = lines.not_applicable.get(path)
+        if reason is not None:
+            says = f"{label}: “{path}” is needed on every job and cannot be n/a."
+        else:
+            says = f"{label}: “{path}” is blank or not there."
+        return shape.FIELD_MISSING.at(where, says)
+    name = path or "the record"
+    if detail["type"] == "value_error":
+        problem = detail.get("ctx", {}).get("error", "")
+        leaves = isinstance(problem, LeavesFolderError)
+        fault = shape.LEAVES_FOLDER if leaves else shape.UNREADABLE_VALUE
+        return fault.at(where, f"{label}: “{name}” {problem}.")
+    found = _kind(detail.get("input"))
+    wanted = "a list" if "tuple" in detail["type"] or "list" in detail["type"] else "named fields"
+    return shape.UNREADABLE_VALUE.at(where, f"{label}: “{name}” found {found}, needed {wanted}.")
+
+
+def _unknown(loc: SequenceOf[str], model: type[Model], where: Where) -> Item:
+    near = get_close_matches(loc[-1], _fields_at(model, loc[:-1]), n=1, cutoff=0.5)
+    hint = f" The nearest known field is “{near[0]}”." if near else ""
+    says = f"{where.file} line {where.line}: “{clip(loc[-1])}” is not a known field here.{hint}"
+    return shape.UNKNOWN_FIELD.at(where, says)
+
+
+def _fields_at(model: type[Model], loc: SequenceOf[str]) -> list[str]:
+    here: type[Model] | None = model
+    for part in loc:
+        if here is None:
+            return []
+        if part.isdigit():
+            continue
+        info = here.model_fields.get(part)
+        here = model_in(info.annotation) if info else None
+    return list(here.model_fields) if here else []
+
+
+def model_in(annotation: Any) -> type[Model] | None:
+    """Return the model class inside an annotation such as `tuple[Slope, ...] | None`, or None."""
+    if isinstance(annotation, type) and issubclass(annotation, Model):
+        return annotation
+    if get_origin(annotation) in (Union, UnionType, tuple, Annotated, dict, list):
+        for part in get_args(annotation):
+            found = model_in(part)
+            if found:
+                return found
+    return None
+
+
+def kind_in(info: FieldInfo) -> Kind | None:
+    """Return the kind of value a field holds, or None for a group."""
+    for part in info.metadata:
+        if isinstance(part, Kind):
+            return part
+    return _kind_in(info.annotation)
+
+
+def _kind_in(annotation: Any) -> Kind | None:
+    if get_origin(annotation) is Annotated:
+        for part in get_args(annotation)[1:]:
+            if isinstance(part, Kind):
+                return part
+    for part in get_args(annotation):
+        if part is not NoneType and part is not Ellipsis:
+            found = _kind_in(part)
+            if found:
+                return found
+    return None
+
+
+def is_list(annotation: Any) -> bool:
+    """Return whether a field holds a list."""
+    if get_origin(annotation) is tuple:
+        return True
+    return any(get_origin(part) is tuple for part in get_args(annotation))

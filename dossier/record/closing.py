@@ -1,0 +1,243 @@
+"""The permit, the warranties, and the money of one job.
+
+In: nodes by way of `reading`. Out: frozen models. Must not count a day or add a sum.
+"""
+
+import re
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from dossier.reading.kinds import (
+    Day,
+    FileInJob,
+    InspectionResultWord,
+    Line,
+    Money,
+    WaiverKindWord,
+    YesNo,
+)
+from dossier.reading.model import ALL, OFFICE_ONLY, PRICES, Model, short_parts, told
+from dossier.record.signed import Signed
+from dossier.values import clip
+from dossier.words import Edition
+
+_MAKER = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
+
+
+class Inspection(Model):
+    """One inspection by the permit office."""
+
+    short_form: ClassVar[str] = "final, 2026-09-21, passed, R. Lindmark"
+
+    kind: Line = told("Which inspection.", example="final", readers=ALL, default=...)
+    on: Day | None = told("The day.", example="2026-09-21", unit="date", readers=ALL)
+    result: InspectionResultWord | None = told("What it came to.", example="passed", readers=ALL)
+    by: Line | None = told("Who inspected.", example="R. Lindmark", readers=ALL)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `KIND[, DAY[, RESULT[, NAME]]]`."""
+        parts = short_parts(text)
+        if len(parts) > 4 or not all(parts):
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return dict(zip(("kind", "on", "result", "by"), parts, strict=False))
+
+
+class Permit(Model):
+    """The building permit."""
+
+    number: Line | None = told("Permit number.", example="R-2026-1187", readers=ALL)
+    issued: Day | None = told("Day of issue.", example="2026-09-02", unit="date", readers=ALL)
+    inspections: tuple[Inspection, ...] = told("Inspections.", readers=ALL, default=())
+    extended_on: Day | None = told(
+        "Day the permit was last extended.", example="2027-01-10", unit="date", readers=ALL
+    )
+    closed_on: Day | None = told(
+        "Day the permit office closed it.", example="2026-09-21", unit="date", readers=ALL
+    )
+
+
+class Warranty(Model):
+    """One maker's warranty that the office means to register, or has."""
+
+    sheet: Line = told(
+        "The terms sheet, by the name of its file.",
+        example="kestrelmoor-2026",
+        readers=ALL,
+        default=...,
+    )
+    level: Line = told("The level asked for.", example="Extended", readers=ALL, default=...)
+    terms_given_on: Day | None = told(
+        "When the owner was given the printed terms.",
+        example="2026-08-18",
+        unit="date",
+        readers=ALL,
+    )
+    ordered_on: Day | None = told(
+        "When the warranty was ordered, where it must be before the start.",
+        example="2026-09-01",
+        unit="date",
+        readers=_MAKER,
+    )
+    owner_signed_on: Day | None = told(
+        "When the owner signed the registration.",
+        example="2026-09-21",
+        unit="date",
+        readers=_MAKER,
+    )
+    fee_paid_on: Day | None = told(
+        "When the registration fee was paid.", example="2026-09-24", unit="date", readers=_MAKER
+    )
+    submitted_on: Day | None = told(
+        "When the packet was sent.", example="2026-09-25", unit="date", readers=_MAKER
+    )
+    received_on: Day | None = told(
+        "When the maker had it.", example="2026-09-28", unit="date", readers=_MAKER
+    )
+    queried_on: Day | None = told(
+        "When the maker asked back.", example="2026-10-05", unit="date", readers=_MAKER
+    )
+    accepted_on: Day | None = told(
+        "When the maker accepted it.", example="2026-10-15", unit="date", readers=_MAKER
+    )
+    registered_by: Line | None = told("Who sent it.", example="Ida Torvik", readers=_MAKER)
+    confirmation: Line | None = told(
+        "The maker's confirmation number.", example="TH-88213", readers=ALL
+    )
+    certificate_file: FileInJob | None = told(
+        "The certificate on file.", example="papers/certificate.pdf", readers=ALL
+    )
+    delivered_on: Day | None = told(
+        "When the owner was given the certificate.",
+        example="2026-10-20",
+        unit="date",
+        readers=ALL,
+    )
+
+
+class ChangeOrder(Model):
+    """One change of the contract price, agreed in writing."""
+
+    short_form: ClassVar[str] = "1, 192.00, approved by Marit Ekdahl on 2026-09-14"
+
+    number: Line | None = told("Its number.", example="1", readers=PRICES)
+    what: Line | None = told("What it is for.", example="2 sheets of deck", readers=PRICES)
+    amount: Money | None = told("Amount.", example="192.00", unit="$", readers=PRICES)
+    approved: Signed | None = told("Who agreed, and when.", readers=PRICES)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `NUMBER, AMOUNT[, approved by NAME on DAY]`."""
+        number, *rest = short_parts(text)
+        fields: dict[str, Any] = {"number": number, "amount": rest[0] if rest else ""}
+        approved = re.fullmatch(r"approved by (.+) on (\S+)", rest[1]) if len(rest) == 2 else None
+        if approved:
+            fields["approved"] = {"by": approved[1], "on": approved[2]}
+        elif len(rest) != 1:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return fields
+
+
+class Invoice(Model):
+    """One invoice."""
+
+    short_form: ClassVar[str] = "2026-041, 2026-09-22, 15,052.00"
+
+    number: Line | None = told("Its number.", example="2026-041", readers=PRICES)
+    on: Day | None = told("Its day.", example="2026-09-22", unit="date", readers=PRICES)
+    amount: Money | None = told("Amount.", example="15,052.00", unit="$", readers=PRICES)
+    final: YesNo | None = told("Whether it is the last one.", example="yes", readers=PRICES)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `NUMBER, DAY, AMOUNT[, final]`."""
+        parts = short_parts(text)
+        final = parts[-1] == "final"
+        if len(parts) - final != 3:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        fields: dict[str, Any] = dict(zip(("number", "on", "amount"), parts, strict=False))
+        return {**fields, "final": "yes"} if final else fields
+
+
+class Payment(Model):
+    """One payment received."""
+
+    short_form: ClassVar[str] = "2026-09-29, 15,052.00"
+
+    on: Day | None = told("The day.", example="2026-09-29", unit="date", readers=PRICES)
+    amount: Money | None = told("Amount.", example="15,052.00", unit="$", readers=PRICES)
+    by: Line | None = told("Who paid.", example="owner", readers=OFFICE_ONLY)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `DAY, AMOUNT[, NAME]`."""
+        parts = short_parts(text)
+        if not 2 <= len(parts) <= 3:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return dict(zip(("on", "amount", "by"), parts, strict=False))
+
+
+class Waiver(Model):
+    """One lien waiver."""
+
+    short_form: ClassVar[str] = "unconditional final, from Fjordgate, through 2026-09-30"
+
+    kind: WaiverKindWord | None = told(
+        "Which of the four kinds.", example="unconditional final", readers=PRICES
+    )
+    from_: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES)
+    through: Day | None = told(
+        "The day up to which it waives.", example="2026-09-30", unit="date", readers=PRICES
+    )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `KIND, from NAME[, through DAY]`."""
+        match = re.fullmatch(
+            r"(?P<kind>[^,]+),\s*from (?P<from_>[^,]+?)(?:,\s*through (?P<through>\S+))?",
+            text.strip(),
+        )
+        if not match:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return {name: part for name, part in match.groupdict().items() if part}
+
+
+class ScopeLine(Model):
+    """One line of the insurer's scope."""
+
+    what: Line | None = told("What the line pays for.", example="starter", readers=PRICES)
+    quantity: Line | None = told("How much.", example="143 ft", readers=PRICES)
+    amount: Money | None = told("Amount.", example="210.00", unit="$", readers=PRICES)
+
+
+class MoneyRecord(Model):
+    """The money of the job; no edition but the office's and the insurer's shows it."""
+
+    contract: Money | None = told("Contract price.", example="14,860.00", unit="$", readers=PRICES)
+    sheet_price: Money | None = told(
+        "Price agreed for each sheet of deck.", example="96.00", unit="$", readers=PRICES
+    )
+    board_foot_price: Money | None = told(
+        "Price agreed for each board foot.", example="6.00", unit="$", readers=PRICES
+    )
+    change_orders: tuple[ChangeOrder, ...] = told("Change orders.", readers=PRICES, default=())
+    invoices: tuple[Invoice, ...] = told("Invoices.", readers=PRICES, default=())
+    payments: tuple[Payment, ...] = told("Payments.", readers=OFFICE_ONLY, default=())
+    scope_lines: tuple[ScopeLine, ...] = told(
+        "Lines of the insurer's scope.", readers=PRICES, default=()
+    )
+    held_back: Money | None = told(
+        "Depreciation the insurer holds back.", example="4,500.00", unit="$", readers=PRICES
+    )
+    waivers: tuple[Waiver, ...] = told("Lien waivers.", readers=PRICES, default=())
+
+    def final_invoice(self) -> Invoice | None:
+        """Return the invoice marked final, or the only one."""
+        marked = [invoice for invoice in self.invoices if invoice.final]
+        if marked:
+            return marked[-1]
+        return self.invoices[0] if len(self.invoices) == 1 else None
+
+    def paid(self) -> Decimal:
+        """Return the sum of the payments whose amount is known."""
+        return sum((p.amount for p in self.payments if p.amount is not None), Decimal(0))

@@ -1,0 +1,130 @@
+"""A job folder's record files into a `Record`.
+
+In: the job folder and the names of the files in it. Out: a `Read` of the job, its photo list and the
+lines of both. Must not open a photo or a paper, nor know the office folder.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from dossier.punchlist import Item, Where
+from dossier.reading import shape
+from dossier.reading.model import Lines, Read, read_model
+from dossier.reading.nodes import Mapping, Text, read_tree
+from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
+from dossier.record.job import Job
+from dossier.values import parse_count
+
+JOB_FILE = "job.yaml"
+PHOTO_FILE = "photos.yaml"
+
+
+@dataclass(frozen=True)
+class Listed:
+    """The photos and papers of a job, and for each file where its entry stands (if it has one)."""
+
+    photos: tuple[Photo, ...]
+    papers: tuple[Paper, ...]
+    photo_wheres: dict[str, Where]
+    paper_wheres: dict[str, Where]
+
+    @property
+    def photo_files(self) -> tuple[str, ...]:
+        """Return the photo files in order."""
+        return tuple(photo.file for photo in self.photos)
+
+    @property
+    def paper_files(self) -> tuple[str, ...]:
+        """Return the paper files in order."""
+        return tuple(paper.file for paper in self.papers)
+
+
+def read_job(folder: Path, newest_version: int) -> Read[Job]:
+    """Return the job typed in `job.yaml`, or the items that say why it cannot be read."""
+    reading = read_tree(folder / JOB_FILE, JOB_FILE)
+    if reading.tree is None:
+        return Read(None, reading.items, Lines(JOB_FILE))
+    newer = _newer(reading.tree, newest_version)
+    if newer is not None:
+        return Read(None, (newer,), Lines(JOB_FILE))
+    return read_model(reading.tree, JOB_FILE, Job)
+
+
+def _newer(tree: object, newest_version: int) -> Item | None:
+    """Return an item where the record version is not one this tool reads."""
+    entry = tree.entries.get("record") if isinstance(tree, Mapping) else None
+    if entry is None or not isinstance(entry.value, Text):
+        return None
+    try:
+        version = parse_count(entry.value.text)
+    except ValueError:
+        return None
+    if 1 <= version <= newest_version:
+        return None
+    where = Where(JOB_FILE, entry.line, "record")
+    found = f"{JOB_FILE} line {entry.line}: record version {version}"
+    if version == 0:
+        return shape.UNREADABLE_VALUE.at(where, f"{found} does not exist; 1 is the first.")
+    return shape.NEWER_RECORD.at(
+        where, f"{found} is newer than this tool, which reads up to version {newest_version}."
+    )
+
+
+def read_photo_list(folder: Path) -> Read[PhotoList]:
+    """Return the photo list; an empty one where the folder has no `photos.yaml`."""
+    path = folder / PHOTO_FILE
+    if not path.is_symlink() and not path.exists():
+        return Read(PhotoList(), (), Lines(PHOTO_FILE))
+    reading = read_tree(path, PHOTO_FILE)
+    if reading.tree is None:
+        return Read(None, reading.items, Lines(PHOTO_FILE))
+    return read_model(reading.tree, PHOTO_FILE, PhotoList)
+
+
+def merge_files(
+    job: Read[Job],
+    photo_list: Read[PhotoList],
+    photo_files: Sequence[str],
+    paper_files: Sequence[str],
+) -> Listed:
+    """Return every photo and paper once: as listed where somebody listed it, else as placed.
+
+    photo_files, paper_files: what lies below `photos/` and `papers/`. An entry's blank phase, slope and
+    caption, or kind, are filled from the file's place. A photo that neither is listed nor lies in a
+    phase's folder is left out; it is a stray.
+    """
+    assert job.model is not None
+    assert photo_list.model is not None
+    labels = [slope.label for slope in job.model.slopes]
+    photos: dict[str, Photo] = {}
+    photo_wheres: dict[str, Where] = {}
+    for number, photo in enumerate(photo_list.model.photos):
+        placed = placed_photo(photo.file, labels)
+        photos[photo.file] = photo.model_copy(
+            update={
+                "phase": photo.phase or placed.phase,
+                "slope": photo.slope or placed.slope,
+                "caption": photo.caption or placed.caption,
+            }
+        )
+        photo_wheres[photo.file] = photo_list.lines.where(f"photos.{number}.file")
+    for file in photo_files:
+        placed = placed_photo(file, labels)
+        if file not in photos and placed.phase is not None:
+            photos[file] = placed
+    papers: dict[str, Paper] = {}
+    paper_wheres: dict[str, Where] = {}
+    for number, paper in enumerate(job.model.papers):
+        kind = paper.kind or placed_paper(paper.file).kind
+        papers[paper.file] = paper.model_copy(update={"kind": kind})
+        paper_wheres[paper.file] = job.lines.where(f"papers.{number}.file")
+    for file in paper_files:
+        if file not in papers and (placed_kind := placed_paper(file)).kind is not None:
+            papers[file] = placed_kind
+    return Listed(
+        tuple(photos[file] for file in sorted(photos)),
+        tuple(papers[file] for file in sorted(papers)),
+        photo_wheres,
+        paper_wheres,
+    )

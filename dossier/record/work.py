@@ -1,0 +1,149 @@
+"""How the roof was installed, phase by phase, and what was looked at after the work.
+
+In: nodes by way of `reading`. Out: frozen models. Must not judge an order or a figure.
+"""
+
+import re
+from typing import Any, ClassVar
+
+from dossier.reading.kinds import (
+    Count,
+    Day,
+    EdgeKindWord,
+    FlashingStateWord,
+    Inches,
+    Label,
+    Line,
+    PhaseWord,
+    Temperature,
+    ValleyMethodWord,
+    WorkDays,
+    YesNo,
+)
+from dossier.reading.model import ALL, Model, short_parts, told
+from dossier.record.signed import Signed
+from dossier.values import clip
+
+
+class WorkDay(Model):
+    """One line of the work log: what was done on a day or days, and who looked at it."""
+
+    short_form: ClassVar[str] = "2026-09-14, tear-off + deck + deck repair, checked by Ida Torvik"
+
+    days: WorkDays = told(
+        "The day, or the first and last day, of the work.",
+        example="2026-09-14 to 2026-09-15",
+        unit="date",
+        readers=ALL,
+        default=...,
+    )
+    phases: tuple[PhaseWord, ...] = told("The phases done.", readers=ALL, default=...)
+    slopes: tuple[Label, ...] = told(
+        "The slopes worked on; all where blank.", readers=ALL, default=()
+    )
+    checked_by: Line | None = told(
+        "Who looked at the finished phases before they were covered.",
+        example="Ida Torvik",
+        readers=ALL,
+    )
+    checked_on: Day | None = told(
+        "The day of that look; the last day of the work where blank.",
+        example="2026-09-14",
+        unit="date",
+        readers=ALL,
+    )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `DAYS, PHASE + PHASE[, on SLOPE + SLOPE][, checked by NAME[ on DAY]]`."""
+        days, *rest = short_parts(text)
+        if not rest:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        fields: dict[str, Any] = {"days": days, "phases": rest[0]}
+        for part in rest[1:]:
+            checked = re.fullmatch(r"checked by (.+?)(?: on (\d{4}-\d{2}-\d{2}))?", part)
+            if checked and "checked_by" not in fields:
+                fields["checked_by"] = checked[1]
+                if checked[2]:
+                    fields["checked_on"] = checked[2]
+            elif part.startswith("on ") and "slopes" not in fields:
+                fields["slopes"] = part.removeprefix("on ")
+            else:
+                raise ValueError(f"found “{clip(part)}”, needed a line such as {cls.short_form}")
+        return fields
+
+
+class Installation(Model):
+    """How it was installed; a slope may say otherwise for itself."""
+
+    lowest_air_f: Temperature | None = told(
+        "Lowest air temperature while shingles or membrane were laid.",
+        example="48 F",
+        unit="°F",
+        readers=ALL,
+    )
+    nails_per_shingle: Count | None = told("Fasteners a shingle.", example="6", readers=ALL)
+    fastener: Line | None = told("Kind of fastener.", example="galvanized coil nail", readers=ALL)
+    fastener_length_in: Inches | None = told(
+        "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL
+    )
+    ice_barrier_courses: Count | None = told(
+        "Courses of ice barrier at the eaves.", example="2", readers=ALL
+    )
+    ice_barrier_reach_in: Inches | None = told(
+        "Reach up the slope from the eave edge, as measured.",
+        example="68 in",
+        unit="in",
+        readers=ALL,
+    )
+    fascia_wrap_in: Inches | None = told(
+        "How much of the first course is turned down the fascia.",
+        example="0 in",
+        unit="in",
+        readers=ALL,
+    )
+    underlayment_layers: Count | None = told("Layers of underlayment.", example="1", readers=ALL)
+    head_lap_in: Inches | None = told(
+        "Lap of each course over the one below.", example="4 in", unit="in", readers=ALL
+    )
+    end_lap_in: Inches | None = told("Lap at ends.", example="6 in", unit="in", readers=ALL)
+    drip_edge_at: tuple[EdgeKindWord, ...] = told(
+        "Edges that carry drip edge.", readers=ALL, default=()
+    )
+    starter_at: tuple[EdgeKindWord, ...] = told(
+        "Edges that carry starter.", readers=ALL, default=()
+    )
+    valley_method: ValleyMethodWord | None = told(
+        "How valleys are laid.", example="open metal", readers=ALL
+    )
+    valley_lining_in: Inches | None = told(
+        "Width of the valley lining.", example="36 in", unit="in", readers=ALL
+    )
+    flashing: FlashingStateWord | None = told(
+        "New or kept flashing.", example="replaced", readers=ALL
+    )
+    kick_out: YesNo | None = told(
+        "Whether a kick-out was set where an eave meets a wall.", example="yes", readers=ALL
+    )
+    hand_sealed: YesNo | None = told(
+        "Whether shingles were sealed by hand in the cold.", example="no", readers=ALL
+    )
+    primer: YesNo | None = told("Whether the deck was primed.", example="no", readers=ALL)
+
+
+class AfterWork(Model):
+    """What a named person looked at after the last day of work."""
+
+    flues: Signed | None = told(
+        "Who saw each flue and combustion vent connected, upright and open.", readers=ALL
+    )
+    ducts: Signed | None = told(
+        "Who saw bath, kitchen and dryer ducts carried outdoors with caps of their own.",
+        readers=ALL,
+    )
+    boots: Signed | None = told("Who saw the boots seated.", readers=ALL)
+    baffles: Signed | None = told("Who saw the baffles in place.", readers=ALL)
+    magnet_sweep: Signed | None = told("Who swept the ground for nails.", readers=ALL)
+    spring_bond_check: Signed | None = told(
+        "Who checked in spring that shingles laid in the cold have sealed.", readers=ALL
+    )

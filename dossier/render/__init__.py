@@ -1,0 +1,1 @@
+"""Pages of ready-to-print strings, with `templates/`, into one PDF per part; no judgement."""

@@ -1,0 +1,43 @@
+"""The whole rule book, in one import, and the punch list it makes.
+
+In: a case, facts, an assessment, a run. Out: a `PunchList`. Must not know any one rule.
+"""
+
+from collections.abc import Iterable
+
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import PunchList
+from dossier.rules import (  # noqa: F401 - importing a module declares its rules.
+    accessories,
+    code,
+    deck,
+    identity,
+    materials,
+    money,
+    order,
+    permit,
+    photos,
+    registration,
+    safety,
+)
+from dossier.rules.declare import Book, Rule, declared
+from dossier.values import Run
+
+
+def rule_book() -> Book:
+    """Return every declared rule."""
+    return declared()
+
+
+def punch_list(
+    case: Case,
+    facts: Facts,
+    assessment: Assessment,
+    run: Run,
+    rules: Iterable[Rule] | None = None,
+) -> PunchList:
+    """Return the punch list of one job; the order of the rules does not change it."""
+    book = rule_book() if rules is None else rules
+    return PunchList.of(item for rule in book for item in rule.items(case, facts, assessment, run))

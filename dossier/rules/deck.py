@@ -1,0 +1,310 @@
+"""Tear-off and deck: what came off, what was found, what was replaced, and who saw it."""
+
+from collections.abc import Iterator
+
+from dossier.assess.backing import good_photos, photo_backing
+from dossier.assess.code import gap_limit_in
+from dossier.assess.conditions import slopes_to_show
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.rules.declare import Example, Fault, rule
+from dossier.values import Run, listed, write_inches, write_money
+from dossier.words import Backing, DeckKind, Phase, Redecked, Scope
+
+_RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and recover)"
+
+
+@rule(
+    id="DEC-001",
+    says="The job is a {scope} and no reason is on record.",
+    why="A roof that was not stripped hides the deck it is nailed to; most makers' higher levels ask for "
+    "a full tear-off, and the code bars laying over two layers.",
+    source=_RECOVER,
+    owed_by=Party.OFFICE,
+    remedy="Write the reason under job.scope_reason, or correct job.scope.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="The record does not say whether the old roof came off: {needs} is needed.",
+    examples=[
+        Example(
+            {"job.job.scope": "partial tear-off"},
+            finds="The job is a partial tear-off and no reason is on record.",
+        ),
+        Example(
+            {"job.job.scope": None},
+            finds="The record does not say whether the old roof came off: job.scope is needed.",
+        ),
+        Example(
+            {"job.job.scope": "recover", "job.job.scope_reason": "one sound layer, dry deck"},
+            finds=None,
+        ),
+    ],
+)
+def no_reason_for_partial_tear_off(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    scope = case.job.job.scope
+    if scope is None:
+        yield Fault(case.where("job.scope"), verdict=Verdict.CANNOT_TELL, needs="job.scope")
+    elif scope is not Scope.FULL_TEAR_OFF and not case.job.job.scope_reason:
+        yield Fault(case.where("job.scope"), {"scope": scope.value}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="DEC-002",
+    says="The new roof was laid over {layers} old layers.",
+    why="The code bars a recover where two or more applications of any covering are there already.",
+    source=_RECOVER,
+    owed_by=Party.OFFICE,
+    remedy="Correct job.layers_found or job.scope if one is wrong; else talk to the permit office.",
+    holds={Holds.PERMIT, Holds.REGISTRATION},
+    examples=[
+        Example(
+            {
+                "job.job.scope": "recover",
+                "job.job.scope_reason": "owner's wish",
+                "job.job.layers_removed": "0",
+                "job.job.layers_found": "2",
+            },
+            finds="The new roof was laid over 2 old layers.",
+        ),
+        Example(
+            {
+                "job.job.scope": "recover",
+                "job.job.scope_reason": "owner's wish",
+                "job.job.layers_removed": "0",
+                "job.job.layers_found": "1",
+            },
+            finds=None,
+        ),
+    ],
+)
+def laid_over_two_layers(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    head = case.job.job
+    if head.scope is not Scope.RECOVER or head.layers_found is None:
+        return
+    left = head.layers_found - (head.layers_removed or 0)
+    if left >= 2:
+        yield Fault(case.where("job.layers_found"), {"layers": str(left)})
+
+
+@rule(
+    id="DEC-003",
+    says="Deck repair {number} has no {missing} on record.",
+    why="A repair without its place, kind and quantity cannot be found again, priced, or defended when "
+    "the next leak is beside it.",
+    source="Our habit; no published source",
+    owed_by=Party.CREW,
+    remedy="Ask the crew lead where on the slope it is, measured from an edge, and how much was replaced.",
+    holds={Holds.HANDOVER},
+    examples=[
+        Example({"job.repairs.0.place": None}, finds="Deck repair 1 has no place on record."),
+        Example(
+            {"job.repairs.0.sheets": None, "job.repairs.0.cause": None},
+            finds="Deck repair 1 has no cause and quantity on record.",
+        ),
+        Example({"job.repairs.0.sheets": None, "job.repairs.0.board_feet": "64"}, finds=None),
+    ],
+)
+def repair_without_place(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for number, repair in enumerate(case.job.repairs):
+        blanks = [
+            name
+            for name in ("slope", "place", "kind", "cause")
+            if not getattr(repair, name) and not case.reason_not(f"repairs.{number}.{name}")
+        ]
+        if repair.sheets is None and repair.board_feet is None:
+            blanks.append("quantity")
+        if blanks:
+            yield Fault(
+                case.where(f"repairs.{number}.{blanks[0]}"),
+                {"number": str(number + 1), "missing": listed(blanks)},
+                verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="DEC-004",
+    says="Deck repair {number} on slope {slope} has no photo {moment}.",
+    why="What was under the old roof is seen once; the two photos are what the owner, the insurer and "
+    "the maker pay on.",
+    source="Common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Look on the crew's phones for that day and file the photo under photos/deck-repair/.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"facts.photos/deck-repair/back-after.jpg": None},
+            finds="Deck repair 1 on slope back has no photo after.",
+        ),
+        Example({"facts.photos/deck-repair/back-after.jpg.taken_at_local": None}, finds=None),
+    ],
+)
+def repair_without_photo(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    good = {
+        photo.file for photo in case.photos if photo_backing(photo, facts) is not Backing.ABSENT
+    }
+    for number, repair in enumerate(case.job.repairs):
+        for moment in ("before", "after"):
+            field = f"repairs.{number}.photo_{moment}"
+            file = getattr(repair, f"photo_{moment}")
+            if file not in good and not case.reason_not(field):
+                yield Fault(
+                    case.where(field),
+                    {"number": str(number + 1), "slope": repair.slope or "?", "moment": moment},
+                    verdict=Verdict.MISSING,
+                )
+
+
+@rule(
+    id="DEC-005",
+    says="Deck repair {number}, {price}, was not approved by the owner on record.",
+    why="Extra deck that nobody agreed to is the commonest reason a final invoice is not paid.",
+    source="Common practice, no published source",
+    owed_by=Party.HOMEOWNER,
+    remedy="Get the owner's dated approval; a text message is a kind of approval.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.repairs.0.approved": None},
+            finds="Deck repair 1, $192.00, was not approved by the owner on record.",
+        ),
+        Example({"job.repairs.0.approved": "Marit Ekdahl, 2026-09-15"}, finds=None),
+    ],
+)
+def repair_not_approved(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for number, repair in enumerate(case.job.repairs):
+        field = f"repairs.{number}.approved"
+        approved = repair.approved
+        if (approved is None or not approved.on) and not case.reason_not(field):
+            price = write_money(repair.price) if repair.price is not None else "price not on record"
+            yield Fault(
+                case.where(field),
+                {"number": str(number + 1), "price": price},
+                verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="DEC-006",
+    says="No photo shows the deck of slope {slope} before it was covered.",
+    why="Once it is covered nobody can see the deck again without taking the roof off.",
+    source="Common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Look on the crew's phones for that day. If the deck was not seen, write "
+    "old_membrane_left: yes at the slope, or say who looked in the work log.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"facts.photos/deck/back.jpg": None},
+            finds="No photo shows the deck of slope back before it was covered.",
+        ),
+        Example(
+            {
+                "facts.photos/deck/back.jpg": None,
+                "job.slopes.1": {
+                    "label": "back",
+                    "pitch": "6:12",
+                    "plan": "40 ft x 14 ft",
+                    "eave_ft": "40",
+                    "old_membrane_left": "yes",
+                },
+            },
+            finds=None,
+        ),
+    ],
+)
+def deck_not_photographed(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if case.job.job.scope is Scope.RECOVER:
+        return
+    for slope in slopes_to_show(case, assessment.slopes, Phase.DECK):
+        if not good_photos(case, facts, Phase.DECK, slope):
+            yield Fault(case.where("slopes"), {"slope": slope}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="DEC-007",
+    says="The board deck has gaps of {gap}, more than the {limit} that {limit_by} allow, and was not "
+    "re-decked.",
+    why="A nail that falls in a gap between boards holds nothing.",
+    source="The maker's terms or instructions; where none says, common practice: gaps of half an inch "
+    "and wider mean re-decking. Building-enclosure consultants' series on roof decks (board sheathing)",
+    owed_by=Party.OFFICE,
+    remedy="Correct the gap if it was measured wrongly, or record the re-decking under decks.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="Whether the board deck holds nails cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {"job.decks": "board 3/4 in, rafters 24 in, gap 3/8 in, redecked no"},
+            finds="The board deck has gaps of 3/8 in, more than the 1/4 in that the maker's terms "
+            "allow, and was not re-decked.",
+        ),
+        Example(
+            {"job.decks": "board 3/4 in, rafters 24 in, redecked no"},
+            finds="Whether the board deck holds nails cannot be told: the largest gap between boards "
+            "is needed.",
+        ),
+        Example({"job.decks": "board 3/4 in, rafters 24 in, gap 1/4 in, redecked no"}, finds=None),
+    ],
+)
+def board_gaps_too_wide(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    limit = gap_limit_in(case)
+    for result, deck in zip(assessment.decks, case.job.decks, strict=True):
+        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        if result.gap is None or renewed or deck.kind is not DeckKind.BOARD:
+            continue
+        where = case.where(f"{result.path}.largest_gap_in")
+        if result.gap.verdict == "cannot tell":
+            needs = "the largest gap between boards"
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+        elif result.gap.verdict != "accept" and deck.largest_gap_in is not None:
+            yield Fault(
+                where,
+                {
+                    "gap": write_inches(deck.largest_gap_in),
+                    "limit": "less than 1/2 in" if limit is None else write_inches(limit),
+                    "limit_by": "common practice" if limit is None else "the maker's terms",
+                },
+            )
+
+
+@rule(
+    id="DEC-008",
+    says="The deck's {blank} is not on record.",
+    why="What the roof is nailed to decides which nails, which terms and which repair fit it.",
+    source="IRC 2018, 2021 and 2024, section R905.2.1 (shingles on solidly sheathed decks)",
+    owed_by=Party.CREW,
+    remedy="Ask the crew lead and write it under decks.",
+    holds={Holds.REGISTRATION},
+    lighter=Weight.WEAKENS,
+    examples=[
+        Example({"job.decks": None}, finds="The deck's kind is not on record."),
+        Example({"job.decks": {"thickness_in": "1/2"}}, finds="The deck's kind is not on record."),
+        Example({"job.decks": {"kind": "OSB"}}, finds=None),
+    ],
+)
+def deck_not_described(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if not case.job.decks and not case.reason_not("decks"):
+        yield Fault(case.where("decks"), {"blank": "kind"}, verdict=Verdict.MISSING)
+    for number, deck in enumerate(case.job.decks):
+        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        field = "new_kind" if renewed else "kind"
+        if getattr(deck, field) is None:
+            blank = "new kind" if renewed else "kind"
+            where = case.where(f"decks.{number}.{field}")
+            yield Fault(where, {"blank": blank}, verdict=Verdict.MISSING)

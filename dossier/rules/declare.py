@@ -1,0 +1,197 @@
+"""How a rule is declared, and how declarations become items.
+
+In: a case, facts, an assessment, a run. Out: a `PunchList`. Must not know any one rule. `@rule` refuses,
+at import, a repeated id, an empty field, or a rule without both kinds of example.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from types import MappingProxyType
+
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Item, Party, Verdict, Weight, Where
+from dossier.values import Run
+
+NOT_NAMED = "not named"
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One finding of a rule at one place.
+
+    values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known.
+    holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
+    finding is owed by another party than the rule's, or mended in another way.
+    """
+
+    where: Where
+    values: Mapping[str, str] = field(default_factory=dict)
+    verdict: Verdict = Verdict.WRONG
+    needs: str = ""
+    due: date | None = None
+    holds: frozenset[Holds] | None = None
+    owed_by: Party | None = None
+    remedy: str | None = None
+
+
+@dataclass(frozen=True)
+class Example:
+    """An edit of the known-good job, and the whole sentence it must find, or None for none.
+
+    edits: dotted address → new value; None takes the field away. Addresses begin with job., photos.,
+    facts., terms., locality., company. or run.today.
+    """
+
+    edits: Mapping[str, object]
+    finds: str | None
+
+
+Check = Callable[[Case, Facts, Assessment, Run], Iterator[Fault]]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule, whole."""
+
+    id: str
+    name: str
+    family: str
+    says: str
+    why: str
+    source: str
+    owed_by: Party
+    remedy: str
+    holds: frozenset[Holds]
+    lighter: Weight
+    cannot_tell: str
+    examples: tuple[Example, ...]
+    check: Check
+
+    @property
+    def title(self) -> str:
+        """Return the fault's name as words."""
+        return self.name.replace("_", " ")
+
+    def items(self, case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Item]:
+        """Yield the rule's items for one job."""
+        for fault in self.check(case, facts, assessment, run):
+            holds = self.holds if fault.holds is None else fault.holds
+            assert holds <= self.holds, f"{self.id} holds more than it declares"
+            sentence = self.cannot_tell if fault.verdict is Verdict.CANNOT_TELL else self.says
+            assert sentence, f"{self.id} has no sentence for “cannot tell”"
+            yield Item(
+                rule=self.id,
+                weight=Weight.HOLDS if holds else self.lighter,
+                verdict=fault.verdict,
+                says=sentence.format(**{"needs": fault.needs, **fault.values}),
+                why=self.why,
+                source=self.source,
+                owed_by=fault.owed_by or self.owed_by,
+                remedy=fault.remedy or self.remedy,
+                holds=holds,
+                due=fault.due,
+                where=fault.where,
+            )
+
+
+FAMILIES: Mapping[str, str] = MappingProxyType(
+    {
+        "IDN": "Identity and parties",
+        "DEC": "Tear-off and deck",
+        "ORD": "Order of work",
+        "MAT": "Materials",
+        "ACC": "Accessory line",
+        "COD": "Code and installation",
+        "PER": "Permit",
+        "REG": "Registration and coverage",
+        "PHO": "Photos and papers",
+        "MON": "Money and release",
+        "SAF": "People’s safety",
+    }
+)
+
+
+class Book:
+    """The rules by id. Filled while the rule modules are imported, read-only after."""
+
+    def __init__(self) -> None:
+        """Start with no rules."""
+        self._rules: dict[str, Rule] = {}
+
+    def add(self, rule_: Rule) -> None:
+        """Take in a rule; raises ValueError for one that is not whole."""
+        if rule_.id in self._rules:
+            raise ValueError(f"{rule_.id} is declared twice")
+        if not re.fullmatch(r"[A-Z]{3}-\d{3}", rule_.id) or rule_.id[:3] not in FAMILIES:
+            raise ValueError(f"{rule_.id} is not an id of a known family")
+        for name in ("says", "why", "source", "remedy"):
+            if not getattr(rule_, name).strip():
+                raise ValueError(f"{rule_.id} has no {name}")
+        if {example.finds is None for example in rule_.examples} != {True, False}:
+            raise ValueError(f"{rule_.id} needs an example that is found and one that is not")
+        self._rules[rule_.id] = rule_
+
+    def __iter__(self) -> Iterator[Rule]:
+        """Yield the rules by family, then by id."""
+        order = list(FAMILIES)
+        return iter(sorted(self._rules.values(), key=lambda r: (order.index(r.id[:3]), r.id)))
+
+    def get(self, id_: str) -> Rule | None:
+        """Return the rule of an id, or None."""
+        return self._rules.get(id_)
+
+
+_BOOK = Book()
+
+
+def rule(
+    *,
+    id: str,
+    says: str,
+    why: str,
+    source: str,
+    owed_by: Party,
+    remedy: str,
+    holds: Iterable[Holds] = (),
+    lighter: Weight = Weight.WEAKENS,
+    cannot_tell: str = "",
+    examples: Iterable[Example],
+    into: Book | None = None,
+) -> Callable[[Check], Check]:
+    """Return a decorator that declares the function below it as a rule.
+
+    says: the sentence, with the names of a fault's values in braces. cannot_tell: the sentence where an
+    input is missing, with {needs}. lighter: the weight of a finding that holds nothing.
+    """
+
+    def declare(check: Check) -> Check:
+        book = _BOOK if into is None else into
+        book.add(
+            Rule(
+                id=id,
+                name=check.__name__,
+                family=FAMILIES.get(id[:3], ""),
+                says=says,
+                why=why,
+                source=source,
+                owed_by=owed_by,
+                remedy=remedy,
+                holds=frozenset(holds),
+                lighter=lighter,
+                cannot_tell=cannot_tell,
+                examples=tuple(examples),
+                check=check,
+            )
+        )
+        return check
+
+    return declare
+
+
+def declared() -> Book:
+    """Return the book; import `dossier.rules.book` to have every rule in it."""
+    return _BOOK

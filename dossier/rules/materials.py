@@ -1,0 +1,344 @@
+"""Materials: every role there, every lot on record, and enough delivered to cover this roof."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.rules.declare import Example, Fault, rule
+from dossier.terms.conditions import flat
+from dossier.values import Run, listed, write_number
+from dossier.words import Role, Source
+
+_HELD = frozenset({Holds.REGISTRATION})
+
+
+def _roles_whose_lots_terms_ask(case: Case) -> frozenset[Role]:
+    return frozenset(
+        role
+        for asked in case.asked
+        if asked.level
+        for condition in flat(asked.level.conditions)
+        for role in condition.lots_of
+    )
+
+
+@rule(
+    id="MAT-001",
+    says="{product} has no lot on record.",
+    why="A maker's recall, and a claim for faulty material, are traced by the lot; it is printed on every "
+    "wrapper and gone with the first skip.",
+    source="Trade magazine estimating guide (colour varies between lots; record the lot at delivery); "
+    "the maker's terms where a clause asks for lots",
+    owed_by=Party.CREW,
+    remedy="Look for a photo of a wrapper, ask the supplier for the lots on the ticket, and add them.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.2": "2 bundles Crownline hip and ridge"},
+            finds="Crownline hip and ridge has no lot on record.",
+        ),
+        Example({"job.deliveries.0.lines.3": "2 rolls Dryfell underlayment"}, finds=None),
+    ],
+)
+def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    asked = _roles_whose_lots_terms_ask(case)
+    for material in case.materials:
+        if material.carries_lot and not material.line.lots:
+            if case.reason_not(f"{material.path}.lots"):
+                continue
+            held = _HELD if material.role in asked else frozenset()
+            yield Fault(
+                case.where(material.path),
+                {"product": material.name},
+                verdict=Verdict.MISSING,
+                holds=held,
+                owed_by=Party.SUPPLIER if material.delivery.ticket else Party.CREW,
+            )
+
+
+@rule(
+    id="MAT-002",
+    says="Lots of {product} add up to {lots}; {delivered} were delivered.",
+    why="Units whose lot nobody wrote down cannot be found in a recall; more lots than units means that "
+    "one of the two was counted wrongly.",
+    source="Trade magazine estimating guide (lots at delivery); the sum itself is arithmetic",
+    owed_by=Party.OFFICE,
+    remedy="Compare the record with the ticket and the photos of wrappers.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345 x 30; 0012346 x 10"
+            },
+            finds="Lots of Fenwright 40 add up to 40; 42 were delivered.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345; 0012346"
+            },
+            finds=None,
+        ),
+    ],
+)
+def lots_do_not_add_up(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for material in case.materials:
+        lots, delivered = material.line.lots, material.line.quantity
+        if not lots or delivered is None or any(lot.quantity is None for lot in lots):
+            continue
+        total = material.lot_quantity
+        if total != delivered:
+            yield Fault(
+                case.where(material.path),
+                {
+                    "product": material.name,
+                    "lots": write_number(total),
+                    "delivered": write_number(delivered),
+                },
+            )
+
+
+@rule(
+    id="MAT-003",
+    says="“{product}” is in no catalogue, and the line does not say {blank}.",
+    why="What a product is for, and whose it is, decides which warranty level it earns or spoils.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="“{product}” is in no catalogue, and the line does not say {blank}.",
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.1": "2 bundles Firstrow Startr, lot 77-031 x 2"},
+            finds="“Firstrow Startr” is in no catalogue, and the line does not say its role and its "
+            "maker.",
+        ),
+        Example(
+            {"job.deliveries.0.lines.1": "2 bundles firstrow  STARTER, lot 77-031 x 2"}, finds=None
+        ),
+    ],
+)
+def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for material in case.materials:
+        blank = [
+            name
+            for name, value in (("its role", material.role), ("its maker", material.maker))
+            if value is None
+        ]
+        if material.product is None and blank:
+            yield Fault(
+                case.where(material.path),
+                {"product": material.name, "blank": listed(blank)},
+                verdict=Verdict.CANNOT_TELL,
+            )
+
+
+@rule(
+    id="MAT-004",
+    says="No {role} is among the deliveries.",
+    why="A part that no ticket and no stock line shows was either not installed or cannot be proved.",
+    source="IRC 2018, 2021 and 2024: R905.1.1 underlayment, R905.1.2 ice barrier, R905.2.5 fasteners, "
+    "R905.2.8.5 drip edge; starter and hip and ridge by the maker's instructions",
+    owed_by=Party.OFFICE,
+    remedy="Find the ticket, or add a delivery with source: own stock if it came off the truck.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example({"job.deliveries.0.lines.1": None}, finds="No starter is among the deliveries."),
+        Example(
+            {
+                "job.deliveries.0.lines.1": None,
+                "job.deliveries.2": {
+                    "source": "own stock",
+                    "lines": "2 bundles Firstrow starter, lot 77-031 x 2",
+                },
+            },
+            finds=None,
+        ),
+    ],
+)
+def role_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    if case.reason_not("deliveries"):
+        return
+    for role in _needed_roles(case, assessment):
+        if not case.materials_of(role):
+            yield Fault(case.where("deliveries"), {"role": role.value}, verdict=Verdict.MISSING)
+
+
+def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
+    """Yield the roles that this roof cannot do without."""
+    yield Role.FIELD_SHINGLE
+    yield Role.STARTER
+    if assessment.totals.ridge_ft or assessment.totals.hip_ft:
+        yield Role.HIP_AND_RIDGE
+    whole = case.job.slopes and all(slope.ice_barrier_whole for slope in case.job.slopes)
+    if not whole:
+        yield Role.UNDERLAYMENT
+    if any(s.reach is not None and s.reach.status == "required" for s in assessment.slopes):
+        yield Role.ICE_BARRIER
+    yield Role.DRIP_EDGE
+    yield Role.FASTENER
+
+
+@rule(
+    id="MAT-005",
+    says="Too little {role} for this roof: {supplied} delivered and kept, {needed} needed with no waste "
+    "at all, {short} short.",
+    why="A short count is how cut-up field shingles, or a bare edge, show on paper.",
+    source="Geometry of the measured roof and the coverage printed on the wrapper; 2 % measuring "
+    "tolerance is common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Look for another ticket or stock line; if there is none, ask the crew what was laid there.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.2": "1 bundles Crownline hip and ridge, lot 0009912 x 1"},
+            finds="Too little hip and ridge for this roof: 25 ft delivered and kept, 40 ft needed with "
+            "no waste at all, 15 ft short.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.2": "1 bundles Crownline hip and ridge, lot 0009912 x 1",
+                "job.deliveries.2": {
+                    "source": "own stock",
+                    "lines": "1 bundles Crownline hip and ridge, lot 0009911 x 1",
+                },
+            },
+            finds=None,
+        ),
+    ],
+)
+def too_little_delivered(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.roles:
+        if result.take_off.verdict != "short" or result.take_off.supplied is None:
+            continue
+        unit = result.need.unit
+        yield Fault(
+            case.where(result.materials[0].path),
+            {
+                "role": result.role.value,
+                "supplied": f"{write_number(result.take_off.supplied)} {unit}",
+                "needed": f"{write_number(result.need.at_zero_waste)} {unit}",
+                "short": f"{write_number(result.take_off.short_by)} {unit}",
+            },
+        )
+
+
+@rule(
+    id="MAT-006",
+    says="Far more {role} than this roof takes: {supplied} delivered and kept, at most {upper} expected.",
+    why="Goods that were paid for and not installed are owed back as credit, or lie on another job.",
+    source="Waste bands by kind of roof: common practice, no published source",
+    owed_by=Party.SUPPLIER,
+    remedy="Write what went back as returned, and chase the credit; or correct the measured roof.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.0": "52 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345 x 40; 0012346 x 12"
+            },
+            finds="Far more field shingle than this roof takes: 1,731.6 sq ft delivered and kept, at "
+            "most 1,377.4 sq ft expected.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.0": "52 bundles Fenwright 40, colour Slate Grey, returned 10, "
+                "lots 0012345 x 40; 0012346 x 12"
+            },
+            finds=None,
+        ),
+    ],
+)
+def too_much_delivered(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.roles:
+        # Nails are bought by the box, and a box does three roofs.
+        if result.take_off.verdict != "over" or result.role is Role.FASTENER:
+            continue
+        supplied = result.take_off.supplied or Fraction(0)
+        yield Fault(
+            case.where(result.materials[0].path),
+            {
+                "role": result.role.value,
+                "supplied": f"{write_number(supplied)} {result.need.unit}",
+                "upper": f"{write_number(result.need.upper)} {result.need.unit}",
+            },
+        )
+
+
+@rule(
+    id="MAT-007",
+    says="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    why="Without the quantity and what one unit covers, nobody can say that the product was used "
+    "throughout.",
+    source="Geometry of the measured roof and the coverage printed on the wrapper",
+    owed_by=Party.OFFICE,
+    remedy="Add the quantity from the ticket, and the coverage from the wrapper to the catalogue.",
+    cannot_tell="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.2": {
+                    "product": "Crownline hip and ridge",
+                    "lots": "0009912",
+                }
+            },
+            finds="Whether enough hip and ridge was delivered cannot be told: quantity delivered is "
+            "needed.",
+        ),
+        Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
+    ],
+)
+def supply_cannot_be_told(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.roles:
+        if result.take_off.verdict == "cannot tell" and result.materials:
+            yield Fault(
+                case.where(result.materials[0].path),
+                {"role": result.role.value},
+                verdict=Verdict.CANNOT_TELL,
+                needs=listed(result.take_off.needs),
+            )
+
+
+@rule(
+    id="MAT-008",
+    says="Ticket {ticket} is not on file in papers/.",
+    why="The supplier's ticket is the only paper that shows which products and lots went to this house.",
+    source="Trade practice; no published source",
+    owed_by=Party.SUPPLIER,
+    remedy="Ask the supplier for a copy and file it as papers/ticket-NUMBER.pdf.",
+    examples=[
+        Example(
+            {"facts.papers/ticket-55164.pdf": None},
+            finds="Ticket 55164 is not on file in papers/.",
+        ),
+        Example({"facts.papers/ticket-55164.pdf.page_count": 2}, finds=None),
+    ],
+)
+def ticket_not_on_file(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    good = [
+        paper.file
+        for paper in case.papers
+        if (fact := facts.papers.get(paper.file)) and fact.exists and fact.fault is None
+    ]
+    for number, delivery in enumerate(case.job.deliveries):
+        ticket = delivery.ticket
+        if delivery.source is not Source.TICKET or not ticket:
+            continue
+        if delivery.file in good or any(ticket in file.rpartition("/")[2] for file in good):
+            continue
+        where = case.where(f"deliveries.{number}.ticket")
+        yield Fault(where, {"ticket": ticket}, verdict=Verdict.MISSING)

@@ -1,0 +1,262 @@
+"""Money and release: change orders, final invoice, waivers, the owner's signature on completion."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from dossier.assess.backing import good_papers
+from dossier.assess.calendar import amount_due, paid_in_full_on
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict
+from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.registration import terms_ask
+from dossier.values import Run, write_date, write_money
+from dossier.words import PaperKind, WaiverKind
+
+
+@rule(
+    id="MON-001",
+    says="The owner has not signed that the work is complete.",
+    why="Terms, payment and the release of held-back money are counted from that signature.",
+    source="Common practice, no published source",
+    owed_by=Party.HOMEOWNER,
+    remedy="Walk the job with the owner from the ground, get the signature, and write "
+    "job.completion_signed_on.",
+    holds={Holds.PAYMENT, Holds.HANDOVER, Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.job.completion_signed_on": None},
+            finds="The owner has not signed that the work is complete.",
+        ),
+        Example({"job.job.completion_signed_on": "2026-09-20"}, finds=None),
+    ],
+)
+def completion_not_signed(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if case.job.job.completion_signed_on is None:
+        holds = {Holds.PAYMENT, Holds.HANDOVER}
+        if terms_ask(assessment, "completion_signed"):
+            holds.add(Holds.REGISTRATION)
+        yield Fault(
+            case.where("job.completion_signed_on"),
+            verdict=Verdict.MISSING,
+            holds=frozenset(holds),
+        )
+
+
+@rule(
+    id="MON-002",
+    says="Invoices come to {invoiced}; contract and change orders come to {agreed}.",
+    why="An amount that nobody agreed to is not paid, and an insurer releases nothing on it.",
+    source="Arithmetic over the contract, the change orders and the invoices on record",
+    owed_by=Party.OFFICE,
+    remedy="Correct the invoice, or record the change order that explains the difference.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.money.invoices": "2026-041, 2026-09-22, 15,152.00"},
+            finds="Invoices come to $15,152.00; contract and change orders come to $15,052.00.",
+        ),
+        Example(
+            {
+                "job.money.invoices": [
+                    "2026-041-1, 2026-09-12, 7,000.00",
+                    "2026-041-2, 2026-09-22, 8,052.00, final",
+                ]
+            },
+            finds=None,
+        ),
+    ],
+)
+def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    money = case.job.money
+    agreed = amount_due(case)
+    if money is None or agreed is None or money.final_invoice() is None:
+        return
+    amounts = [invoice.amount for invoice in money.invoices]
+    if any(amount is None for amount in amounts):
+        return
+    invoiced = sum((a for a in amounts if a is not None), Decimal(0))
+    if invoiced != agreed:
+        yield Fault(
+            case.where("money.invoices"),
+            {"invoiced": write_money(invoiced), "agreed": write_money(agreed)},
+        )
+
+
+@rule(
+    id="MON-003",
+    says="Deck repairs come to {repairs}; change orders come to {orders}.",
+    why="The extra deck is the line an owner asks about; the two figures should be one.",
+    source="Arithmetic over the repairs and the change orders on record",
+    owed_by=Party.OFFICE,
+    remedy="Correct the price of the repair or the change order.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.repairs.0.price": "288.00"},
+            finds="Deck repairs come to $288.00; change orders come to $192.00.",
+        ),
+        Example({"job.repairs.0.price": None}, finds=None),
+    ],
+)
+def repairs_differ_from_change_order(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    check = assessment.prices
+    if check is None or check.change_orders_less_total is None:
+        return
+    # Change orders may hold other work too; only repairs beyond them have not been agreed to.
+    if check.change_orders_less_total < 0:
+        yield Fault(
+            case.where("money.change_orders"),
+            {
+                "repairs": write_money(check.total),
+                "orders": write_money(check.total + check.change_orders_less_total),
+            },
+        )
+
+
+@rule(
+    id="MON-004",
+    says="No final lien waiver from {who} is on record.",
+    why="A supplier or crew that was not paid can put a lien on the house of an owner who paid in full.",
+    source="Cal. Civ. Code 8132 to 8138 as a worked model of the four kinds; state law decides",
+    owed_by=Party.SUPPLIER,
+    remedy="Ask for the waiver against payment, file it, and add it under money.waivers.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {
+                "job.money.waivers": "unconditional final, from Ormskar crew north, through 2026-09-30",
+                "job.deliveries.0.supplier": "Fjordgate Building Supply",
+            },
+            finds="No final lien waiver from Fjordgate Building Supply is on record.",
+        ),
+        Example(
+            {
+                "job.money.waivers": "conditional final, from Fjordgate Building Supply",
+                "job.deliveries.0.supplier": "Fjordgate Building Supply",
+            },
+            finds=None,
+        ),
+        Example(
+            {"job.money.waivers": None}, finds="No final lien waiver from anybody is on record."
+        ),
+    ],
+)
+def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    money = case.job.money
+    if money is None or case.reason_not("money.waivers"):
+        return
+    final = (WaiverKind.CONDITIONAL_FINAL, WaiverKind.UNCONDITIONAL_FINAL)
+    given = [waiver.from_ or "" for waiver in money.waivers if waiver.kind in final]
+    owed: list[tuple[str, Party]] = []
+    for delivery in case.job.deliveries:
+        if delivery.supplier and (delivery.supplier, Party.SUPPLIER) not in owed:
+            owed.append((delivery.supplier, Party.SUPPLIER))
+    if case.crew_company is not None:
+        owed.append((case.crew_company.value, Party.CREW))
+    if not owed and not given:
+        owed.append(("anybody", Party.SUPPLIER))
+    for who, party in owed:
+        if who not in given:
+            yield Fault(
+                case.where("money.waivers"), {"who": who}, verdict=Verdict.MISSING, owed_by=party
+            )
+
+
+@rule(
+    id="MON-005",
+    says="The waiver from {who} is conditional; the job was paid in full on {paid}.",
+    why="A conditional waiver waits for a payment; once it is there the unconditional one should be too.",
+    source="Cal. Civ. Code 8136 and 8138 as a worked model; state law decides",
+    owed_by=Party.SUPPLIER,
+    remedy="Ask for the unconditional final waiver.",
+    examples=[
+        Example(
+            {"job.money.waivers.0": "conditional final, from Fjordgate Building Supply"},
+            finds="The waiver from Fjordgate Building Supply is conditional; the job was paid in full on "
+            "29 September 2026.",
+        ),
+        Example(
+            {
+                "job.money.waivers.0": "conditional final, from Fjordgate Building Supply",
+                "job.money.payments": None,
+            },
+            finds=None,
+        ),
+    ],
+)
+def waiver_still_conditional(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    paid = paid_in_full_on(case)
+    money = case.job.money
+    if money is None or paid is None:
+        return
+    unconditional = {w.from_ for w in money.waivers if w.kind is WaiverKind.UNCONDITIONAL_FINAL}
+    for number, waiver in enumerate(money.waivers):
+        if waiver.kind is WaiverKind.CONDITIONAL_FINAL and waiver.from_ not in unconditional:
+            yield Fault(
+                case.where(f"money.waivers.{number}"),
+                {"who": waiver.from_ or "somebody", "paid": write_date(paid)},
+            )
+
+
+@rule(
+    id="MON-006",
+    says="The final invoice is not on record.",
+    why="Without it nobody can say that the job is paid, and proof of purchase is the first thing a "
+    "claims desk asks for.",
+    source="Common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Write the invoice, file it in papers/, and add it under money.invoices.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example({"job.money.invoices": None}, finds="The final invoice is not on record."),
+        Example({"facts.papers/waiver-crew.pdf": None}, finds=None),
+    ],
+)
+def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    money = case.job.money
+    on_file = bool(good_papers(case, facts, PaperKind.INVOICE))
+    if (money is None or money.final_invoice() is None) and not case.reason_not("money.invoices"):
+        where = case.where("money.invoices")
+        remedy = "Add the invoice that is on file under money.invoices." if on_file else None
+        yield Fault(where, verdict=Verdict.MISSING, remedy=remedy)
+
+
+@rule(
+    id="MON-007",
+    says="The change order of {amount} was not approved by the owner on record.",
+    why="A change of the price that nobody signed is not a change of the price.",
+    source="Common practice, no published source",
+    owed_by=Party.HOMEOWNER,
+    remedy="Get the owner's dated approval and add it to the change order.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.money.change_orders": "1, 192.00"},
+            finds="The change order of $192.00 was not approved by the owner on record.",
+        ),
+        Example(
+            {"job.money.change_orders": "1, 192.00, approved by M. Ekdahl on 2026-09-15"},
+            finds=None,
+        ),
+    ],
+)
+def change_order_not_approved(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    money = case.job.money
+    for number, order in enumerate(money.change_orders if money else ()):
+        if order.approved is None or order.approved.on is None:
+            amount = "an unknown amount" if order.amount is None else write_money(order.amount)
+            yield Fault(
+                case.where(f"money.change_orders.{number}"),
+                {"amount": amount},
+                verdict=Verdict.MISSING,
+            )

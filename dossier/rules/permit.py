@@ -1,0 +1,187 @@
+"""Permit: number, the inspections the locality asks for, each passed, closed, not lapsed."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from dossier.assess.backing import good_papers
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict
+from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.registration import terms_ask
+from dossier.trade.deadlines import check_permit_gap
+from dossier.values import Run, write_date
+from dossier.words import InspectionResult, PaperKind, PermitClosing
+
+
+def _needs_permit(case: Case) -> bool:
+    return (
+        case.locality.permit_needed and case.locality.closing is not PermitClosing.NO_PERMIT_NEEDED
+    )
+
+
+@rule(
+    id="PER-001",
+    says="No permit number is on record; {locality} asks for a permit.",
+    why="Without the number nobody can look the permit up, now or at a sale.",
+    source="IRC 2018, 2021 and 2024, section R105.1; the locality sheet",
+    owed_by=Party.PERMIT_OFFICE,
+    remedy="Ask the permit office for the number and the card, and write it under permit.number.",
+    holds={Holds.PERMIT, Holds.HANDOVER},
+    examples=[
+        Example(
+            {"job.permit.number": None},
+            finds="No permit number is on record; Vintermark County asks for a permit.",
+        ),
+        Example({"job.permit.number": None, "locality.permit_needed": "no"}, finds=None),
+    ],
+)
+def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    number = case.job.permit.number if case.job.permit else None
+    if _needs_permit(case) and not number and not case.reason_not("permit"):
+        yield Fault(
+            case.where("permit.number"), {"locality": case.locality.name}, verdict=Verdict.MISSING
+        )
+
+
+@rule(
+    id="PER-002",
+    says="The {kind} inspection is {found}; {locality} asks for it.",
+    why="An inspection that is not on record did not happen as far as a buyer or an insurer can see.",
+    source="IRC 2018, 2021 and 2024, section R109.1; which inspections are asked for is the locality's "
+    "to say",
+    owed_by=Party.PERMIT_OFFICE,
+    remedy="Ask the permit office for the date, the result and the inspector's name; book it if it was "
+    "never done.",
+    holds={Holds.PERMIT},
+    examples=[
+        Example(
+            {"job.permit.inspections.1": None},
+            finds="The final inspection is not on record; Vintermark County asks for it.",
+        ),
+        Example(
+            {"job.permit.inspections.1": "final, 2026-09-21, failed, R. Lindmark"},
+            finds="The final inspection is failed; Vintermark County asks for it.",
+        ),
+        Example({"job.permit.inspections.1": "Final, 2026-09-21, passed"}, finds=None),
+    ],
+)
+def inspection_not_passed(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if not _needs_permit(case) or case.reason_not("permit.inspections"):
+        return
+    held = case.job.permit.inspections if case.job.permit else ()
+    for asked in case.locality.inspections:
+        matching = [one for one in held if one.kind.lower() == asked.lower()]
+        if any(one.result is InspectionResult.PASSED for one in matching):
+            continue
+        last = matching[-1] if matching else None
+        found = "not on record"
+        if last is not None:
+            found = last.result.value if last.result else "on record without a result"
+        yield Fault(
+            case.where("permit.inspections"),
+            {"kind": asked, "found": found, "locality": case.locality.name},
+            verdict=Verdict.MISSING if last is None else Verdict.WRONG,
+        )
+
+
+@rule(
+    id="PER-003",
+    says="The permit is not closed on record.",
+    why="An open permit surfaces at the sale of the house, years later, when nobody remembers the roof.",
+    source="The locality sheet: how a re-roof permit closes",
+    owed_by=Party.PERMIT_OFFICE,
+    remedy="Ask the permit office to close it, get the card, and write permit.closed_on.",
+    holds={Holds.PERMIT, Holds.HANDOVER, Holds.REGISTRATION},
+    examples=[
+        Example({"job.permit.closed_on": None}, finds="The permit is not closed on record."),
+        Example({"job.permit.closed_on": None, "locality.permit_needed": "no"}, finds=None),
+    ],
+)
+def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    closed = case.job.permit.closed_on if case.job.permit else None
+    if not _needs_permit(case) or closed is not None or case.reason_not("permit.closed_on"):
+        return
+    last = case.last_day_of_work()
+    due = None if last is None else last + timedelta(days=case.locality.lapses_after_days)
+    owed = (
+        Party.OFFICE
+        if case.locality.closing
+        in (PermitClosing.PHOTO_AFFIDAVIT, PermitClosing.CLOSED_BY_CONTRACTOR)
+        else Party.PERMIT_OFFICE
+    )
+    holds = {Holds.PERMIT, Holds.HANDOVER}
+    if terms_ask(assessment, "permit_closed"):
+        holds.add(Holds.REGISTRATION)
+    yield Fault(
+        case.where("permit.closed_on"),
+        verdict=Verdict.MISSING,
+        due=due,
+        owed_by=owed,
+        holds=frozenset(holds),
+    )
+
+
+@rule(
+    id="PER-004",
+    says="The permit of {issued} lapsed before work began on {began}: {days} days, at most {most}.",
+    why="Work under a lapsed permit is work without one.",
+    source="IRC 2018, 2021 and 2024, section R105.5 (180 days); the locality sheet where it differs",
+    owed_by=Party.OFFICE,
+    remedy="Ask the permit office whether it was extended; write permit.extended_on.",
+    holds={Holds.PERMIT},
+    examples=[
+        Example(
+            {"job.permit.issued": "2026-03-17"},
+            finds="The permit of 17 March 2026 lapsed before work began on 14 September 2026: "
+            "181 days, at most 180.",
+        ),
+        Example({"job.permit.issued": "2026-03-18"}, finds=None),
+    ],
+)
+def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    permit = case.job.permit
+    began = case.first_day_of_work()
+    if permit is None or permit.issued is None or began is None or not _needs_permit(case):
+        return
+    counted = permit.issued
+    if permit.extended_on is not None and permit.extended_on <= began:
+        counted = max(counted, permit.extended_on)
+    most = case.locality.lapses_after_days
+    check = check_permit_gap(counted, began, most)
+    if check.verdict == "lapsed unless extended" and check.days is not None:
+        yield Fault(
+            case.where("permit.issued"),
+            {
+                "issued": write_date(counted),
+                "began": write_date(began),
+                "days": str(check.days),
+                "most": str(most),
+            },
+        )
+
+
+@rule(
+    id="PER-005",
+    says="The permit card with the inspections is not on file in papers/.",
+    why="The card is what a buyer, a maker and an insurer accept; a date typed by us is not.",
+    source="Common practice, no published source",
+    owed_by=Party.PERMIT_OFFICE,
+    remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
+    examples=[
+        Example(
+            {"facts.papers/inspection-card.pdf": None},
+            finds="The permit card with the inspections is not on file in papers/.",
+        ),
+        Example(
+            {"facts.papers/inspection-card.pdf": None, "locality.closing": "no permit needed"},
+            finds=None,
+        ),
+    ],
+)
+def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    if _needs_permit(case) and not good_papers(case, facts, PaperKind.INSPECTION_CARD):
+        yield Fault(case.where("papers"), verdict=Verdict.MISSING)

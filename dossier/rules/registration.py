@@ -1,0 +1,396 @@
+"""Registration and coverage: deadline, signature, every condition of the level, confirmation."""
+
+from collections.abc import Iterator
+
+from dossier.assess.backing import good_papers
+from dossier.assess.results import Assessment, ConditionResult, Met
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.rules.declare import Example, Fault, rule
+from dossier.values import Run, write_date
+from dossier.words import PaperKind
+
+_ELSEWHERE = (
+    "same_maker",
+    "counted_accessories",
+    "owner_signature",
+    "certification",
+    "nails_per_shingle",
+    "ventilation",
+    "deck",
+    "lots_of",
+    "photos_of",
+    "permit_closed",
+    "completion_signed",
+)
+"""Tests whose gap another rule names and holds registration for; said twice, one gap looks like two. A
+test of the rule book sees to it that none of them falls between."""
+
+_OWED: dict[str, Party] = {"paid_in_full": Party.HOMEOWNER, "starter_at": Party.CREW}
+
+
+def terms_ask(assessment: Assessment, test: str) -> bool:
+    """Return whether an asked level has a condition of this kind."""
+    return any(
+        leaf.condition.test == test
+        for result in assessment.asked
+        for condition in result.level.conditions
+        for leaf in condition.leaves
+    )
+
+
+@rule(
+    id="REG-001",
+    says="The {level} level had to be registered by {last_day} (clause {clause}); {found}.",
+    why="After that day the maker need not register the roof, and a lower level holds for its whole life.",
+    source="The maker's terms sheet, at the clause named; the day after the event is day 1 and the last "
+    "day counts (common practice, no published source)",
+    owed_by=Party.OFFICE,
+    remedy="Ask the maker in writing for a late registration; until it says yes, tell the owner which "
+    "level holds.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="The last day to register the {level} level cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {"run.today": "2026-11-21"},
+            finds="The Full Assembly level had to be registered by 20 November 2026 (clause 4.2); it is "
+            "not on record as received.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-11-19",
+                "job.warranties.0.received_on": "2026-11-23",
+                "run.today": "2026-11-24",
+            },
+            finds="The Full Assembly level had to be registered by 20 November 2026 (clause 4.2); it was "
+            "received on 23 November 2026.",
+        ),
+        Example({"run.today": "2026-11-20"}, finds=None),
+    ],
+)
+def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for result in assessment.asked:
+        deadline = result.level.deadline
+        if deadline is None:
+            continue
+        where = case.where(result.asked.path)
+        level = {"level": result.level.level.level, "clause": deadline.clause}
+        if deadline.last_day is None:
+            needs = f"the day of “{deadline.event.event.value}”"
+            yield Fault(deadline.event.where, level, verdict=Verdict.CANNOT_TELL, needs=needs)
+        elif deadline.passed:
+            found = (
+                f"it was {deadline.met_by} on {write_date(deadline.met_on)}"
+                if deadline.met_on
+                else f"it is not on record as {deadline.met_by}"
+            )
+            yield Fault(where, {**level, "last_day": write_date(deadline.last_day), "found": found})
+
+
+@rule(
+    id="REG-002",
+    says="The {level} level is not registered yet; the maker must have {met_by} it by {last_day} "
+    "(clause {clause}).",
+    why="Registration is the one part of a roof that can only be lost.",
+    source="The maker's terms sheet, at the clause named",
+    owed_by=Party.OFFICE,
+    remedy="Send the registration packet as soon as nothing holds it, and write warranties.submitted_on.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"run.today": "2026-10-21"},
+            finds="The Full Assembly level is not registered yet; the maker must have received it by "
+            "20 November 2026 (clause 4.2).",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-10-02",
+                "job.warranties.0.received_on": "2026-10-05",
+            },
+            finds=None,
+        ),
+    ],
+)
+def not_registered_yet(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        deadline = result.level.deadline
+        if deadline is None or deadline.last_day is None or deadline.passed or deadline.met_on:
+            continue
+        yield Fault(
+            case.where(result.asked.path),
+            {
+                "level": result.level.level.level,
+                "clause": deadline.clause,
+                "last_day": write_date(deadline.last_day),
+                "met_by": deadline.met_by,
+            },
+            verdict=Verdict.MISSING,
+            due=deadline.last_day,
+        )
+
+
+@rule(
+    id="REG-003",
+    says="The owner has not signed the registration of the {level} level (clause {clause}).",
+    why="Makers send back a registration that the owner has not signed.",
+    source="The maker's terms sheet, at the clause named",
+    owed_by=Party.HOMEOWNER,
+    remedy="Get the owner's signature and write warranties.owner_signed_on.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.warranties.0.owner_signed_on": None},
+            finds="The owner has not signed the registration of the Full Assembly level "
+            "(clause 3.14).",
+        ),
+        Example({"job.warranties.0.owner_signed_on": "2026-10-20"}, finds=None),
+    ],
+)
+def owner_has_not_signed(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        for leaf in _leaves(result.level.conditions):
+            if leaf.condition.test == "owner_signature" and leaf.met is not Met.MET:
+                due = result.level.deadline.last_day if result.level.deadline else None
+                yield Fault(
+                    case.where(f"{result.asked.path}.owner_signed_on"),
+                    {"level": result.level.level.level, "clause": leaf.condition.clause},
+                    verdict=Verdict.MISSING,
+                    due=due,
+                )
+
+
+@rule(
+    id="REG-004",
+    says="Condition {clause} of the {level} level is not met: {condition} Found: {because}.",
+    why="One condition that is not met keeps the whole level from being registered.",
+    source="The maker's terms sheet, at the clause named",
+    owed_by=Party.OFFICE,
+    remedy="Mend what the condition names, or ask for a level whose conditions this job meets.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="Whether condition {clause} of the {level} level is met cannot be told: {condition} "
+    "Needed: {needs}.",
+    examples=[
+        Example(
+            {"facts.papers/invoice-2026-041.pdf": None},
+            finds="Condition 3.15 of the Full Assembly level is not met: The invoice and the signed "
+            "completion are on file. Found: not on file: invoice.",
+        ),
+        Example(
+            {"job.installation.starter_at": None},
+            finds="Whether condition 3.11 of the Full Assembly level is met cannot be told: Starter at "
+            "eaves and rakes. Needed: the edges with starter.",
+        ),
+        Example({"facts.papers/colour-choice.pdf": None}, finds=None),
+    ],
+)
+def condition_not_met(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        due = result.level.deadline.last_day if result.level.deadline else None
+        for leaf in _needed_leaves(result.level.conditions):
+            test = leaf.condition.test
+            if leaf.met is Met.MET or test in _ELSEWHERE:
+                continue
+            where = leaf.references[0].where if leaf.references else case.where(result.asked.path)
+            if where.file not in (case.lines.file, case.company_lines.file):
+                where = case.where(result.asked.path)
+            says = leaf.condition.says or test.replace("_", " ")
+            yield Fault(
+                where,
+                {
+                    "clause": leaf.condition.clause,
+                    "level": result.level.level.level,
+                    "condition": says if says.endswith(".") else f"{says}.",
+                    "because": leaf.because,
+                },
+                verdict=Verdict.WRONG if leaf.met is Met.NOT_MET else Verdict.CANNOT_TELL,
+                needs=leaf.needs,
+                due=due,
+                owed_by=_OWED.get(test),
+            )
+
+
+def _leaves(conditions: tuple[ConditionResult, ...]) -> Iterator[ConditionResult]:
+    for condition in conditions:
+        yield from condition.leaves
+
+
+def _needed_leaves(conditions: tuple[ConditionResult, ...]) -> Iterator[ConditionResult]:
+    """Yield the single conditions of those that are not met; a met group's members are at rest."""
+    for condition in conditions:
+        if condition.met is not Met.MET:
+            yield from condition.leaves
+
+
+@rule(
+    id="REG-005",
+    says="The {level} level asks for the certification “{wanted}” on the days of the work "
+    "(clause {clause}). Found: {because}.",
+    why="A certification that ran out the week before the tear-off is found by the clerk in a minute.",
+    source="The maker's terms sheet, at the clause named",
+    owed_by=Party.MAKER,
+    remedy="Ask the maker for the certificate that covers those days and add it to company.yaml; else ask "
+    "for a level that needs none.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="Whether the certification “{wanted}” held on the days of the work (clause {clause}) "
+    "cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {"company.certifications.0.valid_to": "2026-09-15"},
+            finds="The Full Assembly level asks for the certification “Assembly Installer” on the days "
+            "of the work (clause 3.12). Found: certified from 1 January 2026 to 15 September 2026; work "
+            "ran from 14 September 2026 to 16 September 2026.",
+        ),
+        Example({"company.certifications.0.valid_to": "2026-09-16"}, finds=None),
+    ],
+)
+def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for result in assessment.asked:
+        for leaf in _needed_leaves(result.level.conditions):
+            if leaf.condition.test != "certification" or leaf.met is Met.MET:
+                continue
+            yield Fault(
+                leaf.references[0].where,
+                {
+                    "level": result.level.level.level,
+                    "wanted": leaf.condition.certification or "",
+                    "clause": leaf.condition.clause,
+                    "because": leaf.because,
+                },
+                verdict=Verdict.WRONG if leaf.met is Met.NOT_MET else Verdict.CANNOT_TELL,
+                needs=leaf.needs,
+            )
+
+
+@rule(
+    id="REG-006",
+    says="The packet went to the maker on {sent}, and no {blank} is on record.",
+    why="A packet that was sent is not a roof that is registered; only the maker's answer is.",
+    source="Trade practice; no published source",
+    owed_by=Party.MAKER,
+    remedy="Ask the maker's registration desk for the confirmation and the certificate, and file both.",
+    lighter=Weight.WEAKENS,
+    examples=[
+        Example(
+            {"job.warranties.0.submitted_on": "2026-09-25"},
+            finds="The packet went to the maker on 25 September 2026, and no confirmation number is on "
+            "record.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+)
+def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for result in assessment.asked:
+        warranty = result.asked.warranty
+        if warranty.submitted_on is not None and not warranty.confirmation:
+            yield Fault(
+                case.where(f"{result.asked.path}.confirmation"),
+                {"sent": write_date(warranty.submitted_on), "blank": "confirmation number"},
+                verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="REG-007",
+    says="The terms sheet {sheet} holds from {first} to {last}; the {event} of this job was on {day}.",
+    why="What was promised is the edition in force on the day its own text names, not the newest one.",
+    source="The maker's terms sheet: valid_from, valid_to and the event that decides",
+    owed_by=Party.OFFICE,
+    remedy="Name the edition that was in force, or correct the day.",
+    holds={Holds.REGISTRATION},
+    cannot_tell="Whether the terms sheet {sheet} is the right edition cannot be told: the day of the "
+    "{event} is needed.",
+    examples=[
+        Example(
+            {"job.job.contract_on": "2025-12-31"},
+            finds="The terms sheet kestrelmoor-2026 holds from 1 January 2026 to 31 December 2026; the "
+            "contract of this job was on 31 December 2025.",
+        ),
+        Example({"job.job.contract_on": "2026-01-01"}, finds=None),
+    ],
+)
+def wrong_terms_edition(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        sheet = result.asked.sheet
+        if sheet.valid_by is None:
+            continue
+        event = assessment.events[sheet.valid_by]
+        named = {"sheet": result.asked.warranty.sheet, "event": sheet.valid_by.value}
+        if event.day is None:
+            yield Fault(event.where, named, verdict=Verdict.CANNOT_TELL, needs=sheet.valid_by.value)
+        elif event.day < sheet.valid_from or (sheet.valid_to and event.day > sheet.valid_to):
+            yield Fault(
+                case.where(f"{result.asked.path}.sheet"),
+                {
+                    **named,
+                    "first": write_date(sheet.valid_from),
+                    "last": write_date(sheet.valid_to) if sheet.valid_to else "today",
+                    "day": write_date(event.day),
+                },
+            )
+
+
+@rule(
+    id="REG-008",
+    says="No maker's warranty is asked for in this job.",
+    why="A roof for which nobody names a terms sheet is registered by nobody.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Add the sheet and the level under warranties, or write warranties: n/a and the reason.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example({"job.warranties": None}, finds="No maker's warranty is asked for in this job."),
+        Example({"job.warranties": "n/a, the owner chose products without one"}, finds=None),
+    ],
+)
+def no_warranty_asked(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if not case.asked and not case.reason_not("warranties"):
+        yield Fault(case.where("warranties"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="REG-009",
+    says="Nothing shows that the owner was given the maker's printed terms.",
+    why="Terms the owner never saw are argued over; the dated delivery ends the argument.",
+    source="16 CFR 702.3 (availability of warranty terms before sale)",
+    owed_by=Party.OFFICE,
+    remedy="Give the owner the printed terms, and file the receipt as papers/warranty-terms.pdf or write "
+    "warranties.terms_given_on.",
+    holds={Holds.HANDOVER},
+    examples=[
+        Example(
+            {"facts.papers/warranty-terms.pdf": None},
+            finds="Nothing shows that the owner was given the maker's printed terms.",
+        ),
+        Example(
+            {
+                "facts.papers/warranty-terms.pdf": None,
+                "job.warranties.0.terms_given_on": "2026-08-18",
+            },
+            finds=None,
+        ),
+    ],
+)
+def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for asked in case.asked:
+        if asked.warranty.terms_given_on is None and not good_papers(
+            case, facts, PaperKind.WARRANTY_TERMS
+        ):
+            yield Fault(case.where(f"{asked.path}.terms_given_on"), verdict=Verdict.MISSING)

@@ -1,0 +1,118 @@
+"""The conditions a maker's terms set for one warranty level, as data that can be judged.
+
+In: nodes by way of `reading`. Out: `Condition`, a small tree. Must not judge anything: whether a
+condition is met is for `assess/`. Each condition names the clause of the maker's printed document.
+"""
+
+from typing import Any, Self
+
+from pydantic import model_validator
+
+from dossier.reading.kinds import (
+    Count,
+    DeckKindWord,
+    EdgeKindWord,
+    Inches,
+    Line,
+    Money,
+    PaperKindWord,
+    PhaseWord,
+    RoleWord,
+    YesNo,
+)
+from dossier.reading.model import Model, told
+from dossier.values import listed
+
+
+class CountedAccessories(Model):
+    """So many kinds of the maker's own accessories out of a list."""
+
+    at_least: Count = told("How many kinds.", example="4", default=...)
+    of: tuple[RoleWord, ...] = told("The roles that count.", default=...)
+
+
+class DeckCondition(Model):
+    """What deck the terms accept."""
+
+    kinds: tuple[DeckKindWord, ...] = told("Kinds of deck accepted; all where blank.", default=())
+    largest_gap_in: Inches | None = told(
+        "Largest gap between boards that is accepted.", example="1/4 in", unit="in"
+    )
+
+
+class AnyOf(Model):
+    """So many of a list of conditions."""
+
+    at_least: Count = told("How many must be met.", example="1", default=1)
+    of: tuple["Condition", ...] = told("The conditions.", default=...)
+
+
+class Condition(Model):
+    """One condition: its clause, its words, and exactly one test."""
+
+    clause: Line = told("Clause in the maker's document.", example="3.2", default="")
+    says: Line = told(
+        "The condition in a few plain words.",
+        example="Six nails in each shingle.",
+        default="",
+    )
+    same_maker: tuple[RoleWord, ...] = told(
+        "Each of these roles is there and is this maker's product.", default=()
+    )
+    counted_accessories: CountedAccessories | None = told(
+        "So many kinds of the maker's own accessories."
+    )
+    certification: Line | None = told(
+        "The installer held this certification on the days of the work.",
+        example="Assembly Installer",
+    )
+    full_tear_off: YesNo | None = told("Old roof off down to the deck.", example="yes")
+    deck: DeckCondition | None = told("The deck the terms accept.")
+    ventilation: YesNo | None = told(
+        "The attic's vents meet the code's required area.", example="yes"
+    )
+    nails_per_shingle: Count | None = told("Fasteners a shingle, at least.", example="6")
+    starter_at: tuple[EdgeKindWord, ...] = told("Edges that carry starter.", default=())
+    lots_of: tuple[RoleWord, ...] = told("Roles whose lots must be on record.", default=())
+    photos_of: tuple[PhaseWord, ...] = told("Phases of which a photo must be on file.", default=())
+    papers: tuple[PaperKindWord, ...] = told("Papers that must be on file.", default=())
+    permit_closed: YesNo | None = told("The permit is closed.", example="yes")
+    owner_signature: YesNo | None = told("The owner signed the registration.", example="yes")
+    completion_signed: YesNo | None = told("The owner signed the completion.", example="yes")
+    fee: Money | None = told("A registration fee is paid.", example="75.00", unit="$")
+    paid_in_full: YesNo | None = told("The job is paid in full.", example="yes")
+    all_of: tuple["Condition", ...] = told("All of these.", default=())
+    any_of: AnyOf | None = told("So many of these.")
+    unless: "Condition | None" = told("The condition falls away where this one is met.")
+
+    @property
+    def test(self) -> str:
+        """Return the name of the one test."""
+        return next(name for name in TESTS if getattr(self, name) not in (None, (), False))
+
+    @model_validator(mode="after")
+    def _one_test(self) -> Self:
+        given = [name for name in TESTS if getattr(self, name) not in (None, (), False)]
+        if len(given) != 1:
+            found = listed(given) or "none"
+            raise ValueError(f"found {found}, needed exactly one test in a condition")
+        return self
+
+
+# The two name each other; until rebuilt, a group's field list would not know what it holds.
+AnyOf.model_rebuild()
+Condition.model_rebuild()
+
+TESTS: tuple[str, ...] = tuple(
+    name for name in Condition.model_fields if name not in ("clause", "says", "unless")
+)
+
+
+def flat(conditions: tuple[Condition, ...]) -> tuple[Condition, ...]:
+    """Return all conditions of a tree, groups and their members alike."""
+    found: list[Condition] = []
+    for condition in conditions:
+        found.append(condition)
+        inner: Any = condition.all_of or (condition.any_of.of if condition.any_of else ())
+        found.extend(flat(tuple(inner)))
+    return tuple(found)

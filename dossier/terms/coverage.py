@@ -1,0 +1,133 @@
+"""What a coverage pays, for how long, how it prorates and how it passes on, as data.
+
+In: nodes by way of `reading`. Out: frozen models. Must not compute what is left on a day.
+"""
+
+from typing import Self
+
+from pydantic import model_validator
+
+from dossier.reading.kinds import (
+    CapWord,
+    Count,
+    CoveragePartWord,
+    Line,
+    MetByWord,
+    MonthRoundingWord,
+    Number,
+    OwnerKindWord,
+    ProrationWord,
+    Share,
+    StartEventWord,
+    YesNo,
+)
+from dossier.reading.model import Model, told
+from dossier.words import Cap, MetBy, MonthRounding, Proration
+
+MOST_YEARS = 200
+
+
+class Step(Model):
+    """One step of a table of shares."""
+
+    from_year: Count = told("From the start of this year of the term.", example="11", default=...)
+    share: Share = told("Share paid from then on.", example="60 %", default=...)
+
+
+class Part(Model):
+    """One part of a coverage."""
+
+    part: CoveragePartWord = told("Which part.", example="material", default=...)
+    clause: Line = told("Clause in the printed document.", example="2.1", default="")
+    full_pay_years: Number = told(
+        "Years during which all of it is paid.", example="10", unit="years", default=0
+    )
+    term_years: Number | None = told(
+        "Years from the start to its end; blank for a lifetime term.", example="25", unit="years"
+    )
+    lifetime: YesNo = told(
+        "Whether it lasts as long as the owner owns the house.", example="no", default=False
+    )
+    method: ProrationWord = told(
+        "How it falls after the full-pay years.", example="whole term", default=Proration.NONE
+    )
+    rounding: MonthRoundingWord = told(
+        "How months are counted.",
+        example="started month counts",
+        default=MonthRounding.STARTED,
+    )
+    proration_years: Number | None = told(
+        "Years over which it prorates, where a lifetime term prorates as if it were so long.",
+        example="40",
+        unit="years",
+    )
+    table: tuple[Step, ...] = told("The table, where the method is a table.", default=())
+    floor: Share = told("It never falls below this share.", example="20 %", default=0)
+    cap: CapWord = told(
+        "What payment is measured by.", example="original price", default=Cap.ORIGINAL_PRICE
+    )
+    wind_mph: Count | None = told("Wind speed up to which it holds.", example="110", unit="mph")
+    pays: Line = told(
+        "What it pays, in a few plain words.",
+        example="New shingles in place of failed ones.",
+        default="",
+    )
+
+    @model_validator(mode="after")
+    def _has_a_length(self) -> Self:
+        years = (self.full_pay_years, self.term_years or 0, self.proration_years or 0)
+        if max(years) > MOST_YEARS:
+            raise ValueError(f"found {max(years)} years, needed at most {MOST_YEARS}")
+        if self.lifetime and self.method is not Proration.NONE and self.proration_years is None:
+            raise ValueError("found a lifetime term that prorates, needed its proration_years")
+        if self.term_years is None and not self.lifetime:
+            raise ValueError("found neither term_years nor lifetime, needed one of them")
+        if self.method is Proration.TABLE and not self.table:
+            raise ValueError("found the method table without a table, needed its steps")
+        return self
+
+
+class Transfer(Model):
+    """How a coverage passes to a second owner."""
+
+    clause: Line = told("Clause in the printed document.", example="5.1", default="")
+    allowed: YesNo = told("Whether it passes at all.", example="yes", default=True)
+    times: Count | None = told("How many times; blank for no limit.", example="1")
+    within_days: Count | None = told(
+        "Days in which notice must be given.", example="60", unit="days"
+    )
+    counted_from: StartEventWord | None = told(
+        "The event from which those days count.", example="closing"
+    )
+    met_by: MetByWord = told("What meets the deadline.", example="received", default=MetBy.RECEIVED)
+    roof_at_most_years: Number | None = told(
+        "Only while the roof is at most this old.", example="20", unit="years"
+    )
+    second_owner_years: Number | None = told(
+        "Term of the second owner, from the original date; blank where he steps into the first's.",
+        example="20",
+        unit="years",
+    )
+    family_is_no_sale: YesNo | None = told(
+        "Whether spouse, heir and own trust count as the same owner.", example="yes"
+    )
+    fee: Line = told("What it costs, as printed.", example="no fee", default="")
+    asks_for: Line = told(
+        "What the notice must hold.",
+        example="the completed notice and a copy of the deed",
+        default="",
+    )
+
+
+class Coverage(Model):
+    """One coverage as somebody promises it."""
+
+    promised_by: Line = told("Who promises it.", example="the maker", default="the maker")
+    starts: StartEventWord = told(
+        "The event from which its terms count.", example="completion signed", default=...
+    )
+    owner_kinds: tuple[OwnerKindWord, ...] = told(
+        "Kinds of owner it is for; all where blank.", default=()
+    )
+    parts: tuple[Part, ...] = told("Its parts.", default=...)
+    transfer: Transfer | None = told("How it passes on.")

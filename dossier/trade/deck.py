@@ -1,0 +1,403 @@
+"""The roof deck: board gaps, panel spans, moisture, clips, and what a repair measures and costs.
+
+In: sizes in inches and feet, loads in pounds per square foot, money as Decimal. Out: verdicts,
+quantities and sums. Must not know who found what where. A span beyond the table, or a live load
+nobody stated, is for a licensed engineer: this module never calls a structure safe.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Literal
+
+from dossier.trade.working import (
+    Exact,
+    Working,
+    above_zero,
+    ceiling,
+    exact,
+    not_below_zero,
+    one_of,
+    show,
+    show_share,
+    to_cents,
+)
+
+FALLBACK_GAP_IN = Fraction(1, 2)
+"""Where no terms or instructions give a limit: a gap this wide or wider holds no nail."""
+
+SHEET_SQFT = 32
+"""A 4 by 8 ft sheet."""
+
+LUMBER_MOISTURE_PCT = 19
+PANEL_MOISTURE_PCT = 16
+"""Wettest deck to shingle over (USDA Wood Handbook, general; trade practice; from memory)."""
+
+PANEL_GAP_IN = Fraction(1, 8)
+"""Gap between panel edges and ends (APA guidance E30)."""
+
+ENGINEER = "a licensed engineer"
+
+
+@dataclass(frozen=True)
+class GapShare:
+    """The share of nails, driven anywhere, that fall between boards."""
+
+    share: Fraction
+    working: Working
+
+
+def gap_share(board_in: Exact, gap_in: Exact) -> GapShare:
+    """Return the share of randomly placed nails that fall in a gap; widths in inches."""
+    board, gap = above_zero(board_in, "board width"), not_below_zero(gap_in, "gap")
+    share = gap / (board + gap)
+    return GapShare(
+        share,
+        Working(
+            "gap ÷ (board + gap)",
+            f"{show(gap, 3)} in ÷ ({show(board, 3)} in + {show(gap, 3)} in) = {show_share(share)}",
+            "Building-enclosure consultants' association series on roof decks, board sheathing",
+            "looked-up",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class GapCheck:
+    """Whether the widest gap of a board deck may stay."""
+
+    verdict: Literal["accept", "overlay or replace", "cannot tell"]
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_gap(largest_gap_in: Exact | None, limit_in: Exact | None = None) -> GapCheck:
+    """Return whether the widest gap, in inches, is within the limit.
+
+    limit_in: from terms or instructions, the widest gap allowed (1/4 in is common, 1/8 in met).
+    None: the fallback, by which a gap of half an inch or wider fails because no nail holds in it.
+    """
+    by_terms = limit_in is not None
+    limit = FALLBACK_GAP_IN if limit_in is None else not_below_zero(limit_in, "gap limit")
+    formula = "widest gap ≤ limit" if by_terms else "widest gap < 1/2 in, as no terms give a limit"
+    source = "The limit is the terms' or instructions'" if by_terms else "Trade practice"
+    if largest_gap_in is None:
+        line = Working(formula, "widest gap ?", source, "common practice")
+        return GapCheck("cannot tell", ("widest gap between boards",), line)
+    gap = not_below_zero(largest_gap_in, "gap")
+    good = gap <= limit if by_terms else gap < limit
+    return GapCheck(
+        "accept" if good else "overlay or replace",
+        (),
+        Working(
+            formula,
+            f"{show(gap, 4)} in against {show(limit, 4)} in",
+            source,
+            "common practice",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class PanelRow:
+    """One span rating of roof sheathing, strength axis across two or more spans."""
+
+    span_supported_in: int
+    span_unsupported_in: int
+    live_load_psf: int
+    """The live load that the row carries at its widest span."""
+
+
+PANEL_SPANS: Mapping[str, PanelRow] = MappingProxyType(
+    {
+        "16/0": PanelRow(16, 16, 30),
+        "20/0": PanelRow(20, 20, 30),
+        "24/0": PanelRow(24, 20, 30),
+        "24/16": PanelRow(24, 24, 40),
+        "32/16": PanelRow(32, 28, 30),
+        "40/20": PanelRow(40, 32, 30),
+        "48/24": PanelRow(48, 36, 35),
+    }
+)
+"""IRC Table R503.2.1.1(1) and APA form E30. Ratings with thickness, 24/0 with edge support and
+24/16 without were seen; the other unsupported spans and the live-load column are from memory."""
+
+THICK_24_0_IN = Fraction(15, 32)
+"""A 24/0 panel this thick spans 24 in without edge support too (table footnote, from memory)."""
+
+
+@dataclass(frozen=True)
+class SpanCheck:
+    """Whether panels span their supports by the table."""
+
+    verdict: Literal["within table", "over span", "cannot tell"]
+    most_in: Fraction | None
+    """The widest support spacing by the table; None when it cannot be told."""
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_panel_span(
+    span_rating: str | None,
+    spacing_in: Exact | None,
+    edge_support: bool | None,
+    live_load_psf: Exact | None,
+    thickness_in: Exact | None = None,
+) -> SpanCheck:
+    """Return whether rated panels may span their supports.
+
+    spacing_in: rafters, centre to centre. edge_support: clips, blocking or tongue and groove; None:
+    nobody said. live_load_psf: roof live or snow load, the larger. A load above the row's, a load
+    not known, or a rating outside the table gives “cannot tell”: ask a licensed engineer. A spacing
+    above the row's fails whatever the load. Strength axis across supports and two or more spans are
+    taken as given.
+    """
+    formula = "support spacing ≤ span by rating, live load ≤ load by rating"
+    source = "IRC Table R503.2.1.1(1); APA form E30"
+
+    def result(
+        verdict: Literal["within table", "over span", "cannot tell"],
+        most: Exact | None,
+        needs: tuple[str, ...],
+        numbers: str,
+    ) -> SpanCheck:
+        widest = None if most is None else exact(most, "span")
+        return SpanCheck(verdict, widest, needs, Working(formula, numbers, source, "from memory"))
+
+    missing = tuple(
+        name
+        for name, value in (("span rating", span_rating), ("rafter spacing", spacing_in))
+        if value is None
+    )
+    if span_rating is None or spacing_in is None:
+        return result("cannot tell", None, missing, f"needed: {', '.join(missing)}")
+    row = PANEL_SPANS.get(span_rating)
+    if row is None:
+        return result("cannot tell", None, (ENGINEER,), f"{span_rating} is not in the table")
+    spacing = above_zero(spacing_in, "rafter spacing")
+    unsupported = row.span_unsupported_in
+    if span_rating == "24/0" and thickness_in is not None:
+        thick = above_zero(thickness_in, "thickness") >= THICK_24_0_IN
+        unsupported = row.span_supported_in if thick else unsupported
+    most = row.span_supported_in if edge_support else unsupported
+    numbers = f"{span_rating}: {show(spacing)} in against {most} in"
+    if spacing > most:
+        if edge_support is None and spacing <= row.span_supported_in:
+            return result("cannot tell", most, ("edge support between rafters",), numbers)
+        return result("over span", most, (), numbers)
+    if live_load_psf is None:
+        needs: tuple[str, ...] = ("roof live load", ENGINEER)
+        return result("cannot tell", most, needs, f"{numbers}; live load ?")
+    load = not_below_zero(live_load_psf, "live load")
+    numbers += f"; live load {show(load)} psf against {row.live_load_psf} psf"
+    if load > row.live_load_psf:
+        return result("cannot tell", most, (ENGINEER,), numbers)
+    return result("within table", most, (), numbers)
+
+
+@dataclass(frozen=True)
+class BoardCheck:
+    """Whether lumber sheathing is thick enough for its supports."""
+
+    verdict: Literal["within table", "cannot tell"]
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -> BoardCheck:
+    """Return whether boards of a net thickness span their supports, both in inches.
+
+    IRC Table R803.1: 5/8 in net at 24 in spacing. Anything else is not judged here.
+    """
+    good = (
+        net_thickness_in is not None
+        and spacing_in is not None
+        and above_zero(net_thickness_in, "board thickness") >= Fraction(5, 8)
+        and above_zero(spacing_in, "rafter spacing") <= 24
+    )
+    needs = tuple(
+        name
+        for name, value in (("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
+        if value is None
+    )
+    thickness = "?" if net_thickness_in is None else show(net_thickness_in, 3)
+    spacing = "?" if spacing_in is None else show(spacing_in)
+    return BoardCheck(
+        "within table" if good else "cannot tell",
+        () if good else needs or (ENGINEER,),
+        Working(
+            "net thickness ≥ 5/8 in at supports ≤ 24 in apart",
+            f"{thickness} in at {spacing} in",
+            "IRC 2018/2021 Table R803.1",
+            "looked-up",
+        ),
+    )
+
+
+def clips_per_span(spacing_in: Exact) -> int:
+    """Return the panel edge clips between two supports: 1 below 48 in spacing, 2 from there.
+
+    Source: APA E30, table for low-slope decks and notes.
+    """
+    return 1 if above_zero(spacing_in, "rafter spacing") < 48 else 2
+
+
+def is_solid(spaced: bool, overlaid: bool) -> bool:
+    """Return whether a deck counts as solidly sheathed (IRC R905.2.1): not spaced, or overlaid."""
+    return overlaid or not spaced
+
+
+def panel_gap_note(gap_in: Exact) -> str | None:
+    """Return a note when panels lie closer than 1/8 in; None when they are spaced as advised."""
+    gap = not_below_zero(gap_in, "panel gap")
+    if gap >= PANEL_GAP_IN:
+        return None
+    return f"Panels {show(gap, 3)} in apart; 1/8 in is advised so that they can swell."
+
+
+@dataclass(frozen=True)
+class MoistureCheck:
+    """Whether the deck was dry enough to cover."""
+
+    verdict: Literal["accept", "too wet", "cannot tell"]
+    working: Working
+
+
+def check_moisture(moisture_pct: Exact | None, kind: str) -> MoistureCheck:
+    """Return whether a deck reading in percent moisture content is dry enough.
+
+    kind: “board”, “plywood” or “OSB”. Boards to 19 percent, panels to 16. From memory: USDA Wood
+    Handbook; trade practice.
+    """
+    one_of(kind, ("board", "plywood", "OSB"), "deck kind")
+    most = LUMBER_MOISTURE_PCT if kind == "board" else PANEL_MOISTURE_PCT
+    verdict: Literal["accept", "too wet", "cannot tell"] = "cannot tell"
+    if moisture_pct is not None:
+        wet = not_below_zero(moisture_pct, "moisture") > most
+        verdict = "too wet" if wet else "accept"
+    reading = "?" if moisture_pct is None else show(moisture_pct, 1)
+    return MoistureCheck(
+        verdict,
+        Working(
+            f"{kind} ≤ {most} %",
+            f"{reading} % against {most} %",
+            "USDA Forest Products Laboratory, Wood Handbook",
+            "from memory",
+        ),
+    )
+
+
+SOAKING_COVERINGS = frozenset({"wood shake", "slate", "clay", "cement", "asbestos-cement"})
+"""Old coverings that may not be covered over (IRC 2018/2021 R908.3.1.1)."""
+
+
+def tear_off_reasons(
+    existing_layers: int, covering: str = "asphalt", soaked: bool = False, decayed: bool = False
+) -> tuple[str, ...]:
+    """Return why the model code bars laying over the old roof; empty when it does not.
+
+    Source: IRC 2018/2021 R908.3.1.1; the soaked or decayed base was seen in the sister existing-
+    building code. Some localities ask for tear-off every time.
+    """
+    reasons = []
+    if not_below_zero(existing_layers, "layers") >= 2:
+        reasons.append(f"{existing_layers} layers already there")
+    if covering in SOAKING_COVERINGS:
+        reasons.append(f"old covering of {covering}")
+    if soaked:
+        reasons.append("old roof is water-soaked")
+    if decayed:
+        reasons.append("old roof is too far gone to be a base")
+    return tuple(reasons)
+
+
+def board_feet(thickness_in: Exact, width_in: Exact, length_ft: Exact, pieces: int = 1) -> Fraction:
+    """Return board feet: nominal thickness and width in inches, length in feet, by pieces."""
+    return (
+        above_zero(thickness_in, "thickness")
+        * above_zero(width_in, "width")
+        * above_zero(length_ft, "length")
+        * not_below_zero(pieces, "pieces")
+        / 12
+    )
+
+
+def sheets_for(area_sqft: Exact, sheet_sqft: Exact = SHEET_SQFT) -> int:
+    """Return the whole sheets for an area in square feet, offcuts reused."""
+    return ceiling(not_below_zero(area_sqft, "area") / above_zero(sheet_sqft, "sheet"))
+
+
+def share_replaced(replaced_sqft: Exact, deck_sqft: Exact) -> Fraction:
+    """Return the share of the deck that was replaced.
+
+    An overlaid deck is not a replaced one: its area does not belong in replaced_sqft. Above 1 the
+    record contradicts itself, which the caller says.
+    """
+    return not_below_zero(replaced_sqft, "replaced area") / above_zero(deck_sqft, "deck area")
+
+
+@dataclass(frozen=True)
+class PricedRepair:
+    """One priced repair line: quantity in the unit of the price."""
+
+    quantity: Exact
+    unit_price: Decimal
+
+
+@dataclass(frozen=True)
+class PriceCheck:
+    """Whether the repairs' total is what change orders and invoices say."""
+
+    verdict: Literal["agrees", "differs", "cannot tell"]
+    total: Decimal
+    change_orders_less_total: Decimal | None
+    invoiced_less_total: Decimal | None
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_prices(
+    repairs: Iterable[PricedRepair],
+    change_orders: Decimal | None,
+    invoiced: Decimal | None,
+    tolerance: Decimal = Decimal(0),
+) -> PriceCheck:
+    """Return whether the priced repairs add up to the change orders and to the invoice.
+
+    Each line is rounded to the cent, half up, as an invoice prints it. tolerance: a difference up
+    to this amount agrees. A missing amount gives “cannot tell” unless the other already differs.
+    """
+    total = Decimal("0.00")
+    for repair in repairs:
+        amount = not_below_zero(repair.quantity, "quantity") * Fraction(repair.unit_price)
+        total += to_cents(amount)
+    ordered_gap = None if change_orders is None else change_orders - total
+    invoiced_gap = None if invoiced is None else invoiced - total
+    needs = tuple(
+        name
+        for name, stated in (("change orders' sum", change_orders), ("invoiced sum", invoiced))
+        if stated is None
+    )
+    differs = any(gap is not None and abs(gap) > tolerance for gap in (ordered_gap, invoiced_gap))
+    verdict: Literal["agrees", "differs", "cannot tell"] = (
+        "differs" if differs else "cannot tell" if needs else "agrees"
+    )
+    said = ", ".join(
+        f"{name} {'?' if stated is None else f'${stated:,.2f}'}"
+        for name, stated in (("change orders", change_orders), ("invoice", invoiced))
+    )
+    return PriceCheck(
+        verdict,
+        total,
+        ordered_gap,
+        invoiced_gap,
+        needs,
+        Working(
+            "sum of quantity × unit price",
+            f"repairs ${total:,.2f}; {said}",
+            "Arithmetic",
+            "looked-up",
+        ),
+    )

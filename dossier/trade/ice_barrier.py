@@ -1,0 +1,375 @@
+"""Ice barrier: how far up from the eave it must reach, whether it does, courses and rolls.
+
+In: pitch as rise in 12; overhang, wall and reaches in inches; eaves and valleys in feet; the code
+edition or a local rule. Out: the reach along the slope, a verdict, courses and rolls. Must not
+know whether a locality asks for an ice barrier at all, nor where a figure was written down.
+Overhang, wall datum and heated space belong to each eave, so every call is about one eave.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from dossier.trade.geometry import slope_factor
+from dossier.trade.working import (
+    Confidence,
+    Exact,
+    Working,
+    above_zero,
+    ceiling,
+    exact,
+    not_below_zero,
+    one_of,
+    show,
+)
+
+INSIDE_WALL_IN = Fraction(24)
+"""Level inches inside the exterior wall line that the barrier must reach (IRC R905.1.2)."""
+
+STEEP_PITCH_IN_12 = Fraction(8)
+STEEP_REACH_IN = Fraction(36)
+"""From 8:12 up, at least 36 in along the slope (IRC 2015, 2018 and 2021 R905.1.2; gone in 2024)."""
+
+STEEP_RULE_EDITIONS = frozenset({2015, 2018, 2021})
+
+_MODEL_SOURCE = "IRC R905.1.2, applied by geometry"
+
+
+@dataclass(frozen=True)
+class Eave:
+    """One eave as the reach depends on it. Lengths in inches; None where nobody measured."""
+
+    pitch_in_12: Exact
+    overhang_in: Exact | None
+    """Level, from the wall's outside face to the lowest edge of the deck."""
+    wall_in: Exact | None = None
+    """Thickness of the exterior wall; needed only where the inside face is the datum."""
+    slope_length_in: Exact | None = None
+    """From eave to top along the slope: nothing can be asked for beyond it."""
+    heated_below: str | None = "yes"
+    """“yes”, “no” or “no wall” (an open porch); None when nobody said."""
+    detached_unheated: bool = False
+    """A detached accessory structure without heat, which the code leaves out (from memory)."""
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far the barrier must reach along the slope from the eave's edge."""
+
+    status: Literal["required", "not required", "cannot tell"]
+    required_in: Fraction | None
+    """With “required”, the reach asked for. With “cannot tell”, the reach that satisfies every
+    reading, when there is one."""
+    capped: bool
+    """True when the slope is shorter than the rule's reach, so that the whole slope is the
+    answer."""
+    needs: tuple[str, ...]
+    working: Working
+
+
+def model_code_reach(
+    eave: Eave,
+    edition: int,
+    datum: str = "outside face",
+    whole_slope_below_pitch: Exact | None = None,
+) -> Reach:
+    """Return the reach that the model residential code asks for at one eave.
+
+    edition: the code's year. datum: “outside face” (the code's own reading, least material) or
+    “inside face”, which adds the wall's thickness. whole_slope_below_pitch: where a locality or a
+    maker wants every slope below this pitch covered whole; None where nobody asks.
+    Source: IRC R905.1.2; the 36 in rule from 8:12 up by edition.
+    """
+    one_of(datum, ("outside face", "inside face"), "datum")
+    pitch = not_below_zero(eave.pitch_in_12, "pitch")
+    inside = datum == "inside face"
+    steep = edition in STEEP_RULE_EDITIONS and pitch >= STEEP_PITCH_IN_12
+    formula = f"(overhang{' + wall' if inside else ''} + 24 in) × √(1 + (pitch/12)²)"
+    if steep:
+        formula = f"the larger of 36 in and {formula}"
+    needs = tuple(
+        name
+        for name, missing in (
+            ("overhang", eave.overhang_in is None),
+            ("wall thickness", inside and eave.wall_in is None),
+        )
+        if missing
+    )
+    reach, numbers = None, ""
+    if not needs:
+        level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
+        level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
+        factor = slope_factor(pitch)
+        reach = level * factor
+        numbers = f"{show(level)} in × {show(factor, 4)} = {show(reach)} in"
+        if steep and reach < STEEP_REACH_IN:
+            reach = STEEP_REACH_IN
+            numbers += "; 36 in is more"
+    source = f"{_MODEL_SOURCE}; {edition} edition"
+    return _reach(
+        eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
+    )
+
+
+def local_reach(
+    eave: Eave,
+    min_up_slope_in: Exact,
+    beyond_inner_face_in: Exact,
+    source: str,
+    whole_slope_below_pitch: Exact | None = None,
+) -> Reach:
+    """Return the reach under a local rule measured along the slope.
+
+    The larger of min_up_slope_in from the edge and beyond_inner_face_in past the wall's inner
+    face, both up the slope. source: the local rule's name, as Wis. Admin. Code SPS 321.28(4)(b),
+    which has 30 and 12 in (seen only as a quotation). whole_slope_below_pitch: as for the model
+    code.
+    """
+    least = not_below_zero(min_up_slope_in, "least reach")
+    beyond = not_below_zero(beyond_inner_face_in, "reach past the inner face")
+    needs = tuple(
+        name
+        for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
+        if value is None
+    )
+    reach, numbers = None, ""
+    if not needs:
+        level = not_below_zero(eave.overhang_in or 0, "overhang")
+        level += not_below_zero(eave.wall_in or 0, "wall thickness")
+        factor = slope_factor(eave.pitch_in_12)
+        past_wall = level * factor + beyond
+        reach = max(least, past_wall)
+        numbers = (
+            f"{show(level)} in × {show(factor, 4)} + {show(beyond)} in = {show(past_wall)} in;"
+            f" the larger is {show(reach)} in"
+        )
+    formula = (
+        f"the larger of {show(least)} in and (overhang + wall) × √(1 + (pitch/12)²)"
+        f" + {show(beyond)} in"
+    )
+    return _reach(
+        eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
+    )
+
+
+def _reach(
+    eave: Eave,
+    reach: Fraction | None,
+    needs: tuple[str, ...],
+    whole_slope_below_pitch: Exact | None,
+    line: tuple[str, str, str, Confidence],
+) -> Reach:
+    """Return the reach after what overrides a rule's figure: heat below, whole slopes, the cap."""
+    if eave.heated_below is not None:
+        one_of(eave.heated_below, ("yes", "no", "no wall"), "heated_below")
+    formula, numbers, source, confidence = line
+    if eave.detached_unheated:
+        return Reach(
+            "not required",
+            None,
+            False,
+            (),
+            Working(
+                "detached accessory structures without heat are left out",
+                "detached and unheated",
+                "IRC R905.1.2, exception",
+                "from memory",
+            ),
+        )
+    own = None
+    if eave.slope_length_in is not None:
+        own = above_zero(eave.slope_length_in, "slope length")
+    whole = whole_slope_below_pitch is not None and exact(eave.pitch_in_12, "pitch") < exact(
+        whole_slope_below_pitch, "whole_slope_below_pitch"
+    )
+    if whole:
+        reach, needs = own, (() if own is not None else ("slope length",))
+        formula = f"whole slope below {show(whole_slope_below_pitch or 0)}:12"
+        numbers = "" if own is None else f"slope length {show(own)} in"
+    # A barrier over the whole slope satisfies any rule, so the slope's own length answers even
+    # where the overhang is not known.
+    if eave.heated_below == "no wall" and not whole:
+        reach, needs = own, ("the permit office's word on an eave with no wall below",)
+    elif eave.heated_below != "yes" and not whole:
+        needs += (
+            "whether the space below the eave is heated"
+            if eave.heated_below is None
+            else "the permit office's word on an eave over unheated space",
+        )
+    capped = own is not None and (reach is None or reach >= own)
+    if capped:
+        reach = own
+        numbers = "; ".join(
+            part for part in (numbers, f"the slope itself is {show(own or 0)} in") if part
+        )
+    if needs:
+        numbers = "; ".join(part for part in (numbers, f"needed: {', '.join(needs)}") if part)
+    return Reach(
+        "cannot tell" if needs else "required",
+        reach,
+        capped,
+        needs,
+        Working(formula, numbers, source, confidence),
+    )
+
+
+@dataclass(frozen=True)
+class ReachCheck:
+    """Whether the barrier as laid reaches far enough at one eave."""
+
+    verdict: Literal["reaches", "short", "not required", "cannot tell"]
+    installed_in: Fraction | None
+    """Along the roof from the deck's edge, the fascia wrap taken off; None when nobody measured."""
+    short_in: Fraction | None
+    """Inches missing; zero unless short, None when it cannot be told."""
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_reach(
+    reach: Reach,
+    installed_in: Exact | None,
+    fascia_wrap_in: Exact = 0,
+    tolerance_in: Exact = 0,
+) -> ReachCheck:
+    """Return whether an installed reach satisfies the reach asked for.
+
+    installed_in: membrane laid, along the slope from its lowest edge. fascia_wrap_in: the part of
+    it folded down over the fascia, which protects no deck. tolerance_in: a shortfall up to this
+    much is put down to the tape.
+    """
+    wrap = not_below_zero(fascia_wrap_in, "fascia wrap")
+    tolerance = not_below_zero(tolerance_in, "tolerance")
+    laid = None if installed_in is None else not_below_zero(installed_in, "installed reach")
+    net = None if laid is None else max(Fraction(0), laid - wrap)
+    formula = "installed reach - fascia wrap ≥ required reach"
+
+    def result(
+        verdict: Literal["reaches", "short", "not required", "cannot tell"],
+        short: Fraction | None,
+        needs: tuple[str, ...],
+        numbers: str,
+    ) -> ReachCheck:
+        line = Working(formula, numbers, reach.working.source, reach.working.confidence)
+        return ReachCheck(verdict, net, short, needs, line)
+
+    if reach.status == "not required":
+        return result("not required", Fraction(0), (), reach.working.with_numbers)
+    if laid is None or net is None:
+        return result("cannot tell", None, (*reach.needs, "installed reach"), "installed reach ?")
+    required = reach.required_in
+    if required is None:
+        return result("cannot tell", None, reach.needs, f"{show(net)} in laid; required reach ?")
+    numbers = f"{show(laid)} in - {show(wrap)} in = {show(net)} in"
+    if net + tolerance >= required:
+        return result("reaches", Fraction(0), (), f"{numbers} ≥ {show(required)} in")
+    if reach.status == "cannot tell":
+        return result("cannot tell", None, reach.needs, f"{numbers} < {show(required)} in")
+    short = required - net
+    return result("short", short, (), f"{numbers} < {show(required)} in; short by {show(short)} in")
+
+
+@dataclass(frozen=True)
+class Courses:
+    """Full-width courses of a roll, one above the other from the eave."""
+
+    count: int
+    covered_in: Fraction
+    """From the lowest edge to the top of the uppermost course."""
+    working: Working
+
+
+def courses_for(reach_in: Exact, roll_width_in: Exact = 36, lap_in: Exact = 4) -> Courses:
+    """Return the courses that cover a reach along the slope.
+
+    reach_in: with any fascia wrap already added. lap_in: each course over the one below; 3 to 6 in
+    by maker's instruction (common practice), below the roll's width.
+    """
+    reach = above_zero(reach_in, "reach")
+    width, step = _width_and_step(roll_width_in, lap_in)
+    count = 1 if reach <= width else 1 + ceiling((reach - width) / step)
+    return covered_by(count, roll_width_in, lap_in)
+
+
+def covered_by(courses: int, roll_width_in: Exact = 36, lap_in: Exact = 4) -> Courses:
+    """Return what a number of courses (one or more) covers along the slope, in inches."""
+    count = above_zero(courses, "courses")
+    width, step = _width_and_step(roll_width_in, lap_in)
+    covered = width + (count - 1) * step
+    return Courses(
+        courses,
+        covered,
+        Working(
+            "roll width + (courses - 1) × (roll width - lap)",
+            f"{show(width)} in + {show(count - 1)} × {show(step)} in = {show(covered)} in",
+            "Geometry; the lap by maker's instruction",
+            "common practice",
+        ),
+    )
+
+
+def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Fraction, Fraction]:
+    """Return the roll's width and what each further course adds; the lap is below the width."""
+    width, lap = above_zero(roll_width_in, "roll width"), not_below_zero(lap_in, "lap")
+    if lap >= width:
+        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
+    return width, width - lap
+
+
+def one_course_overhang_limit_in(
+    pitch_in_12: Exact, roll_width_in: Exact = 36, inside_wall_in: Exact = INSIDE_WALL_IN
+) -> Fraction:
+    """Return the largest overhang in inches that one course serves, outside face as datum.
+
+    Below zero, one course never reaches at this pitch, whatever the overhang. Source: geometry.
+    """
+    width = above_zero(roll_width_in, "roll width")
+    return width / slope_factor(pitch_in_12) - not_below_zero(inside_wall_in, "inside wall")
+
+
+@dataclass(frozen=True)
+class BarrierRolls:
+    """Rolls of ice barrier for a roof."""
+
+    rolls: int
+    length_ft: Fraction
+    """Running feet of roll, end laps in it."""
+    working: Working
+
+
+def rolls_needed(
+    eaves: Iterable[tuple[Exact, int]],
+    valleys_ft: Exact,
+    roll_ft: Exact,
+    end_lap_share: Exact = 0,
+    whole_slopes_sqft: Exact = 0,
+    roll_width_in: Exact = 36,
+    lap_in: Exact = 4,
+) -> BarrierRolls:
+    """Return the rolls for eaves, valleys and slopes covered whole.
+
+    eaves: length in feet and number of courses of each. valleys_ft: one sheet along each valley.
+    roll_ft: the roll's length, from its label. end_lap_share: what end laps add. whole_slopes_sqft:
+    area of slopes covered from eave to ridge; their eaves are left out of `eaves`.
+    """
+    _, step = _width_and_step(roll_width_in, lap_in)
+    runs = [(not_below_zero(feet, "eave"), not_below_zero(n, "courses")) for feet, n in eaves]
+    along_eaves = sum((feet * count for feet, count in runs), Fraction(0))
+    valleys = not_below_zero(valleys_ft, "valleys")
+    whole = not_below_zero(whole_slopes_sqft, "whole slopes") * 12 / step
+    end_laps = 1 + not_below_zero(end_lap_share, "end laps")
+    roll = above_zero(roll_ft, "roll length")
+    length = (along_eaves + valleys + whole) * end_laps
+    count = ceiling(length / roll)
+    return BarrierRolls(
+        count,
+        length,
+        Working(
+            "(eaves × courses + valleys + whole slopes ÷ exposed width) × (1 + end laps) ÷ roll",
+            f"({show(along_eaves)} ft + {show(valleys)} ft + {show(whole)} ft) × {show(end_laps)}"
+            f" ÷ {show(roll)} ft = {show(length / roll)}, so {count}",
+            "Arithmetic; roll sizes are a trade range",
+            "common practice",
+        ),
+    )

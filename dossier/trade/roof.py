@@ -1,0 +1,342 @@
+"""Whole roofs: sums over slopes, simple forms, and stated figures against computed ones.
+
+In: slopes and edges in feet and square feet, pitch as rise in 12. Out: totals, the kind of roof,
+the area and edges of simple forms, and whether two figures agree. Must not know of materials or
+code.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from dossier.trade.geometry import (
+    SQFT_PER_SQUARE,
+    hip_or_valley_length,
+    rake_length,
+    slope_factor,
+)
+from dossier.trade.working import (
+    Exact,
+    Working,
+    above_zero,
+    exact,
+    not_below_zero,
+    one_of,
+    root,
+    show,
+    show_share,
+)
+
+_PYTHAGORAS = "Geometry (Pythagoras)"
+
+CrossCheckVerdict = Literal["agrees", "differs", "cannot tell"]
+
+
+@dataclass(frozen=True)
+class CrossCheck:
+    """What came of comparing a stated figure with a computed one."""
+
+    verdict: CrossCheckVerdict
+    differs_by: Fraction | None
+    """Stated less computed, in the figures' own unit; None when one of them is missing."""
+    differs_share: Fraction | None
+    """The difference as a share of the computed figure; None when that is zero or missing."""
+    needs: tuple[str, ...]
+    working: Working
+
+
+def cross_check(
+    what: str, stated: Exact | None, computed: Exact | None, tolerance_share: Exact, unit: str
+) -> CrossCheck:
+    """Return whether a stated figure agrees with the computed one.
+
+    what: the figure's name, for the working. tolerance_share: a share of the computed figure, zero
+    or more; a difference of exactly the tolerance agrees. unit: ft or sq ft. A missing figure
+    gives “cannot tell” and names what is needed.
+    """
+    tolerance = not_below_zero(tolerance_share, "tolerance")
+    formula = "|stated - computed| ≤ tolerance × computed"
+    source = "The tolerance is the caller's"
+    if stated is None or computed is None:
+        missing = tuple(
+            f"{kind} {what}"
+            for kind, value in (("stated", stated), ("computed", computed))
+            if value is None
+        )
+        return CrossCheck(
+            "cannot tell",
+            None,
+            None,
+            missing,
+            Working(formula, f"missing: {', '.join(missing)}", source, "common practice"),
+        )
+    said = not_below_zero(stated, f"stated {what}")
+    found = not_below_zero(computed, f"computed {what}")
+    difference = said - found
+    agrees = abs(difference) <= tolerance * found
+    return CrossCheck(
+        "agrees" if agrees else "differs",
+        difference,
+        difference / found if found else None,
+        (),
+        Working(
+            formula,
+            f"{what}: |{show(said)} - {show(found)}| = {show(abs(difference))} {unit}"
+            f" {'≤' if agrees else '>'} {show_share(tolerance)} × {show(found)}"
+            f" = {show(tolerance * found)} {unit}",
+            source,
+            "common practice",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class SlopeMeasure:
+    """One plane of the roof: area in square feet, edges in feet; None where nobody measured."""
+
+    label: str
+    pitch_in_12: Exact | None
+    area_sqft: Exact | None
+    eave_ft: Exact | None = 0
+    rake_ft: Exact | None = 0
+    ridge_ft: Exact | None = 0
+    hip_ft: Exact | None = 0
+    valley_ft: Exact | None = 0
+    step_flashing_ft: Exact | None = 0
+
+
+@dataclass(frozen=True)
+class RoofTotals:
+    """The sums over all slopes; None where a slope lacks the figure, as half a sum misleads."""
+
+    area_sqft: Fraction | None
+    eave_ft: Fraction | None
+    rake_ft: Fraction | None
+    ridge_ft: Fraction | None
+    hip_ft: Fraction | None
+    valley_ft: Fraction | None
+    step_flashing_ft: Fraction | None
+    needs: tuple[str, ...]
+    """What is missing, as “area of slope A”, in the order of the labels."""
+    working: Working
+
+    @property
+    def squares(self) -> Fraction | None:
+        """Return the area in roofing squares; None when the area is not known."""
+        return None if self.area_sqft is None else self.area_sqft / SQFT_PER_SQUARE
+
+
+_SHARED = ("ridge_ft", "hip_ft", "valley_ft")
+_SUMMED = ("area_sqft", "eave_ft", "rake_ft", *_SHARED, "step_flashing_ft")
+
+
+def roof_totals(slopes: Iterable[SlopeMeasure], shared_edges: str = "listed once") -> RoofTotals:
+    """Return the roof's area and edge lengths; the order of the slopes does not matter.
+
+    shared_edges: a ridge, hip or valley belongs to two slopes. “listed once” takes each length as
+    the record has it; “listed on both slopes” halves the sums, and is wrong for the top edge of a
+    shed roof, which belongs to one slope only.
+    """
+    one_of(shared_edges, ("listed once", "listed on both slopes"), "shared_edges")
+    planes = sorted(slopes, key=lambda slope: slope.label)
+    sums: dict[str, Fraction | None] = {}
+    needs: list[str] = []
+    for field in _SUMMED:
+        values: list[Exact | None] = [getattr(plane, field) for plane in planes]
+        name = field.rsplit("_", 1)[0].replace("_", " ")
+        needs += [
+            f"{name} of slope {plane.label}"
+            for plane, value in zip(planes, values, strict=True)
+            if value is None
+        ]
+        known = [not_below_zero(value, name) for value in values if value is not None]
+        halved = field in _SHARED and shared_edges == "listed on both slopes"
+        total = sum(known, Fraction(0)) / (2 if halved else 1)
+        sums[field] = total if planes and len(known) == len(planes) else None
+    area = sums["area_sqft"]
+    return RoofTotals(
+        **sums,
+        needs=tuple(needs),
+        working=Working(
+            "sum over all slopes",
+            " + ".join(
+                f"{plane.label} {'?' if plane.area_sqft is None else show(plane.area_sqft)}"
+                for plane in planes
+            )
+            + f" = {'cannot tell' if area is None else show(area) + ' sq ft'}",
+            "Arithmetic",
+            "looked-up",
+        ),
+    )
+
+
+RoofKind = Literal["shed", "gable", "hip", "cut-up", "cannot tell"]
+
+
+def roof_kind(slopes: Iterable[SlopeMeasure]) -> RoofKind:
+    """Return the kind of roof that the edges of its slopes make, for choosing a waste band.
+
+    Any valley makes a roof cut-up (dormers and wings bring valleys); else any hip makes it hip;
+    else it is gable, or shed when no slope has a ridge or when there is one slope. Common
+    practice, no published source.
+    """
+    planes = list(slopes)
+    totals = roof_totals(planes)
+    if totals.valley_ft is None or totals.hip_ft is None:
+        return "cannot tell"
+    if totals.valley_ft:
+        return "cut-up"
+    if totals.hip_ft:
+        return "hip"
+    return "shed" if len(planes) == 1 or totals.ridge_ft == 0 else "gable"
+
+
+@dataclass(frozen=True)
+class RoofForm:
+    """Area and edges of a whole simple roof, or of what one dormer adds."""
+
+    area_sqft: Fraction
+    eave_ft: Fraction
+    rake_ft: Fraction
+    ridge_ft: Fraction
+    hip_ft: Fraction
+    valley_ft: Fraction
+    working: Working
+
+
+def gable_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
+    """Return the plain gable roof over two equal slopes.
+
+    eave_ft: one eave. run_ft: level, from eave edge to ridge, overhang included.
+    """
+    eave, run = above_zero(eave_ft, "eave"), above_zero(run_ft, "run")
+    rake = rake_length(run, pitch_in_12).length_ft
+    area = 2 * rake * eave
+    return RoofForm(
+        area,
+        2 * eave,
+        4 * rake,
+        eave,
+        Fraction(0),
+        Fraction(0),
+        Working(
+            "2 × rake × eave",
+            f"2 × {show(rake)} ft × {show(eave)} ft = {show(area, 1)} sq ft",
+            _PYTHAGORAS,
+            "looked-up",
+        ),
+    )
+
+
+def hip_roof(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -> RoofForm:
+    """Return the plain hip roof over a rectangle, the same pitch on all four slopes.
+
+    length_ft, width_ft: the plan to the eave edges, in either order; a square plan has a point for
+    a ridge.
+    """
+    sides = (above_zero(length_ft, "length"), above_zero(width_ft, "width"))
+    length, width = max(sides), min(sides)
+    hips = 4 * hip_or_valley_length(width / 2, pitch_in_12).length_ft
+    factor = slope_factor(pitch_in_12)
+    area = length * width * factor
+    return RoofForm(
+        area,
+        2 * (length + width),
+        Fraction(0),
+        length - width,
+        hips,
+        Fraction(0),
+        Working(
+            "length × width × √(1 + (pitch/12)²); ridge = length - width",
+            f"{show(length)} ft × {show(width)} ft × {show(factor, 4)} = {show(area, 1)} sq ft;"
+            f" ridge {show(length - width)} ft; four hips {show(hips)} ft",
+            _PYTHAGORAS,
+            "looked-up",
+        ),
+    )
+
+
+def shed_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
+    """Return the one rectangular slope of a shed roof or shed dormer; its top is no ridge.
+
+    eave_ft: the eave. run_ft: level, from eave edge to top edge.
+    """
+    eave, run = above_zero(eave_ft, "eave"), above_zero(run_ft, "run")
+    rake = rake_length(run, pitch_in_12).length_ft
+    area = rake * eave
+    return RoofForm(
+        area,
+        eave,
+        2 * rake,
+        Fraction(0),
+        Fraction(0),
+        Fraction(0),
+        Working(
+            "rake × eave",
+            f"{show(rake)} ft × {show(eave)} ft = {show(area, 1)} sq ft",
+            _PYTHAGORAS,
+            "looked-up",
+        ),
+    )
+
+
+def gable_dormer(
+    width_ft: Exact, eave_ft: Exact, pitch_in_12: Exact, main_pitch_in_12: Exact
+) -> RoofForm:
+    """Return the two slopes of a gable dormer whose level ridge dies into the main slope.
+
+    width_ft: level, between the dormer's two eave edges. eave_ft: one dormer eave, from the front
+    to where it meets the main slope. main_pitch_in_12: the main slope's pitch, above zero. The
+    ridge is longer than the eave by the run in which the main slope climbs to the ridge's height.
+    What the dormer takes away from the main slope depends on its walls and is not counted here.
+    """
+    half = above_zero(width_ft, "dormer width") / 2
+    eave = not_below_zero(eave_ft, "dormer eave")
+    pitch = above_zero(pitch_in_12, "dormer pitch")
+    main_pitch = above_zero(main_pitch_in_12, "main pitch")
+    back = half * pitch / main_pitch
+    plan_each = half * (eave + back / 2)
+    factor = slope_factor(pitch)
+    area = 2 * plan_each * factor
+    valley = root(half * half + back * back + (half * pitch / 12) ** 2)
+    return RoofForm(
+        area,
+        2 * eave,
+        2 * half * factor,
+        eave + back,
+        Fraction(0),
+        2 * valley,
+        Working(
+            "2 × half width × (eave + back ÷ 2) × √(1 + (pitch/12)²); back = half width × pitch ÷"
+            " main pitch",
+            f"2 × {show(half)} ft × ({show(eave)} ft + {show(back)} ft ÷ 2) × {show(factor, 4)}"
+            f" = {show(area, 1)} sq ft; two valleys {show(2 * valley)} ft",
+            _PYTHAGORAS,
+            "looked-up",
+        ),
+    )
+
+
+def mixed_roof(forms: Iterable[RoofForm]) -> RoofForm:
+    """Return the sum of several forms; the caller takes off edges that the forms share."""
+    parts = list(forms)
+
+    def total(field: str) -> Fraction:
+        return sum((exact(getattr(part, field), field) for part in parts), Fraction(0))
+
+    area = total("area_sqft")
+    return RoofForm(
+        area,
+        total("eave_ft"),
+        total("rake_ft"),
+        total("ridge_ft"),
+        total("hip_ft"),
+        total("valley_ft"),
+        Working(
+            "sum over the parts",
+            " + ".join(show(part.area_sqft, 1) for part in parts) + f" = {show(area, 1)} sq ft",
+            "Arithmetic",
+            "looked-up",
+        ),
+    )

@@ -1,0 +1,383 @@
+"""Take-off: what the measured roof needs of each role, against what was delivered less returned.
+
+In: areas in square feet, edges in feet, package coverage, counts. Out: the need at zero waste and
+at the top of the waste band, whole packages, and a verdict. Must not know products or who
+delivered them. Short means less than the measured roof at zero waste, less a measuring tolerance;
+the waste band only parts plausible from over, since a count within it accuses nobody.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Literal
+
+from dossier.trade.working import (
+    Confidence,
+    Exact,
+    Working,
+    above_zero,
+    ceiling,
+    not_below_zero,
+    one_of,
+    show,
+    show_share,
+)
+
+DEFAULT_TOLERANCE_SHARE = Fraction(2, 100)
+"""Measuring tolerance when the caller states none; common practice, no published source."""
+
+WOVEN_VALLEY_FT_PER_BUNDLE = 16
+"""A woven valley takes one more bundle per 16 ft (trade magazine estimating guide)."""
+
+_HABIT = "Trade rule of thumb; no published source"
+
+
+@dataclass(frozen=True)
+class WasteBand:
+    """The usual waste for a kind of roof, as shares of the measured quantity."""
+
+    low_share: Fraction
+    high_share: Fraction
+
+
+_GABLE = WasteBand(Fraction(5, 100), Fraction(10, 100))
+WASTE_BANDS: Mapping[str, WasteBand] = MappingProxyType(
+    {
+        "shed": _GABLE,
+        "gable": _GABLE,
+        "hip": WasteBand(Fraction(10, 100), Fraction(15, 100)),
+        "cut-up": WasteBand(Fraction(15, 100), Fraction(20, 100)),
+    }
+)
+"""Waste by kind of roof; common practice, no published source. Shed counts as gable."""
+
+
+def waste_band(kind: str) -> WasteBand:
+    """Return the waste band of a kind of roof; “cannot tell” gets the widest, 5 to 20 percent."""
+    one_of(kind, (*WASTE_BANDS, "cannot tell"), "kind of roof")
+    # When the kind is not known, only a count beyond every band is called over.
+    return WASTE_BANDS.get(kind, WasteBand(Fraction(5, 100), Fraction(20, 100)))
+
+
+@dataclass(frozen=True)
+class Need:
+    """What the measured roof needs of one role."""
+
+    role: str
+    unit: str
+    """The unit that a package covers: sq ft, ft, pieces, nails."""
+    at_zero_waste: Fraction
+    likely: Fraction
+    """At the low end of the waste band."""
+    upper: Fraction
+    """At the high end of the waste band, before whole packages."""
+    working: Working
+
+
+def _banded(role: str, unit: str, zero: Fraction, band: WasteBand, formula: str, how: str) -> Need:
+    low, high = zero * (1 + band.low_share), zero * (1 + band.high_share)
+    return Need(
+        role,
+        unit,
+        zero,
+        low,
+        high,
+        Working(
+            formula,
+            f"{how} = {show(zero, 1)} {unit}; with {show_share(band.low_share)} to"
+            f" {show_share(band.high_share)} waste {show(low, 1)} to {show(high, 1)} {unit}",
+            _HABIT,
+            "common practice",
+        ),
+    )
+
+
+def field_need(area_sqft: Exact, band: WasteBand) -> Need:
+    """Return the need of field shingles in square feet of roof."""
+    area = not_below_zero(area_sqft, "area")
+    return _banded("field shingle", "sq ft", area, band, "measured roof", "roof")
+
+
+def starter_need(eave_ft: Exact, rake_ft: Exact, band: WasteBand) -> Need:
+    """Return the need of starter in feet; rake_ft is 0 where none was laid along the rakes."""
+    eave, rake = not_below_zero(eave_ft, "eaves"), not_below_zero(rake_ft, "rakes")
+    how = f"{show(eave, 1)} ft + {show(rake, 1)} ft"
+    return _banded("starter", "ft", eave + rake, band, "eaves + rakes", how)
+
+
+def hip_and_ridge_need(ridge_ft: Exact, hip_ft: Exact, band: WasteBand) -> Need:
+    """Return the need of hip and ridge caps in feet."""
+    ridge, hip = not_below_zero(ridge_ft, "ridges"), not_below_zero(hip_ft, "hips")
+    how = f"{show(ridge, 1)} ft + {show(hip, 1)} ft"
+    return _banded("hip and ridge", "ft", ridge + hip, band, "ridges + hips", how)
+
+
+def underlayment_need(
+    area_sqft: Exact, band: WasteBand, layers: int = 1, under_ice_barrier_sqft: Exact = 0
+) -> Need:
+    """Return the need of underlayment in square feet of laid surface.
+
+    layers: 2 where the slope is double and the roll's coverage is counted single; 1 where the half
+    lap is already in the roll's net coverage. under_ice_barrier_sqft: area where ice barrier takes
+    the underlayment's place.
+    """
+    area = not_below_zero(area_sqft, "area")
+    barrier = not_below_zero(under_ice_barrier_sqft, "area under ice barrier")
+    open_area = max(Fraction(0), area - barrier)
+    zero = open_area * above_zero(layers, "layers")
+    how = f"({show(area, 1)} - {show(barrier, 1)}) × {layers}"
+    return _banded("underlayment", "sq ft", zero, band, "(roof - ice barrier area) × layers", how)
+
+
+def ice_barrier_need(
+    eaves: Iterable[tuple[Exact, int]], valleys_ft: Exact, band: WasteBand
+) -> Need:
+    """Return the need of ice barrier in running feet of roll: eaves by courses, and valleys."""
+    runs = [(not_below_zero(feet, "eave"), not_below_zero(n, "courses")) for feet, n in eaves]
+    along = sum((feet * count for feet, count in runs), Fraction(0))
+    valleys = not_below_zero(valleys_ft, "valleys")
+    how = f"{show(along, 1)} ft + {show(valleys, 1)} ft"
+    return _banded("ice barrier", "ft", along + valleys, band, "eaves × courses + valleys", how)
+
+
+def nail_need(area_sqft: Exact, nails_per_square: Exact, band: WasteBand) -> Need:
+    """Return the need of shingle nails; starter and caps are left to the waste band."""
+    area = not_below_zero(area_sqft, "area")
+    per_square = not_below_zero(nails_per_square, "nails per square")
+    how = f"{show(area / 100)} squares × {show(per_square)}"
+    return _banded(
+        "fastener", "nails", area / 100 * per_square, band, "squares × nails per square", how
+    )
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """Whole pieces laid with laps along one run."""
+
+    pieces: int
+    working: Working
+
+
+def pieces_for(run_ft: Exact, piece_ft: Exact = 10, lap_in: Exact = 2) -> Pieces:
+    """Return the whole pieces along one unbroken run in feet; lap_in is at each joint.
+
+    Source of the 2 in lap: IRC R905.2.8.5.
+    """
+    run = not_below_zero(run_ft, "run")
+    piece, lap, step = _piece(piece_ft, lap_in)
+    count = ceiling((run - lap) / step) if run > piece else ceiling(run / piece)
+    return Pieces(
+        count,
+        Working(
+            "(run - lap) ÷ (piece - lap)",
+            f"({show(run)} ft - {show(lap)} ft) ÷ ({show(piece)} ft - {show(lap)} ft)"
+            f" = {show((run - lap) / step)}, so {count}",
+            "IRC R905.2.8.5 for the lap; arithmetic",
+            "looked-up",
+        ),
+    )
+
+
+def _piece(piece_ft: Exact, lap_in: Exact) -> tuple[Fraction, Fraction, Fraction]:
+    """Return piece, lap and what a further piece adds, all in feet."""
+    piece, lap = above_zero(piece_ft, "piece"), not_below_zero(lap_in, "lap") / 12
+    if lap >= piece:
+        raise ValueError(f"the lap {show(lap)} ft is not below the piece {show(piece)} ft")
+    return piece, lap, piece - lap
+
+
+def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exact = 2) -> Need:
+    """Return the need of drip edge in pieces: one run at zero waste, edge by edge at the top.
+
+    As one run is the least that can cover the edges; edge by edge, each offcut thrown away, is the
+    most that a careful crew uses, so no further waste is added.
+    """
+    edges = sorted(not_below_zero(edge, "edge") for edge in edges_ft)
+    piece, lap, step = _piece(piece_ft, lap_in)
+    total = sum(edges, Fraction(0))
+    zero = max(Fraction(0), (total - lap) / step) if total > piece else total / piece
+    edge_by_edge = sum(pieces_for(edge, piece, lap_in).pieces for edge in edges)
+    return Need(
+        "drip edge",
+        "pieces",
+        zero,
+        Fraction(ceiling(zero)),
+        # A single piece can serve several short edges, so the one run is never above the edges.
+        Fraction(max(ceiling(zero), edge_by_edge)),
+        Working(
+            "least: all edges as one run; most: each edge for itself",
+            f"{show(total)} ft as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
+            "IRC R905.2.8.5 for the lap; common practice for the band",
+            "common practice",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class SuppliedLine:
+    """One material line of a role."""
+
+    delivered: Exact | None
+    """Packages; None when the record does not say."""
+    covers: Exact | None
+    """What one package covers, in the need's unit, from the wrapper; None when not known."""
+    returned: Exact = 0
+    from_stock: bool = False
+    """Own stock or moved from another job: what went back on the truck is on no ticket."""
+
+
+@dataclass(frozen=True)
+class TakeOff:
+    """Whether what was delivered and not returned fits the measured roof, for one role."""
+
+    verdict: Literal["short", "plausible", "over", "cannot tell"]
+    supplied: Fraction | None
+    """Delivered less returned, in the need's unit; None when it cannot be told."""
+    short_by: Fraction
+    """Left uncovered at zero waste, in the need's unit; zero unless short."""
+    over_by: Fraction
+    """Beyond the top of the band in whole packages, in the need's unit; zero unless over."""
+    needs: tuple[str, ...]
+    working: Working
+
+
+def compare(
+    need: Need,
+    lines: Iterable[SuppliedLine],
+    tolerance_share: Exact = DEFAULT_TOLERANCE_SHARE,
+    spare_packages: int = 0,
+) -> TakeOff:
+    """Return the verdict on one role.
+
+    lines: all material lines of the role; an empty list gives “cannot tell”, since a missing role
+    is another matter than a short one. tolerance_share: measuring tolerance, 0 to 1.
+    spare_packages: bundles left with the owner or kept for repairs, allowed on top of the band. A
+    role with any line from stock is plausible or cannot tell, never short and never over.
+    """
+    tolerance = not_below_zero(tolerance_share, "tolerance")
+    supplied_lines = list(lines)
+    needs: list[str] = [] if supplied_lines else ["a material line"]
+    supplied, largest = Fraction(0), Fraction(0)
+    for line in supplied_lines:
+        if line.delivered is None:
+            needs.append("quantity delivered")
+        if line.covers is None:
+            needs.append("coverage per package")
+        if line.delivered is not None and line.covers is not None:
+            covers = above_zero(line.covers, "coverage per package")
+            used = not_below_zero(line.delivered, "delivered") - not_below_zero(
+                line.returned, "returned"
+            )
+            if used < 0:
+                needs.append("a return that is not above the delivery")
+            supplied += used * covers
+            largest = max(largest, covers)
+    stock = any(line.from_stock for line in supplied_lines)
+    least = need.at_zero_waste * (1 - tolerance)
+    formula = (
+        "delivered - returned, against the need at zero waste less tolerance and at full waste"
+    )
+
+    def result(
+        verdict: Literal["short", "plausible", "over", "cannot tell"],
+        numbers: str,
+        short: Fraction = Fraction(0),
+        over: Fraction = Fraction(0),
+    ) -> TakeOff:
+        known = None if needs else supplied
+        missing = tuple(dict.fromkeys(needs))
+        line = Working(formula, numbers, need.working.source, need.working.confidence)
+        return TakeOff(verdict, known, short, over, missing, line)
+
+    if needs:
+        return result("cannot tell", f"needed: {', '.join(dict.fromkeys(needs))}")
+    # The top of the band is bought in whole packages, so the last one is never a surplus.
+    most = (ceiling(need.upper / largest) + spare_packages) * largest
+    unit = need.unit
+    numbers = f"{show(supplied, 1)} {unit}; least {show(least, 1)}, most {show(most, 1)} {unit}"
+    if supplied < least:
+        short = need.at_zero_waste - supplied
+        if stock:
+            needs.append("how much came from stock")
+            return result("cannot tell", f"{numbers}; part of it came from stock")
+        return result("short", f"{numbers}; short by {show(short, 1)} {unit}", short=short)
+    if supplied > most and not stock:
+        over = supplied - most
+        return result("over", f"{numbers}; over by {show(over, 1)} {unit}", over=over)
+    return result("plausible", numbers)
+
+
+@dataclass(frozen=True)
+class Packages:
+    """Whole packages to order."""
+
+    packages: int
+    working: Working
+
+
+def packages_for(
+    quantity: Exact, covers: Exact, waste_share: Exact, unit: str, confidence: Confidence
+) -> Packages:
+    """Return the whole packages for a quantity, waste added; `covers` is what one covers."""
+    amount = not_below_zero(quantity, "quantity")
+    each = above_zero(covers, "coverage per package")
+    waste = not_below_zero(waste_share, "waste")
+    count = ceiling(amount * (1 + waste) / each)
+    return Packages(
+        count,
+        Working(
+            "quantity × (1 + waste) ÷ coverage",
+            f"{show(amount)} {unit} × {show(1 + waste)} ÷ {show(each)} {unit}"
+            f" = {show(amount * (1 + waste) / each)}, so {count}",
+            "Arithmetic; coverage from the wrapper",
+            confidence,
+        ),
+    )
+
+
+def bundles_for(squares: Exact, bundles_per_square: Exact, waste_share: Exact = 0) -> Packages:
+    """Return the whole bundles of field shingles for roofing squares."""
+    per_square = above_zero(bundles_per_square, "bundles per square")
+    return packages_for(squares, 1 / per_square, waste_share, "squares", "looked-up")
+
+
+def woven_valley_bundles(valley_ft: Exact) -> Fraction:
+    """Return the extra bundles for woven valleys in feet, not rounded."""
+    return not_below_zero(valley_ft, "valleys") / WOVEN_VALLEY_FT_PER_BUNDLE
+
+
+def squares_to_order(
+    squares: Exact, waste_share: Exact, woven_valley_ft: Exact = 0, bundles_per_square: Exact = 3
+) -> Fraction:
+    """Return the squares to order, waste and woven valleys in them, not rounded."""
+    per_square = above_zero(bundles_per_square, "bundles per square")
+    base = not_below_zero(squares, "squares") * (1 + not_below_zero(waste_share, "waste"))
+    return base + woven_valley_bundles(woven_valley_ft) / per_square
+
+
+def cap_feet_per_bundle(shingles: int, exposure_in: Exact, caps_per_shingle: int = 3) -> Fraction:
+    """Return the feet of hip or ridge that caps cut from one bundle of strip shingles cover."""
+    caps = above_zero(shingles, "shingles") * above_zero(caps_per_shingle, "caps per shingle")
+    return caps * above_zero(exposure_in, "exposure") / 12
+
+
+@dataclass(frozen=True)
+class LotCheck:
+    """Whether the lots add up to the count."""
+
+    verdict: Literal["agrees", "differs"]
+    lots: int
+    without_lot: Fraction
+    """Packages that no lot accounts for; zero when there are none."""
+    beyond_count: Fraction
+    """Packages in the lots beyond the count; zero when there are none."""
+
+
+def check_lots(count: Exact, lots: Mapping[str, Exact]) -> LotCheck:
+    """Return whether the quantities of the lots add up to the packages counted."""
+    total = sum((not_below_zero(n, f"lot {mark}") for mark, n in lots.items()), Fraction(0))
+    gap = not_below_zero(count, "count") - total
+    return LotCheck(
+        "differs" if gap else "agrees", len(lots), max(Fraction(0), gap), max(Fraction(0), -gap)
+    )

@@ -1,0 +1,319 @@
+"""Underlayment: layers, laps, types and fastening by pitch, edition and wind; rolls.
+
+In: pitch as rise in 12, design wind in mph, code edition, roll sizes in feet and inches. Out: what
+the code asks for, a verdict on what was laid, rolls. Must not know which product was laid.
+Synthetic sheets go by their evaluation report and label, so the code's laps are not put on them.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Literal
+
+from dossier.trade.working import (
+    Exact,
+    Working,
+    above_zero,
+    ceiling,
+    not_below_zero,
+    one_of,
+    show,
+)
+
+LOWEST_PITCH_IN_12 = 2
+"""Below this no asphalt shingles (IRC 2018/2021/2024 R905.2.2)."""
+
+SINGLE_FROM_PITCH_IN_12 = 4
+"""From 4:12 up one layer is enough; exactly 4:12 counts as single (IRC R905.1.1, R905.2.2)."""
+
+HIGH_WIND_VULT_MPH = 140
+"""Where the high-wind column starts in IRC 2015 and 2018 Table R905.1.1(2); from memory."""
+
+DOUBLE_LAP_IN = 19
+DOUBLE_ROLL_IN = 36
+"""Half-lapping by 19 in suits 36 in rolls only (IRC Table R905.1.1(2); from memory)."""
+
+_TABLE_2 = "IRC Table R905.1.1(2)"
+
+
+@dataclass(frozen=True)
+class UnderlaymentRule:
+    """What the code asks of the underlayment on one slope; None where it cannot be told."""
+
+    permitted: bool
+    """False below 2:12, where asphalt shingles may not be laid at all."""
+    layers: int
+    head_lap_in: Fraction | None
+    starter_strip_in: Fraction | None
+    """Width of the strip at the eave under a double layer; None for a single layer."""
+    end_lap_in: Fraction | None
+    end_lap_offset_ft: Fraction | None
+    exposure_in: Fraction | None
+    """Roll width less head lap."""
+    high_wind: bool | None
+    needs: tuple[str, ...]
+    working: Working
+
+
+def in_high_wind(
+    edition: int, vult_mph: Exact | None = None, wind_design_required: bool | None = None
+) -> bool | None:
+    """Return whether the table's high-wind column holds; None when it cannot be told.
+
+    2015 and 2018 sort by ultimate design wind speed from 140 mph; 2021 and later by whether wind
+    design is required under Figure R301.2.1.1. Both from memory. Other editions: None.
+    """
+    if edition in (2015, 2018):
+        return None if vult_mph is None else vult_mph >= HIGH_WIND_VULT_MPH
+    return wind_design_required if edition >= 2021 else None
+
+
+def underlayment_rule(
+    pitch_in_12: Exact,
+    edition: int,
+    kind: str = "felt",
+    vult_mph: Exact | None = None,
+    wind_design_required: bool | None = None,
+    roll_width_in: Exact = DOUBLE_ROLL_IN,
+    label_lap_in: Exact | None = None,
+) -> UnderlaymentRule:
+    """Return the layers and laps for one slope.
+
+    kind: “felt”, “synthetic” or “self-adhered”; the last two lap by their label, label_lap_in, and
+    the code's felt laps are not asked of them. wind: see `in_high_wind`. Layers by pitch are
+    looked-up; laps are from memory. Source: IRC R905.1.1, R905.2.2, Table R905.1.1(2).
+    """
+    one_of(kind, ("felt", "synthetic", "self-adhered"), "kind")
+    pitch = not_below_zero(pitch_in_12, "pitch")
+    width = above_zero(roll_width_in, "roll width")
+    high_wind = in_high_wind(edition, vult_mph, wind_design_required)
+    said = f"{show(pitch)}:12"
+    formula = "below 2:12 no shingles; 2:12 to below 4:12 two layers; from 4:12 one layer"
+    if pitch < LOWEST_PITCH_IN_12:
+        return UnderlaymentRule(
+            False,
+            0,
+            *(None, None, None, None, None),
+            high_wind,
+            (),
+            Working(formula, f"{said} is below 2:12", f"IRC {edition} R905.2.2", "looked-up"),
+        )
+    layers = 2 if pitch < SINGLE_FROM_PITCH_IN_12 else 1
+    lap: Fraction | None
+    strip: Fraction | None = None
+    needs: tuple[str, ...] = ()
+    if kind != "felt":
+        lap = None if label_lap_in is None else not_below_zero(label_lap_in, "label lap")
+        needs = () if lap is not None else ("the lap on the product's label",)
+    elif layers == 2:
+        lap = Fraction(DOUBLE_LAP_IN) if width == DOUBLE_ROLL_IN else None
+        strip = lap
+        needs = () if lap is not None else ("the maker's lap for a double layer of this width",)
+    else:
+        lap = None if high_wind is None else Fraction(4 if high_wind else 2)
+        if lap is None:
+            needs = (
+                "whether wind design is required here"
+                if edition >= 2021
+                else "the design wind speed",
+            )
+    by_code = kind == "felt"
+    numbers = f"{said}: {'two layers' if layers == 2 else 'one layer'}"
+    if lap is not None:
+        numbers += f", head lap {show(lap)} in, exposure {show(width - lap)} in"
+    if needs:
+        numbers += f"; needed: {', '.join(needs)}"
+    return UnderlaymentRule(
+        True,
+        layers,
+        lap,
+        strip,
+        Fraction(4) if by_code else None,
+        Fraction(6) if by_code else None,
+        None if lap is None else width - lap,
+        high_wind,
+        needs,
+        Working(formula, numbers, f"IRC {edition} R905.2.2 and {_TABLE_2}", "from memory"),
+    )
+
+
+@dataclass(frozen=True)
+class UnderlaymentCheck:
+    """Whether the underlayment as laid is what the code asks for on one slope."""
+
+    verdict: Literal["enough", "short", "not permitted", "cannot tell"]
+    layers_short: int
+    lap_short_in: Fraction
+    needs: tuple[str, ...]
+    working: Working
+
+
+def check_underlayment(
+    rule: UnderlaymentRule, layers: int | None, head_lap_in: Exact | None
+) -> UnderlaymentCheck:
+    """Return whether the laid layers and head lap (inches) satisfy the rule; None: nobody said."""
+    if not rule.permitted:
+        return UnderlaymentCheck("not permitted", 0, Fraction(0), (), rule.working)
+    layers_short = 0 if layers is None else max(0, rule.layers - layers)
+    lap_short = Fraction(0)
+    if rule.head_lap_in is not None and head_lap_in is not None:
+        lap_short = max(Fraction(0), rule.head_lap_in - not_below_zero(head_lap_in, "head lap"))
+    needs = rule.needs
+    needs += ("layers laid",) if layers is None else ()
+    needs += ("head lap laid",) if head_lap_in is None else ()
+    short = layers_short > 0 or lap_short > 0
+    verdict: Literal["enough", "short", "cannot tell"] = "cannot tell" if needs else "enough"
+    layers_laid = "?" if layers is None else str(layers)
+    lap_laid = "?" if head_lap_in is None else show(head_lap_in)
+    lap_asked = "?" if rule.head_lap_in is None else show(rule.head_lap_in)
+    return UnderlaymentCheck(
+        "short" if short else verdict,
+        layers_short,
+        lap_short,
+        () if short else needs,
+        Working(
+            "layers laid ≥ layers asked; lap laid ≥ lap asked",
+            f"layers {layers_laid} of {rule.layers}; lap {lap_laid} in of {lap_asked} in",
+            rule.working.source,
+            rule.working.confidence,
+        ),
+    )
+
+
+_TYPES_LOW = frozenset(
+    {"D226 I", "D226 II", "D4869 I", "D4869 II", "D4869 III", "D4869 IV", "D6757"}
+)
+_TYPES_HIGH = frozenset({"D226 II", "D4869 III", "D4869 IV", "D6757"})
+
+
+def type_permitted(felt_type: str, high_wind: bool) -> bool:
+    """Return whether a felt type stands in the table's column, as “D226 II” or “D4869 IV”.
+
+    From memory: IRC 2018/2021 Table R905.1.1(1). D226 Type II stands in the low-wind column here,
+    though the table's low-wind cell names Type I only: the heavier felt of the same standard is in
+    the stricter column, and refusing it would accuse good jobs.
+    """
+    return felt_type in (_TYPES_HIGH if high_wind else _TYPES_LOW)
+
+
+@dataclass(frozen=True)
+class AttachmentCheck:
+    """Whether the underlayment's fastening holds by the table."""
+
+    holds: bool
+    faults: tuple[str, ...]
+    working: Working
+
+
+def check_attachment(
+    high_wind: bool,
+    capped: bool,
+    lap_spacing_in: Exact = 0,
+    field_spacing_in: Exact = 0,
+    cap_diameter_in: Exact = 0,
+) -> AttachmentCheck:
+    """Return whether cap fasteners satisfy the high-wind grid; elsewhere any that hold will do.
+
+    High wind: caps of 1 in or more, at most 6 in apart along laps and 12 in between them. From
+    memory: IRC 2018/2021 Table R905.1.1(3).
+    """
+    faults: list[str] = []
+    if high_wind and not capped:
+        faults.append("no caps")
+    elif high_wind:
+        if not 0 < not_below_zero(lap_spacing_in, "lap spacing") <= 6:
+            faults.append(f"{show(lap_spacing_in)} in along laps, 6 in at most")
+        if not 0 < not_below_zero(field_spacing_in, "field spacing") <= 12:
+            faults.append(f"{show(field_spacing_in)} in between laps, 12 in at most")
+        if not_below_zero(cap_diameter_in, "cap diameter") < 1:
+            faults.append(f"{show(cap_diameter_in)} in caps, 1 in at least")
+    return AttachmentCheck(
+        not faults,
+        tuple(faults),
+        Working(
+            "high wind: caps ≥ 1 in, ≤ 6 in along laps, ≤ 12 in between",
+            "; ".join(faults) or ("within the grid" if high_wind else "outside high wind"),
+            "IRC 2018/2021 Table R905.1.1(3)",
+            "from memory",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class RollSize:
+    """A roll as its label gives it."""
+
+    width_in: Fraction
+    length_ft: Fraction
+
+
+TYPICAL_ROLLS: Mapping[str, RollSize] = MappingProxyType(
+    {
+        "No. 15 felt": RollSize(Fraction(36), Fraction(144)),
+        "No. 30 felt": RollSize(Fraction(36), Fraction(72)),
+        "synthetic": RollSize(Fraction(48), Fraction(250)),
+        "ice barrier": RollSize(Fraction(36), Fraction(667, 10)),
+    }
+)
+"""Common roll sizes, for a role without a label; the label governs. Felt from a trade field guide,
+the others common practice, no published source."""
+
+
+@dataclass(frozen=True)
+class RollCoverage:
+    """What one roll covers."""
+
+    gross_sqft: Fraction
+    net_sqft: Fraction
+    """After head laps, before end laps."""
+    working: Working
+
+
+def roll_coverage(length_ft: Exact, width_in: Exact, head_lap_in: Exact) -> RollCoverage:
+    """Return the gross and net coverage of one roll in square feet; the lap is below the width."""
+    length, width = above_zero(length_ft, "roll length"), above_zero(width_in, "roll width")
+    lap = not_below_zero(head_lap_in, "head lap")
+    if lap >= width:
+        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
+    net = length * (width - lap) / 12
+    return RollCoverage(
+        length * width / 12,
+        net,
+        Working(
+            "length × (width - head lap) ÷ 12",
+            f"{show(length)} ft × ({show(width)} in - {show(lap)} in) ÷ 12 = {show(net, 1)} sq ft",
+            "Arithmetic; a trade field guide counts felt so",
+            "looked-up",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class Rolls:
+    """Whole rolls for an area."""
+
+    rolls: int
+    working: Working
+
+
+def rolls_for(area_sqft: Exact, net_sqft_per_roll: Exact, waste_share: Exact = 0) -> Rolls:
+    """Return the whole rolls for an area in square feet.
+
+    net_sqft_per_roll: from `roll_coverage` at the lap laid; a half-lapped double layer is in the
+    lap. waste_share: end laps and cuts, zero or more.
+    """
+    area = not_below_zero(area_sqft, "area")
+    net = above_zero(net_sqft_per_roll, "net coverage")
+    waste = 1 + not_below_zero(waste_share, "waste")
+    count = ceiling(area * waste / net)
+    return Rolls(
+        count,
+        Working(
+            "area × (1 + waste) ÷ net coverage",
+            f"{show(area)} sq ft × {show(waste)} ÷ {show(net, 1)} sq ft"
+            f" = {show(area * waste / net)}, so {count}",
+            "Arithmetic",
+            "common practice",
+        ),
+    )

@@ -1,0 +1,351 @@
+"""Attic ventilation: the net free area a space needs, and whether its vents give it.
+
+In: attic floor in square feet, net free areas in square inches, climate zone, vapour retarder,
+edition. Out: required areas, a verdict per separate space, what is short in square inches and feet
+of vent. Must not know which vents were bought. Attic vents lie outside a re-roof's scope unless
+adopted locally, so what a shortfall holds up is for others to say.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from dossier.trade.working import (
+    Exact,
+    Working,
+    above_zero,
+    ceiling,
+    exact,
+    not_below_zero,
+    one_of,
+    show,
+    show_share,
+)
+
+FULL_RATIO = 150
+REDUCED_RATIO = 300
+"""Vented area per net free area: 1/150, or 1/300 under conditions (IRC R806.2)."""
+
+UPPER_LOW_SHARE = Fraction(40, 100)
+UPPER_HIGH_SHARE = Fraction(50, 100)
+"""Between 40 and 50 percent of the required area lies high (IRC 2012 on, R806.2)."""
+
+UPPER_DROP_FT = 3
+"""Upper vents lie no lower than this below the ridge, measured straight down (IRC R806.2)."""
+
+COLD_ZONES = frozenset({6, 7, 8})
+"""Zones in which 1/300 also asks for a class I or II vapour retarder (IRC R806.2)."""
+
+BOTH_CONDITIONS_FROM = 2018
+"""Until 2015 one of the two conditions was enough, from 2018 both are needed. The older wording was
+seen for 2012; 2015 and 2018 are from memory."""
+
+RETARDERS = ("class I", "class II", "class III", "none")
+
+_SOURCE = "IRC R806.2"
+
+
+def required_sqin(area_sqft: Exact, ratio: int) -> Fraction:
+    """Return the net free area in square inches for a vented area; ratio is 150 or 300."""
+    if ratio not in (FULL_RATIO, REDUCED_RATIO):
+        raise ValueError(f"ratio is {ratio}, needed 150 or 300")
+    return not_below_zero(area_sqft, "attic area") * 144 / ratio
+
+
+@dataclass(frozen=True)
+class Split:
+    """How a required area is parted between high and low vents, in square inches."""
+
+    upper_least_sqin: Fraction
+    upper_most_sqin: Fraction
+    lower_least_sqin: Fraction
+    lower_most_sqin: Fraction
+
+
+def split(required: Exact) -> Split:
+    """Return the least and most of upper and lower vents for a required area in square inches."""
+    area = not_below_zero(required, "required area")
+    return Split(
+        area * UPPER_LOW_SHARE,
+        area * UPPER_HIGH_SHARE,
+        area * (1 - UPPER_HIGH_SHARE),
+        area * (1 - UPPER_LOW_SHARE),
+    )
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """Which ratio the code's words give; None where they cannot be applied."""
+
+    ratio: int | None
+    needs: tuple[str, ...]
+    working: Working
+
+
+def _checked(zone: int | None, retarder: str | None) -> None:
+    if zone is not None and zone not in range(9):
+        raise ValueError(f"climate zone is {zone}, needed 0 to 8")
+    if retarder is not None:
+        one_of(retarder, RETARDERS, "vapour retarder")
+
+
+def _retarder_condition(zone: int | None, retarder: str | None, edition: int) -> bool | None:
+    """Return whether the vapour-retarder condition lets 1/300 through; None when not known.
+
+    Where both conditions are needed, a mild zone asks for no retarder; where one is enough, a mild
+    zone cannot meet this one, which names only zones 6, 7 and 8.
+    """
+    tight = None if retarder is None else retarder in ("class I", "class II")
+    if edition >= BOTH_CONDITIONS_FROM:
+        if zone is None:
+            return True if tight else None
+        return tight if zone in COLD_ZONES else True
+    if zone is None:
+        return None if tight is not False else False
+    return tight if zone in COLD_ZONES else False
+
+
+def literal_ratio(
+    edition: int,
+    zone: int | None,
+    retarder: str | None,
+    upper_share_of_required: Exact | None,
+    upper_drop_ft: Exact | None = None,
+) -> Ratio:
+    """Return the ratio that the code's own words give.
+
+    zone: climate zone 0 to 8. retarder: “class I”, “class II”, “class III” or “none”; None: not
+    known. upper_share_of_required: high vents as a share of the area required at 1/300.
+    upper_drop_ft: how far the upper vents lie below the ridge; None counts as high enough, since
+    ridge and roof vents nearly always are.
+    """
+    _checked(zone, retarder)
+    first = _retarder_condition(zone, retarder, edition)
+    second = None
+    if upper_share_of_required is not None:
+        share = exact(upper_share_of_required, "upper share")
+        high = upper_drop_ft is None or exact(upper_drop_ft, "upper drop") <= UPPER_DROP_FT
+        second = UPPER_LOW_SHARE <= share <= UPPER_HIGH_SHARE and high
+    both = edition >= BOTH_CONDITIONS_FROM
+    if both:
+        allowed = False if False in (first, second) else None if None in (first, second) else True
+    else:
+        allowed = True if True in (first, second) else None if None in (first, second) else False
+    needs: tuple[str, ...] = ()
+    if allowed is None:
+        needs += ("vapour retarder and climate zone",) if first is None else ()
+        needs += ("high vents as a share",) if second is None else ()
+    ratio = None if allowed is None else REDUCED_RATIO if allowed else FULL_RATIO
+    words = {True: "met", False: "not met", None: "cannot tell"}
+    return Ratio(
+        ratio,
+        needs,
+        Working(
+            f"1/300 when {'both conditions are' if both else 'one condition is'} met, else 1/150",
+            f"vapour retarder {words[first]}, high vents 40 to 50 % {words[second]}:"
+            f" {'cannot tell' if ratio is None else f'1/{ratio}'}",
+            f"IRC {edition} R806.2",
+            "from memory",
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class AtticSpace:
+    """One separate attic space: main, knee wall, vaulted. Areas None where nobody measured."""
+
+    name: str
+    area_sqft: Exact | None
+    exhaust_sqin: Exact | None
+    intake_sqin: Exact | None
+    retarder: str | None = None
+    vented: bool = True
+    exhaust_kinds: tuple[str, ...] = ()
+    """The kinds of exhaust vent in this space; more than one is noted."""
+
+
+Verdict = Literal["pass", "short", "unbalanced", "cannot tell", "not applicable"]
+
+
+@dataclass(frozen=True)
+class SpaceCheck:
+    """Whether one attic space is vented as it should be."""
+
+    name: str
+    verdict: Verdict
+    ratio: int | None
+    required_sqin: Fraction | None
+    exhaust_short_sqin: Fraction
+    intake_short_sqin: Fraction
+    """When exhaust exceeds intake, the intake that is missing to match it."""
+    exhaust_short_ft: Fraction | None
+    intake_short_ft: Fraction | None
+    """The shortfalls in feet of ridge vent and of soffit vent; None without a figure per foot."""
+    needs: tuple[str, ...]
+    notes: tuple[str, ...]
+    """The literal reading of the code, and mixed kinds of exhaust. A note is never a fault."""
+    working: Working
+
+
+def _shortfalls(required: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[Fraction, ...]:
+    """Return what exhaust and intake miss of 40 and 50 percent of the required area."""
+    return (
+        max(Fraction(0), required * UPPER_LOW_SHARE - exhaust),
+        max(Fraction(0), required * UPPER_HIGH_SHARE - intake),
+    )
+
+
+def check_space(
+    space: AtticSpace,
+    edition: int,
+    zone: int | None,
+    ridge_vent_sqin_per_ft: Exact | None = None,
+    soffit_vent_sqin_per_ft: Exact | None = None,
+) -> SpaceCheck:
+    """Return the verdict on one attic space.
+
+    Pass: exhaust at least 40 percent and intake at least 50 percent of the required area, and
+    exhaust not above intake. 1/300 is taken unless the zone (6 to 8) asks for a retarder that is
+    not there. With an unknown retarder there, 1/150 is tried first; a space short of it that would
+    do at 1/300 is “cannot tell”, and one short even at 1/300 is short whatever the retarder.
+    Common practice; the code's own words are reported as a note. Source: IRC R806.2.
+    """
+    _checked(zone, space.retarder)
+    formula = "exhaust ≥ 40 % and intake ≥ 50 % of the required area, exhaust ≤ intake"
+    nothing = Fraction(0)
+    if not space.vented:
+        line = Working(formula, "unvented by design", "IRC R806.5", "from memory")
+        return SpaceCheck(
+            space.name, "not applicable", None, None, nothing, nothing, None, None, (), (), line
+        )
+    notes: list[str] = []
+    kinds = sorted(set(space.exhaust_kinds))
+    if len(kinds) > 1:
+        notes.append(f"Mixed kinds of exhaust in one space: {', '.join(kinds)}.")
+    needs = [
+        name
+        for name, value in (
+            ("attic area", space.area_sqft),
+            ("net free area of the exhaust vents", space.exhaust_sqin),
+            ("net free area of the intake vents", space.intake_sqin),
+        )
+        if value is None
+    ]
+    if space.area_sqft is None or space.exhaust_sqin is None or space.intake_sqin is None:
+        line = Working(formula, f"needed: {', '.join(needs)}", _SOURCE, "from memory")
+        return SpaceCheck(
+            space.name,
+            *("cannot tell", None, None, nothing, nothing, None, None),
+            tuple(needs),
+            tuple(notes),
+            line,
+        )
+    area = above_zero(space.area_sqft, "attic area")
+    exhaust = not_below_zero(space.exhaust_sqin, "exhaust")
+    intake = not_below_zero(space.intake_sqin, "intake")
+    retarder_known = _retarder_condition(zone, space.retarder, edition)
+    # Where one condition is enough, the balance that the verdict asks for is that condition.
+    reduced = True if edition < BOTH_CONDITIONS_FROM else retarder_known
+    ratio = FULL_RATIO if reduced is False or reduced is None else REDUCED_RATIO
+    required = required_sqin(area, ratio)
+    exhaust_short, intake_short = _shortfalls(required, exhaust, intake)
+    verdict: Verdict = "pass"
+    if exhaust_short or intake_short:
+        verdict = "short"
+        if reduced is None:
+            at_reduced = required_sqin(area, REDUCED_RATIO)
+            reduced_short = _shortfalls(at_reduced, exhaust, intake)
+            if any(reduced_short):
+                ratio, required = REDUCED_RATIO, at_reduced
+                exhaust_short, intake_short = reduced_short
+                notes.append("Short at 1/300 already; at 1/150 it would be short by more.")
+            elif exhaust > intake:
+                # No retarder mends exhaust above intake, so this much can be told.
+                verdict, ratio, required = "unbalanced", REDUCED_RATIO, at_reduced
+                exhaust_short, intake_short = nothing, exhaust - intake
+            else:
+                verdict = "cannot tell"
+                needs = ["vapour retarder at the ceiling"]
+                needs += ["climate zone"] if zone is None else []
+    elif exhaust > intake:
+        verdict, intake_short = "unbalanced", exhaust - intake
+    notes.append(_literal_note(area, exhaust, intake, edition, zone, space.retarder))
+    return SpaceCheck(
+        space.name,
+        verdict,
+        ratio,
+        required,
+        exhaust_short,
+        intake_short,
+        _in_feet(exhaust_short, ridge_vent_sqin_per_ft, "ridge vent"),
+        _in_feet(intake_short, soffit_vent_sqin_per_ft, "soffit vent"),
+        tuple(needs),
+        tuple(notes),
+        Working(
+            formula,
+            f"{show(area)} sq ft × 144 ÷ {ratio} = {show(required)} sq in; exhaust"
+            f" {show(exhaust)} of {show(required * UPPER_LOW_SHARE)}, intake {show(intake)} of"
+            f" {show(required * UPPER_HIGH_SHARE)} sq in",
+            f"IRC {edition} R806.2",
+            "from memory",
+        ),
+    )
+
+
+def _in_feet(short: Fraction, per_ft: Exact | None, name: str) -> Fraction | None:
+    return None if per_ft is None else short / above_zero(per_ft, f"{name} per foot")
+
+
+def _literal_note(
+    area: Fraction,
+    exhaust: Fraction,
+    intake: Fraction,
+    edition: int,
+    zone: int | None,
+    retarder: str | None,
+) -> str:
+    """Return what the code's words give, as a sentence with both readings of the share."""
+    at_reduced = required_sqin(area, REDUCED_RATIO)
+    total = exhaust + intake
+    share = exhaust / at_reduced
+    literal = literal_ratio(edition, zone, retarder, share)
+    provided = f"{show_share(exhaust / total)} of the area provided" if total else "none provided"
+    shares = f"exhaust is {show_share(share)} of the area required at 1/300, {provided}"
+    if literal.ratio is None:
+        return f"By the code's words: cannot tell the ratio ({', '.join(literal.needs)}); {shares}."
+    needed = required_sqin(area, literal.ratio)
+    met = "met" if total >= needed else "not met"
+    return (
+        f"By the code's words: 1/{literal.ratio}, {show(needed)} sq in in all, {met} with"
+        f" {show(total)}; {shares}."
+    )
+
+
+def check_spaces(
+    spaces: Iterable[AtticSpace],
+    edition: int,
+    zone: int | None,
+    ridge_vent_sqin_per_ft: Exact | None = None,
+    soffit_vent_sqin_per_ft: Exact | None = None,
+) -> tuple[SpaceCheck, ...]:
+    """Return the verdict on each attic space, in the order given; none lends another its air."""
+    return tuple(
+        check_space(space, edition, zone, ridge_vent_sqin_per_ft, soffit_vent_sqin_per_ft)
+        for space in spaces
+    )
+
+
+def vent_feet(sqin: Exact, sqin_per_ft: Exact) -> Fraction:
+    """Return the feet of continuous vent for a net free area; the label gives sq in per foot."""
+    return not_below_zero(sqin, "net free area") / above_zero(sqin_per_ft, "area per foot")
+
+
+def vent_area_sqin(length_ft: Exact, sqin_per_ft: Exact) -> Fraction:
+    """Return the net free area in square inches of a length of continuous vent in feet."""
+    return not_below_zero(length_ft, "length") * not_below_zero(sqin_per_ft, "area per foot")
+
+
+def vents_for(sqin: Exact, sqin_each: Exact) -> int:
+    """Return the whole single vents that give a net free area."""
+    return ceiling(not_below_zero(sqin, "net free area") / above_zero(sqin_each, "area each"))

@@ -1,0 +1,106 @@
+"""The rule book as a whole: what it refuses, and that nothing falls between its rules."""
+
+import random
+from collections.abc import Iterator
+
+import pytest
+
+from dossier.assess.results import Met
+from dossier.punchlist import Holds, Party, PunchList, Weight, Where
+from dossier.rules.book import punch_list, rule_book
+from dossier.rules.declare import FAMILIES, Book, Example, Fault, rule
+from tests.known_good import Known, known_good
+
+_GOOD = {
+    "id": "IDN-901",
+    "says": "Something.",
+    "why": "A reason.",
+    "source": "A source.",
+    "owed_by": Party.OFFICE,
+    "remedy": "A step.",
+    "examples": [Example({}, finds="Something."), Example({}, finds=None)],
+}
+
+
+def _declare(book: Book, **changes: object) -> None:
+    @rule(**{**_GOOD, **changes}, into=book)  # type: ignore[arg-type]
+    def something(*_: object) -> Iterator[Fault]:
+        yield Fault(Where("job.yaml"))
+
+
+def test_every_family_has_a_rule() -> None:
+    assert {one.id[:3] for one in rule_book()} == set(FAMILIES)
+
+
+@pytest.mark.parametrize("field", ["says", "why", "source", "remedy"])
+def test_a_rule_with_an_empty_field_is_refused(field: str) -> None:
+    with pytest.raises(ValueError, match=f"has no {field}"):
+        _declare(Book(), **{field: " "})
+
+
+@pytest.mark.parametrize("kept", [0, 1])
+def test_a_rule_without_both_kinds_of_example_is_refused(kept: int) -> None:
+    examples = [_GOOD["examples"][kept]]  # type: ignore[index]
+    with pytest.raises(ValueError, match="needs an example"):
+        _declare(Book(), examples=examples)
+
+
+def test_a_repeated_id_is_refused() -> None:
+    book = Book()
+    _declare(book)
+    with pytest.raises(ValueError, match="declared twice"):
+        _declare(book)
+
+
+def test_an_id_of_no_family_is_refused() -> None:
+    with pytest.raises(ValueError, match="not an id of a known family"):
+        _declare(Book(), id="XYZ-001")
+
+
+def test_no_rule_is_named_for_a_wish() -> None:
+    assert [one.name for one in rule_book() if one.name.startswith(("check", "validate"))] == []
+
+
+def _all_examples() -> list[Known]:
+    return [known_good(example.edits) for one in rule_book() for example in one.examples]
+
+
+@pytest.fixture(scope="module")
+def examples() -> list[Known]:
+    return _all_examples()
+
+
+def test_a_level_whose_condition_is_not_met_holds_registration(examples: list[Known]) -> None:
+    """Some conditions have rules of their own; none may fall between them."""
+    fallen = [
+        (leaf.condition.clause, leaf.because, known.case.lines.file)
+        for known in examples
+        if known.punch_list.is_ready(Holds.REGISTRATION)
+        for result in known.assessment.asked
+        for leaf in result.level.conditions
+        if leaf.met is not Met.MET
+    ]
+    assert fallen == []
+
+
+def test_the_order_of_the_rules_does_not_change_the_list(examples: list[Known]) -> None:
+    shuffled = list(rule_book())
+    random.Random(7).shuffle(shuffled)
+    for known in examples[::15]:
+        other = punch_list(known.case, known.facts, known.assessment, known.run, shuffled)
+        assert other == known.punch_list
+
+
+def test_weight_follows_from_what_is_held(examples: list[Known]) -> None:
+    for known in examples:
+        for item in known.punch_list:
+            assert (item.weight is Weight.HOLDS) == bool(item.holds)
+
+
+def test_a_rule_holds_no_more_than_it_declares() -> None:
+    book = Book()
+    _declare(book)
+    [only] = book
+    known = known_good()
+    items = PunchList.of(only.items(known.case, known.facts, known.assessment, known.run))
+    assert [item.weight for item in items] == [Weight.WEAKENS]

@@ -1,0 +1,168 @@
+"""Deadlines, permits, held-back money and waivers against worked examples."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dossier.trade.deadlines import (
+    actual_cash_value,
+    check_permit_gap,
+    check_waiver,
+    days_left,
+    deadline,
+    first_payment,
+    lead_record_due,
+    recoverable_depreciation,
+)
+
+COMPLETED = date(2025, 3, 14)
+
+
+@pytest.mark.parametrize(
+    ("days", "due"),
+    [
+        # General trade practice and date arithmetic, common practice. 60 days also as P60D by
+        # ISO 8601-1:2019.
+        (30, date(2025, 4, 13)),
+        (45, date(2025, 4, 28)),
+        (60, date(2025, 5, 13)),
+        (90, date(2025, 6, 12)),
+    ],
+)
+def test_deadline(days: int, due: date) -> None:
+    assert deadline(COMPLETED, days).due_on == due
+    assert deadline(COMPLETED, days, last_day_counts=False).due_on == due - timedelta(days=1)
+
+
+def test_75_days_after_a_60_day_window_is_late() -> None:
+    # General trade practice, common practice.
+    registered = COMPLETED + timedelta(days=75)
+    assert days_left(deadline(COMPLETED, 60).due_on, registered) == -15
+
+
+def test_days_left() -> None:
+    due = date(2025, 4, 13)
+    assert days_left(due, due) == 0
+    assert days_left(due, date(2025, 4, 12)) == 1
+    assert days_left(due, date(2025, 4, 14)) == -1
+
+
+def test_a_period_below_zero_is_refused() -> None:
+    with pytest.raises(ValueError, match="days"):
+        deadline(COMPLETED, -1)
+
+
+@given(st.dates(date(2000, 1, 1), date(2100, 1, 1)), st.integers(min_value=0, max_value=1000))
+def test_all_days_are_left_on_the_event_itself(event: date, days: int) -> None:
+    assert days_left(deadline(event, days).due_on, event) == days
+
+
+@pytest.mark.parametrize(
+    ("work", "days", "verdict"),
+    [
+        # IRC R105.5, looked-up; issued on 10 January 2025.
+        (date(2025, 7, 20), 191, "lapsed unless extended"),
+        (date(2025, 7, 9), 180, "within limit"),
+        (date(2025, 7, 10), 181, "lapsed unless extended"),
+        (date(2025, 1, 9), -1, "within limit"),
+    ],
+)
+def test_permit(work: date, days: int, verdict: str) -> None:
+    check = check_permit_gap(date(2025, 1, 10), work)
+    assert (check.days, check.verdict) == (days, verdict)
+    assert check.lapses_after == date(2025, 7, 9)
+
+
+def test_permit_without_a_first_day_of_work() -> None:
+    assert check_permit_gap(date(2025, 1, 10), None).verdict == "cannot tell"
+
+
+@pytest.mark.parametrize(
+    ("invoice", "due"),
+    [
+        # 40 CFR 745.86(c), looked-up.
+        (date(2025, 3, 20), date(2025, 3, 20)),
+        (date(2025, 5, 1), date(2025, 4, 13)),
+        (None, date(2025, 4, 13)),
+    ],
+)
+def test_lead_record(invoice: date | None, due: date) -> None:
+    assert lead_record_due(COMPLETED, invoice).due_on == due
+
+
+@pytest.mark.parametrize(
+    ("value", "depreciation", "deductible", "cost", "cash_value", "first", "final"),
+    [
+        # Insurance practice, common practice.
+        (11000, 2500, 1500, 11000, 8500, 7000, 2500),
+        (20000, 6000, 1000, 18500, 14000, 13000, 4500),
+    ],
+)
+def test_recoverable_depreciation(
+    value: int,
+    depreciation: int,
+    deductible: int,
+    cost: int,
+    cash_value: int,
+    first: int,
+    final: int,
+) -> None:
+    assert actual_cash_value(Decimal(value), Decimal(depreciation)) == cash_value
+    paid = first_payment(Decimal(value), Decimal(depreciation), Decimal(deductible)).amount
+    assert paid == first
+    release = recoverable_depreciation(Decimal(cost), Decimal(value), Decimal(deductible), paid)
+    assert release.amount == final
+    # What the two payments come to is the cost or value, less the deductible.
+    assert paid + release.amount == min(cost, value) - deductible
+
+
+def test_a_release_is_never_below_zero() -> None:
+    # A job cheaper than what was paid first: the insurer releases nothing and takes nothing back.
+    release = recoverable_depreciation(Decimal(9000), Decimal(11000), Decimal(1500), Decimal(8000))
+    assert release.amount == 0
+    assert first_payment(Decimal(1000), Decimal(500), Decimal(2000)).amount == 0
+
+
+def test_depreciation_that_is_not_recoverable_is_taken_off() -> None:
+    release = recoverable_depreciation(
+        Decimal(11000), Decimal(11000), Decimal(1500), Decimal(7000), Decimal(1000)
+    )
+    assert release.amount == 1500
+
+
+def test_money_below_zero_is_refused() -> None:
+    with pytest.raises(ValueError, match="deductible"):
+        first_payment(Decimal(1), Decimal(0), Decimal(-1))
+
+
+@pytest.mark.parametrize(
+    ("kind", "received", "verdict", "next_kind"),
+    [
+        # Cal. Civ. Code 8120 to 8138 as a worked model, looked-up.
+        ("conditional final", True, "ask for unconditional", "unconditional final"),
+        ("unconditional final", False, "signed before payment", None),
+        ("conditional progress", False, "in order", None),
+        ("unconditional progress", True, "in order", None),
+        ("conditional progress", None, "cannot tell", None),
+    ],
+)
+def test_waiver(kind: str, received: bool | None, verdict: str, next_kind: str | None) -> None:
+    check = check_waiver(kind, received)
+    assert (check.verdict, check.next_kind) == (verdict, next_kind)
+
+
+@pytest.mark.parametrize(
+    ("kind", "section"),
+    [
+        ("conditional progress", 8132),
+        ("unconditional progress", 8134),
+        ("conditional final", 8136),
+        ("unconditional final", 8138),
+    ],
+)
+def test_waiver_forms(kind: str, section: int) -> None:
+    # Cal. Civ. Code 8132, 8134, 8136, 8138, looked-up.
+    assert str(section) in check_waiver(kind, True).working.source

@@ -1,0 +1,169 @@
+"""Underlayment by pitch, edition and wind, against worked examples of the code's tables."""
+
+from fractions import Fraction
+
+import pytest
+
+from dossier.trade.underlayment import (
+    TYPICAL_ROLLS,
+    check_attachment,
+    check_underlayment,
+    roll_coverage,
+    rolls_for,
+    type_permitted,
+    underlayment_rule,
+)
+
+from .published import as_printed
+
+
+@pytest.mark.parametrize(
+    ("pitch", "permitted", "layers"),
+    [
+        (Fraction(3, 2), False, 0),
+        (2, True, 2),
+        (Fraction(7, 2), True, 2),
+        (4, True, 1),
+        (Fraction(199, 100), False, 0),
+        (Fraction(399, 100), True, 2),
+    ],
+)
+def test_layers_by_pitch(pitch: Fraction, permitted: bool, layers: int) -> None:
+    # IRC 2018/2021/2024 R905.2.2 with R905.1.1, looked-up; exactly 4:12 is single.
+    rule = underlayment_rule(pitch, 2018, vult_mph=115)
+    assert (rule.permitted, rule.layers) == (permitted, layers)
+
+
+def test_single_layer_laps() -> None:
+    # IRC 2018 Table R905.1.1(2), from memory.
+    rule = underlayment_rule(6, 2018, vult_mph=115)
+    assert (rule.head_lap_in, rule.exposure_in) == (2, 34)
+    assert (rule.end_lap_in, rule.end_lap_offset_ft, rule.starter_strip_in) == (4, 6, None)
+
+
+def test_double_layer_laps() -> None:
+    # IRC 2018 Table R905.1.1(2), from memory.
+    rule = underlayment_rule(3, 2018, vult_mph=115)
+    assert (rule.starter_strip_in, rule.head_lap_in, rule.exposure_in) == (19, 19, 17)
+
+
+@pytest.mark.parametrize(
+    ("edition", "vult", "wind_design", "lap"),
+    [
+        # From memory: the 2015/2018 trigger is 140 mph; 2021 sorts by whether wind design is
+        # required.
+        (2018, 139, None, 2),
+        (2018, 140, None, 4),
+        (2015, 140, None, 4),
+        (2018, None, None, None),
+        (2021, 160, None, None),
+        (2021, 115, True, 4),
+        (2024, 160, False, 2),
+        (2012, 160, True, None),
+    ],
+)
+def test_high_wind_lap(
+    edition: int, vult: int | None, wind_design: bool | None, lap: int | None
+) -> None:
+    rule = underlayment_rule(6, edition, vult_mph=vult, wind_design_required=wind_design)
+    assert rule.head_lap_in == lap
+    assert bool(rule.needs) == (lap is None)
+
+
+def test_synthetics_lap_by_their_label() -> None:
+    rule = underlayment_rule(3, 2018, "synthetic", 115, roll_width_in=48, label_lap_in=4)
+    assert (rule.layers, rule.head_lap_in, rule.starter_strip_in) == (2, 4, None)
+    unlabelled = underlayment_rule(6, 2018, "synthetic", 115)
+    assert unlabelled.needs == ("the lap on the product's label",)
+
+
+def test_half_laps_suit_36_inch_rolls_only() -> None:
+    rule = underlayment_rule(3, 2018, vult_mph=115, roll_width_in=39)
+    assert (rule.layers, rule.head_lap_in) == (2, None)
+    assert rule.needs == ("the maker's lap for a double layer of this width",)
+
+
+@pytest.mark.parametrize(
+    ("pitch", "layers", "lap", "verdict"),
+    [
+        (3, 2, 19, "enough"),
+        (3, 1, 2, "short"),
+        (3, 2, 18, "short"),
+        (4, 1, 2, "enough"),
+        (4, None, 2, "cannot tell"),
+        (4, 1, None, "cannot tell"),
+        (1, 2, 19, "not permitted"),
+    ],
+)
+def test_check_underlayment(pitch: int, layers: int | None, lap: int | None, verdict: str) -> None:
+    rule = underlayment_rule(pitch, 2018, vult_mph=115)
+    assert check_underlayment(rule, layers, lap).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("felt", "high_wind", "permitted"),
+    [
+        # IRC 2018/2021 Table R905.1.1(1), from memory.
+        ("D226 I", True, False),
+        ("D226 II", True, True),
+        ("D4869 II", False, True),
+        ("D226 II", False, True),
+        ("D225", False, False),
+    ],
+)
+def test_types(felt: str, high_wind: bool, permitted: bool) -> None:
+    assert type_permitted(felt, high_wind) is permitted
+
+
+@pytest.mark.parametrize(
+    ("capped", "lap", "field", "cap", "holds"),
+    [
+        # IRC 2018/2021 Table R905.1.1(3), from memory.
+        (True, 6, 12, 1, True),
+        (False, 6, 12, 0, False),
+        (True, 7, 12, 1, False),
+        (True, 6, 13, 1, False),
+        (True, 6, 12, Fraction(7, 8), False),
+    ],
+)
+def test_attachment_in_high_wind(
+    capped: bool, lap: int, field: int, cap: Fraction, holds: bool
+) -> None:
+    assert check_attachment(True, capped, lap, field, cap).holds is holds
+
+
+def test_attachment_elsewhere_only_has_to_hold() -> None:
+    assert check_attachment(False, False).holds
+
+
+@pytest.mark.parametrize(
+    ("length", "width", "lap", "gross", "net"),
+    [
+        # Trade field guide, looked-up.
+        (144, 36, 2, "432", "408.0"),
+        (144, 36, 19, "432", "204.0"),
+        (72, 36, 2, "216", "204.0"),
+        # Trade range, common practice.
+        (250, 48, 4, "1000", "916.7"),
+    ],
+)
+def test_roll_coverage(length: int, width: int, lap: int, gross: str, net: str) -> None:
+    coverage = roll_coverage(length, width, lap)
+    assert as_printed(coverage.gross_sqft, gross)
+    assert as_printed(coverage.net_sqft, net)
+
+
+def test_typical_rolls() -> None:
+    # Trade field guide and trade range: felt counts as 4 and 2 squares, ice barrier as 2.
+    areas = {name: roll.width_in * roll.length_ft / 12 for name, roll in TYPICAL_ROLLS.items()}
+    assert areas["No. 15 felt"] == 432
+    assert areas["No. 30 felt"] == 216
+    assert areas["synthetic"] == 1000
+    assert as_printed(areas["ice barrier"], "200")
+
+
+def test_rolls_for_an_area() -> None:
+    net = roll_coverage(144, 36, 2).net_sqft
+    assert rolls_for(1224, net).rolls == 3
+    assert rolls_for(1225, net).rolls == 4
+    assert rolls_for(1224, net, Fraction(1, 100)).rolls == 4

@@ -1,0 +1,83 @@
+"""Roots, rounding in print, and the refusal of floats."""
+
+import math
+from decimal import Decimal, localcontext
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dossier.trade.working import exact, one_of, root, show, show_share, to_cents
+
+from .published import as_printed
+
+
+def test_as_printed_can_fail() -> None:
+    assert as_printed(Fraction(126, 10), "12.6")
+    assert not as_printed(Fraction(1266, 100), "12.6")
+
+
+@given(st.fractions(min_value=0, max_value=10**6, max_denominator=1000))
+def test_root_agrees_with_the_decimal_module(number: Fraction) -> None:
+    # Python's decimal module carries its own square root, worked out by other means.
+    with localcontext() as context:
+        context.prec = 50
+        expected = (Decimal(number.numerator) / Decimal(number.denominator)).sqrt()
+        assert abs(Fraction(expected) - root(number)) <= Fraction(1, 10**28)
+
+
+@given(st.fractions(min_value=0, max_value=10**4, max_denominator=10**4))
+def test_root_of_a_square_is_exact(number: Fraction) -> None:
+    assert root(number * number) == number
+
+
+def test_root_refuses_below_zero() -> None:
+    with pytest.raises(ValueError, match="needed zero or more"):
+        root(-1)
+
+
+@pytest.mark.parametrize("number", [0.1, True, "1", Decimal(1)])
+def test_exact_refuses_what_is_not_exact(number: object) -> None:
+    with pytest.raises(TypeError, match="needed a whole number or a Fraction"):
+        exact(number, "length")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("number", "places", "text"),
+    [
+        (Fraction(1, 8), 2, "0.13"),
+        (Fraction(-1, 8), 2, "-0.13"),
+        (Fraction(-1, 1000), 2, "0"),
+        (Fraction(12345), 2, "12,345"),
+        (Fraction(5, 2), 0, "3"),
+        (Fraction(161, 4), 2, "40.25"),
+    ],
+)
+def test_show(number: Fraction, places: int, text: str) -> None:
+    assert show(number, places) == text
+
+
+def test_show_share() -> None:
+    assert show_share(Fraction(1, 3)) == "33.33 %"
+
+
+@given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
+def test_to_cents_is_within_half_a_cent(amount: Fraction) -> None:
+    cents = to_cents(amount)
+    assert abs(Fraction(cents) - amount) <= Fraction(1, 200)
+    assert cents.as_tuple().exponent == -2
+
+
+def test_to_cents_rounds_halves_away_from_zero() -> None:
+    assert to_cents(Fraction(5, 1000)) == Decimal("0.01")
+    assert to_cents(Fraction(-5, 1000)) == Decimal("-0.01")
+
+
+def test_one_of_names_the_words() -> None:
+    with pytest.raises(ValueError, match="kind is “x”, needed one of a, b"):
+        one_of("x", ("a", "b"), "kind")
+
+
+def test_root_agrees_with_math_sqrt() -> None:
+    assert math.isclose(float(root(2)), math.sqrt(2), rel_tol=1e-15)
