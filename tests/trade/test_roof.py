@@ -50,6 +50,7 @@ def test_dormer_of_the_main_pitch_has_the_common_valley() -> None:
     dormer = gable_dormer(8, 5, 6, 6)
     assert dormer.valley_ft == 2 * hip_or_valley_length(4, 6).length_ft
     assert dormer.ridge_ft == 9
+    assert (dormer.eave_ft, dormer.rake_ft) == (10, 8 * slope_factor(6))
     # In plan each side is a trapezium of 5 and 9 ft, 4 ft wide.
     assert dormer.area_sqft == 2 * area_from_plan(28, 6).area_sqft
 

@@ -146,6 +146,11 @@ def test_the_tolerance_belongs_to_the_caller() -> None:
     assert compare(need, lines, 0).short_by == THIRD
 
 
+def test_exactly_the_least_is_plausible() -> None:
+    line = SuppliedLine(1, 1176)
+    assert compare(field_need(1200, GABLE), [line]).verdict == "plausible"
+
+
 def test_returns_are_taken_off() -> None:
     need = field_need(1200, GABLE)
     assert compare(need, [SuppliedLine(45, THIRD, 6)]).verdict == "plausible"

@@ -70,6 +70,14 @@ def test_high_wind_lap(
     assert bool(rule.needs) == (lap is None)
 
 
+def test_how_much_is_short() -> None:
+    rule = underlayment_rule(3, 2018, vult_mph=115)
+    check = check_underlayment(rule, 1, 2)
+    assert (check.layers_short, check.lap_short_in) == (1, 17)
+    assert check.working.with_numbers == "layers 1 of 2; lap 2 in of 19 in"
+    assert check_underlayment(rule, None, None).needs == ("layers laid", "head lap laid")
+
+
 def test_synthetics_lap_by_their_label() -> None:
     rule = underlayment_rule(3, 2018, "synthetic", 115, roll_width_in=48, label_lap_in=4)
     assert (rule.layers, rule.head_lap_in, rule.starter_strip_in) == (2, 4, None)

@@ -40,6 +40,7 @@ def test_split() -> None:
         (2021, 6, "class III", 45, None, 150),
         (2021, 3, None, 45, 2, 300),
         (2021, 3, None, 60, None, 150),
+        (2018, 6, "class III", 45, None, 150),
         (2021, 6, "class II", 45, None, 300),
         (2021, 5, "none", 40, None, 300),
         (2021, 5, "none", 50, None, 300),
