@@ -55,7 +55,7 @@ class Known:
         return punch_list(self.case, self.facts, self.assessment, self.run)
 
 
-class Unreadable(Exception):  # noqa: N818 - a test expects it by this name.
+class Unreadable(Exception):
     """The edited record cannot be read; items say why."""
 
     def __init__(self, items: tuple[Item, ...]) -> None:

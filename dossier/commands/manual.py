@@ -46,7 +46,9 @@ holds where it is blank, and which documents may show it.
 ## How a record is read
 
 - Every value is read as the text that was typed, and the field's own kind makes sense of it. A
-  pitch of `4:12`, a lot `0012345`, a lot `1E5` and a lot `NO` come through as written, without quotes.
+  pitch of `4:12`, a lot `0012345`, a lot `1E5` and a lot `NO` come through as written, without
+  quotes.
+- A length, an area or an amount without a unit of its own is in the unit named beside the field.
 - A value with a colon and a space, or a space and `#`, inside it belongs in quotes.
 - A blank field says that nobody answered yet. A field that does not apply says so **with the
   reason**: `n/a, no valleys on this roof`. The two are different answers.
@@ -117,13 +119,14 @@ def terms_manual_fields() -> str:
 def _files_manual(files: list[tuple[str, type[Model]]], *, with_readers: bool) -> str:
     told: set[type[Model]] = set()
     parts: list[str] = []
-    kinds: dict[str, Kind] = {}
+    kinds: dict[tuple[str, str], Kind] = {}
     for file, model in files:
         parts.append(f"\n## `{file}`\n\n{_first_line(model)}\n\n")
         parts.append(_table(model, with_readers=with_readers))
         groups = [model, *_groups_below(model)]
         for group in groups:
-            kinds.update({kind.name: kind for kind in _kinds(group) if not kind.choices})
+            plain = (kind for kind in _kinds(group) if not kind.choices)
+            kinds.update({(kind.name, kind.example): kind for kind in plain})
         for group in groups[1:]:
             if group not in told:
                 told.add(group)
@@ -224,12 +227,16 @@ def _first_line(model: type[Model]) -> str:
 
 # --- the schema ---------------------------------------------------------------------------------
 
-_NOT_APPLICABLE: dict[str, Any] = {
-    "type": "string",
-    "pattern": "^([nN]/[aA]|[nN]ot applicable)[\\s,;:.—–-]+\\S",
-    "title": "does not apply, with the reason",
+_DOES_NOT_APPLY, _BLANK = "DoesNotApply", "Blank"
+_ANSWERS: dict[str, Any] = {
+    _BLANK: {"description": "Nobody answered yet.", "type": "null"},
+    _DOES_NOT_APPLY: {
+        "description": "The field does not apply, with the reason.",
+        "type": "string",
+        "pattern": "^([nN]/[aA]|[nN]ot applicable)[\\s,;:.—–-]+\\S",
+    },
 }
-_BLANK: dict[str, Any] = {"type": "null", "title": "nobody answered yet"}
+_ABOUT = ("description", "examples", "readers", "unit")
 
 
 def schema_text() -> str:
@@ -239,44 +246,47 @@ def schema_text() -> str:
     a date that no calendar has passes here and is an item there.
     """
     schema = Job.model_json_schema()
-    groups: dict[str, Any] = {name: _loosened(body) for name, body in schema.pop("$defs").items()}
+    groups = {name: _loosened(body) for name, body in schema.pop("$defs").items()}
     head = {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID, "title": "The record of one job"}
-    whole = {**head, **{k: v for k, v in _loosened(schema).items() if k != "title"}}
-    return json.dumps({**whole, "$defs": groups}, indent=2, ensure_ascii=False) + "\n"
+    whole = {**head, **_loosened(schema), "$defs": {**groups, **_ANSWERS}}
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 
 def _loosened(body: dict[str, Any]) -> dict[str, Any]:
     """Return a group's schema in which a field may be blank, not apply, or be a list of one."""
+    body = {name: part for name, part in body.items() if name != "title"}
     if "anyOf" in body:
-        return {**body, "anyOf": [_loosened(option) for option in body["anyOf"]]}
-    if "properties" not in body:
-        return body
-    needed = body.get("required", [])
-    fields = {
-        name: field if name in needed and "items" not in field else _loose_field(field)
-        for name, field in body["properties"].items()
-    }
-    return {**body, "properties": fields}
+        body["anyOf"] = [_loosened(option) for option in body["anyOf"]]
+    if "properties" in body:
+        needed = body.get("required", [])
+        body["properties"] = {
+            name: _loose_field(field, needed=name in needed)
+            for name, field in body["properties"].items()
+        }
+    return body
 
 
-def _loose_field(field: dict[str, Any]) -> dict[str, Any]:
-    about = {k: v for k, v in field.items() if k in _ABOUT}
-    value = {k: v for k, v in field.items() if k not in _ABOUT}
-    options: list[dict[str, Any]] = list(value.pop("anyOf", [])) or [value]
-    loose: list[dict[str, Any]] = []
-    for option in options:
+def _loose_field(field: dict[str, Any], *, needed: bool) -> dict[str, Any]:
+    about = {name: field[name] for name in _ABOUT if name in field}
+    value = {k: v for k, v in field.items() if k not in (*_ABOUT, "title", "default")}
+    options: list[dict[str, Any]] = []
+    for option in value.get("anyOf", [value]):
         if option == {"type": "null"}:
             continue
-        loose.append(option)
+        options.append(option)
         if option.get("type") == "array":
-            loose.append(option["items"])
-            if option["items"].get("type") == "string":
+            options.append(option["items"])
+            if "enum" in option["items"]:
                 # Words on one line, parted by commas, are taken apart by the reader.
-                loose.append({"type": "string", "title": "several, parted by commas"})
-    return {**about, "anyOf": [*loose, _NOT_APPLICABLE, _BLANK]}
-
-
-_ABOUT = ("title", "description", "examples", "default", "readers", "unit")
+                options.append({"type": "string"})
+    if not needed:
+        # A kind that takes any text takes an n/a as well.
+        if not any(
+            "string" in option.get("type", ()) and "enum" not in option for option in options
+        ):
+            options.append({"$ref": f"#/$defs/{_DOES_NOT_APPLY}"})
+        options.append({"$ref": f"#/$defs/{_BLANK}"})
+    return {**about, **(options[0] if len(options) == 1 else {"anyOf": options})}
 
 
 # --- the rules and the exit codes ---------------------------------------------------------------

@@ -203,8 +203,8 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         ),
         Example(
             {"job.building.attics.0.intake": None},
-            finds="Whether attic main breathes as it should cannot be told: net free area of the intake vents is "
-            "needed.",
+            finds="Whether attic main breathes as it should cannot be told: net free area of the intake "
+            "vents is needed.",
         ),
         Example({"job.building.attics.0.exhaust": "11 ft Highdraft ridge vent"}, finds=None),
     ],

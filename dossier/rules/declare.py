@@ -150,7 +150,7 @@ _BOOK = Book()
 
 def rule(
     *,
-    id: str,
+    id: str,  # noqa: A002 - it is the rule's id, and reads so in every declaration.
     says: str,
     why: str,
     source: str,
