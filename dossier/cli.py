@@ -46,7 +46,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(given: argparse.Namespace) -> ExitCode:
     # Each command is imported when it is asked for, so that check never loads the layout library.
-    if given.command in ("check", "build"):
+    if given.command in ("check", "build", "working"):
         from dossier.commands.show import progress_on
         from dossier.pipeline import Asked, system_clock
 
@@ -62,6 +62,10 @@ def _run(given: argparse.Namespace) -> ExitCode:
             from dossier.commands.check import run_check
 
             return run_check(asked, system_clock, given.json)
+        if given.command == "working":
+            from dossier.commands.working import run_working
+
+            return run_working(asked, system_clock)
         from dossier.commands.build import run_build
 
         return run_build(asked, system_clock)
@@ -124,6 +128,11 @@ def _parser() -> argparse.ArgumentParser:
             "write the punch list, the handover and the registration packet",
             "dossier build my-office/2026-061-birch-road --out papers-for-the-maker",
         ),
+        (
+            "working",
+            "print every figure with its formula, its inputs and where they came from, and its source",
+            "dossier working my-office/2026-061-birch-road",
+        ),
     ):
         command = add(name, says, example)
         command.add_argument(
@@ -149,7 +158,7 @@ def _parser() -> argparse.ArgumentParser:
             command.add_argument(
                 "--json", action="store_true", help="print the list as JSON on stdout"
             )
-        else:
+        elif name == "build":
             command.add_argument(
                 "--out",
                 type=Path,

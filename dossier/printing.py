@@ -16,15 +16,17 @@ from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers
 from dossier.case.case import Case
 from dossier.case.readers import for_reader
+from dossier.compose.dividers import dividers
 from dossier.compose.handover import handover
 from dossier.compose.punch_list import punch_list_pages
-from dossier.compose.registration import dividers, registration
-from dossier.compose.shared import Document, PictureWanted, look_of
-from dossier.compose.twins import punch_list_csv, punch_list_data
+from dossier.compose.registration import registration
+from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
+from dossier.compose.shared import PictureWanted, look_of
+from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
 from dossier.punchlist import PunchList
 from dossier.record.files import Paper
-from dossier.render.document import render_document
+from dossier.render.document import Document, render_document
 from dossier.render.engine import Asset, Attached, Rendered
 from dossier.render.pictures import reduce
 from dossier.values import Run
@@ -46,7 +48,7 @@ class Printer:
         self.assessment = assessment
         self.items = items
         self.run = run
-        self.look = look_of(case)
+        self.look = look_of(case.company)
         self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
         self._pictures: dict[tuple[str, int], Asset] = {}
 
@@ -55,6 +57,7 @@ class Printer:
         number, items = self.case.job.job.number, self.items
         body, printed = self._registration()
         data = punch_list_data(number, items, True)
+        money = self.case.job.money
         return {
             "handover.pdf": self._handover(),
             "registration.pdf": body,
@@ -62,6 +65,15 @@ class Printer:
             "punch-list.pdf": self._punch_list(),
             "punch-list.csv": punch_list_csv(number, items).encode(),
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
+            **(self._scope_comparison() if money and money.scope_lines else {}),
+        }
+
+    def _scope_comparison(self) -> dict[str, bytes]:
+        case = for_reader(self.case, Edition.INSURER)
+        pages = scope_comparison(case, self.facts, self.assessment, self.run)
+        return {
+            "scope-comparison.pdf": self._render(pages).data,
+            "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
     def _handover(self) -> bytes:
@@ -89,7 +101,8 @@ class Printer:
             for paper, name, data, kind in papers
         ]
         body = self._render(pages, attached)
-        parts = [self._render(page) for page in dividers(case, [paper for paper, *_ in papers])]
+        sent = [paper for paper, *_ in papers]
+        parts = [self._render(page) for page in dividers(sent, case, self.facts, self.run)]
         plain = self._render(pages)
         printed = append_papers(
             plain.data,
@@ -101,9 +114,7 @@ class Printer:
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
         pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
-        return render_document(
-            pages, self.look, pictures, attached, made_at=self.made_at, finisher=conform
-        )
+        return render_document(pages, self.look, pictures, attached, self.made_at, finisher=conform)
 
     def _picture(self, wanted: PictureWanted) -> Asset:
         key = (wanted.file, wanted.width_mm)

@@ -5,6 +5,7 @@ In: a case, facts, the run. Out: an `Assessment`. Must not know a rule or a page
 
 from dossier.assess import code, supply
 from dossier.assess.calendar import deadline_figure, events
+from dossier.assess.coverage import coverage_figures
 from dossier.assess.levels import asked_results, coverage_lines
 from dossier.assess.results import Assessment
 from dossier.assess.roof import measures, roof_figure, slope_results, totals_of
@@ -29,6 +30,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
     prices = code.price_result(case)
     known = events(case)
     asked = asked_results(case, facts, slopes, attics, known, run.today)
+    lines = coverage_lines(case, asked, known)
     return Assessment(
         events=known,
         slopes=slopes,
@@ -42,12 +44,12 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
         nail_length=nail_length,
         prices=prices,
         asked=asked,
-        coverages=coverage_lines(case, asked, known),
+        coverages=lines,
         statements=statements(case, facts),
         figures=(
             *slope_figures,
             *roof_figure(case, totals),
-            *supply.supply_figures(case, roles),
+            *supply.supply_figures(case, slopes, roles),
             *attic_figures,
             *code.wind_figures(case, wind),
             *deck_figures,
@@ -59,5 +61,6 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
                 if result.level.deadline
                 for figure in deadline_figure(result.asked, result.level.deadline)
             ),
+            *coverage_figures(case, lines, run.today),
         ),
     )

@@ -193,7 +193,11 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
         thickness = one.new_thickness_in if renewed else one.thickness_in
         if kind in (DeckKind.PLYWOOD, DeckKind.OSB):
             span = deck.check_panel_span(
-                rating, one.rafter_spacing_in, one.edge_clips, None, thickness
+                rating,
+                one.rafter_spacing_in,
+                one.edge_clips,
+                case.locality.roof_load_psf,
+                thickness,
             )
             figures.append(
                 Figure(

@@ -57,8 +57,16 @@ def asked_results(
             for number, level in enumerate(asked.sheet.levels)
         }
         own = levels[asked.level.level]
-        others = tuple(result for name, result in levels.items() if name != asked.level.level)
-        results.append(AskedResult(asked, own, others, _in_force(asked.sheet, asked.level, own)))
+        open_levels = [result for result in levels.values() if result.standing is not Standing.LOST]
+        results.append(
+            AskedResult(
+                asked=asked,
+                level=own,
+                others=tuple(result for result in levels.values() if result is not own),
+                in_force=_in_force(asked.sheet, asked.level, own),
+                best=open_levels[-1] if open_levels else None,
+            )
+        )
     return tuple(results)
 
 
@@ -83,6 +91,7 @@ def _level(
         conditions=conditions,
         deadline=deadline,
         standing=_standing(conditions, deadline),
+        to_do=to_do(conditions),
         spoiled_by=_spoilers(given, conditions),
     )
 
@@ -90,17 +99,47 @@ def _level(
 def _standing(conditions: tuple[ConditionResult, ...], deadline: Deadline | None) -> Standing:
     if deadline is not None and deadline.passed:
         return Standing.LOST
-    fixed_lost = any(
-        leaf.met is Met.NOT_MET and leaf.condition.test in _FIXED
-        for condition in conditions
-        if condition.met is Met.NOT_MET
-        for leaf in condition.leaves
-    )
-    if fixed_lost:
+    if not all(_can_still_be_met(condition) for condition in conditions):
         return Standing.LOST
     all_met = all(condition.met is Met.MET for condition in conditions)
     registered = deadline is None or deadline.met_on is not None
     return Standing.EARNED if all_met and registered else Standing.OPEN
+
+
+def _can_still_be_met(result: ConditionResult) -> bool:
+    """Return whether a condition is met, or can be without taking the roof off again."""
+    if result.met is not Met.NOT_MET:
+        return True
+    if result.parts:
+        open_parts = sum(_can_still_be_met(part) for part in result.parts)
+        return open_parts >= _needed(result)
+    return result.condition.test not in _FIXED
+
+
+def _needed(result: ConditionResult) -> int:
+    any_of = result.condition.any_of
+    return any_of.at_least if any_of else len(result.parts)
+
+
+def to_do(conditions: tuple[ConditionResult, ...]) -> tuple[ConditionResult, ...]:
+    """Return the shortest list of single conditions that are still to be met.
+
+    Of a group only as many members as it lacks, those first that are nearest: cannot tell before not met.
+    """
+    found: list[ConditionResult] = []
+    for result in conditions:
+        if result.met is Met.MET:
+            continue
+        if not result.parts:
+            found.append(result)
+            continue
+        lacking = _needed(result) - sum(part.met is Met.MET for part in result.parts)
+        nearest = sorted(
+            (p for p in result.parts if p.met is not Met.MET and _can_still_be_met(p)),
+            key=lambda part: part.met is Met.NOT_MET,
+        )
+        found.extend(to_do(tuple(nearest[:lacking])))
+    return tuple(found)
 
 
 def _spoilers(given: Given, conditions: tuple[ConditionResult, ...]) -> tuple[Material, ...]:

@@ -169,6 +169,8 @@ class LevelResult:
     conditions: tuple[ConditionResult, ...]
     deadline: Deadline | None
     standing: Standing
+    to_do: tuple[ConditionResult, ...]
+    """The shortest list of single conditions still to be met."""
     spoiled_by: tuple[Material, ...]
 
 
@@ -181,6 +183,8 @@ class AskedResult:
     others: tuple[LevelResult, ...]
     in_force: Level
     """The level that holds if nothing more is done: the asked one once registered, else its fallback."""
+    best: LevelResult | None
+    """The highest level of the sheet that this job has earned or can still earn; None where all are lost."""
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,10 @@ from fractions import Fraction
 
 from dossier.assess.results import Figure, RoleResult, SlopeResult
 from dossier.case.case import Case, Material
+from dossier.punchlist import Where
 from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
-from dossier.values import write_number
+from dossier.values import plural, write_area, write_feet, write_number
 from dossier.words import EdgeKind, Role
 
 _ROLL_IN = Fraction(36)
@@ -163,7 +164,9 @@ def _compared(case: Case, role: Role, need: takeoff.Need, covers: _Covers) -> Ro
     return RoleResult(role, need, takeoff.compare(need, lines, spare_packages=spare), materials)
 
 
-def supply_figures(case: Case, roles: tuple[RoleResult, ...]) -> tuple[Figure, ...]:
+def supply_figures(
+    case: Case, slopes: tuple[SlopeResult, ...], roles: tuple[RoleResult, ...]
+) -> tuple[Figure, ...]:
     """Return each role's need and verdict as figures."""
     figures: list[Figure] = []
     for result in roles:
@@ -179,7 +182,7 @@ def supply_figures(case: Case, roles: tuple[RoleResult, ...]) -> tuple[Figure, .
                 f"{result.role.value.capitalize()}: what the roof needs at no waste",
                 need,
                 result.need.working,
-                (),
+                tuple(_need_inputs(case, slopes, result.role)),
             )
         )
         figures.append(
@@ -192,6 +195,34 @@ def supply_figures(case: Case, roles: tuple[RoleResult, ...]) -> tuple[Figure, .
             )
         )
     return tuple(figures)
+
+
+def _need_inputs(
+    case: Case, slopes: tuple[SlopeResult, ...], role: Role
+) -> Iterator[tuple[str, str, Where]]:
+    """Yield, slope by slope, the measures that a need is summed from."""
+    courses = {}
+    if role is Role.ICE_BARRIER:
+        barrier = _barrier(case, slopes) or []
+        with_eaves = [slope.label for slope in slopes if slope.eave_ft]
+        courses = dict(zip(with_eaves, (count for _, count in barrier), strict=False))
+    for slope, result in zip(case.job.slopes, slopes, strict=True):
+        parts = {
+            Role.STARTER: (("eave", result.eave_ft), ("rakes", result.rake_ft)),
+            Role.DRIP_EDGE: (("eave", result.eave_ft), ("rakes", result.rake_ft)),
+            Role.HIP_AND_RIDGE: (("ridge", slope.ridge_ft), ("hips", slope.hip_ft)),
+            Role.ICE_BARRIER: (("eave", result.eave_ft), ("valleys", slope.valley_ft)),
+        }.get(role)
+        where = case.where(result.path)
+        if parts is None:
+            if result.area_sqft is not None:
+                yield (f"slope {slope.label}", write_area(result.area_sqft), where)
+            continue
+        lengths = [f"{name} {write_feet(length)}" for name, length in parts if length]
+        if role is Role.ICE_BARRIER and slope.label in courses:
+            lengths.append(plural(courses[slope.label], "course"))
+        if lengths:
+            yield (f"slope {slope.label}", ", ".join(lengths), where)
 
 
 def _delivered(material: Material) -> str:

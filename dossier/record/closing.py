@@ -13,6 +13,7 @@ from dossier.reading.kinds import (
     InspectionResultWord,
     Line,
     Money,
+    RoleWord,
     WaiverKindWord,
     YesNo,
 )
@@ -206,8 +207,28 @@ class ScopeLine(Model):
     """One line of the insurer's scope."""
 
     what: Line | None = told("What the line pays for.", example="starter", readers=PRICES)
+    role: RoleWord | None = told(
+        "The role it pays for, where its words do not say.", example="starter", readers=PRICES
+    )
     quantity: Line | None = told("How much.", example="143 ft", readers=PRICES)
     amount: Money | None = told("Amount.", example="210.00", unit="$", readers=PRICES)
+
+
+class RolePrice(Model):
+    """What the company charged for one role, where the contract or invoice breaks it out."""
+
+    short_form: ClassVar[str] = "starter, 210.00"
+
+    role: RoleWord = told("The role.", example="starter", readers=PRICES, default=...)
+    amount: Money | None = told("Amount.", example="210.00", unit="$", readers=PRICES)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `ROLE, AMOUNT`."""
+        parts = short_parts(text)
+        if len(parts) != 2:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return dict(zip(("role", "amount"), parts, strict=True))
 
 
 class MoneyRecord(Model):
@@ -225,6 +246,9 @@ class MoneyRecord(Model):
     payments: tuple[Payment, ...] = told("Payments.", readers=OFFICE_ONLY, default=())
     scope_lines: tuple[ScopeLine, ...] = told(
         "Lines of the insurer's scope.", readers=PRICES, default=()
+    )
+    prices: tuple[RolePrice, ...] = told(
+        "Prices by role, for a scope comparison.", readers=PRICES, default=()
     )
     held_back: Money | None = told(
         "Depreciation the insurer holds back.", example="4,500.00", unit="$", readers=PRICES

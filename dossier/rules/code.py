@@ -9,9 +9,10 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.terms.conditions import flat
-from dossier.trade.flashing import cricket_required
+from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
+from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.values import Run, listed, write_inches, write_number
-from dossier.words import EdgeKind, Role
+from dossier.words import AtticKind, EdgeKind, FlashingState, Role
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
 _LOW = "back, faces N, 3:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.9 ft, pipes 1"
@@ -636,4 +637,227 @@ def measures_disagree(
                     "stated": f"{write_number(stated, 2)} {unit}",
                     "computed": f"{write_number(stated - check.differs_by, 2)} {unit}",
                 },
+            )
+
+
+_VALLEY = {
+    "label": "back",
+    "pitch": "6:12",
+    "plan": "40 ft x 14 ft",
+    "eave_ft": "40",
+    "rake_ft": "31.3",
+    "valley_ft": "16",
+}
+
+
+@rule(
+    id="COD-014",
+    says="The valleys: {fault}.",
+    why="A valley carries the water of two slopes; more roofs leak there than on the slopes.",
+    source="IRC 2018 and 2021, section R905.2.8.2 (24 in open metal; 36 in lining below closed valleys)",
+    owed_by=Party.CREW,
+    remedy="Ask the crew lead how the valleys were lined and laid, and write valley_method and "
+    "valley_lining_in.",
+    holds={Holds.PERMIT},
+    cannot_tell="How the valleys were lined cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {
+                "job.slopes.1": _VALLEY,
+                "job.installation.valley_method": "open metal",
+                "job.installation.valley_lining_in": "20",
+            },
+            finds="The valleys: lining 20 in wide, 24 in needed.",
+        ),
+        Example(
+            {"job.slopes.1": _VALLEY},
+            finds="How the valleys were lined cannot be told: the valley method and the width of the "
+            "lining is needed.",
+        ),
+        Example(
+            {
+                "job.slopes.1": _VALLEY,
+                "job.installation.valley_method": "open metal",
+                "job.installation.valley_lining_in": "24",
+            },
+            finds=None,
+        ),
+    ],
+)
+def valley_lining_wrong(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if not assessment.totals.valley_ft:
+        return
+    installation = case.job.installation
+    method = installation.valley_method if installation else None
+    width = installation.valley_lining_in if installation else None
+    where = case.where("installation.valley_method")
+    needs = [
+        name
+        for name, value in (("the valley method", method), ("the width of the lining", width))
+        if value is None
+    ]
+    if method is None or width is None:
+        yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=listed(needs))
+    else:
+        for fault in valley_faults(method.value, width):
+            yield Fault(where, {"fault": fault})
+
+
+@rule(
+    id="COD-015",
+    says="Nails of {length} are on record; {asked} are needed in this deck.",
+    why="A nail that does not come through a thin deck, or go 3/4 in into a thick one, pulls out.",
+    source="IRC 2018, 2021 and 2024, section R905.2.5; 1/4 in of shingle and underlayment above the deck is "
+    "common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Read the length off the box and correct it; else ask the permit office before anything else.",
+    holds={Holds.PERMIT},
+    examples=[
+        Example(
+            {"job.installation.fastener_length_in": "3/4"},
+            finds="Nails of 3/4 in are on record; more than 3/4 in are needed in this deck.",
+        ),
+        Example({"job.installation.fastener_length_in": "7/8"}, finds=None),
+    ],
+)
+def nails_too_short(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    check = assessment.nail_length
+    if check is None or check.verdict != "short" or check.short_in is None:
+        return
+    installation = case.job.installation
+    length = installation.fastener_length_in if installation else None
+    lengths = [
+        m.product.length_in
+        for m in case.materials_of(Role.FASTENER)
+        if m.product and m.product.length_in is not None
+    ]
+    laid = length if length is not None else min(lengths)
+    needed = write_inches(laid + check.short_in)
+    asked = f"more than {needed}" if check.short_in == 0 else f"at least {needed}"
+    yield Fault(
+        case.where("installation.fastener_length_in"),
+        {"length": write_inches(laid), "asked": asked},
+    )
+
+
+@rule(
+    id="COD-016",
+    says="The flashing was {state}.",
+    why="Old flashing under a new roof is the commonest place a new roof leaks.",
+    source="General inspection practice, no published order; the maker's instructions (IRC R905.2.8.4)",
+    owed_by=Party.OFFICE,
+    remedy="Say in the handover which flashing stayed and why; look there first when a leak is told.",
+    lighter=Weight.WEAKENS,
+    examples=[
+        Example({"job.installation.flashing": "reused"}, finds="The flashing was reused."),
+        Example({"job.installation.flashing": "replaced"}, finds=None),
+    ],
+)
+def old_flashing_kept(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    installation = case.job.installation
+    state = installation.flashing if installation else None
+    if state is not None and state is not FlashingState.REPLACED:
+        yield Fault(case.where("installation.flashing"), {"state": state.value})
+
+
+@rule(
+    id="COD-017",
+    says="Attic {space} mixes {kinds} as exhaust.",
+    why="Two kinds of exhaust in one space feed each other and leave the rest of the attic still.",
+    source="Common practice, no published source; many makers' instructions say so",
+    owed_by=Party.CREW,
+    remedy="Close one kind, or record that they are in separate spaces.",
+    examples=[
+        Example(
+            {
+                "job.building.attics.0.exhaust": [
+                    "20 ft Highdraft ridge vent",
+                    "2 Box vent, 50 sq in each",
+                ]
+            },
+            finds="Attic main mixes Highdraft ridge vent and Box vent as exhaust.",
+        ),
+        Example(
+            {
+                "job.building.attics.0.exhaust": [
+                    "20 ft Highdraft ridge vent",
+                    "16 ft Highdraft ridge vent",
+                ]
+            },
+            finds=None,
+        ),
+    ],
+)
+def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
+        kinds = list(dict.fromkeys(vent.product for vent in attic.exhaust))
+        if len(kinds) > 1:
+            yield Fault(
+                case.where(f"building.attics.{number}.exhaust"),
+                {"space": attic.space, "kinds": listed(kinds)},
+            )
+
+
+@rule(
+    id="COD-018",
+    says="Nobody is on record as having seen the soffit openings of attic {space} clear.",
+    why="A soffit vent behind insulation is a vent on paper only.",
+    source="Common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Have a person trained for it look from the attic, on the framing only, and write name and day "
+    "under soffits_seen_clear.",
+    examples=[
+        Example(
+            {"job.building.attics.0.soffits_seen_clear": None},
+            finds="Nobody is on record as having seen the soffit openings of attic main clear.",
+        ),
+        Example({"job.building.attics.0.soffits_seen_clear": "Jens Aberg, 2026-09-15"}, finds=None),
+    ],
+)
+def soffits_not_looked_at(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
+        path = f"building.attics.{number}.soffits_seen_clear"
+        unvented = attic.kind is AtticKind.UNVENTED
+        if attic.soffits_seen_clear is None and not unvented and not case.reason_not(path):
+            yield Fault(case.where(path), {"space": attic.space}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="COD-019",
+    says="Slope {slope} is {pitch}; above 21:12 the maker's steep-slope fastening is needed, and nothing on "
+    "record shows it.",
+    why="On a slope that steep an ordinary nail pattern lets shingles slide before they seal.",
+    source="IRC 2018, 2021 and 2024, section R905.2.6 (20:12 in editions before 2012)",
+    owed_by=Party.CREW,
+    remedy="Ask the crew lead; write hand_sealed: yes where each shingle was sealed by hand.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.slopes.1": "back, faces N, 22:12, plan 40 ft x 14 ft, eave 40 ft, rakes 58.4 ft"},
+            finds="Slope back is 22:12; above 21:12 the maker's steep-slope fastening is needed, and "
+            "nothing on record shows it.",
+        ),
+        Example(
+            {"job.slopes.1": "back, faces N, 21:12, plan 40 ft x 14 ft, eave 40 ft, rakes 56.4 ft"},
+            finds=None,
+        ),
+    ],
+)
+def steep_slope_not_shown(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    installation = case.job.installation
+    if installation is not None and installation.hand_sealed:
+        return
+    for slope in assessment.slopes:
+        if slope.pitch is not None and slope.pitch.rise_in_12 > STEEP_ABOVE_PITCH_IN_12:
+            yield Fault(
+                case.where(f"{slope.path}.pitch"),
+                {"slope": slope.label, "pitch": str(slope.pitch)},
             )

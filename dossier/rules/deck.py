@@ -1,6 +1,7 @@
 """Tear-off and deck: what came off, what was found, what was replaced, and who saw it."""
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from dossier.assess.backing import good_photos, photo_backing
 from dossier.assess.code import gap_limit_in
@@ -10,8 +11,9 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, write_inches, write_money
-from dossier.words import Backing, DeckKind, Phase, Redecked, Scope
+from dossier.trade.deck import LUMBER_MOISTURE_PCT, PANEL_MOISTURE_PCT, check_moisture
+from dossier.values import Run, listed, write_inches, write_money, write_number
+from dossier.words import Backing, DeckKind, Phase, Redecked, Role, Scope
 
 _RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and recover)"
 
@@ -308,3 +310,132 @@ def deck_not_described(
             blank = "new kind" if renewed else "kind"
             where = case.where(f"decks.{number}.{field}")
             yield Fault(where, {"blank": blank}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="DEC-009",
+    says="The panels of deck {number} span {spacing}; their rating {rating} allows {most}.",
+    why="A panel that is too thin for its rafters sags under snow, and the shingles with it.",
+    source="IRC 2018, 2021 and 2024, Table R503.2.1.1(1), and APA Form E30 (from memory beyond the pairing of "
+    "thickness and rating); a licensed engineer decides",
+    owed_by=Party.OFFICE,
+    remedy="Read the rating off a panel and measure the rafters; edge clips or another panel change the "
+    "answer. Above the table ask a licensed engineer.",
+    holds={Holds.PERMIT},
+    lighter=Weight.NOTE,
+    cannot_tell="Whether the panels of deck {number} fit their rafters cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {
+                "job.decks": {
+                    "kind": "plywood",
+                    "thickness_in": "3/8",
+                    "span_rating": "24/0",
+                    "rafter_spacing_in": "24",
+                    "edge_clips": "no",
+                },
+                "locality.roof_load_psf": "30",
+            },
+            finds="The panels of deck 1 span 24 in; their rating 24/0 allows 20 in.",
+        ),
+        Example(
+            {
+                "job.decks": {
+                    "kind": "plywood",
+                    "thickness_in": "3/8",
+                    "span_rating": "24/0",
+                    "rafter_spacing_in": "24",
+                    "edge_clips": "yes",
+                },
+                "locality.roof_load_psf": "30",
+            },
+            finds=None,
+        ),
+        Example(
+            {"locality.deck_spans_hold_permit": "County ordinance 12-4, section 6"},
+            finds="Whether the panels of deck 1 fit their rafters cannot be told: roof live load and a "
+            "licensed engineer is needed.",
+        ),
+    ],
+)
+def panels_over_span(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    held = frozenset({Holds.PERMIT}) if case.locality.deck_spans_hold_permit else frozenset()
+    for number, (result, deck) in enumerate(zip(assessment.decks, case.job.decks, strict=True)):
+        span = result.span
+        if span is None or deck.rafter_spacing_in is None:
+            continue
+        where = case.where(f"{result.path}.rafter_spacing_in")
+        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        values = {"number": str(number + 1)}
+        if span.verdict == "over span" and span.most_in is not None:
+            values |= {
+                "spacing": write_inches(deck.rafter_spacing_in),
+                "rating": (deck.new_span_rating if renewed else deck.span_rating) or "",
+                "most": write_inches(span.most_in),
+            }
+            yield Fault(where, values, holds=held)
+        elif span.verdict == "cannot tell" and held:
+            needs = listed(span.needs)
+            yield Fault(where, values, verdict=Verdict.CANNOT_TELL, needs=needs, holds=held)
+
+
+@rule(
+    id="DEC-010",
+    says="Deck {number} read {moisture} % moisture when it was covered, above the {most} % for {kind}.",
+    why="A deck that is covered wet stays wet, buckles the shingles and rots.",
+    source="USDA Wood Handbook, general (from memory); common practice",
+    owed_by=Party.CREW,
+    remedy="Look in the attic for wetting after a dry week, by a person trained for it; record the reading.",
+    examples=[
+        Example(
+            {"job.decks": {"kind": "plywood", "moisture_pct": "23"}},
+            finds="Deck 1 read 23 % moisture when it was covered, above the 16 % for plywood.",
+        ),
+        Example({"job.decks": {"kind": "plywood", "moisture_pct": "16"}}, finds=None),
+    ],
+)
+def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for number, deck in enumerate(case.job.decks):
+        if deck.moisture_pct is None or deck.kind is None:
+            continue
+        if check_moisture(deck.moisture_pct, deck.kind.value).verdict == "too wet":
+            most = LUMBER_MOISTURE_PCT if deck.kind is DeckKind.BOARD else PANEL_MOISTURE_PCT
+            yield Fault(
+                case.where(f"decks.{number}.moisture_pct"),
+                {
+                    "number": str(number + 1),
+                    "moisture": write_number(deck.moisture_pct),
+                    "most": write_number(most),
+                    "kind": deck.kind.value,
+                },
+            )
+
+
+@rule(
+    id="DEC-011",
+    says="Deck repairs used {used} sheets; {delivered} were delivered and kept.",
+    why="Sheets that no ticket shows were not bought for this house, or were not laid.",
+    source="Arithmetic over the repairs and the deliveries on record",
+    owed_by=Party.OFFICE,
+    remedy="Find the ticket, add the stock the sheets came from, or correct the repair.",
+    examples=[
+        Example(
+            {"job.repairs.0.sheets": "3"},
+            finds="Deck repairs used 3 sheets; 2 were delivered and kept.",
+        ),
+        Example({"job.repairs.0.sheets": "1.5"}, finds=None),
+    ],
+)
+def more_sheets_laid_than_delivered(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    panels = case.materials_of(Role.DECK_PANEL)
+    used = sum((repair.sheets or 0 for repair in case.job.repairs), Fraction(0))
+    if not used or any(panel.is_stock or panel.quantity is None for panel in panels):
+        return
+    delivered = sum((panel.quantity or 0 for panel in panels), Fraction(0))
+    if used > delivered:
+        yield Fault(
+            case.where("repairs"),
+            {"used": write_number(used), "delivered": write_number(delivered)},
+        )

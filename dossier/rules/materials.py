@@ -342,3 +342,127 @@ def ticket_not_on_file(
             continue
         where = case.where(f"deliveries.{number}.ticket")
         yield Fault(where, {"ticket": ticket}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="MAT-009",
+    says="The colour of {product} is not on record.",
+    why="Makers ask for it at registration, and the next repair has to match it.",
+    source="Trade practice: fields of a maker's registration form; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Read it off the ticket or the colour choice and add it to the line.",
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, lots 0012345 x 30; 0012346 x 12"
+            },
+            finds="The colour of Fenwright 40 is not on record.",
+        ),
+        Example(
+            {"job.deliveries.0.lines.1": "2 bundles Firstrow starter, lot 77-031 x 2"}, finds=None
+        ),
+    ],
+)
+def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for material in case.materials_of(Role.FIELD_SHINGLE):
+        if not material.line.colour and not case.reason_not(f"{material.path}.colour"):
+            yield Fault(
+                case.where(material.path), {"product": material.name}, verdict=Verdict.MISSING
+            )
+
+
+_LABELS: dict[Role, tuple[str, ...]] = {
+    Role.FIELD_SHINGLE: ("D3462",),
+    Role.ICE_BARRIER: ("D1970",),
+    Role.UNDERLAYMENT: ("D226", "D4869", "D6757", "D1970", "D8257", "report"),
+}
+"""Standards a label has to name. A synthetic may go by an evaluation report instead."""
+
+
+@rule(
+    id="MAT-010",
+    says="{product} is the {role}, and its label is not on record as {wanted}.",
+    why="The standard on the label is how an inspector knows that the product is what the code means.",
+    source="IRC 2018, 2021 and 2024: R905.2.4 (D3462), R905.1.2 (D1970), R905.1.1 (underlayments); D8257 and "
+    "evaluation reports for synthetics are from memory",
+    owed_by=Party.OFFICE,
+    remedy="Read the standard off the wrapper and write it into the catalogue.",
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.4": {
+                    "product": "Icehold ice barrier",
+                    "quantity": "3",
+                    "lots": "1E5 x 3",
+                    "standard": "none printed",
+                }
+            },
+            finds="Icehold ice barrier is the ice barrier, and its label is not on record as D1970.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.4": {
+                    "product": "Icehold ice barrier",
+                    "quantity": "3",
+                    "lots": "1E5 x 3",
+                    "standard": "ASTM D1970/D1970M",
+                }
+            },
+            finds=None,
+        ),
+    ],
+)
+def label_without_standard(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    named: set[str] = set()
+    for material in case.materials:
+        wanted = _LABELS.get(material.role) if material.role else None
+        if wanted is None or material.role is None or material.name in named:
+            continue
+        label = material.standard or ""
+        if not any(standard.lower() in label.lower() for standard in wanted):
+            named.add(material.name)
+            yield Fault(
+                case.where(material.path),
+                {
+                    "product": material.name,
+                    "role": material.role.value,
+                    "wanted": listed(wanted, "or"),
+                },
+                verdict=Verdict.WRONG if label else Verdict.MISSING,
+            )
+
+
+@rule(
+    id="MAT-011",
+    says="{product} is counted in {unit}; the catalogue counts it in {known}.",
+    why="A count in the wrong unit makes a roof look short, or covered twice.",
+    source="The catalogue",
+    owed_by=Party.OFFICE,
+    remedy="Correct the line by the ticket.",
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.3": "2 squares Dryfell underlayment"},
+            finds="Dryfell underlayment is counted in squares; the catalogue counts it in rolls.",
+        ),
+        Example({"job.deliveries.0.lines.3": "1 roll Dryfell underlayment"}, finds=None),
+    ],
+)
+def counted_in_another_unit(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for material in case.materials:
+        unit = material.line.unit
+        if unit is None or material.product is None:
+            continue
+        known = material.product.unit
+        if unit.lower() not in (known.lower(), _many(known.lower())):
+            yield Fault(
+                case.where(material.path),
+                {"product": material.name, "unit": unit, "known": _many(known)},
+            )
+
+
+def _many(unit: str) -> str:
+    return f"{unit}es" if unit.endswith(("x", "s", "ch")) else f"{unit}s"

@@ -6,13 +6,14 @@ from decimal import Decimal
 from dossier.assess.backing import good_papers
 from dossier.assess.calendar import amount_due, paid_in_full_on
 from dossier.assess.results import Assessment
+from dossier.assess.scope import scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict
+from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, write_date, write_money
-from dossier.words import PaperKind, WaiverKind
+from dossier.values import Run, listed, write_date, write_money
+from dossier.words import PaperKind, Role, WaiverKind
 
 
 @rule(
@@ -259,4 +260,193 @@ def change_order_not_approved(
                 case.where(f"money.change_orders.{number}"),
                 {"amount": amount},
                 verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="MON-008",
+    says="The payments on record come to {paid}; {owed} is owed.",
+    why="Terms that ask for payment in full, and every waiver, wait for the last payment.",
+    source="Arithmetic over invoices and payments on record",
+    owed_by=Party.HOMEOWNER,
+    remedy="Record the payments that came; ask for the rest.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.money.payments": "2026-09-29, 15,051.99"},
+            finds="The payments on record come to $15,051.99; $15,052.00 is owed.",
+        ),
+        Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
+        Example({"job.money.invoices": None, "job.money.payments": None}, finds=None),
+    ],
+)
+def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    money = case.job.money
+    if money is None or money.final_invoice() is None or paid_in_full_on(case) is not None:
+        return
+    amounts = [invoice.amount for invoice in money.invoices]
+    if any(amount is None for amount in amounts) or case.reason_not("money.payments"):
+        return
+    owed = sum((a for a in amounts if a is not None), Decimal(0))
+    yield Fault(
+        case.where("money.payments"),
+        {"paid": write_money(money.paid()), "owed": write_money(owed)},
+        verdict=Verdict.MISSING,
+    )
+
+
+_RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION, PaperKind.INSURER_SCOPE)
+
+
+@rule(
+    id="MON-009",
+    says="The insurer holds back {held}; not on file for its release: {kinds}.",
+    why="Depreciation held back is paid only against papers, and policies set a time limit for it.",
+    source="Insurance practice (invoice matching the scope, completion certificate, photos); no published "
+    "source. It says nothing about what a policy covers or owes",
+    owed_by=Party.OFFICE,
+    remedy="File them and send them at the owner's written direction.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.money.held_back": "4,500.00"},
+            finds="The insurer holds back $4,500.00; not on file for its release: insurer scope.",
+        ),
+        Example({"job.money.held_back": "0.00"}, finds=None),
+    ],
+)
+def release_papers_missing(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    held = case.job.money.held_back if case.job.money else None
+    if not held:
+        return
+    blank = [kind.value for kind in _RELEASE if not good_papers(case, facts, kind)]
+    if blank:
+        yield Fault(
+            case.where("money.held_back"),
+            {"held": write_money(held), "kinds": listed(blank)},
+            verdict=Verdict.MISSING,
+        )
+
+
+@rule(
+    id="MON-010",
+    says="The insurer's scope has no line for {role}; this roof has {quantity} of it, and clause {clause} "
+    "asks for it.",
+    why="Starter and hip and ridge are left out of scopes more often than anything else, and are paid for by "
+    "somebody.",
+    source="The measured roof, the deliveries, and the clause named; it says nothing about what a policy owes",
+    owed_by=Party.INSURER,
+    remedy="Print the scope comparison for the owner, who may ask the insurer for the line.",
+    examples=[
+        Example(
+            {
+                "job.money.scope_lines": [
+                    {"what": "Remove and replace shingles, ridge caps, drip edge"}
+                ]
+            },
+            finds="The insurer's scope has no line for starter; this roof has 142.6 ft of it, and clause "
+            "3.9 a of the maker's terms asks for it.",
+        ),
+        Example(
+            {
+                "job.money.scope_lines": [
+                    {"what": "Starter course, hip and ridge caps"},
+                    {"what": "Ice barrier and underlayment, drip edge"},
+                ]
+            },
+            finds=None,
+        ),
+    ],
+)
+def left_out_of_scope(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for line in scope_rows(case, facts, assessment):
+        if line.on_scope is False and line.role in _SCOPE_ROLES:
+            yield Fault(
+                case.where("money.scope_lines"),
+                {
+                    "role": line.role.value,
+                    "quantity": line.quantity,
+                    "clause": line.clause,
+                },
+                verdict=Verdict.MISSING,
+            )
+
+
+_SCOPE_ROLES = (Role.STARTER, Role.HIP_AND_RIDGE, Role.ICE_BARRIER, Role.DRIP_EDGE)
+
+
+@rule(
+    id="MON-011",
+    says="The lender is named on the insurer's payment, and no lender's endorsement is on record.",
+    why="A cheque made out to two payees waits for both signatures.",
+    source="Common practice, no published source",
+    owed_by=Party.HOMEOWNER,
+    remedy="Ask the owner to start it now; lenders take weeks. File the letter as papers/letter-lender.pdf.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {"job.insurance": {"insurer": "Lakeward Mutual", "lender_is_payee": "yes"}},
+            finds="The lender is named on the insurer's payment, and no lender's endorsement is on record.",
+        ),
+        Example(
+            {"job.insurance": {"insurer": "Lakeward Mutual", "lender_is_payee": "no"}}, finds=None
+        ),
+    ],
+)
+def lender_not_endorsed(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    insurance = case.job.insurance
+    letters = good_papers(case, facts, PaperKind.LETTER)
+    endorsed = any("lender" in paper.file.lower() for paper in letters)
+    if insurance is not None and insurance.lender_is_payee and not endorsed:
+        yield Fault(case.where("insurance.lender_is_payee"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="MON-012",
+    says="To chase: {kind}, {reason}.",
+    why="These are the papers that are easy to get in the first month and impossible after the first year.",
+    source="Common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Ask for it this week and file it in papers/ under its kind.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, returned 1"},
+            finds="To chase: return credit, since goods went back.",
+        ),
+        Example(
+            {"job.job.crew": "lakeside"},
+            finds="To chase: crew agreement, since Halden Roof Crew did the work.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.3": "1 rolls Dryfell underlayment",
+                "job.job.scope": "recover",
+                "job.job.scope_reason": "one sound layer",
+            },
+            finds=None,
+        ),
+    ],
+)
+def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    wanted: list[tuple[PaperKind, str, Party]] = []
+    if any(material.line.returned for material in case.materials):
+        wanted.append((PaperKind.RETURN_CREDIT, "since goods went back", Party.SUPPLIER))
+    if case.crew_company is not None:
+        reason = f"since {case.crew_company.value} did the work"
+        wanted.append((PaperKind.CREW_AGREEMENT, reason, Party.CREW))
+        wanted.append((PaperKind.INSURANCE_CERTIFICATE, reason, Party.CREW))
+    for kind, reason, party in wanted:
+        if not good_papers(case, facts, kind):
+            yield Fault(
+                case.where("papers"),
+                {"kind": kind.value, "reason": reason},
+                verdict=Verdict.MISSING,
+                owed_by=party,
             )

@@ -239,3 +239,56 @@ def dated_in_the_future(
 
 def _future(what: str, day: date, run: Run) -> dict[str, str]:
     return {"what": what, "day": write_date(day), "today": write_date(run.today)}
+
+
+@rule(
+    id="ORD-007",
+    says="The {kind} inspection is dated {on}, before {phase} on {day}.",
+    why="An inspector cannot have passed what was not there.",
+    source="IRC 2018, 2021 and 2024, section R109.1 (inspections of completed stages)",
+    owed_by=Party.OFFICE,
+    remedy="Compare with the permit card and correct the day that is wrong.",
+    holds={Holds.PERMIT},
+    examples=[
+        Example(
+            {"job.permit.inspections.0": "deck and ice barrier, 2026-09-11, passed, R. Lindmark"},
+            finds="The deck and ice barrier inspection is dated 11 September 2026, before deck on "
+            "14 September 2026.",
+        ),
+        Example(
+            {"job.permit.inspections.1": "final, 2026-09-15, passed, R. Lindmark"},
+            finds="The final inspection is dated 15 September 2026, before the last day of work on "
+            "16 September 2026.",
+        ),
+        Example({"job.permit.inspections.1": "final, 2026-09-16, passed, R. Lindmark"}, finds=None),
+    ],
+)
+def inspected_before_built(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    permit = case.job.permit
+    for number, inspection in enumerate(permit.inspections if permit else ()):
+        if inspection.on is None:
+            continue
+        kind = inspection.kind.lower()
+        found: tuple[str, date] | None = None
+        if kind == "final":
+            last = case.last_day_of_work()
+            found = ("the last day of work", last) if last else None
+        else:
+            days = [
+                (phase.value, min(work.first for work in case.work_on(phase)))
+                for phase in (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
+                if phase.value in kind and case.work_on(phase)
+            ]
+            found = days[0] if days else None
+        if found is not None and inspection.on < found[1]:
+            yield Fault(
+                case.where(f"permit.inspections.{number}"),
+                {
+                    "kind": inspection.kind,
+                    "on": write_date(inspection.on),
+                    "phase": found[0],
+                    "day": write_date(found[1]),
+                },
+            )

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 
 from dossier.assess.backing import good_papers
-from dossier.assess.results import Assessment, ConditionResult, Met
+from dossier.assess.results import Assessment, ConditionResult, Met, Standing
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, write_date
+from dossier.values import Run, listed, write_date
 from dossier.words import PaperKind
 
 _ELSEWHERE = (
@@ -394,3 +394,163 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             case, facts, PaperKind.WARRANTY_TERMS
         ):
             yield Fault(case.where(f"{asked.path}.terms_given_on"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="REG-010",
+    says="The {level} level can no longer be earned; the best this job can still earn is {best}.",
+    why="Knowing it on the day leaves time to register the level that is still open, and to tell the owner.",
+    source="The maker's terms sheet: conditions and deadlines of each level",
+    owed_by=Party.OFFICE,
+    remedy="Ask for that level instead, and tell the owner in writing which level the roof has.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"job.installation.nails_per_shingle": "4"},
+            finds="The Full Assembly level can no longer be earned; the best this job can still earn is "
+            "Assembly.",
+        ),
+        Example({"job.permit.closed_on": None}, finds=None),
+    ],
+)
+def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for result in assessment.asked:
+        if result.level.standing is Standing.LOST:
+            best = result.best.level.level if result.best else "none of the sheet's levels"
+            yield Fault(
+                case.where(f"{result.asked.path}.level"),
+                {"level": result.level.level.level, "best": best},
+            )
+
+
+@rule(
+    id="REG-011",
+    says="The {level} level has to be ordered before work starts (clause {clause}); {found}.",
+    why="Some makers sell the level with the goods; after the first shingle it is not to be had.",
+    source="The maker's terms sheet, at the clause named",
+    owed_by=Party.OFFICE,
+    remedy="Find the order and write warranties.ordered_on; else ask for a level that needs no order.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"terms.kestrelmoor-2026.levels.2.registration.order_before_start": "yes"},
+            finds="The Full Assembly level has to be ordered before work starts (clause 4.2); no order is "
+            "on record.",
+        ),
+        Example(
+            {
+                "terms.kestrelmoor-2026.levels.2.registration.order_before_start": "yes",
+                "job.warranties.0.ordered_on": "2026-09-15",
+            },
+            finds="The Full Assembly level has to be ordered before work starts (clause 4.2); it was "
+            "ordered on 15 September 2026 and work began on 14 September 2026.",
+        ),
+        Example(
+            {
+                "terms.kestrelmoor-2026.levels.2.registration.order_before_start": "yes",
+                "job.warranties.0.ordered_on": "2026-09-13",
+            },
+            finds=None,
+        ),
+    ],
+)
+def not_ordered_in_time(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    began = case.first_day_of_work()
+    for result in assessment.asked:
+        registration = result.level.level.registration
+        if registration is None or not registration.order_before_start:
+            continue
+        ordered = result.asked.warranty.ordered_on
+        if ordered is not None and (began is None or ordered < began):
+            continue
+        found = "no order is on record"
+        if ordered is not None and began is not None:
+            found = f"it was ordered on {write_date(ordered)} and work began on {write_date(began)}"
+        yield Fault(
+            case.where(f"{result.asked.path}.ordered_on"),
+            {
+                "level": result.level.level.level,
+                "clause": registration.clause,
+                "found": found,
+            },
+            verdict=Verdict.MISSING if ordered is None else Verdict.WRONG,
+        )
+
+
+@rule(
+    id="REG-012",
+    says="The {level} level is for {wanted}; the owner is {owner}.",
+    why="Terms for somebody who lives in the house do not bind the maker towards a company or a trust.",
+    source="The maker's terms sheet: kinds of owner a level is for",
+    owed_by=Party.OFFICE,
+    remedy="Correct the owner's kind, or ask for the level that is written for this owner.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.owners": {"name": "Plover Lane Trust", "kind": "trust"}},
+            finds="The Full Assembly level is for living there or landlord; the owner is trust.",
+        ),
+        Example({"job.owners": {"name": "Marit Ekdahl", "kind": "landlord"}}, finds=None),
+    ],
+)
+def owner_of_another_kind(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        kinds = result.level.level.coverage.owner_kinds
+        for number, owner in enumerate(case.job.owners):
+            if kinds and owner.kind not in kinds:
+                yield Fault(
+                    case.where(f"owners.{number}.kind"),
+                    {
+                        "level": result.level.level.level,
+                        "wanted": listed([kind.value for kind in kinds], "or"),
+                        "owner": owner.kind.value,
+                    },
+                )
+
+
+@rule(
+    id="REG-013",
+    says="The maker accepted the registration on {accepted}; the certificate is not on file.",
+    why="The certificate is what a buyer and the next contractor will ask for.",
+    source="Trade practice; no published source",
+    owed_by=Party.MAKER,
+    remedy="Ask for it, file it as papers/certificate.pdf, and give the owner a copy.",
+    examples=[
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds="The maker accepted the registration on 2 October 2026; the certificate is not on file.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+)
+def certificate_missing(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    on_file = [
+        *good_papers(case, facts, PaperKind.CERTIFICATE),
+        *good_papers(case, facts, PaperKind.REGISTRATION_CONFIRMATION),
+    ]
+    for result in assessment.asked:
+        accepted = result.asked.warranty.accepted_on
+        if accepted is not None and not on_file:
+            yield Fault(
+                case.where(f"{result.asked.path}.certificate_file"),
+                {"accepted": write_date(accepted)},
+                verdict=Verdict.MISSING,
+            )

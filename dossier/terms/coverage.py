@@ -3,6 +3,7 @@
 In: nodes by way of `reading`. Out: frozen models. Must not compute what is left on a day.
 """
 
+from fractions import Fraction
 from typing import Self
 
 from pydantic import model_validator
@@ -22,15 +23,16 @@ from dossier.reading.kinds import (
     YesNo,
 )
 from dossier.reading.model import Model, told
+from dossier.trade.coverage import CoveragePart, Step
 from dossier.words import Cap, MetBy, MonthRounding, Proration
 
 MOST_YEARS = 200
 
 
-class Step(Model):
+class TableStep(Model):
     """One step of a table of shares."""
 
-    from_year: Count = told("From the start of this year of the term.", example="11", default=...)
+    after_years: Count = told("Once so many years have gone by.", example="15", default=...)
     share: Share = told("Share paid from then on.", example="60 %", default=...)
 
 
@@ -61,7 +63,7 @@ class Part(Model):
         example="40",
         unit="years",
     )
-    table: tuple[Step, ...] = told("The table, where the method is a table.", default=())
+    table: tuple[TableStep, ...] = told("The table, where the method is a table.", default=())
     floor: Share = told("It never falls below this share.", example="20 %", default=0)
     cap: CapWord = told(
         "What payment is measured by.", example="original price", default=Cap.ORIGINAL_PRICE
@@ -74,17 +76,44 @@ class Part(Model):
     )
 
     @model_validator(mode="after")
-    def _has_a_length(self) -> Self:
+    def _can_hold(self) -> Self:
         years = (self.full_pay_years, self.term_years or 0, self.proration_years or 0)
         if max(years) > MOST_YEARS:
             raise ValueError(f"found {max(years)} years, needed at most {MOST_YEARS}")
-        if self.lifetime and self.method is not Proration.NONE and self.proration_years is None:
-            raise ValueError("found a lifetime term that prorates, needed its proration_years")
         if self.term_years is None and not self.lifetime:
             raise ValueError("found neither term_years nor lifetime, needed one of them")
-        if self.method is Proration.TABLE and not self.table:
-            raise ValueError("found the method table without a table, needed its steps")
+        if self.term_years is not None and self.lifetime:
+            raise ValueError("found both term_years and lifetime, needed one of them")
+        self.on_the_calendar()
         return self
+
+    def on_the_calendar(self, fixed_years: Fraction | None = None) -> CoveragePart:
+        """Return the part as the sums of `trade.coverage` take it.
+
+        fixed_years: a second owner's fixed term, in place of the first owner's. Raises ValueError for
+        terms that cannot hold, such as a term shorter than its full-pay years.
+        """
+        term = self.term_years if fixed_years is None else fixed_years
+        full = self.full_pay_years if term is None else min(self.full_pay_years, term)
+        falls = self.proration_years
+        if falls is None and fixed_years is not None and self.method is not Proration.NONE:
+            # A shorter term of the second owner's falls along the first owner's line.
+            falls = self.term_years
+        return CoveragePart(
+            name=self.part.value,
+            full_pay_months=_months(self.full_pay_years if fixed_years is None else full),
+            term_months=None if term is None else _months(term),
+            method=self.method.value,
+            month_rounding=self.rounding.value,
+            prorates_over_months=None if falls is None else _months(falls),
+            steps=tuple(Step(_months(step.after_years), step.share) for step in self.table),
+            floor_share=self.floor,
+            cap=self.cap.value,
+        )
+
+
+def _months(years: Fraction | int) -> int:
+    return int(years * 12)
 
 
 class Transfer(Model):

@@ -14,6 +14,7 @@ from dossier.reading.kinds import (
     ExposureWord,
     Inches,
     Line,
+    Number,
     PaperSizeWord,
     PermitClosingWord,
     WallDatumWord,
@@ -79,6 +80,9 @@ class Locality(Model):
     )
     ice_barrier: IceBarrierRule = told("The ice barrier.", default=...)
     design_wind_mph: Count | None = told("Ultimate design wind speed.", example="115", unit="mph")
+    roof_load_psf: Number | None = told(
+        "Roof live load or snow load that panels are chosen by.", example="30", unit="psf"
+    )
     exposure: ExposureWord = told("Usual exposure.", example="B", default=Exposure.B)
     climate_zone: Line | None = told("Climate zone.", example="6")
     vents_hold_permit: Line | None = told(
