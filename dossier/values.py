@@ -31,7 +31,9 @@ _NUMBER = r"(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|\.\d+"
 _MIXED = re.compile(
     rf"^(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+)$|^(?P<plain>{_NUMBER})$"
 )
-_WITH_UNIT = re.compile(r"^(?P<number>[\d.,/ \-]*[\d.])\s*(?P<unit>[^\d\s.,][^\d]*)?$")
+_WITH_UNIT = re.compile(
+    r"^(?P<number>[\d.,/ \-]*[\d.])\s*(?P<unit>[^\d\s.,](?:[^\d]*|[A-Za-z]*2))?$"
+)
 _FEET_INCHES = re.compile(
     r"^(?P<feet>\d[\d.,]*)\s*(?:'|ft\.?|feet|foot)\s*-?\s*"
     r"(?:(?P<inches>[\d./ -]*[\d.])\s*(?:\"|''|in\.?|inch|inches))?$"
@@ -47,10 +49,10 @@ _INCHES_PER: dict[str, Fraction] = {
     **dict.fromkeys(("m",), 1000 / MM_PER_INCH),
 }
 _SQFT_PER: dict[str, Fraction] = {
-    **dict.fromkeys(("sq ft", "sqft", "sf", "ft2", "square feet"), Fraction(1)),
+    **dict.fromkeys(("sq ft", "sqft", "sf", "ft2", "ft²", "square feet"), Fraction(1)),
     **dict.fromkeys(("sq", "square", "squares"), Fraction(100)),
-    **dict.fromkeys(("sq in", "sqin", "in2", "square inches"), Fraction(1, 144)),
-    **dict.fromkeys(("sq m", "m2", "square metres"), (1000 / MM_PER_INCH / 12) ** 2),
+    **dict.fromkeys(("sq in", "sqin", "in2", "in²", "square inches"), Fraction(1, 144)),
+    **dict.fromkeys(("sq m", "m2", "m²", "square metres"), (1000 / MM_PER_INCH / 12) ** 2),
 }
 
 

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from dossier import __version__
 from dossier.assess.assess import assess
@@ -125,7 +126,7 @@ def worked_out(reads: Reads, facts_edits: MappingOf[str, object], today: date) -
     facts = edited_facts(facts, facts_edits, gone)
     run = Run(
         today=today,
-        time_zone=datetime.now().astimezone().tzinfo or _never(),
+        time_zone=ZoneInfo("America/New_York"),
         version=__version__,
         job_folder=GOOD_JOB,
         office_folder=DEMO,
@@ -133,10 +134,6 @@ def worked_out(reads: Reads, facts_edits: MappingOf[str, object], today: date) -
         work_folder=GOOD_JOB / ".dossier",
     )
     return Known(case, facts, assess(case, facts, run), run)
-
-
-def _never() -> Any:
-    raise AssertionError("every machine has a time zone")
 
 
 def _split(address: str, trees: MappingOf[str, Node]) -> tuple[str, str]:

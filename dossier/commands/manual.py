@@ -7,9 +7,10 @@ Out: Markdown and one JSON Schema, the same text on every run. Must not know any
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -75,8 +76,8 @@ _RULES_INTRO = f"""# The rules
 
 {_PRINTED}
 Every item on a punch list comes from one rule. Here is each rule with its reason, its source, who
-owes the item and how it is mended. Words in braces stand for what the rule found on the job. A
-rule that lacks what it needs says that it cannot tell; it never passes by silence.
+owes the item and how it is mended. The indented lines are sentences as the list
+prints them. A rule that lacks what it needs says that it cannot tell; it never passes by silence.
 
 The tool gives no legal advice and no structural judgement: local code, the permit office, the
 maker's printed terms and licensed practice decide.
@@ -292,44 +293,79 @@ def _loose_field(field: dict[str, Any], *, needed: bool) -> dict[str, Any]:
 # --- the rules and the exit codes ---------------------------------------------------------------
 
 
+_FAMILY_PAGES: Mapping[str, str] = MappingProxyType(
+    {
+        "IDN": "A roof outlives the phones, the crew and sometimes the company. These rules ask only for the "
+        "names without which nothing later can be placed: whose house, whose work, who stood there.",
+        "DEC": "The deck is seen for one day in thirty years. What came off, what lay below, what was replaced "
+        "and who agreed to pay for it are settled that day or argued over for ever. A board deck holds a "
+        "nail only where there is wood: gaps are judged by the maker's terms, and by common practice where "
+        "none says. A slope whose old membrane stayed on is not accused; the handover says that its deck was "
+        "not seen.",
+        "ORD": "Nothing may be covered before it was seen, and no log may tell an order that cannot be true. "
+        "Days are compared only where they differ: several phases on one day are ordinary. Eave metal comes "
+        "before the underlayment and rake metal after it, so neither is held to an order.",
+        "MAT": "The tickets have to be able to cover this roof. Short means less than the measured roof with "
+        "no waste at all, less a small measuring tolerance; the waste band only parts plausible from too "
+        "much. A role with any line from the company's own stock is never called short, since nails, metal, "
+        "boots, starter and caps often come off the truck. A lot is asked for only where the product "
+        "carries one, and holds registration only where a clause asks for it.",
+        "ACC": "Makers promise more where the whole line is theirs, from drip edge to ridge, and one product of "
+        "another maker can cost the level. These rules name that product.",
+        "COD": "A re-roof brings the covering under chapter 9 of the residential code, by the edition that the "
+        "locality adopted and its own changes. Attic vents and deck spans lie outside unless the locality or "
+        "the maker's terms bring them in: they hold what those say, and are notes elsewhere. Figures follow "
+        "from the measured slopes, and dossier working shows each of them with its source.",
+        "PER": "What a permit asks for, and how it closes, is the locality's to say. An open permit is found at "
+        "the sale of the house.",
+        "REG": "Registration is the one part of a roof that can only be lost. Each level's conditions are judged "
+        "one by one, met, not met, or cannot tell, each with its clause; each deadline names the event it is "
+        "counted from and what meets it.",
+        "PHO": "A photo filed under a phase shows that a file exists; a named person's dated note shows what is "
+        "in it. Missing camera data is one note a job and never suspicion, since texted pictures lose it. "
+        "Slope by slope only the deck, the ice barrier, the underlayment and the field are asked for; "
+        "everything else once.",
+        "MON": "These rules compare sums that should be one: repairs with change orders, invoices with what was "
+        "agreed, payments with invoices. They say nothing about what a policy covers or owes.",
+        "SAF": "A flue knocked loose fills a house with carbon monoxide; a duct left in the attic rots the deck; "
+        "old paint holds lead. What a named person looked at after the last day holds the handover.",
+    }
+)
+"""What a family of rules is about, for the manual."""
+
+
 def rules_manual() -> str:
     """Return the manual of the trade's rules, by family, as Markdown."""
     rules = list(rule_book())
     parts = [_RULES_INTRO]
     for letters, family in FAMILIES.items():
-        of_family = [rule for rule in rules if rule.id.startswith(letters)]
-        if of_family:
-            parts.append(f"\n## {family}\n")
-            parts.extend(
-                f"\n### {rule.id}: {rule.title}\n\n{rule_page(rule)}" for rule in of_family
-            )
+        parts.append(f"\n## {family}\n\n{_FAMILY_PAGES[letters]}\n")
+        parts.extend(
+            f"\n### {rule.title[0].upper()}{rule.title[1:]} ({rule.id})\n\n{rule_page(rule)}"
+            for rule in rules
+            if rule.id.startswith(letters)
+        )
     parts.append(
         "\n## What cannot be read\n\n"
         "These are found before any rule is asked. Each holds everything, since nothing can be "
         "judged from a record that cannot be read, and each is owed by the office.\n"
     )
     parts.extend(
-        f"\n### {fault.id}: {fault.title}\n\n- **Why:** {fault.why}\n- **To do:** {fault.remedy}\n"
+        f"\n### {fault.title} ({fault.id})\n\n{fault.why} {fault.remedy}\n"
         for fault in SHAPE_FAULTS
     )
     return "".join(parts)
 
 
 def rule_page(rule: Rule) -> str:
-    """Return what one rule says, why, by which source, and how it is mended, as a Markdown list."""
+    """Return one rule as a passage of the manual: reason, sentences as printed, remedy, weight, source."""
     found = [example.finds for example in rule.examples if example.finds is not None]
-    rows = [("Says", f"“{rule.says}”")]
-    if rule.cannot_tell:
-        rows.append(("Where it cannot tell", f"“{rule.cannot_tell}”"))
-    rows += [
-        ("Why", rule.why),
-        ("Source", rule.source),
-        ("Owed by", rule.owed_by.value),
-        ("To do", rule.remedy),
-        ("Holds", _holds(rule)),
-    ]
-    text = "".join(f"- **{name}:** {' '.join(body.split())}\n" for name, body in rows)
-    return text + "".join(f"- **For example:** {' '.join(one.split())}\n" for one in found)
+    said = "".join(f"> {' '.join(one.split())}\n>\n" for one in found).removesuffix(">\n")
+    return (
+        f"{' '.join(rule.why.split())}\n\n{said}\n"
+        f"Owed by the {rule.owed_by.value}: {' '.join(rule.remedy.split())}\n\n"
+        f"Holds {_holds(rule)}. *Source: {' '.join(rule.source.split())}.*\n"
+    )
 
 
 def _holds(rule: Rule) -> str:

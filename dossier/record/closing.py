@@ -186,7 +186,7 @@ class Waiver(Model):
     kind: WaiverKindWord | None = told(
         "Which of the four kinds.", example="unconditional final", readers=PRICES
     )
-    from_: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES)
+    given_by: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES)
     through: Day | None = told(
         "The day up to which it waives.", example="2026-09-30", unit="date", readers=PRICES
     )
@@ -195,7 +195,7 @@ class Waiver(Model):
     def from_text(cls, text: str) -> dict[str, Any]:
         """Return the fields of `KIND, from NAME[, through DAY]`."""
         match = re.fullmatch(
-            r"(?P<kind>[^,]+),\s*from (?P<from_>[^,]+?)(?:,\s*through (?P<through>\S+))?",
+            r"(?P<kind>[^,]+),\s*from (?P<given_by>[^,]+?)(?:,\s*through (?P<through>\S+))?",
             text.strip(),
         )
         if not match:
@@ -219,7 +219,7 @@ class RolePrice(Model):
 
     short_form: ClassVar[str] = "starter, 210.00"
 
-    role: RoleWord = told("The role.", example="starter", readers=PRICES, default=...)
+    role: RoleWord = told("The role.", example="starter", readers=ALL, default=...)
     amount: Money | None = told("Amount.", example="210.00", unit="$", readers=PRICES)
 
     @classmethod

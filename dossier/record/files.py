@@ -58,7 +58,9 @@ class Photo(Model):
     )
     reviewed: Signed | None = told("Who noted that this photo shows it, and when.", readers=ALL)
     received_from: Line | None = told(
-        "Who sent it, where the camera's data is lost.", example="crew phone 2", readers=ALL
+        "Who sent it, where the camera's data is lost.",
+        example="crew phone 2",
+        readers=frozenset({Edition.OFFICE, Edition.INSURER}),
     )
     received_on: Day | None = told("When it came.", example="2026-09-15", unit="date", readers=ALL)
 

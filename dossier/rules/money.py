@@ -153,7 +153,7 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     if money is None or case.reason_not("money.waivers"):
         return
     final = (WaiverKind.CONDITIONAL_FINAL, WaiverKind.UNCONDITIONAL_FINAL)
-    given = [waiver.from_ or "" for waiver in money.waivers if waiver.kind in final]
+    given = [waiver.given_by or "" for waiver in money.waivers if waiver.kind in final]
     owed: list[tuple[str, Party]] = []
     for delivery in case.job.deliveries:
         if delivery.supplier and (delivery.supplier, Party.SUPPLIER) not in owed:
@@ -198,12 +198,12 @@ def waiver_still_conditional(
     money = case.job.money
     if money is None or paid is None:
         return
-    unconditional = {w.from_ for w in money.waivers if w.kind is WaiverKind.UNCONDITIONAL_FINAL}
+    unconditional = {w.given_by for w in money.waivers if w.kind is WaiverKind.UNCONDITIONAL_FINAL}
     for number, waiver in enumerate(money.waivers):
-        if waiver.kind is WaiverKind.CONDITIONAL_FINAL and waiver.from_ not in unconditional:
+        if waiver.kind is WaiverKind.CONDITIONAL_FINAL and waiver.given_by not in unconditional:
             yield Fault(
                 case.where(f"money.waivers.{number}"),
-                {"who": waiver.from_ or "somebody", "paid": write_date(paid)},
+                {"who": waiver.given_by or "somebody", "paid": write_date(paid)},
             )
 
 

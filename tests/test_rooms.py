@@ -1,0 +1,240 @@
+"""Every import against the table of rooms in DEVELOPERS.md; and what a check must not load."""
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "dossier"
+OURS = PACKAGE.name
+NOTHING, EVERY = "nothing of ours", "every room"
+
+
+@dataclass(frozen=True)
+class Import:
+    """One import of ours: the file and line it stands on, and the room it leads to.
+
+    room: an empty text for the package itself, whose few names belong to nobody.
+    """
+
+    file: str
+    line: int
+    room: str
+
+
+def rooms_in(table: str) -> dict[str, frozenset[str] | None]:
+    """Return each room of the Markdown table under “## Rooms” with the rooms it may import.
+
+    None stands for every room. Raises ValueError where the table is not there or not whole.
+    """
+    section = re.search(r"^## Rooms\n(.*?)(?=^## |\Z)", table, re.M | re.S)
+    rows = [
+        [cell.strip() for cell in line.strip().strip("|").split("|")]
+        for line in (section[1] if section else "").splitlines()
+        if line.startswith("|")
+    ]
+    if len(rows) < 3 or rows[0] != ["room", "turns", "into", "may import"]:
+        raise ValueError("needed a table: room, turns, into, may import, under the heading Rooms")
+    rooms: dict[str, frozenset[str] | None] = {}
+    for row in rows[2:]:
+        name = re.fullmatch(r"`(\w+)(?:\.py|/)`", row[0])
+        if name is None or len(row) != 4 or name[1] in rooms:
+            raise ValueError(f"needed one room in four columns, found {row}")
+        allowed = row[3]
+        if allowed == EVERY:
+            rooms[name[1]] = None
+        else:
+            parts = allowed.split(", ")
+            rooms[name[1]] = frozenset() if allowed == NOTHING else frozenset(parts)
+    for name_, may in rooms.items():
+        if may is not None and may - set(rooms):
+            raise ValueError(f"{name_} may import {sorted(may - set(rooms))}, which are no rooms")
+    return rooms
+
+
+def rooms_on_disk(package: Path) -> set[str]:
+    """Return the modules and packages that lie directly in the package."""
+    modules = {path.stem for path in package.glob("*.py")} - {"__init__", "__main__"}
+    return modules | {path.parent.name for path in package.glob("*/__init__.py")}
+
+
+def imports_in(source: str, file: str) -> Iterator[Import]:
+    """Yield every import of ours in a module's source, wherever in it the import stands.
+
+    file: path from the package's parent, such as dossier/record/job.py; it places relative imports.
+    """
+    here = list(Path(file).with_suffix("").parts)
+    inside = here[:-1]
+    for node in ast.walk(ast.parse(source)):
+        targets: list[list[str]] = []
+        if isinstance(node, ast.Import):
+            targets = [alias.name.split(".") for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            base = inside[: len(inside) - node.level + 1] if node.level else []
+            module = base + (node.module.split(".") if node.module else [])
+            targets = [[*module, alias.name] for alias in node.names]
+        elif isinstance(node, ast.Call) and node.args:
+            called = ast.unparse(node.func)
+            given = node.args[0]
+            if called in ("__import__", "import_module", "importlib.import_module"):
+                # A name that is only known at run time cannot be held to the table.
+                constant = isinstance(given, ast.Constant)
+                targets = [str(given.value).split(".") if constant else [OURS, "?"]]
+        for parts in targets:
+            if parts[0] == OURS:
+                room = parts[1] if len(parts) > 1 else ""
+                yield Import(file, getattr(node, "lineno", 0), room)
+
+
+def forbidden(
+    imports: Iterator[Import], rooms: Mapping[str, frozenset[str] | None], names_of_ours: set[str]
+) -> list[str]:
+    """Return a sentence for every import that the table does not allow."""
+    found = []
+    for one in imports:
+        room = Path(Path(one.file).parts[1]).stem
+        allowed = rooms[room]
+        if one.room in names_of_ours or one.room == room or allowed is None:
+            continue
+        if one.room not in allowed:
+            found.append(f"{one.file} line {one.line}: {room} may not import {one.room}")
+    return found
+
+
+TABLE = rooms_in((ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"))
+# The package's own names, such as its version, are told to everyone.
+ROOT_NAMES = {"", "__version__", "RECORD_VERSION"}
+MODULES = sorted(path.relative_to(ROOT).as_posix() for path in PACKAGE.rglob("*.py"))
+
+
+def test_every_room_of_the_table_is_there_and_no_other() -> None:
+    assert rooms_on_disk(PACKAGE) == set(TABLE)
+
+
+@pytest.mark.parametrize(
+    "file", [file for file in MODULES if file.count("/") > 1 or "__" not in file]
+)
+def test_imports_obey_the_table(file: str) -> None:
+    source = (ROOT / file).read_text(encoding="utf-8")
+    assert forbidden(imports_in(source, file), TABLE, ROOT_NAMES) == []
+
+
+def test_the_package_itself_imports_nothing_of_ours() -> None:
+    file = f"{OURS}/__init__.py"
+    assert list(imports_in((ROOT / file).read_text(encoding="utf-8"), file)) == []
+
+
+def test_the_reader_of_imports_sees_the_ones_that_are_there() -> None:
+    # Were it to see none, every test above would pass.
+    seen = [
+        one.room
+        for file in MODULES
+        for one in imports_in((ROOT / file).read_text(encoding="utf-8"), file)
+    ]
+    assert len(seen) > 100
+    assert set(TABLE) - {"cli"} <= {*seen, "cli", "pipeline", "printing"}
+
+
+@pytest.mark.parametrize(
+    ("file", "source", "room"),
+    [
+        ("dossier/values.py", "from dossier.record.job import Job\n", "record"),
+        ("dossier/values.py", "from dossier import record\n", "record"),
+        ("dossier/values.py", "import dossier.record.job as j\n", "record"),
+        ("dossier/values.py", "from . import record\n", "record"),
+        ("dossier/record/job.py", "def f():\n    from dossier.rules import book\n", "rules"),
+        (
+            "dossier/record/job.py",
+            "class A:\n    def f(self):\n        import dossier.rules\n",
+            "rules",
+        ),
+        ("dossier/record/job.py", "from ..rules.book import rule_book\n", "rules"),
+        ("dossier/record/job.py", "from .. import rules\n", "rules"),
+        ("dossier/record/job.py", "if TYPE_CHECKING:\n    from ..case.case import Case\n", "case"),
+        (
+            "dossier/record/job.py",
+            "import importlib\nimportlib.import_module('dossier.rules')\n",
+            "rules",
+        ),
+        ("dossier/record/job.py", "x = __import__(name)\n", "?"),
+        ("dossier/record/job.py", "from dossier import no_such_room\n", "no_such_room"),
+        ("dossier/trade/roof.py", "from dossier.record.job import Job\n", "record"),
+        ("dossier/rules/deck.py", "from dossier.render.engine import x\n", "render"),
+    ],
+)
+def test_a_forbidden_import_is_found(file: str, source: str, room: str) -> None:
+    importer = Path(Path(file).parts[1]).stem
+    found = forbidden(imports_in(source, file), TABLE, ROOT_NAMES)
+    assert [sentence.partition(": ")[2] for sentence in found] == [
+        f"{importer} may not import {room}"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("file", "source"),
+    [
+        ("dossier/record/job.py", "from dossier.values import clip\n"),
+        ("dossier/record/job.py", "from ..values import clip\nfrom .people import Owner\n"),
+        ("dossier/record/job.py", "from dossier import __version__\nimport yaml\n"),
+        ("dossier/pipeline.py", "from dossier.render.engine import x\n"),
+        ("dossier/record/__init__.py", "from .job import Job\n"),
+        ("dossier/record/job.py", "from dossierish import rules\n"),
+    ],
+)
+def test_an_allowed_import_is_let_through(file: str, source: str) -> None:
+    assert forbidden(imports_in(source, file), TABLE, ROOT_NAMES) == []
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        "# Rooms\n",
+        "## Rooms\n\n| room | may import |\n|---|---|\n| `a.py` | nothing of ours |\n",
+        "## Rooms\n\n| room | turns | into | may import |\n|---|---|---|---|\n| a | – | – | x |\n",
+        "## Rooms\n\n| room | turns | into | may import |\n|---|---|---|---|\n| `a/` | – | – | b |\n",
+        "## Rooms\n\n| room | turns | into | may import |\n|---|---|---|---|\n"
+        "| `a/` | – | – | nothing of ours |\n| `a.py` | – | – | every room |\n",
+    ],
+)
+def test_a_table_that_is_not_whole_is_refused(table: str) -> None:
+    with pytest.raises(ValueError, match=r"needed|no rooms"):
+        rooms_in(table)
+
+
+def test_only_the_engine_imports_weasyprint() -> None:
+    importers = set()
+    for file in MODULES:
+        for node in ast.walk(ast.parse((ROOT / file).read_text(encoding="utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            if isinstance(node, ast.ImportFrom) and not node.level:
+                names = [node.module or ""]
+            if any(name.split(".")[0] == "weasyprint" for name in names):
+                importers.add(file)
+    assert importers == {"dossier/render/engine.py"}
+
+
+def test_a_check_does_not_load_weasyprint() -> None:
+    # Checking a job must work where the libraries that lay out documents are not installed.
+    code = (
+        "import sys\n"
+        "sys.modules['weasyprint'] = None\n"
+        "import dossier.pipeline, dossier.commands.check\n"
+        "assert callable(dossier.pipeline.check)\n"
+        "del sys.modules['weasyprint']\n"
+        "print([name for name in sys.modules if name.split('.')[0] in ('weasyprint', 'pydyf')])\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", code],
+        cwd=ROOT,
+        check=False,
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip() == "[]"
