@@ -78,6 +78,30 @@ def _run(given: argparse.Namespace) -> ExitCode:
 
         print(schema_text(), end="")
         return ExitCode.NOTHING_HELD_UP
+    if given.command == "gather":
+        from dossier.commands.gather import Gathering, run_gather
+        from dossier.commands.show import progress_on
+        from dossier.pipeline import system_clock
+
+        gathering = Gathering(
+            job_folder=given.job,
+            sources=tuple(given.sources),
+            office_folder=given.office,
+            today=given.today,
+            yes=given.yes,
+            take=given.take,
+            undo=given.undo,
+            proposal=given.proposal,
+            sheet=given.sheet,
+            received_from=given.received_from,
+            supplier=given.supplier,
+            progress=progress_on(sys.stderr),
+        )
+        return run_gather(gathering, system_clock)
+    if given.command == "recover":
+        from dossier.commands.recover import run_recover
+
+        return run_recover(given.document, given.folder)
     from dossier.commands.start import run_start
 
     return run_start(given.folder)
@@ -166,6 +190,54 @@ def _parser() -> argparse.ArgumentParser:
                 help="write there instead of into the job's out/; an empty or new folder",
             )
 
+    gather = add(
+        "gather",
+        "file photos and papers out of folders, zips and files; or a supplier's ticket",
+        "dossier gather my-office/2026-061-birch-road crew-phone.zip mail-attachments --sheet look.pdf\n"
+        "  dossier gather my-office/2026-061-birch-road ticket.csv --supplier fjordgate",
+    )
+    gather.add_argument("job", type=Path, metavar="JOB", help="the job folder, with its job.yaml")
+    gather.add_argument(
+        "sources", type=Path, nargs="*", metavar="SOURCE", help="a folder, a zip or a file"
+    )
+    gather.add_argument(
+        "--yes", action="store_true", help="file it as proposed; without it nothing is filed"
+    )
+    for option, metavar, says in (
+        ("--take", "FILE", "file it as this edited proposal says"),
+        ("--proposal", "FILE", "write the proposal there instead of into the job's .dossier/"),
+        ("--sheet", "FILE.pdf", "also write a contact sheet, every picture with its number"),
+        ("--office", "FOLDER", "the office folder; without it the nearest one above the job"),
+    ):
+        gather.add_argument(option, type=Path, metavar=metavar, help=says)
+    gather.add_argument("--undo", action="store_true", help="take the last gather of this job back")
+    gather.add_argument(
+        "--from",
+        dest="received_from",
+        metavar="WHO",
+        help="who sent the photos whose camera time is lost, such as “crew phone 2”",
+    )
+    gather.add_argument(
+        "--supplier", metavar="NAME", help="read one ticket by suppliers/NAME.yaml of the office"
+    )
+    gather.add_argument(
+        "--today",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="the day it is received; without it today in the locality's time zone",
+    )
+
+    recover = add(
+        "recover",
+        "get the record back out of a handover document, into a new folder",
+        "dossier recover handover.pdf recovered-record",
+    )
+    recover.add_argument(
+        "document", type=Path, metavar="PDF", help="the document as it was handed over"
+    )
+    recover.add_argument(
+        "folder", type=Path, metavar="NEWFOLDER", help="a folder that is not there yet"
+    )
     explain = add(
         "explain", "print one rule in full: why, source, what to do", "dossier explain MAT-001"
     )

@@ -14,8 +14,10 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers
+from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
 from dossier.case.readers import for_reader
+from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
 from dossier.compose.handover import handover
 from dossier.compose.punch_list import punch_list_pages
@@ -78,8 +80,32 @@ class Printer:
 
     def _handover(self) -> bytes:
         case = for_reader(self.case, Edition.HOMEOWNER)
-        pages = handover(case, self.facts, self.assessment, self.items, self.run)
-        return self._render(pages).data
+        pages = handover(
+            case,
+            self.facts,
+            self.assessment,
+            self.items,
+            self.run,
+            edition=Edition.HOMEOWNER,
+            digest=record_digest(self.case, self.facts),
+        )
+        return self._render(pages, self._carried(case, Edition.HOMEOWNER)).data
+
+    def _carried(self, case: Case, edition: Edition) -> list[Attached]:
+        """Return the record as this edition's reader may see it, to ride inside a document."""
+        sheets = as_built(self.case, self.run.office_folder)
+        ics = calendar(case, self.assessment, self.run)
+        files = carried_files(case, self.facts, edition, self.case, sheets, ics)
+        return [
+            Attached(
+                name=name,
+                data=data,
+                mime="text/calendar" if name.endswith(".ics") else "text/plain",
+                relationship="Source" if name == "job.yaml" else "Supplement",
+                description=f"{name}: see about.txt",
+            )
+            for name, data in files.items()
+        ]
 
     def _punch_list(self) -> bytes:
         number = self.case.job.job.number

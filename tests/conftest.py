@@ -21,6 +21,14 @@ from tests.known_good import DEMO, TODAY
 
 DEMO_JOBS = tuple(sorted(path.parent.name for path in DEMO.glob("*/job.yaml")))
 DOCUMENTS = ("handover", "punch-list", "registration", "registration-print")
+"""The documents of every job."""
+
+DEMO_DOCUMENTS = (
+    *((job, document) for job in DEMO_JOBS for document in DOCUMENTS),
+    # The only demo job with an insurer, and so the only one with lines to compare.
+    ("2026-047-cinder-street", "scope-comparison"),
+)
+"""Every PDF of the demo, as job and name."""
 
 _WRITTEN_BY_A_RUN = shutil.ignore_patterns("out", "as-built", ".dossier", "__pycache__")
 
@@ -62,10 +70,10 @@ def outside_module(name: str, package: str) -> None:
         missing(package)
 
 
-def judged(tool: str, *arguments: str | Path) -> str:
+def judged(tool: str, *arguments: str | Path, cwd: Path | None = None) -> str:
     """Return what an outside program printed; the test fails where it ends with anything but 0."""
     command = [outside(tool), *map(str, arguments)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
     assert done.returncode == 0, f"{' '.join(command)}\n{done.stdout}{done.stderr}"
     return done.stdout
 

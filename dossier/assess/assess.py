@@ -55,6 +55,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
             *deck_figures,
             *code.nail_figures(case, nailing, nail_length),
             *code.price_figures(case, prices),
+            *code.release_figures(case),
             *(
                 figure
                 for result in asked

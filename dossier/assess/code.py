@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from dossier.assess.calendar import amount_due
 from dossier.assess.results import DeckResult, Figure, WindResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case
@@ -15,6 +16,7 @@ from dossier.punchlist import Where
 from dossier.record.people import Attic, Vent
 from dossier.terms.conditions import flat
 from dossier.trade import deck, fasteners, ventilation, wind
+from dossier.trade.deadlines import recoverable_depreciation
 from dossier.values import write_area, write_inches, write_money
 from dossier.words import AtticKind, DeckKind, Redecked, RepairKind, Role
 
@@ -39,8 +41,8 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
         space = ventilation.AtticSpace(
             name=attic.space,
             area_sqft=attic.floor_area_sqft,
-            exhaust_sqin=vents_sqin(case, attic.exhaust),
-            intake_sqin=vents_sqin(case, attic.intake),
+            exhaust_sqin=vents_sqin(case, attic.exhaust, f"{path}.exhaust"),
+            intake_sqin=vents_sqin(case, attic.intake, f"{path}.intake"),
             retarder=attic.vapour_retarder.value if attic.vapour_retarder else None,
             vented=attic.kind is not AtticKind.UNVENTED,
             exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in attic.exhaust)),
@@ -82,13 +84,14 @@ def _vent_text(vents: tuple[Vent, ...]) -> str:
     return "; ".join(vent.product for vent in vents) or "not on record"
 
 
-def vents_sqin(case: Case, vents: tuple[Vent, ...]) -> Fraction | None:
+def vents_sqin(case: Case, vents: tuple[Vent, ...], path: str) -> Fraction | None:
     """Return the net free area of some vents; None where one's area or number is not known.
 
-    No vents at all is None too: a space without an entry is not a space without vents.
+    A blank is None too, since a space without an entry is not a space without vents; where the record says
+    that the field at `path` does not apply, there are none.
     """
     if not vents:
-        return None
+        return Fraction(0) if case.reason_not(path) else None
     total = Fraction(0)
     for vent in vents:
         each = vent_area_each(case, vent)
@@ -311,6 +314,37 @@ def price_result(case: Case) -> deck.PriceCheck | None:
     ordered = [order.amount for order in money.change_orders if order.amount is not None]
     orders = sum(ordered, Decimal(0)) if ordered else None
     return deck.check_prices(priced, orders, None)
+
+
+def release_figures(case: Case) -> tuple[Figure, ...]:
+    """Return the depreciation that may still be released, where the record has its figures.
+
+    Arithmetic only: it says nothing about what a policy owes.
+    """
+    insurance, cost = case.job.insurance, amount_due(case)
+    if insurance is None or cost is None or insurance.replacement_value is None:
+        return ()
+    if insurance.deductible is None or insurance.first_payment is None:
+        return ()
+    release = recoverable_depreciation(
+        cost, insurance.replacement_value, insurance.deductible, insurance.first_payment
+    )
+    return (
+        Figure(
+            "insurance.release",
+            "Depreciation that may still be released",
+            write_money(release.amount),
+            release.working,
+            (
+                ("cost", write_money(cost), case.where("money.contract")),
+                (
+                    "replacement value",
+                    write_money(insurance.replacement_value),
+                    case.where("insurance.replacement_value"),
+                ),
+            ),
+        ),
+    )
 
 
 def price_figures(case: Case, check: deck.PriceCheck | None) -> tuple[Figure, ...]:

@@ -293,9 +293,11 @@ def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) ->
     """Return the slopes of which a photo of this phase is asked for.
 
     Ice barrier only where there is an eave or a valley; deck only where no old membrane hid it;
-    underlayment only where ice barrier does not cover the slope whole.
+    underlayment only where ice barrier does not cover the slope whole. Of a recover only the field.
     """
     found: list[str] = []
+    if case.is_recover and phase is not Phase.FIELD:
+        return ()
     for slope, result in zip(case.job.slopes, slopes, strict=True):
         if phase is Phase.DECK and slope.old_membrane_left:
             continue

@@ -74,11 +74,17 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
                 ),
             )
         )
-    length = _length(slope, pitch, area)
+    cut_up = any(one.valley_ft for one in case.job.slopes)
+    length = _length(slope, pitch, area, cut_up)
     reach = _reach(case, slope, pitch, length)
     installed, courses = _installed(case, slope, length)
+    if slope.ice_barrier_whole and installed is None and reach is not None:
+        # A slope that is covered whole reaches, however long it is.
+        installed = reach.required_in
     wrap = case.job.installation.fascia_wrap_in if case.job.installation else None
     check = ice_barrier.check_reach(reach, installed, wrap or 0) if reach else None
+    if slope.ice_barrier_whole and installed is None:
+        check = None
     if reach is not None and check is not None and reach.status != "not required":
         required = "cannot tell" if reach.required_in is None else write_inches(reach.required_in)
         figures.append(
@@ -159,11 +165,17 @@ def _area(slope: Slope, pitch: Fraction | None) -> tuple[Fraction | None, Workin
     return None, None
 
 
-def _length(slope: Slope, pitch: Fraction | None, area: Fraction | None) -> Fraction | None:
-    """Return the length from eave to top along the slope; None where it cannot be told."""
+def _length(
+    slope: Slope, pitch: Fraction | None, area: Fraction | None, cut_up: bool
+) -> Fraction | None:
+    """Return the length from eave to top along the slope; None where it cannot be told.
+
+    cut_up: whether the roof has valleys; where dormers are cut out of a slope its area over its eave is
+    less than its length.
+    """
     if slope.plan is not None and pitch is not None:
         return geometry.rake_length(slope.plan.run_ft, pitch).length_ft
-    if area and slope.eave_ft and not slope.hip_ft and not slope.valley_ft:
+    if area and slope.eave_ft and not slope.hip_ft and not cut_up:
         return geometry.slope_length_from_area(area, slope.eave_ft).length_ft
     return None
 

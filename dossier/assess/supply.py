@@ -99,7 +99,11 @@ def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction
         courses = result.barrier_courses
         if slope.ice_barrier_whole:
             if result.length_ft is None:
-                return None
+                if result.area_sqft is None:
+                    return None
+                # By the area: as much roll as covers the slope with no lap at all.
+                found.append((result.area_sqft * 12 / _ROLL_IN, 1))
+                continue
             courses = ice_barrier.courses_for(result.length_ft * 12, _ROLL_IN, _LAP_IN).count
         elif courses is None and result.reach_check and result.reach_check.installed_in:
             courses = ice_barrier.courses_for(

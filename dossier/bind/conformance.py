@@ -48,7 +48,7 @@ PDFUA_DESCRIPTION = b"""\
 Source: ISO 14289-1:2014, clause 5; ISO 19005-3:2012, 6.6.2.3."""
 
 
-class NotConforming(RuntimeError):  # noqa: N818
+class NotConforming(RuntimeError):
     """The page cannot be made to conform without its author: a fault in a template."""
 
 

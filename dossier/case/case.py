@@ -20,7 +20,7 @@ from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.roof import Slope
 from dossier.terms.office import Certification, Company, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
-from dossier.words import Exposure, PaperKind, Phase, Role, Source, WallDatum
+from dossier.words import Exposure, PaperKind, Phase, Role, Scope, Source, WallDatum
 
 T = TypeVar("T")
 
@@ -138,6 +138,14 @@ class Case:
     def product(self, name: str) -> Product | None:
         """Return the catalogue product of a name, read without regard to case and spaces, or None."""
         return self.products.get(" ".join(name.lower().split()))
+
+    @property
+    def is_recover(self) -> bool:
+        """Return whether the new roof was laid over the old one.
+
+        Then no ice barrier and no underlayment lie between the two: common practice, no published source.
+        """
+        return self.job.job.scope is Scope.RECOVER
 
     def where(self, path: str) -> Where:
         """Return where a field of the job stands, or the group around it where it is blank."""

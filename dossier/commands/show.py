@@ -9,10 +9,15 @@ from collections.abc import Callable
 from typing import TextIO
 
 from dossier.punchlist import Holds, Item, PunchList
-from dossier.values import Progress, listed, plural, silent
+from dossier.values import Progress, listed, plural
 
 _SHAPES = {"holds": "#", "weakens": "~", "note": "."}
 """Weight as a shape beside its word, since not every terminal has colours (WCAG 2.2, 1.4.1)."""
+
+_BAR_LETTERS, _LINE_LETTERS = 20, 79
+"""A terminal has 80 columns at least; a line that fills the last one would wrap and scroll."""
+
+_PLAIN_LINE_EVERY_S = 10.0
 
 
 def items_text(punch_list: PunchList) -> str:
@@ -47,21 +52,67 @@ def summary(number: str, punch_list: PunchList, readable: bool) -> str:
 
 
 def progress_on(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Progress:
-    """Return a progress display for a terminal, shown once work takes longer than a second.
+    """Return a progress display: a bar with count, rate and time left, once work takes a second.
 
-    Where the stream is not a terminal nothing is shown.
+    clock: seconds that only grow. Where the stream is not a terminal, one plain line every ten seconds.
+    A count that falls or another total begins a new piece of work with a rate of its own.
     """
-    if not stream.isatty():
-        return silent
-    began = clock()
+    live = stream.isatty()
+    pause = 0.1 if live else _PLAIN_LINE_EVERY_S
+    began = last = clock()
+    first, before, total, open_line = 0, 0, -1, False
 
     def show(what: str, done: int, of: int) -> None:
-        if clock() - began < 1:
+        nonlocal began, last, first, before, total, open_line
+        now = clock()
+        if of != total or done < before:
+            # What was done before the first look at the clock took no time that is known.
+            began, last, first, total = now, now + (1 - pause if live else 0), done, of
+        before = done
+        is_end = done >= of
+        if now - last < pause and not (is_end and open_line):
             return
-        end = "\n" if done == of else ""
-        print(f"\r{done:>5} of {of}  {what[:60]:<60}", end=end, file=stream, flush=True)
+        last = now
+        said = progress_line(what, done, of, done - first, now - began, with_bar=live)
+        if not live:
+            print(said, file=stream, flush=True)
+            return
+        print(f"\r{said:<{_LINE_LETTERS}}", end="\n" if is_end else "", file=stream, flush=True)
+        open_line = not is_end
 
     return show
+
+
+def progress_line(
+    what: str, done: int, of: int, worked: int, seconds: float, *, with_bar: bool
+) -> str:
+    """Return one line of progress: bar, count, rate, time left, and what is in hand.
+
+    worked: how many were done in `seconds`. No rate and no time left where nothing can be told yet.
+    """
+    filled = _BAR_LETTERS * done // of if of else _BAR_LETTERS
+    bar = f"[{'#' * filled}{'-' * (_BAR_LETTERS - filled)}] " if with_bar else ""
+    line = f"{bar}{done} of {of}"
+    if worked > 0 and seconds > 0:
+        rate = worked / seconds
+        line += f", {rate:.0f} a second" if rate >= 10 else f", {rate:.1f} a second"
+        if done < of:
+            line += f", {_duration((of - done) / rate)} left"
+    name = "".join(letter if letter.isprintable() else "?" for letter in what)
+    room = _LINE_LETTERS - len(line) - 2
+    if not with_bar or not name or room < 10:
+        return line
+    return f"{line}  {name if len(name) <= room else name[: room - 1] + '…'}"
+
+
+def _duration(seconds: float) -> str:
+    whole = max(1, round(seconds))
+    if whole < 60:
+        return f"{whole} s"
+    minutes, rest = divmod(whole, 60)
+    if minutes < 60:
+        return f"{minutes} min {rest} s"
+    return f"{minutes // 60} h {minutes % 60} min"
 
 
 def to_stderr(text: str) -> None:

@@ -32,10 +32,12 @@ class Kind:
         example: str,
         choices: tuple[str, ...] = (),
         splits: bool = False,
+        above_zero: bool = False,
     ) -> None:
         """name: as printed in the field list. write: exact, so that reading it gives the same.
 
-        splits: whether a list of this kind may be written on one line, parted by commas.
+        splits: whether a list of this kind may be written on one line, parted by commas. above_zero:
+        whether nought is refused, for a measure of something that is there.
         """
         self.name = name
         self.type = type_
@@ -44,13 +46,19 @@ class Kind:
         self.example = example
         self.choices = choices
         self.splits = splits or bool(choices)
+        self.above_zero = above_zero
 
     def read(self, given: Any) -> Any:
         """Return the value; raises ValueError with what was found and what was needed."""
+        value = given
         if isinstance(given, str) and not isinstance(given, StrEnum):
-            return self.parse(given)
-        if isinstance(given, self.type):
-            return given
+            value = self.parse(given)
+        if isinstance(value, self.type):
+            if self.above_zero and value == 0:
+                raise ValueError(
+                    f"found “{values.clip(str(given))}”, needed {self.name} above zero"
+                )
+            return value
         found = "a list" if isinstance(given, list | tuple) else "a group of fields"
         raise ValueError(f"found {found}, needed {self.name} such as {self.example}")
 
@@ -151,6 +159,39 @@ Feet = Annotated[
 ]
 Inches = Annotated[
     Fraction, Kind("a length", Fraction, values.parse_length_in, lambda v: _exact(v, "in"), "12 in")
+]
+SomeFeet = Annotated[
+    Fraction,
+    Kind(
+        "a length",
+        Fraction,
+        values.parse_length_ft,
+        lambda v: _exact(v, "ft"),
+        "40 ft",
+        above_zero=True,
+    ),
+]
+SomeInches = Annotated[
+    Fraction,
+    Kind(
+        "a length",
+        Fraction,
+        values.parse_length_in,
+        lambda v: _exact(v, "in"),
+        "12 in",
+        above_zero=True,
+    ),
+]
+SomeSquareFeet = Annotated[
+    Fraction,
+    Kind(
+        "an area",
+        Fraction,
+        values.parse_area_sqft,
+        lambda v: _exact(v, "sq ft"),
+        "1,240 sq ft",
+        above_zero=True,
+    ),
 ]
 SquareFeet = Annotated[
     Fraction,

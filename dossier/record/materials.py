@@ -9,14 +9,14 @@ from typing import Any, ClassVar
 
 from dossier.reading.kinds import (
     Day,
-    Feet,
     FileInJob,
     Label,
     Line,
     Number,
     RoleWord,
+    SomeFeet,
+    SomeSquareFeet,
     SourceWord,
-    SquareFeet,
     YesNo,
 )
 from dossier.reading.model import ALL, Model, short_parts, told
@@ -86,13 +86,13 @@ class MaterialLine(Model):
         example="D7158 H",
         readers=ALL,
     )
-    covers_sqft: SquareFeet | None = told(
+    covers_sqft: SomeSquareFeet | None = told(
         "Area one unit covers, if not as the catalogue says.",
         example="33.3 sq ft",
         unit="sq ft",
         readers=ALL,
     )
-    covers_ft: Feet | None = told(
+    covers_ft: SomeFeet | None = told(
         "Length one unit covers, if not as the catalogue says.",
         example="105 ft",
         unit="ft",

@@ -17,6 +17,8 @@ from dossier.reading.kinds import (
     Money,
     Number,
     OwnerKindWord,
+    SomeFeet,
+    SomeSquareFeet,
     SquareFeet,
     SquareInches,
     VapourRetarderWord,
@@ -108,16 +110,20 @@ class Vent(Model):
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of `LENGTH ft PRODUCT[, AREA sq in each]` or `COUNT PRODUCT…`."""
+        """Return the fields of `LENGTH PRODUCT[, AREA sq in each]` or `COUNT PRODUCT…`."""
         match = re.fullmatch(
-            r"(?P<number>[\d.,]+)(?:\s*(?P<ft>ft)\b)?\s+(?P<product>(?!ft\b)[^,]+?)"
+            r"(?P<number>[\d.,]+)(?:\s*(?P<unit>ft|in|m|cm|mm)\b)?\s+"
+            r"(?P<product>(?!(?:ft|in|m|cm|mm)\b)[^,]+?)"
             r"(?:,\s*(?P<area>[\d.]+ sq in)(?: each| per ft)?)?",
             text.strip(),
         )
         if not match:
             raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
         fields: dict[str, Any] = {"product": match["product"]}
-        fields["length_ft" if match["ft"] else "count"] = match["number"]
+        if match["unit"]:
+            fields["length_ft"] = f"{match['number']} {match['unit']}"
+        else:
+            fields["count"] = match["number"]
         if match["area"]:
             fields["net_free_area_sqin"] = match["area"]
         return fields
@@ -130,7 +136,7 @@ class Attic(Model):
     kind: AtticKindWord | None = told(
         "Vented, or sprayed and unvented.", example="vented", readers=ALL
     )
-    floor_area_sqft: SquareFeet | None = told(
+    floor_area_sqft: SomeSquareFeet | None = told(
         "Area of the vented space at its floor.", example="988 sq ft", unit="sq ft", readers=ALL
     )
     vapour_retarder: VapourRetarderWord | None = told(
@@ -173,7 +179,7 @@ class Building(Model):
     year_built: Count | None = told("Year built.", example="1994", readers=ALL)
     storeys: Number | None = told("Storeys.", example="1", readers=ALL)
     dwellings: Count = told("Number of dwellings.", example="1", readers=ALL, default=1)
-    mean_roof_height_ft: Feet | None = told(
+    mean_roof_height_ft: SomeFeet | None = told(
         "Mean roof height above ground.", example="16 ft", unit="ft", readers=ALL
     )
     climate_zone: Line | None = told(

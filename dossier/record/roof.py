@@ -21,7 +21,9 @@ from dossier.reading.kinds import (
     RedeckedWord,
     RepairKindWord,
     RoofPitch,
-    SquareFeet,
+    SomeFeet,
+    SomeInches,
+    SomeSquareFeet,
     WallDatumWord,
     YesNo,
 )
@@ -49,10 +51,10 @@ class PlanSize(Model):
 
     short_form: ClassVar[str] = "40 ft x 14 ft"
 
-    along_eave_ft: Feet = told(
+    along_eave_ft: SomeFeet = told(
         "Length along the eave.", example="40 ft", unit="ft", readers=ALL, default=...
     )
-    run_ft: Feet = told(
+    run_ft: SomeFeet = told(
         "Level distance from the eave edge to the ridge or wall.",
         example="14 ft",
         unit="ft",
@@ -88,7 +90,7 @@ class Eave(Model):
 class Chimney(Model):
     """One chimney or other wide obstacle on a slope."""
 
-    width_in: Inches | None = told(
+    width_in: SomeInches | None = told(
         "Width across the slope.", example="32 in", unit="in", readers=ALL
     )
     cricket: YesNo | None = told("Whether a cricket was built.", example="yes", readers=ALL)
@@ -107,10 +109,10 @@ class Slope(Model):
     label: Line = told("Its name, used everywhere.", example="front", readers=ALL, default=...)
     faces: Line | None = told("Compass direction it faces.", example="S", readers=ALL)
     pitch: RoofPitch | None = told("Rise in 12.", example="6:12", readers=ALL)
-    area_sqft: SquareFeet | None = told(
+    area_sqft: SomeSquareFeet | None = told(
         "Area as measured on the slope.", example="626 sq ft", unit="sq ft", readers=ALL
     )
-    plan_area_sqft: SquareFeet | None = told(
+    plan_area_sqft: SomeSquareFeet | None = told(
         "Area seen from above.", example="560 sq ft", unit="sq ft", readers=ALL
     )
     plan: PlanSize | None = told("Its rectangle seen from above.", readers=ALL)
@@ -200,11 +202,11 @@ class Deck(Model):
         "The slopes above it; all where blank.", readers=ALL, default=()
     )
     kind: DeckKindWord | None = told("What it is made of.", example="plywood", readers=ALL)
-    thickness_in: Inches | None = told("Thickness.", example="1/2 in", unit="in", readers=ALL)
+    thickness_in: SomeInches | None = told("Thickness.", example="1/2 in", unit="in", readers=ALL)
     span_rating: Line | None = told(
         "Span rating printed on the panel.", example="24/16", readers=ALL
     )
-    rafter_spacing_in: Inches | None = told(
+    rafter_spacing_in: SomeInches | None = told(
         "Rafter spacing, centre to centre.", example="24 in", unit="in", readers=ALL
     )
     largest_gap_in: Inches | None = told(
@@ -215,7 +217,7 @@ class Deck(Model):
     new_kind: DeckKindWord | None = told(
         "What the new deck is made of.", example="OSB", readers=ALL
     )
-    new_thickness_in: Inches | None = told(
+    new_thickness_in: SomeInches | None = told(
         "Thickness of the new deck.", example="7/16 in", unit="in", readers=ALL
     )
     new_span_rating: Line | None = told(

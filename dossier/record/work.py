@@ -15,6 +15,7 @@ from dossier.reading.kinds import (
     Label,
     Line,
     PhaseWord,
+    SomeInches,
     Temperature,
     ValleyMethodWord,
     WorkDays,
@@ -84,7 +85,7 @@ class Installation(Model):
     )
     nails_per_shingle: Count | None = told("Fasteners a shingle.", example="6", readers=ALL)
     fastener: Line | None = told("Kind of fastener.", example="galvanized coil nail", readers=ALL)
-    fastener_length_in: Inches | None = told(
+    fastener_length_in: SomeInches | None = told(
         "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL
     )
     ice_barrier_courses: Count | None = told(
@@ -116,7 +117,7 @@ class Installation(Model):
     valley_method: ValleyMethodWord | None = told(
         "How valleys are laid.", example="open metal", readers=ALL
     )
-    valley_lining_in: Inches | None = told(
+    valley_lining_in: SomeInches | None = told(
         "Width of the valley lining.", example="36 in", unit="in", readers=ALL
     )
     flashing: FlashingStateWord | None = told(

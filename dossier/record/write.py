@@ -6,46 +6,60 @@ comments: this is for a record that a program made, never for one that a person 
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from dossier.reading.kinds import Kind
 from dossier.reading.model import Model, is_not_applicable, kind_in
 
 _STEP = "  "
+_NO_REASONS: Mapping[str, str] = MappingProxyType({})
 
 
-def to_yaml(record: Model) -> str:
+def to_yaml(record: Model, not_applicable: Mapping[str, str] = _NO_REASONS) -> str:
     """Return the record as block YAML that reads back as an equal record.
 
-    Fields that hold nothing are left out. Raises ValueError for a text that would be read as “not
-    applicable”, and for a number without an exact written form; reading never gives either.
+    not_applicable: dotted field → the reason it does not apply, written back as such. Fields that hold
+    nothing are left out. Raises ValueError for a text that would be read as “not applicable”, and for a
+    number without an exact written form; reading never gives either.
     """
-    return "\n".join(_group(record)) + "\n"
+    return "\n".join(_group(record, "", not_applicable)) + "\n"
 
 
-def _group(model: Model) -> Iterator[str]:
+def _group(model: Model, path: str, reasons: Mapping[str, str]) -> Iterator[str]:
     """Yield the lines of a group's fields; one pair of braces where it has none to write."""
     written = False
     for name, info in type(model).model_fields.items():
         value = getattr(model, name)
+        inner = f"{path}.{name}".lstrip(".")
+        if inner in reasons:
+            written = True
+            yield f"{name}: {_quoted(f'n/a, {reasons[inner]}')}"
+            continue
         if value is None or (value == () and not info.is_required()):
             continue
         if isinstance(value, str) and not value and value == info.default:
             continue
         written = True
-        yield from _field(name, value, kind_in(info))
+        yield from _field(name, value, kind_in(info), inner, reasons)
     if not written:
         yield "{}"
 
 
-def _field(name: str, value: Any, kind: Kind | None) -> Iterator[str]:
+def _field(
+    name: str, value: Any, kind: Kind | None, path: str, reasons: Mapping[str, str]
+) -> Iterator[str]:
     if isinstance(value, tuple):
-        rows = [row for item in value for row in _list_item(item, kind)]
+        rows = [
+            row
+            for number, item in enumerate(value)
+            for row in _list_item(item, kind, f"{path}.{number}", reasons)
+        ]
         yield f"{name}:" if rows else f"{name}: []"
         yield from (_STEP + row for row in rows)
     elif isinstance(value, Model):
-        rows = list(_group(value))
+        rows = list(_group(value, path, reasons))
         if rows == ["{}"]:
             yield f"{name}: {{}}"
         else:
@@ -58,8 +72,14 @@ def _field(name: str, value: Any, kind: Kind | None) -> Iterator[str]:
         yield f"{name}: {_quoted(text)}"
 
 
-def _list_item(item: Any, kind: Kind | None) -> Iterator[str]:
-    rows = list(_group(item)) if isinstance(item, Model) else [_quoted(_text(item, kind))]
+def _list_item(
+    item: Any, kind: Kind | None, path: str, reasons: Mapping[str, str]
+) -> Iterator[str]:
+    rows = (
+        list(_group(item, path, reasons))
+        if isinstance(item, Model)
+        else [_quoted(_text(item, kind))]
+    )
     for number, row in enumerate(rows):
         yield f"{_STEP if number else '- '}{row}"
 

@@ -21,6 +21,7 @@ FAMILY_FILES: Mapping[str, tuple[str, ...]] = {
     ),
     "Hebrew": ("NotoSansHebrew-Regular.ttf", "NotoSansHebrew-Bold.ttf"),
     "Arabic": ("NotoSansArabic-Regular.ttf", "NotoSansArabic-Bold.ttf"),
+    "Math": ("NotoSansMath-Regular.ttf",),
 }
 """The font files that may stand in for one another. A character counts only if all of them have it,
 so that bold or serif text never loses a letter that plain text has."""

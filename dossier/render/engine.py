@@ -66,7 +66,7 @@ class Rendered:
     anchors: Mapping[str, int]
 
 
-class RenderFault(RuntimeError):  # noqa: N818
+class RenderFault(RuntimeError):
     """The layout program complained, or was asked for what it may not have: a fault of ours.
 
     messages: every complaint of the run, in order.

@@ -57,7 +57,7 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
         ) from error
 
 
-class NothingToPrint(TypeError):  # noqa: N818
+class NothingToPrint(TypeError):
     """A template asked to print `None`: a document would say “None” to its reader."""
 
 

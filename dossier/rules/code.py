@@ -92,6 +92,8 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
 def ice_barrier_short(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
+    if case.is_recover or case.reason_not("installation.ice_barrier_reach_in"):
+        return
     for result in assessment.slopes:
         check = result.reach_check
         if check is None or result.reach is None or check.verdict in ("reaches", "not required"):
@@ -376,6 +378,8 @@ def outside_wind_test(
 def underlayment_too_thin(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
+    if case.is_recover or case.reason_not("installation.underlayment_layers"):
+        return
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         check, asked = result.underlayment_check, result.underlayment
         if check is None or asked is None or not asked.permitted:
@@ -824,7 +828,13 @@ def soffits_not_looked_at(
     for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
         path = f"building.attics.{number}.soffits_seen_clear"
         unvented = attic.kind is AtticKind.UNVENTED
-        if attic.soffits_seen_clear is None and not unvented and not case.reason_not(path):
+        none_there = case.reason_not(f"building.attics.{number}.intake") is not None
+        if (
+            attic.soffits_seen_clear is None
+            and not unvented
+            and not none_there
+            and not case.reason_not(path)
+        ):
             yield Fault(case.where(path), {"space": attic.space}, verdict=Verdict.MISSING)
 
 

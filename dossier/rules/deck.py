@@ -228,8 +228,6 @@ def repair_not_approved(
 def deck_not_photographed(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    if case.job.job.scope is Scope.RECOVER:
-        return
     for slope in slopes_to_show(case, assessment.slopes, Phase.DECK):
         if not good_photos(case, facts, Phase.DECK, slope):
             yield Fault(case.where("slopes"), {"slope": slope}, verdict=Verdict.MISSING)
@@ -396,17 +394,19 @@ def panels_over_span(case: Case, facts: Facts, assessment: Assessment, run: Run)
 )
 def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for number, deck in enumerate(case.job.decks):
-        if deck.moisture_pct is None or deck.kind is None:
+        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+        kind = deck.new_kind if renewed else deck.kind
+        if deck.moisture_pct is None or kind is None:
             continue
-        if check_moisture(deck.moisture_pct, deck.kind.value).verdict == "too wet":
-            most = LUMBER_MOISTURE_PCT if deck.kind is DeckKind.BOARD else PANEL_MOISTURE_PCT
+        if check_moisture(deck.moisture_pct, kind.value).verdict == "too wet":
+            most = LUMBER_MOISTURE_PCT if kind is DeckKind.BOARD else PANEL_MOISTURE_PCT
             yield Fault(
                 case.where(f"decks.{number}.moisture_pct"),
                 {
                     "number": str(number + 1),
                     "moisture": write_number(deck.moisture_pct),
                     "most": write_number(most),
-                    "kind": deck.kind.value,
+                    "kind": kind.value,
                 },
             )
 

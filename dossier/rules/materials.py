@@ -177,9 +177,11 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     if assessment.totals.ridge_ft or assessment.totals.hip_ft:
         yield Role.HIP_AND_RIDGE
     whole = case.job.slopes and all(slope.ice_barrier_whole for slope in case.job.slopes)
-    if not whole:
+    if not whole and not case.is_recover:
         yield Role.UNDERLAYMENT
-    if any(s.reach is not None and s.reach.status == "required" for s in assessment.slopes):
+    if not case.is_recover and any(
+        s.reach is not None and s.reach.status == "required" for s in assessment.slopes
+    ):
         yield Role.ICE_BARRIER
     yield Role.DRIP_EDGE
     yield Role.FASTENER

@@ -427,6 +427,7 @@ def lender_not_endorsed(
         Example(
             {
                 "job.deliveries.0.lines.3": "1 rolls Dryfell underlayment",
+                "job.deliveries.0.lines.9": "1 boxes Coil nails 1-1/4 in",
                 "job.job.scope": "recover",
                 "job.job.scope_reason": "one sound layer",
             },

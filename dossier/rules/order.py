@@ -9,7 +9,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, listed, write_date
-from dossier.words import Phase, Scope
+from dossier.words import Phase
 
 _COVERS: tuple[tuple[Phase, Phase], ...] = (
     (Phase.TEAR_OFF, Phase.UNDERLAYMENT),
@@ -130,12 +130,12 @@ def phase_without_day(
 def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
     """Return whether this roof has the phase at all."""
     if phase in (Phase.TEAR_OFF, Phase.DECK):
-        return case.job.job.scope is not Scope.RECOVER
+        return not case.is_recover
     if phase is Phase.HIP_AND_RIDGE:
         totals = assessment.totals
         return bool(totals.ridge_ft) or bool(totals.hip_ft)
     if phase is Phase.UNDERLAYMENT:
-        return not all(slope.ice_barrier_whole for slope in case.job.slopes)
+        return not case.is_recover and not all(slope.ice_barrier_whole for slope in case.job.slopes)
     return True
 
 

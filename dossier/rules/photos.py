@@ -11,7 +11,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, listed, plural, write_date
-from dossier.words import PaperKind, Phase, Role, Scope
+from dossier.words import PaperKind, Phase, Role
 
 LEAST_PX = 480
 """Shorter side below which a photo shows too little to judge a nail or a lap; common practice, no
@@ -115,7 +115,7 @@ def phases_terms_ask(assessment: Assessment) -> frozenset[Phase]:
 
 def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
     if phase is Phase.TEAR_OFF:
-        return case.job.job.scope is not Scope.RECOVER
+        return not case.is_recover
     if phase is Phase.HIP_AND_RIDGE:
         return bool(assessment.totals.ridge_ft or assessment.totals.hip_ft)
     if phase is Phase.VENTILATION:

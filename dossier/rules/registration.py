@@ -119,6 +119,9 @@ def not_registered_yet(
         deadline = result.level.deadline
         if deadline is None or deadline.last_day is None or deadline.passed or deadline.met_on:
             continue
+        if result.level.standing is Standing.LOST:
+            # Sending a packet for a level that is lost is poor advice; another item names the best one.
+            continue
         yield Fault(
             case.where(result.asked.path),
             {

@@ -8,7 +8,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.trade.deadlines import lead_record_due
-from dossier.values import Run, write_number
+from dossier.values import Run, listed, write_number
 from dossier.words import StartEvent
 
 LEAD_YEAR = 1978
@@ -124,7 +124,7 @@ def ducts_not_checked(
                 "job.building.lead_dust": {"painted_sqft": "45"},
             },
             finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation "
-            "record has no certified renovator.",
+            "record has no certified renovator, receipt of the pamphlet or copy given to the owner.",
         ),
         Example(
             {
@@ -156,23 +156,26 @@ def lead_record_missing(
     completed = assessment.events[StartEvent.COMPLETION_SIGNED].day or case.last_day_of_work()
     invoiced = assessment.events[StartEvent.FINAL_INVOICE].day
     due = lead_record_due(completed, invoiced).due_on if completed else None
-    blanks = (
-        ("certified renovator", "renovator", dust.renovator),
-        ("copy given to the owner", "owner_copy_on", dust.owner_copy_on),
-    )
-    for blank, field, value in blanks:
-        if value is None:
-            yield Fault(
-                case.where(f"building.lead_dust.{field}"),
-                {
-                    "year": str(building.year_built),
-                    "area": write_number(dust.painted_sqft),
-                    "blank": blank,
-                },
-                verdict=Verdict.MISSING,
-                due=due,
-            )
-            return
+    blanks = [
+        (blank, field)
+        for blank, field, value in (
+            ("certified renovator", "renovator", dust.renovator),
+            ("receipt of the pamphlet", "pamphlet", dust.pamphlet),
+            ("copy given to the owner", "owner_copy_on", dust.owner_copy_on),
+        )
+        if value is None and not case.reason_not(f"building.lead_dust.{field}")
+    ]
+    if blanks:
+        yield Fault(
+            case.where(f"building.lead_dust.{blanks[0][1]}"),
+            {
+                "year": str(building.year_built),
+                "area": write_number(dust.painted_sqft),
+                "blank": listed([blank for blank, _ in blanks], "or"),
+            },
+            verdict=Verdict.MISSING,
+            due=due,
+        )
 
 
 @rule(

@@ -7,12 +7,12 @@ document decides; this sheet only repeats what it says, clause by clause, so tha
 from dossier.reading.kinds import (
     Count,
     Day,
-    Feet,
-    Inches,
     Line,
     MetByWord,
     RoleWord,
-    SquareFeet,
+    SomeFeet,
+    SomeInches,
+    SomeSquareFeet,
     SquareInches,
     StartEventWord,
     Temperature,
@@ -121,19 +121,19 @@ class Product(Model):
     role: RoleWord = told("What it is for.", example="field shingle", default=...)
     maker: Line | None = told("Its maker, if not the catalogue's.", example="Eavewright")
     unit: Line = told("Unit sold.", example="bundle", default=...)
-    covers_sqft: SquareFeet | None = told(
+    covers_sqft: SomeSquareFeet | None = told(
         "Area one unit covers, as printed.", example="33.3 sq ft", unit="sq ft"
     )
-    covers_ft: Feet | None = told("Length one unit covers.", example="105 ft", unit="ft")
+    covers_ft: SomeFeet | None = told("Length one unit covers.", example="105 ft", unit="ft")
     net_free_area_sqin: SquareInches | None = told(
         "Net free area of each foot, or each piece.", example="18 sq in", unit="sq in"
     )
     net_free_area_per_foot: YesNo = told(
         "Whether that area is for each foot.", example="yes", default=True
     )
-    roll_width_in: Inches | None = told("Width of a roll.", example="36 in", unit="in")
-    thickness_in: Inches | None = told("Thickness.", example="7/16 in", unit="in")
-    length_in: Inches | None = told("Length of a fastener.", example="1 1/4 in", unit="in")
+    roll_width_in: SomeInches | None = told("Width of a roll.", example="36 in", unit="in")
+    thickness_in: SomeInches | None = told("Thickness.", example="7/16 in", unit="in")
+    length_in: SomeInches | None = told("Length of a fastener.", example="1 1/4 in", unit="in")
     span_rating: Line | None = told("Span rating.", example="24/16")
     shingles_per_square: Count | None = told("Shingles a square.", example="66")
     pieces_per_unit: Count | None = told("Fasteners a box.", example="7200")

@@ -29,7 +29,7 @@ SAMPLE_HTML = """<!DOCTYPE html>
   @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt "Dossier Sans"; }
   @bottom-left { content: element(foot); }
 }
-body { font: 10pt/1.4 "Dossier Serif", "Dossier Hebrew", "Dossier Arabic"; }
+body { font: 10pt/1.4 "Dossier Serif", "Dossier Hebrew", "Dossier Arabic", "Dossier Math"; }
 h1, h2, h3 { font-family: "Dossier Sans"; }
 h2 { string-set: chapter content(); }
 .foot { position: running(foot); font: 8pt "Dossier Sans"; }

@@ -80,7 +80,8 @@ def of_kind(kind: Kind) -> st.SearchStrategy[Any]:
         assert isinstance(kind.type, type)
         members: Iterator[Any] = iter(kind.type)  # type: ignore[call-overload]
         return st.sampled_from(list(members))
-    return BY_NAME[kind.name]
+    values = BY_NAME[kind.name]
+    return values.filter(lambda value: value != 0) if kind.above_zero else values
 
 
 def of_model(model: type[M]) -> st.SearchStrategy[M]:

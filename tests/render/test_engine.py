@@ -124,7 +124,7 @@ def test_names_with_spaces_and_letters_are_found(laid_out: LAID_OUT) -> None:
         ('<img src="asset:dot">', "alt"),
         ('<p style="colour: red">x</p>', "colour"),
         ('<p><a href="#nowhere">x</a></p>', "nowhere"),
-        ("<p>≥ 24</p>", "2265"),
+        ("<p>☃ 24</p>", "2603"),
         ('<img alt="x" src="asset:broken">', "broken"),
     ],
 )

@@ -1,0 +1,152 @@
+"""The dates of one roof as a calendar file (iCalendar, RFC 5545).
+
+In: a case, an assessment, the run. Out: the text of an `.ics` file. Must not know a page. Every entry is a
+whole day, without a time of day or a zone; a deadline is the last day on which it still counts.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from hashlib import sha256
+
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.values import Run
+from dossier.words import Cap
+
+_FOLD_OCTETS = 75
+_CARE = (
+    (
+        4,
+        15,
+        "Spring look at the roof, from the ground",
+        "Look from the ground or a window; do not climb. Shingles out of line, bent metal, branches that touch "
+        "the roof, new stains on ceilings below it.",
+    ),
+    (
+        10,
+        15,
+        "Autumn look at the roof, from the ground",
+        "Leaves out of gutters and valleys by somebody equipped for it; vents under the eaves and along the "
+        "ridge open; carbon monoxide alarms tested.",
+    ),
+)
+
+
+@dataclass(frozen=True)
+class Event:
+    """One whole-day entry. yearly: whether it comes back every year."""
+
+    key: str
+    on: date
+    title: str
+    text: str
+    yearly: bool = False
+
+
+def calendar(case: Case, assessment: Assessment, run: Run) -> str:
+    """Return the calendar of one job, lines ended and folded as RFC 5545 asks."""
+    number = case.job.job.number
+    stamp = f"{run.today:%Y%m%d}T120000Z"
+    lines = [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        "PRODID:-//dossier//roof calendar//EN",
+        "CALSCALE:GREGORIAN",
+    ]
+    for event in events(case, assessment, run):
+        # A stable name lets a later copy of this calendar replace an entry rather than double it.
+        name = sha256(f"{number} {case.job.job.address} {event.key}".encode()).hexdigest()[:32]
+        lines += [
+            "BEGIN:VEVENT",
+            f"UID:{name}@dossier.example.com",
+            f"DTSTAMP:{stamp}",
+            f"DTSTART;VALUE=DATE:{event.on:%Y%m%d}",
+            f"DTEND;VALUE=DATE:{event.on + timedelta(days=1):%Y%m%d}",
+            f"SUMMARY:{_escaped(event.title)}",
+            f"DESCRIPTION:{_escaped(event.text)}",
+            "TRANSP:TRANSPARENT",
+        ]
+        if event.yearly:
+            lines.append("RRULE:FREQ=YEARLY")
+        lines.append("END:VEVENT")
+    lines.append("END:VCALENDAR")
+    return "".join(f"{_folded(line)}\r\n" for line in lines)
+
+
+def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
+    """Yield the entries: registration deadlines, ends of coverage, care; in a fixed order."""
+    address = case.job.job.address
+    decides = "By the printed terms and this record; the warrantor decides."
+    for result in assessment.asked:
+        deadline = result.level.deadline
+        level = f"{result.level.level.level} level, {result.asked.sheet.maker}"
+        if deadline is not None and deadline.last_day is not None and deadline.met_on is None:
+            yield Event(
+                f"registration {result.asked.path}",
+                deadline.last_day,
+                f"Last day to register the roof: {level}",
+                f"{address}. The registration must be {deadline.met_by} by the maker on this day "
+                f"(clause {deadline.clause}). {decides}",
+            )
+    told: set[str] = set()
+    for line in assessment.coverages:
+        if line.ends is None or not line.holds_now:
+            continue
+        wind = f" to {line.part.wind_mph} mph" if line.part.wind_mph else ""
+        cap = "today's price" if line.part.cap is Cap.PRICE_TODAY else "the original price"
+        yield Event(
+            f"ends {line.title} {line.part.part.value}",
+            line.ends,
+            f"Coverage ends: {line.part.part.value}{wind}, {line.title}",
+            f"{address}. Promised by {line.promised_by}, measured by {cap}. Last day of the term. {decides}",
+        )
+        transfer = line.transfer
+        if transfer is None or not transfer.allowed or line.starts is None or line.title in told:
+            continue
+        if transfer.roof_at_most_years:
+            told.add(line.title)
+            years = int(transfer.roof_at_most_years)
+            last = _anniversary(line.starts, years)
+            yield Event(
+                f"transfer {line.title}",
+                last,
+                f"Last day on which a sale passes coverage on: {line.title}",
+                f"{address}. After this day the terms pass nothing on to a buyer. "
+                f"Notice within {transfer.within_days or 'the printed'} days of the closing. {decides}",
+            )
+    first = run.today.year if run.today < date(run.today.year, 10, 15) else run.today.year + 1
+    for month, day, title, text in _CARE:
+        on = date(first, month, day)
+        if on <= run.today:
+            on = date(first + 1, month, day)
+        yield Event(f"care {month}", on, title, f"{address}. {text}", yearly=True)
+
+
+def _anniversary(start: date, years: int) -> date:
+    """Return the day so many years later; 28 February for a start on the 29th."""
+    try:
+        return start.replace(year=start.year + years)
+    except ValueError:
+        return date(start.year + years, 2, 28)
+
+
+def _escaped(text: str) -> str:
+    """Return text as RFC 5545 section 3.3.11 writes it."""
+    for mark in ("\\", ";", ","):
+        text = text.replace(mark, f"\\{mark}")
+    return text.replace("\r\n", "\n").replace("\n", "\\n")
+
+
+def _folded(line: str) -> str:
+    """Return a line folded at 75 octets, never inside a character (RFC 5545, section 3.1)."""
+    parts: list[str] = []
+    room, part = _FOLD_OCTETS, ""
+    for character in line:
+        size = len(character.encode())
+        if size > room:
+            parts.append(part)
+            part, room = "", _FOLD_OCTETS - 1
+        part += character
+        room -= size
+    return "\r\n ".join([*parts, part])

@@ -1,0 +1,469 @@
+"""Every coverage in plain words: what holds now, what holds once confirmed, how it ends and passes on.
+
+In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must not promise: the printed
+terms and the warrantor decide, and a level that is not confirmed is never said to hold.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from dossier.assess.results import AskedResult, Assessment, CoverageLine, Met, Standing
+from dossier.case.case import Case
+from dossier.compose.shared import (
+    NOT_ON_RECORD,
+    Pair,
+    capital,
+    contact_lines,
+    day,
+    miles_per_hour,
+    said,
+    sentence,
+    years,
+)
+from dossier.terms.coverage import Part, Transfer
+from dossier.terms.sheet import TermsSheet
+from dossier.values import listed, write_date, write_number, write_share
+from dossier.words import Cap, MetBy, MonthRounding, Proration, StartEvent
+
+DECIDES = "By the printed terms and this record; the warrantor decides."
+
+_EVENTS = {
+    StartEvent.CONTRACT: "the day of the contract",
+    StartEvent.ORDER: "the day the warranty was ordered",
+    StartEvent.LAST_SHINGLE: "the day the last shingle was laid",
+    StartEvent.COMPLETION_SIGNED: "the day the owner signed that the work is complete",
+    StartEvent.FINAL_INVOICE: "the day of the final invoice",
+    StartEvent.PAID_IN_FULL: "the day the job was paid in full",
+    StartEvent.CLOSING: "the closing of the sale",
+    StartEvent.DISCOVERY: "the day the damage is found",
+}
+_MET_BY = {
+    MetBy.SENT: "must be sent",
+    MetBy.RECEIVED: "must be received",
+    MetBy.ACCEPTED: "must be accepted",
+}
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """One part of a coverage."""
+
+    part: str
+    pays: str
+    full_until: str
+    ends: str
+    falls: str
+    clause: str
+
+
+@dataclass(frozen=True)
+class CoverageBlock:
+    """One coverage. state: a few words on whether it holds now."""
+
+    title: str
+    state: str
+    holds_now: bool
+    facts: tuple[Pair, ...]
+    rows: tuple[PartRow, ...]
+
+
+@dataclass(frozen=True)
+class LevelWords:
+    """Where the warranty asked for stands. short: for the first page. sentences: in full."""
+
+    maker: str
+    level: str
+    document: str
+    short: str
+    registration: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PassingOn:
+    """How one coverage passes to a buyer."""
+
+    title: str
+    facts: tuple[Pair, ...]
+
+
+@dataclass(frozen=True)
+class ClaimDesk:
+    """Where and how to claim from one warrantor."""
+
+    title: str
+    lines: tuple[str, ...]
+    facts: tuple[Pair, ...]
+
+
+@dataclass(frozen=True)
+class EndsGroup:
+    """What, by one document, ends coverage."""
+
+    document: str
+    says: tuple[Pair, ...]
+
+
+def event_words(event: StartEvent) -> str:
+    """Return an event as a reader would say it."""
+    return _EVENTS[event]
+
+
+def level_words(case: Case, assessment: Assessment) -> tuple[LevelWords, ...]:
+    """Return, for every warranty asked for, where it stands."""
+    return tuple(_level(case, result, assessment) for result in assessment.asked)
+
+
+def confirmed(result: AskedResult) -> bool:
+    """Return whether the level is earned and nothing of its registration is open, by the record."""
+    warranty = result.asked.warranty
+    told = warranty.accepted_on or warranty.confirmation or warranty.certificate_file
+    registered = result.level.level.registration is None or bool(told)
+    return result.level.standing is Standing.EARNED and registered
+
+
+def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWords:
+    sheet, level = result.asked.sheet, result.level.level
+    fallback = result.in_force if result.in_force is not level else None
+    begins = result.in_force.coverage.starts
+    begun = assessment.events[begins].day is not None
+    sentences = [sentence(level.summary)] if level.summary else []
+    sentences.append(_asked_words(result))
+    if fallback is not None:
+        holds = "What holds now is" if begun else f"From {event_words(begins)}, what holds is"
+        sentences.append(f"{holds} the {fallback.level} level. {DECIDES}")
+        if not _all_met(result, fallback.level):
+            sentences.append(
+                f"The record does not show that every condition of the {fallback.level} level is met."
+            )
+    kinds = level.coverage.owner_kinds
+    owner = case.job.owners[0].kind if case.job.owners else None
+    if kinds and owner is not None and owner not in kinds:
+        meant = listed([kind.value for kind in kinds], "or")
+        sentences.append(
+            f"The terms write this level for owners of the kind {meant}; the owner on record is of the "
+            f"kind {owner.value}."
+        )
+    return LevelWords(
+        maker=sheet.maker,
+        level=level.level,
+        document=f"{sheet.title}, {_document(sheet)}",
+        short=_short(result, begun),
+        registration=registration_words(result),
+        sentences=tuple(sentences),
+    )
+
+
+def _short(result: AskedResult, begun: bool) -> str:
+    """Return what holds in a few words, for the first page. begun: its start is on record."""
+    level = result.level.level
+    if result.in_force is not level:
+        held = result.in_force.level
+        return f"the {held} level holds now" if begun else f"the {held} level, once it has started"
+    if confirmed(result):
+        return f"the {level.level} level holds now"
+    if result.level.standing is Standing.EARNED:
+        return f"the {level.level} level is met on record, and its confirmation is not on record"
+    return f"the {level.level} level is not confirmed, and the terms name none in its place"
+
+
+def _asked_words(result: AskedResult) -> str:
+    """Return in a sentence or two whether the level asked for can be counted on."""
+    maker, level = result.asked.sheet.maker, result.level.level.level
+    if confirmed(result):
+        return f"The {level} level holds now. {DECIDES}"
+    if result.level.standing is Standing.EARNED:
+        return (
+            f"Every condition of the {level} level is met on record, and the record holds no "
+            f"confirmation by {maker} yet. {DECIDES}"
+        )
+    if result.level.standing is Standing.LOST:
+        return (
+            f"The {level} level was asked for. The record does not show that its conditions and its "
+            "deadline were kept, so this document does not count on it."
+        )
+    return (
+        f"The {level} level is asked for and not confirmed. It holds once {maker} confirms it; until "
+        "then this document does not count on it."
+    )
+
+
+def _document(sheet: TermsSheet) -> str:
+    number = f"document {sheet.document}, " if sheet.document else ""
+    return f"{number}edition {sheet.edition}"
+
+
+def _all_met(result: AskedResult, level: str) -> bool:
+    judged = next((other for other in result.others if other.level.level == level), None)
+    return judged is None or all(condition.met is Met.MET for condition in judged.conditions)
+
+
+def registration_words(result: AskedResult) -> str:
+    """Return where the registration stands, in one or two plain sentences."""
+    warranty, sheet = result.asked.warranty, result.asked.sheet
+    deadline = result.level.deadline
+    if result.level.level.registration is None:
+        return "By its terms this level need not be registered."
+    if warranty.accepted_on or warranty.confirmation:
+        number = f", confirmation number {warranty.confirmation}" if warranty.confirmation else ""
+        when = f" on {write_date(warranty.accepted_on)}" if warranty.accepted_on else ""
+        return f"Registered: {sheet.maker} accepted it{when}{number}."
+    if warranty.received_on:
+        return (
+            f"{sheet.maker} received the registration on {write_date(warranty.received_on)}; "
+            "no confirmation is on record."
+        )
+    if warranty.submitted_on:
+        return (
+            f"The registration was sent on {write_date(warranty.submitted_on)}; "
+            "no confirmation is on record."
+        )
+    if deadline is None or deadline.last_day is None:
+        return "Not registered on the day this was printed; its last day cannot be told yet."
+    if result.level.standing is Standing.LOST:
+        passed = f" Its last day was {write_date(deadline.last_day)}." if deadline.passed else ""
+        return f"Not registered on the day this was printed.{passed}"
+    word = {"sent": "be sent to", "accepted": "be accepted by"}.get(deadline.met_by, "reach")
+    return (
+        f"Not registered on the day this was printed. The registration must {word} "
+        f"{sheet.maker} by {write_date(deadline.last_day)}."
+    )
+
+
+def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
+    """Return every coverage, those that hold now first."""
+    groups: dict[tuple[str, str], list[CoverageLine]] = {}
+    for line in assessment.coverages:
+        groups.setdefault((line.title, line.document), []).append(line)
+    found = []
+    for (title, document), lines in groups.items():
+        first = lines[0]
+        state, now = _state(assessment, title, document)
+        if now and first.starts is None:
+            state = "its start is not on record"
+        start = (
+            f"{write_date(first.starts)}, {event_words(first.start_event)}"
+            if first.starts
+            else f"{event_words(first.start_event)}, which is {NOT_ON_RECORD}"
+        )
+        facts = (
+            Pair("Promised by", first.promised_by),
+            Pair("Starts", start),
+            Pair("Document", document),
+            *_shared_terms(lines),
+        )
+        rows = tuple(_part(line) for line in lines)
+        found.append(CoverageBlock(title, state, now, facts, rows))
+    return tuple(sorted(found, key=lambda block: not block.holds_now))
+
+
+def _state(assessment: Assessment, title: str, document: str) -> tuple[str, bool]:
+    for result in assessment.asked:
+        if result.asked.sheet.title == document and title == f"{result.level.level.level} level":
+            if confirmed(result):
+                return "holds now", True
+            if result.level.standing is Standing.EARNED:
+                return "met on record, confirmation not on record", True
+            return f"only once {result.asked.sheet.maker} confirms it", False
+    return "holds now", True
+
+
+def _part(line: CoverageLine) -> PartRow:
+    part = line.part
+    pays = sentence(part.pays)
+    if part.wind_mph:
+        pays += f"{' ' if pays else ''}Wind up to {miles_per_hour(part.wind_mph)}."
+    return PartRow(
+        part=capital(part.part.value),
+        pays=pays,
+        full_until=_full_until(line),
+        ends=_ends(line),
+        falls=falls(part),
+        clause=part.clause,
+    )
+
+
+def _full_until(line: CoverageLine) -> str:
+    if line.part.method is Proration.NONE:
+        return _ends(line)
+    if line.full_pay_until is not None:
+        return write_date(line.full_pay_until)
+    return f"{years(line.part.full_pay_years)} from its start"
+
+
+def _ends(line: CoverageLine) -> str:
+    if line.part.lifetime:
+        return "lifetime: for as long as the first owner owns the house"
+    if line.ends is not None:
+        return write_date(line.ends)
+    term = line.part.term_years
+    return NOT_ON_RECORD if term is None else f"{years(term)} from its start"
+
+
+def falls(part: Part) -> str:
+    """Return in words how a part's share falls after its full-pay years."""
+    if part.method is Proration.NONE:
+        return "Nothing: all of it is paid up to the end."
+    term = part.proration_years or part.term_years
+    if part.method is Proration.TABLE:
+        steps = [f"after {s.after_years} years {write_share(s.share)}" for s in part.table]
+        text = f"Falls by steps: {'; '.join(steps)}."
+    elif part.method is Proration.WHOLE_TERM:
+        of = years(term) if term is not None else "the term"
+        text = f"Falls at once to the part of {of} still left, counted from the start, then month by month."
+    else:
+        of = f"at the end of year {write_number(term, 2)}" if term is not None else "at its end"
+        text = f"Falls month by month from all to nothing {of}."
+    return f"{text} Never below {write_share(part.floor)}." if part.floor else text
+
+
+def _shared_terms(lines: list[CoverageLine]) -> list[Pair]:
+    """Return what payment is measured by and how months count, said once for a whole coverage."""
+    pairs = []
+    caps = [line.part.cap for line in lines]
+    words = {
+        Cap.ORIGINAL_PRICE: "the price when the roof was laid",
+        Cap.PRICE_TODAY: "the price on the day of the claim",
+    }
+    if len(set(caps)) == 1:
+        pairs.append(Pair("Measured by", words[caps[0]]))
+    else:
+        apart = [line.part.part.value for line in lines if line.part.cap is Cap.PRICE_TODAY]
+        text = f"{listed(apart)}: {words[Cap.PRICE_TODAY]}; the rest: {words[Cap.ORIGINAL_PRICE]}"
+        pairs.append(Pair("Measured by", text))
+    prorated = {
+        line.part.rounding
+        for line in lines
+        if line.part.method in (Proration.WHOLE_TERM, Proration.PRORATED_PART)
+    }
+    if prorated == {MonthRounding.STARTED}:
+        pairs.append(Pair("Months", "a month that has begun counts as gone"))
+    elif prorated == {MonthRounding.WHOLE}:
+        pairs.append(Pair("Months", "only whole months count as gone"))
+    elif prorated:
+        pairs.append(Pair("Months", "counted in more than one way; see the printed terms"))
+    return pairs
+
+
+def ends_coverage(case: Case, assessment: Assessment) -> tuple[EndsGroup, ...]:
+    """Return what each document says ends coverage, with its clauses."""
+    groups = []
+    for sheet in _sheets(assessment):
+        if sheet.ends_coverage:
+            says = tuple(Pair(one.clause, sentence(one.says)) for one in sheet.ends_coverage)
+            groups.append(EndsGroup(f"{sheet.title}, {_document(sheet)}", says))
+    own = case.company.workmanship
+    if own is not None and own.ends_coverage:
+        says = tuple(Pair("", sentence(text)) for text in own.ends_coverage)
+        groups.append(EndsGroup(own.title, says))
+    return tuple(groups)
+
+
+def _sheets(assessment: Assessment) -> tuple[TermsSheet, ...]:
+    seen: dict[tuple[str, str], TermsSheet] = {}
+    for result in assessment.asked:
+        sheet = result.asked.sheet
+        seen.setdefault((sheet.title, sheet.edition), sheet)
+    return tuple(seen.values())
+
+
+def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
+    """Return where to claim: the company first, then each maker."""
+    company = case.company
+    desks = []
+    if company.workmanship is not None:
+        lines = [
+            line for line in (company.name, company.address, company.phone, company.email) if line
+        ]
+        own = [Pair("For", company.workmanship.title)]
+        if company.workmanship.claim:
+            own.append(Pair("How", sentence(company.workmanship.claim)))
+        desks.append(ClaimDesk("How the roof was laid", tuple(lines), tuple(own)))
+    for sheet in _sheets(assessment):
+        numbers = [
+            result.asked.warranty.confirmation
+            for result in assessment.asked
+            if result.asked.sheet is sheet and result.asked.warranty.confirmation
+        ]
+        notice = NOT_ON_RECORD
+        asks = NOT_ON_RECORD
+        if sheet.claim is not None:
+            asks = said(sheet.claim.asks_for)
+            if sheet.claim.within_days is not None:
+                event = sheet.claim.counted_from or StartEvent.DISCOVERY
+                notice = f"within {sheet.claim.within_days} days of {event_words(event)}"
+                notice += f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
+        facts = (
+            Pair("For", f"{sheet.title}, {_document(sheet)}"),
+            Pair("Notice", notice),
+            Pair("What to send", asks),
+            Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+        )
+        desks.append(
+            ClaimDesk(f"What {sheet.maker} promises", contact_lines(sheet.claims_desk), facts)
+        )
+    return tuple(desks)
+
+
+def passing_on(assessment: Assessment) -> tuple[PassingOn, ...]:
+    """Return, for each coverage, how it passes to a buyer of the house."""
+    seen: dict[tuple[str, str], CoverageLine] = {}
+    for line in assessment.coverages:
+        seen.setdefault((line.title, line.document), line)
+    return tuple(
+        PassingOn(f"{line.title}, {line.promised_by}", tuple(_transfer(line, line.transfer)))
+        for line in seen.values()
+    )
+
+
+def _transfer(line: CoverageLine, transfer: Transfer | None) -> Iterator[Pair]:
+    if transfer is None:
+        yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
+        return
+    clause = f" (clause {transfer.clause})" if transfer.clause else ""
+    if not transfer.allowed:
+        yield Pair("Passes on", f"No, by its terms{clause}.")
+        return
+    times = ""
+    if transfer.times is not None:
+        times = ", once" if transfer.times == 1 else f", {transfer.times} times"
+    yield Pair("Passes on", f"Yes{times}{clause}.")
+    yield Pair("Deadline", _deadline(transfer))
+    if transfer.asks_for:
+        yield Pair("Notice must hold", sentence(transfer.asks_for))
+    if transfer.roof_at_most_years is not None:
+        counted = f", counted from {day(line.starts)}" if line.starts else ""
+        yield Pair(
+            "Only while", f"the roof is at most {years(transfer.roof_at_most_years)} old{counted}."
+        )
+    if transfer.second_owner_years is not None:
+        counted = f", counted from {day(line.starts)} and not from the sale" if line.starts else ""
+        yield Pair("Next owner has", f"{years(transfer.second_owner_years)}{counted}.")
+    if transfer.family_is_no_sale:
+        yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
+    if transfer.fee:
+        yield Pair("Cost", _fee(transfer))
+
+
+def _fee(transfer: Transfer) -> str:
+    # No amount is printed here: the maker may change it, and this document is kept for decades.
+    if any(letter.isdigit() for letter in transfer.fee):
+        return "The terms name a fee; ask the claims desk for today’s."
+    return sentence(transfer.fee)
+
+
+def _deadline(transfer: Transfer) -> str:
+    if transfer.within_days is None:
+        return "The terms as typed in here name none; give notice at the sale."
+    event = event_words(transfer.counted_from or StartEvent.CLOSING)
+    return f"The notice {_MET_BY[transfer.met_by]} within {transfer.within_days} days of {event}."
+
+
+def sale_short(assessment: Assessment) -> str:
+    """Return the shortest time for notice at a sale, for the first page; empty where none is named."""
+    found = [
+        line.transfer.within_days
+        for line in assessment.coverages
+        if line.transfer is not None and line.transfer.allowed and line.transfer.within_days
+    ]
+    return f"give notice within {min(found)} days of the closing" if found else ""

@@ -1,0 +1,87 @@
+"""One page before each paper of the print packet, saying what follows.
+
+In: papers and what was measured of them. Out: one `Divider` a paper. Must not judge a paper.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dossier.assess.backing import paper_backing
+from dossier.case.case import Case
+from dossier.compose.shared import Head, PictureWanted, capital, day, head_of, said, signed
+from dossier.evidence.facts import Facts
+from dossier.record.files import Paper
+from dossier.values import Run, clip, plural
+
+SHORT_DIGEST = 12
+"""Letters of a SHA-256 that are printed: enough to tell two papers of one job apart."""
+
+_LONGEST_NAME = 160
+
+
+@dataclass(frozen=True)
+class Divider:
+    """One divider page. number: its place in the packet, as text. pages: how many follow."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    number: str
+    of: str
+    kind: str
+    file: str
+    dated: str
+    backs: str
+    reviewed: str
+    pages: str
+    digest: str
+    backing: str
+
+
+def dividers(papers: Sequence[Paper], case: Case, facts: Facts, run: Run) -> tuple[Divider, ...]:
+    """Return one page for each paper, in the given order. papers: those the case's reader may see."""
+    head = head_of(case, "papers", run)
+    return tuple(
+        _divider(paper, number, len(papers), head, facts)
+        for number, paper in enumerate(papers, start=1)
+    )
+
+
+def pages_of(paper: Paper, facts: Facts) -> str:
+    """Return how many pages a paper has, in words."""
+    fact = facts.papers.get(paper.file)
+    if fact is None or fact.page_count is None:
+        return "pages not counted"
+    return plural(fact.page_count, "page")
+
+
+def digest_of(paper: Paper, facts: Facts) -> str:
+    """Return the first letters of a paper's SHA-256, or words where it was not read."""
+    fact = facts.papers.get(paper.file)
+    return fact.sha256[:SHORT_DIGEST] if fact and fact.sha256 else "not read"
+
+
+def kind_of(paper: Paper) -> str:
+    """Return what a paper is, in words."""
+    return capital(paper.kind.value) if paper.kind else "Kind not on record"
+
+
+def _divider(paper: Paper, number: int, count: int, head: Head, facts: Facts) -> Divider:
+    # Clipped, because a divider must stay one page whatever the file is called.
+    return Divider(
+        template="divider.html",
+        title=f"Paper {number} of {count}: {kind_of(paper).lower()}",
+        head=head,
+        pictures=(),
+        number=str(number),
+        of=str(count),
+        kind=kind_of(paper),
+        file=clip(paper.file, _LONGEST_NAME),
+        dated=day(paper.on),
+        backs=clip(said(paper.backs), _LONGEST_NAME),
+        reviewed=clip(signed(paper.reviewed), _LONGEST_NAME),
+        pages=pages_of(paper, facts),
+        digest=digest_of(paper, facts),
+        backing=paper_backing(paper, facts).value,
+    )

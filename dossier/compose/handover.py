@@ -1,0 +1,264 @@
+"""The handover: what the homeowner keeps for the life of the roof, and hands to a buyer.
+
+In: a case filtered for the homeowner or the resale reader, facts, assessment, punch list, run. Out: a
+`Handover` of ready-to-print strings. Must not print a price, a count of days left, or a promise.
+"""
+
+from dataclasses import dataclass
+
+from dossier.assess.results import Assessment, Standing
+from dossier.case.case import Case
+from dossier.compose import care, coverage_pages, gaps, layers, roof_pages, time_lines
+from dossier.compose.care import Advice
+from dossier.compose.coverage_pages import (
+    ClaimDesk,
+    CoverageBlock,
+    EndsGroup,
+    LevelWords,
+    PassingOn,
+)
+from dossier.compose.gaps import Backed
+from dossier.compose.layers import Layer, Section
+from dossier.compose.photographs import Album, PhotoGroup, Shot
+from dossier.compose.roof_pages import (
+    InspectionRow,
+    LogRow,
+    RepairRow,
+    SlopeRow,
+)
+from dossier.compose.shared import (
+    NOT_ON_RECORD,
+    NOT_SHOWN,
+    Head,
+    Pair,
+    PictureWanted,
+    area,
+    company_lines,
+    day,
+    edition_of,
+    head_of,
+    headline,
+    logo_wanted,
+)
+from dossier.compose.time_lines import TimeLine
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, PunchList
+from dossier.values import Run, clip, listed, plural, write_area, write_date
+from dossier.words import Edition, Phase, Role
+
+_COVER_MM = 92
+
+_SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
+"""Phases whose photos may stand on the first page, best first."""
+
+
+@dataclass(frozen=True)
+class Cover:
+    """The first page, which can be copied by itself."""
+
+    address: str
+    summary: tuple[Pair, ...]
+    dates: tuple[Pair, ...]
+    photo: Shot | None
+    no_photo: str
+    state: str
+    contact: str
+
+
+@dataclass(frozen=True)
+class Handover:
+    """The homeowner's document, page by page."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    cover: Cover
+    section: Section
+    layers: tuple[Layer, ...]
+    laid: tuple[Pair, ...]
+    slopes: tuple[SlopeRow, ...]
+    who: tuple[Pair, ...]
+    log: tuple[LogRow, ...]
+    after_work: tuple[Pair, ...]
+    found: tuple[Pair, ...]
+    decks: tuple[Pair, ...]
+    repairs: tuple[RepairRow, ...]
+    permit: tuple[Pair, ...]
+    inspections: tuple[InspectionRow, ...]
+    levels: tuple[LevelWords, ...]
+    coverages: tuple[CoverageBlock, ...]
+    time_lines: tuple[TimeLine, ...]
+    ends: tuple[EndsGroup, ...]
+    claim_steps: tuple[str, ...]
+    desks: tuple[ClaimDesk, ...]
+    company_gone: tuple[str, ...]
+    passing_on: tuple[PassingOn, ...]
+    seasons: tuple[Advice, ...]
+    cautions: tuple[Pair, ...]
+    defers: str
+    photo_groups: tuple[PhotoGroup, ...]
+    photo_count: str
+    gaps: tuple[str, ...]
+    backed: tuple[Backed, ...]
+    words: tuple[Pair, ...]
+    digest: str
+
+
+def handover(
+    case: Case,
+    facts: Facts,
+    assessment: Assessment,
+    punch_list: PunchList,
+    run: Run,
+    *,
+    edition: Edition | None = None,
+    digest: str = "",
+) -> Handover:
+    """Return the handover of one job.
+
+    case: already filtered for the edition. edition: homeowner or resale; seen from the case where None.
+    digest: of record, photos and papers, taken before printing; empty where nobody took one.
+    """
+    edition = edition_of(case, edition)
+    album = Album(case, facts)
+    cover = _cover(case, assessment, punch_list, album, edition)
+    repairs = roof_pages.repair_rows(case, album, edition)
+    groups = album.groups((*Phase, None))
+    lead = case.job.building.lead_dust if case.job.building else None
+    painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
+    built = case.job.building.year_built if case.job.building else None
+    return Handover(
+        template="handover.html",
+        title=f"Roof record, {clip(case.job.job.address, 120)}",
+        head=head_of(case, f"{edition.value} edition", run),
+        pictures=(*logo_wanted(case.company), *album.wanted),
+        cover=cover,
+        section=layers.section(case),
+        layers=layers.layers(case),
+        laid=roof_pages.how_laid(case),
+        slopes=roof_pages.slope_rows(case, assessment),
+        who=roof_pages.who(case, None),
+        log=roof_pages.work_log(case),
+        after_work=roof_pages.after_work(case),
+        found=roof_pages.found_below(case),
+        decks=roof_pages.deck_pairs(case),
+        repairs=repairs,
+        permit=roof_pages.permit_pairs(case),
+        inspections=roof_pages.inspections(case),
+        levels=coverage_pages.level_words(case, assessment),
+        coverages=coverage_pages.blocks(assessment),
+        time_lines=time_lines.time_lines(assessment),
+        ends=coverage_pages.ends_coverage(case, assessment),
+        claim_steps=care.CLAIM_STEPS,
+        desks=coverage_pages.claim_desks(case, assessment),
+        company_gone=care.COMPANY_GONE,
+        passing_on=coverage_pages.passing_on(assessment),
+        seasons=care.SEASONS,
+        cautions=(*care.CAUTIONS, care.old_paint(built, painted)),
+        defers=care.DEFERS,
+        photo_groups=groups,
+        photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
+        gaps=gaps.not_on_file(case, facts, assessment, punch_list),
+        backed=gaps.backed(case, assessment),
+        words=care.WORDS,
+        digest=digest,
+    )
+
+
+def _cover(
+    case: Case, assessment: Assessment, punch_list: PunchList, album: Album, edition: Edition
+) -> Cover:
+    photo = _whole_roof(case, album)
+    open_items = punch_list.holding(Holds.HANDOVER)
+    if open_items:
+        state = (
+            f"This record is not complete: {plural(len(open_items), 'matter')} still open on the day it "
+            "was printed. What is missing stands under “What is not on file”."
+        )
+    else:
+        state = (
+            "Everything that this record needs to be handed over was on file on the day it was printed. "
+            "What it still does not show stands under “What is not on file”."
+        )
+    return Cover(
+        address=headline(case.job.job.address),
+        summary=_summary(case, assessment, edition),
+        dates=_dates(case, assessment),
+        photo=photo,
+        no_photo="" if photo else "No photo of the finished roof is on file.",
+        state=state,
+        contact=", ".join(company_lines(case.company)),
+    )
+
+
+def _whole_roof(case: Case, album: Album) -> Shot | None:
+    for phase in _SHOWING_THE_WHOLE:
+        # The street side says more to a stranger than the garden side.
+        ordered = sorted(case.photos_of(phase), key=lambda p: "front" not in (p.slope or ""))
+        for photo in ordered:
+            if album.opens(photo.file):
+                return album.shot(photo, _COVER_MM)
+    return None
+
+
+def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair, ...]:
+    shingles = case.materials_of(Role.FIELD_SHINGLE)
+    roof = "product not on record"
+    if shingles:
+        first = shingles[0]
+        colour = f", {first.line.colour}" if first.line.colour else ""
+        roof = f"{first.name}{colour}, by {first.maker or 'a maker not on record'}"
+    size = "slopes not on record"
+    if case.job.slopes:
+        slopes = plural(len(case.job.slopes), "slope")
+        size = f"area {area(assessment.totals.area_sqft)} on {slopes}"
+    owners = [owner.name for owner in case.job.owners if owner.name]
+    named = listed(owners) or (NOT_SHOWN if edition is Edition.RESALE else NOT_ON_RECORD)
+    permit = case.job.permit
+    permit_text = NOT_ON_RECORD
+    if permit and permit.number:
+        closed = (
+            f"closed {write_date(permit.closed_on)}" if permit.closed_on else "not closed on record"
+        )
+        permit_text = f"{permit.number}, {case.locality.name}, {closed}"
+    whole = case.job.job.address
+    pairs = [Pair("Address", whole)] if headline(whole) != whole else []
+    pairs += [
+        Pair("Roof", f"Asphalt shingles: {roof}; {size}"),
+        Pair("Laid by", f"{case.company.name}, job {case.job.job.number}"),
+        Pair("Owner then", named),
+        Pair("Work finished", day(case.last_day_of_work())),
+        Pair("Permit", permit_text),
+    ]
+    levels = coverage_pages.level_words(case, assessment)
+    for level in levels:
+        pairs.append(
+            Pair(
+                "Warranty",
+                f"{level.maker}: {level.short}. {level.level} level: {level.registration}",
+            )
+        )
+    if not levels:
+        pairs.append(Pair("Warranty", "No maker’s warranty is asked for on record."))
+    return tuple(pairs)
+
+
+def _dates(case: Case, assessment: Assessment) -> tuple[Pair, ...]:
+    pairs = [Pair("Completion signed by the owner", day(case.job.job.completion_signed_on))]
+    for result in assessment.asked:
+        deadline = result.level.deadline
+        if result.level.standing is not Standing.OPEN or deadline is None:
+            continue
+        if deadline.met_on is None and deadline.last_day is not None:
+            word = f"{result.level.level.level} level: last day to register"
+            pairs.append(Pair(word, write_date(deadline.last_day)))
+    own = case.company.workmanship
+    if own is not None:
+        ends = [line.ends for line in assessment.coverages if line.title == own.title and line.ends]
+        if ends:
+            pairs.append(Pair(f"{own.title} runs to", write_date(max(ends))))
+    sale = coverage_pages.sale_short(assessment)
+    if sale:
+        pairs.append(Pair("At a sale", sale))
+    return tuple(pairs)

@@ -1,0 +1,200 @@
+"""The layers of the roof in words and as a drawing: every product from the deck up.
+
+In: a case. Out: frozen rows of ready-to-print strings. Must not print a price nor judge a quantity.
+"""
+
+from dataclasses import dataclass
+
+from dossier.case.case import Case, Material
+from dossier.compose.shared import NOT_ON_RECORD, capital
+from dossier.record.roof import Deck
+from dossier.values import listed, write_inches, write_number
+from dossier.words import Redecked, Role
+
+LAYERS: tuple[tuple[Role, str], ...] = (
+    (Role.DECK_PANEL, "New wood under the roof"),
+    (Role.DECK_FASTENER, "Holds the deck to the rafters"),
+    (Role.PANEL_CLIP, "Steadies the edges of deck panels"),
+    (Role.ICE_BARRIER, "Sticks to the deck where ice backs water up"),
+    (Role.DRIP_EDGE, "Metal that leads water off the edges"),
+    (Role.UNDERLAYMENT, "The sheet between deck and shingles"),
+    (Role.CAP_FASTENER, "Holds the underlayment"),
+    (Role.LOW_SLOPE_MEMBRANE, "The covering where the roof is too flat for shingles"),
+    (Role.VALLEY, "Lines the inner corners where slopes meet"),
+    (Role.STARTER, "The strip below the first course of shingles"),
+    (Role.FIELD_SHINGLE, "The shingles you see"),
+    (Role.FASTENER, "Holds the shingles"),
+    (Role.FLASHING, "Metal where the roof meets walls and chimneys"),
+    (Role.PIPE_BOOT, "Seals a pipe through the roof"),
+    (Role.SKYLIGHT_KIT, "Seals a skylight"),
+    (Role.DUCT_OR_FLUE_CAP, "Covers a duct or flue"),
+    (Role.INTAKE_VENT, "Lets air into the attic, low down"),
+    (Role.EXHAUST_VENT, "Lets air out of the attic, high up"),
+    (Role.HIP_AND_RIDGE, "The shingles along ridges and hips"),
+    (Role.SEALANT, "Seals by hand where needed"),
+)
+"""Roles from the deck up, each with one plain line on what it is for."""
+
+_ALWAYS = (
+    Role.ICE_BARRIER,
+    Role.DRIP_EDGE,
+    Role.UNDERLAYMENT,
+    Role.STARTER,
+    Role.FIELD_SHINGLE,
+    Role.HIP_AND_RIDGE,
+)
+"""Roles that a reader looks for on any shingle roof, so that a blank is printed and not passed over."""
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One product on the roof. purpose: one plain line; empty from the second product of a role on."""
+
+    role: str
+    purpose: str
+    product: str
+    made_by: str
+    standard: str
+    quantity: str
+    lots: str
+
+
+@dataclass(frozen=True)
+class Band:
+    """One band of the drawn section, in millimetres of the drawing, as text."""
+
+    label: str
+    x: str
+    y: str
+    width: str
+    label_x: str
+    label_y: str
+    tone: str
+
+
+@dataclass(frozen=True)
+class Section:
+    """The layers drawn as a stair: each is cut back so that the one below shows. Sizes as text."""
+
+    title: str
+    width: str
+    height: str
+    bands: tuple[Band, ...]
+
+
+def layers(case: Case) -> tuple[Layer, ...]:
+    """Return the products on the roof from the deck up; a role that should be there is never left out."""
+    rows = [_deck_layer(deck) for deck in case.job.decks]
+    if not rows:
+        rows.append(Layer("Deck", _DECK_PURPOSE, "Kind not on record", "", "", "", ""))
+    for role, purpose in LAYERS:
+        materials = case.materials_of(role)
+        if not materials and role in _ALWAYS:
+            missing = "No product on record"
+            rows.append(Layer(capital(role.value), purpose, missing, "", "", NOT_ON_RECORD, ""))
+        for number, material in enumerate(materials):
+            rows.append(_layer(material, capital(role.value), "" if number else purpose))
+    rows += [
+        _layer(material, "Use not on record", "")
+        for material in case.materials
+        if not material.role
+    ]
+    return tuple(rows)
+
+
+_DECK_PURPOSE = "The wood that everything is nailed to"
+
+
+def _deck_layer(deck: Deck) -> Layer:
+    renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+    kind = deck.new_kind if renewed else deck.kind
+    thick = deck.new_thickness_in if renewed else deck.thickness_in
+    rating = deck.new_span_rating if renewed else deck.span_rating
+    product = capital(kind.value) if kind else "Kind not on record"
+    if thick:
+        product += f", {write_inches(thick)}"
+    age = {
+        Redecked.WHOLE: "new",
+        Redecked.OVERLAID: "new, over the old deck",
+        Redecked.PART: "in part new",
+        Redecked.NO: "kept, with the repairs told below",
+        None: "new or kept: not on record",
+    }[deck.redecked]
+    where = f"slope {listed(list(deck.slopes))}, " if deck.slopes else ""
+    standard = f"rating {rating}" if rating else ""
+    return Layer("Deck", _DECK_PURPOSE, product, f"{where}{age}", standard, "", "")
+
+
+def _layer(material: Material, role: str, purpose: str) -> Layer:
+    line = material.line
+    made_by = f"by {material.maker}" if material.maker else "maker not on record"
+    if line.colour:
+        made_by += f", colour {line.colour}"
+    standard = [text for text in (material.standard, material.wind_class) if text]
+    lots = lots_of(material)
+    if line.left_with_owner:
+        lots += f"{'; ' if lots else ''}spare left with the owner: {line.left_with_owner}"
+    return Layer(
+        role, purpose, material.name, made_by, "; ".join(standard), quantity_of(material), lots
+    )
+
+
+def quantity_of(material: Material) -> str:
+    """Return what was delivered and what went back, in the unit that was typed."""
+    line = material.line
+    if line.quantity is None:
+        return "quantity not on record"
+    unit = line.unit or ""
+    if line.quantity == 1:
+        unit = "box" if unit == "boxes" else unit.removesuffix("s")
+    text = f"{write_number(line.quantity)} {unit}".strip()
+    return f"{text}, {write_number(line.returned)} went back" if line.returned else text
+
+
+def lots_of(material: Material) -> str:
+    """Return the lots with how many units carried each; words where a lot is carried and not on record."""
+    if not material.line.lots:
+        return "lot not on record" if material.carries_lot else ""
+    parts = []
+    for lot in material.line.lots:
+        text = lot.mark
+        if lot.quantity is not None:
+            text += f" × {write_number(lot.quantity)}"
+        if lot.slopes:
+            text += f" on {listed(list(lot.slopes))}"
+        parts.append(text)
+    return "; ".join(parts)
+
+
+_SECTION_ROLES = (
+    Role.ICE_BARRIER,
+    Role.UNDERLAYMENT,
+    Role.LOW_SLOPE_MEMBRANE,
+    Role.STARTER,
+    Role.FIELD_SHINGLE,
+    Role.HIP_AND_RIDGE,
+)
+_BAND_MM, _STEP_MM, _WIDE_BAND_MM, _LABEL_MM = 5, 9, 96, 60
+
+
+def section(case: Case) -> Section:
+    """Return the drawing of the layers on record, the deck lowest; layers not on record are not drawn."""
+    labels = ["Deck"] + [capital(r.value) for r in _SECTION_ROLES if case.materials_of(r)]
+    tones = ("wood", "dark", "light", "mid", "dark", "mid", "light")
+    height = _BAND_MM * len(labels) + 2
+    bands = []
+    for number, label in enumerate(labels):
+        y = height - 1 - _BAND_MM * (number + 1)
+        bands.append(
+            Band(
+                label=label,
+                x=str(_STEP_MM * number + 1),
+                y=str(y),
+                width=str(_WIDE_BAND_MM - _STEP_MM * number),
+                label_x=str(_WIDE_BAND_MM + 5),
+                label_y=f"{y + _BAND_MM - 2}.4",
+                tone=tones[number % len(tones)],
+            )
+        )
+    title = f"Section through the roof, from the bottom up: {listed([s.lower() for s in labels])}"
+    return Section(title, str(_WIDE_BAND_MM + _LABEL_MM), str(height), tuple(bands))

@@ -1,0 +1,184 @@
+"""The photos of a job as a document shows them: where each goes, what stands below it.
+
+In: a case, facts and a first number. Out: `Shot`s and the pictures they want. Must not open a file, and
+must not say that a photo proves anything: its backing word says how far somebody looked at it.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from dossier.assess.backing import photo_backing
+from dossier.case.case import Case
+from dossier.compose.shared import PictureWanted, capital
+from dossier.evidence.facts import Facts, PhotoFact
+from dossier.record.files import Photo
+from dossier.values import plural, write_date
+from dossier.words import Backing, Phase
+
+WIDE_MM, NARROW_MM, PAIR_MM = 72, 53, 80
+"""Printed widths of a photo: two in a row and three of them a page, three in a row, and a pair by itself.
+All fit Letter and A4."""
+
+MANY = 48
+"""Photos above which three stand in a row instead of two."""
+
+_TALLEST_SHARE = (3, 4)
+"""A photo is printed no taller than three quarters of its column, so that rows stay even."""
+
+_LONG_CAPTION = 240
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One photo as printed. name: of its asset. width_mm: as printed, column_mm: its room."""
+
+    name: str
+    alt: str
+    width_mm: str
+    column_mm: str
+    title: str
+    caption: str
+    taken: str
+    backing: str
+
+
+@dataclass(frozen=True)
+class PhotoGroup:
+    """The photos of one phase. in_row: 2 or 3, as text. notes: sentences below the heading.
+
+    full: captions too long for a row, whole.
+    """
+
+    title: str
+    in_row: str
+    shots: tuple[Shot, ...]
+    notes: tuple[str, ...]
+    full: tuple[str, ...]
+
+
+class Album:
+    """Hands out each photo's picture once, numbered in the order of the case."""
+
+    def __init__(self, case: Case, facts: Facts) -> None:
+        self._case, self._facts = case, facts
+        self._names = {photo.file: f"photo-{n}" for n, photo in enumerate(case.photos, start=1)}
+        self._wanted: dict[str, PictureWanted] = {}
+
+    @property
+    def wanted(self) -> tuple[PictureWanted, ...]:
+        """Return the pictures handed out so far, in the order in which they were asked for."""
+        return tuple(self._wanted.values())
+
+    def opens(self, file: str | None) -> bool:
+        """Return whether a photo is on file and can be printed."""
+        fact = self._facts.photos.get(file) if file else None
+        return fact is not None and fact.exists and fact.fault is None and bool(fact.size_px)
+
+    def is_shown(self, file: str) -> bool:
+        """Return whether a photo has been handed out already."""
+        return self._names.get(file, file) in self._wanted
+
+    def shot(self, photo: Photo, column_mm: int) -> Shot:
+        """Return a photo that opens as printed in a column of that width."""
+        fact = self._facts.photos[photo.file]
+        name = self._names[photo.file]
+        width_mm = printed_width_mm(fact, column_mm)
+        self._wanted.setdefault(name, PictureWanted(name, photo.file, width_mm))
+        caption = capital(photo.caption or "")
+        return Shot(
+            name=name,
+            alt=_alt(photo, fact),
+            width_mm=str(width_mm),
+            column_mm=str(column_mm),
+            title=_title(photo),
+            caption=caption if len(caption) <= _LONG_CAPTION else f"{caption[:_LONG_CAPTION]}…",
+            taken=_taken(photo, fact),
+            backing=photo_backing(photo, self._facts).value,
+        )
+
+    def of_file(self, file: str | None, column_mm: int) -> Shot | None:
+        """Return the photo of that file as printed, or None where it is not on file or does not open."""
+        photo = next((photo for photo in self._case.photos if photo.file == file), None)
+        return self.shot(photo, column_mm) if photo and self.opens(file) else None
+
+    def groups(self, phases: Sequence[Phase | None]) -> tuple[PhotoGroup, ...]:
+        """Return the photos of these phases that open, each phase with its notes.
+
+        A photo shown earlier in the document is counted, not printed again.
+        """
+        opening = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
+        many = len(opening) > MANY
+        column_mm, in_row = (NARROW_MM, "3") if many else (WIDE_MM, "2")
+        groups: list[PhotoGroup] = []
+        for phase in phases:
+            filed = [photo for photo in opening if photo.phase is phase]
+            new = [photo for photo in filed if not self.is_shown(photo.file)]
+            if not filed:
+                continue
+            notes: tuple[str, ...] = ()
+            if len(new) < len(filed):
+                count = plural(len(filed) - len(new), "photo of this phase is", "photos are")
+                notes = (f"{count} shown further up in this document.",)
+            shots = tuple(self.shot(photo, column_mm) for photo in new)
+            long = [p.caption for p in new if p.caption and len(p.caption) > _LONG_CAPTION]
+            title = "Not filed under a phase" if phase is None else capital(phase.value)
+            groups.append(PhotoGroup(title, in_row, shots, notes, tuple(long)))
+        return tuple(groups)
+
+
+def printed_width_mm(fact: PhotoFact, column_mm: int) -> int:
+    """Return the width at which a photo is printed in a column, whole millimetres, never above it.
+
+    An upright photo is printed narrower, so that it is no taller than the lying ones beside it.
+    """
+    assert fact.size_px is not None
+    width_px, height_px = fact.size_px
+    top, bottom = _TALLEST_SHARE
+    return max(5, min(column_mm, column_mm * top * width_px // (bottom * height_px)))
+
+
+def unreadable(case: Case, facts: Facts) -> tuple[str, ...]:
+    """Return the listed photos that are not there or do not open, by file."""
+    return tuple(
+        photo.file for photo in case.photos if photo_backing(photo, facts) is Backing.ABSENT
+    )
+
+
+def without_camera_day(case: Case, facts: Facts) -> int:
+    """Return how many photos that open carry no day from their camera."""
+    return sum(
+        1
+        for photo in case.photos
+        if (fact := facts.photos.get(photo.file)) is not None
+        and fact.exists
+        and fact.fault is None
+        and fact.taken_at_local is None
+    )
+
+
+def phases_of(phases: Iterable[Phase]) -> tuple[Phase, ...]:
+    """Return the phases in the order in which a roof is built, each once."""
+    wanted = set(phases)
+    return tuple(phase for phase in Phase if phase in wanted)
+
+
+def _title(photo: Photo) -> str:
+    phase = capital(photo.phase.value) if photo.phase else "Phase not on record"
+    return f"{phase}, slope {photo.slope}" if photo.slope else phase
+
+
+def _alt(photo: Photo, fact: PhotoFact) -> str:
+    what = photo.phase.value if photo.phase else "no phase named"
+    where = f", slope {photo.slope}" if photo.slope else ""
+    words = f": {photo.caption[:_LONG_CAPTION]}" if photo.caption else ""
+    when = f", taken {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
+    return f"Photo, {what}{where}{words}{when}"
+
+
+def _taken(photo: Photo, fact: PhotoFact) -> str:
+    if fact.taken_at_local is not None:
+        return f"Camera: {write_date(fact.taken_at_local.date())}"
+    if photo.received_on is not None:
+        sender = f" from {photo.received_from}" if photo.received_from else ""
+        return f"No camera day; received{sender} {write_date(photo.received_on)}"
+    return "No day from the camera"

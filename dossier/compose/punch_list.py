@@ -1,0 +1,169 @@
+"""The punch list on paper: what the office chases, grouped by who owes it, soonest first.
+
+In: the case, or None where the record cannot be read, the job's number, the items, the run. Out:
+`PunchListPages` of ready-to-print strings. Must not decide what an item weighs or holds.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.case.case import Case
+from dossier.compose.shared import Head, PictureWanted, head_of, headline, logo_wanted
+from dossier.punchlist import Holds, Item, Party, PunchList, Weight
+from dossier.values import Run, clip, days_between, plural, write_date
+
+CAUTION = (
+    "Nobody goes onto a roof, up a ladder or into an attic for a line on this list alone: fall protection, "
+    "a second person, dry weather and daylight first; step only on framing in an attic."
+)
+"""Common practice, no published source; OSHA 29 CFR 1926.501 decides for employees."""
+
+_SENDS_PEOPLE_UP = ("COD-", "DEC-", "PHO-001", "PHO-002", "SAF-")
+"""Rules whose remedy may send somebody to the roof or the attic."""
+
+_READY_FOR = (
+    (Holds.HANDOVER, "Handover"),
+    (Holds.REGISTRATION, "Registration"),
+    (Holds.PERMIT, "Permit"),
+    (Holds.PAYMENT, "Payment"),
+)
+
+
+@dataclass(frozen=True)
+class ItemRow:
+    """Items of one rule that share why, what to do and by when: printed once, each with its sentence."""
+
+    weight: str
+    due: str
+    says: tuple[str, ...]
+    why: str
+    remedy: str
+    holds: str
+    where: tuple[str, ...]
+    rule: str
+    source: str
+
+
+@dataclass(frozen=True)
+class PartyGroup:
+    """What one party owes, soonest first."""
+
+    title: str
+    count: str
+    rows: tuple[ItemRow, ...]
+
+
+@dataclass(frozen=True)
+class ReadyRow:
+    """Whether one thing can be done, and how many items hold it."""
+
+    what: str
+    ready: bool
+    word: str
+    count: str
+
+
+@dataclass(frozen=True)
+class PunchListPages:
+    """The punch list, page by page. caution: empty where no item sends anybody up."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    address: str
+    readable: bool
+    ready: tuple[ReadyRow, ...]
+    weights: tuple[tuple[str, str], ...]
+    parties: tuple[tuple[str, str, str], ...]
+    groups: tuple[PartyGroup, ...]
+    caution: str
+
+
+def punch_list_pages(
+    case: Case | None, number: str, punch_list: PunchList, run: Run
+) -> PunchListPages:
+    """Return the punch list of one job. case: None where the record cannot be read."""
+    job = clip(number)
+    head = Head("", job, "office edition", write_date(run.today), "")
+    if case is not None:
+        head = head_of(case, "office edition", run)
+    groups = tuple(_group(party, punch_list, run) for party in Party if _owed(party, punch_list))
+    return PunchListPages(
+        template="punch-list.html",
+        title=f"Punch list, job {job}",
+        head=head,
+        pictures=logo_wanted(case.company) if case is not None else (),
+        address=headline(case.job.job.address) if case is not None else "",
+        readable=case is not None,
+        ready=tuple(_ready(held, what, punch_list) for held, what in _READY_FOR),
+        weights=tuple(
+            (weight.value, str(sum(item.weight is weight for item in punch_list)))
+            for weight in Weight
+        ),
+        parties=tuple(
+            (party.value, str(len(_owed(party, punch_list))), _soonest(_owed(party, punch_list)))
+            for party in Party
+            if _owed(party, punch_list)
+        ),
+        groups=groups,
+        caution=CAUTION if any(_sends_up(item) for item in punch_list) else "",
+    )
+
+
+def _ready(held: Holds, what: str, punch_list: PunchList) -> ReadyRow:
+    holding = punch_list.holding(held)
+    word = "not ready" if holding else "ready"
+    count = f"{plural(len(holding), 'item')} to clear" if holding else "nothing holds it"
+    return ReadyRow(what, not holding, word, count)
+
+
+def _owed(party: Party, punch_list: PunchList) -> list[Item]:
+    return sorted(
+        (item for item in punch_list if item.owed_by is party),
+        key=lambda item: (item.due or date.max, item.sort_key),
+    )
+
+
+def _soonest(items: list[Item]) -> str:
+    due = [item.due for item in items if item.due]
+    return write_date(min(due)) if due else "no date"
+
+
+def _group(party: Party, punch_list: PunchList, run: Run) -> PartyGroup:
+    items = _owed(party, punch_list)
+    alike: dict[tuple[object, ...], list[Item]] = {}
+    for item in items:
+        key = (item.rule, item.weight, item.due, item.holds, item.why, item.remedy, item.source)
+        alike.setdefault(key, []).append(item)
+    rows = tuple(_row(group, run) for group in alike.values())
+    return PartyGroup(f"Owed by the {party.value}", plural(len(items), "item"), rows)
+
+
+def _row(items: list[Item], run: Run) -> ItemRow:
+    item = items[0]
+    holds = [held.value for held in Holds if held in item.holds]
+    return ItemRow(
+        weight=item.weight.value,
+        due=_due(item.due, run),
+        says=tuple(one.says for one in items),
+        why=item.why,
+        remedy=item.remedy,
+        holds=", ".join(holds) or "nothing",
+        where=tuple(dict.fromkeys(str(one.where) for one in items)),
+        rule=item.rule,
+        source=item.source,
+    )
+
+
+def _due(due: date | None, run: Run) -> str:
+    if due is None:
+        return "no date"
+    left = days_between(run.today, due)
+    if left < 0:
+        return f"{write_date(due)}, {plural(-left, 'day')} past"
+    return f"{write_date(due)}, {plural(left, 'day')} left"
+
+
+def _sends_up(item: Item) -> bool:
+    return item.rule.startswith(_SENDS_PEOPLE_UP)

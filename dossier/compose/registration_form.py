@@ -1,0 +1,84 @@
+"""What a clerk copies into the maker's registration form, in the order of that form.
+
+In: a case filtered for the maker, the assessment, one warranty asked for. Out: label and text of each
+field. Must not invent a field: one that the record does not know is said to be unknown.
+"""
+
+from dossier.assess.results import AskedResult, Assessment
+from dossier.case.case import Case
+from dossier.compose.shared import NOT_ON_RECORD, Pair, capital, day, said
+from dossier.values import listed, write_number
+from dossier.words import Role
+
+_USUAL_FORM = (
+    "owner name",
+    "property address",
+    "owner phone",
+    "owner email",
+    "installer",
+    "installer certification",
+    "completion date",
+    "squares installed",
+    "field shingle and colour",
+    "accessories",
+    "level",
+)
+"""Fields of a registration form where a sheet does not give its order; common practice, no published
+source."""
+
+
+def form(case: Case, assessment: Assessment, result: AskedResult) -> tuple[Pair, ...]:
+    """Return the fields of the maker's form in its own order, filled from the record."""
+    known = _form_values(case, assessment, result)
+    order = result.asked.sheet.form_order or _USUAL_FORM
+    blank = "this record has no field of that name"
+    return tuple(
+        Pair(capital(field), known.get(" ".join(field.lower().split()), blank)) for field in order
+    )
+
+
+def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dict[str, str]:
+    owners = case.job.owners
+    shingles = [
+        f"{m.name}{f', {m.line.colour}' if m.line.colour else ''}"
+        for m in case.materials_of(Role.FIELD_SHINGLE)
+    ]
+    maker = result.asked.sheet.maker
+    accessories = [
+        f"{m.role.value}: {m.name}"
+        for m in case.materials
+        if m.role not in (None, Role.FIELD_SHINGLE) and m.maker == maker and m.role
+    ]
+    sqft = assessment.totals.area_sqft
+    squares = NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares"
+    held = case.certification(maker)
+    certified = NOT_ON_RECORD
+    if held is not None:
+        certified = f"{held.level}{f', {held.number}' if held.number else ''}"
+    shingle_text = listed(shingles) or NOT_ON_RECORD
+    completion = day(case.job.job.completion_signed_on)
+    return {
+        "owner name": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
+        "owner": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
+        "property address": case.job.job.address,
+        "address": case.job.job.address,
+        "owner phone": listed([o.phone for o in owners if o.phone]) or NOT_ON_RECORD,
+        "owner email": listed([o.email for o in owners if o.email]) or NOT_ON_RECORD,
+        "installer": case.company.name,
+        "installer address": said(case.company.address),
+        "installer phone": said(case.company.phone),
+        "installer email": said(case.company.email),
+        "installer certification": certified,
+        "certification number": said(held.number if held else None),
+        "completion date": completion,
+        "date of completion": completion,
+        "start date": day(case.first_day_of_work()),
+        "last day of work": day(case.last_day_of_work()),
+        "squares installed": squares,
+        "squares": squares,
+        "field shingle and colour": shingle_text,
+        "field shingle": shingle_text,
+        "accessories": "; ".join(dict.fromkeys(accessories)) or NOT_ON_RECORD,
+        "permit number": said(case.job.permit.number if case.job.permit else None),
+        "level": result.level.level.level,
+    }

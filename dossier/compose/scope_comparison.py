@@ -1,0 +1,141 @@
+"""The insurer's scope beside what this roof carries: one page or two, and its rows for CSV.
+
+In: a case as the insurer's reader may see it, facts, an assessment. Out: pages of plain strings. Must not say
+what a policy covers or owes, nor ask for anything: it is addressed to the homeowner, who decides whether an
+insurer sees it.
+"""
+
+from dataclasses import dataclass
+
+from dossier.assess.backing import good_papers, good_photos
+from dossier.assess.results import Assessment
+from dossier.assess.scope import ScopeRow, scope_rows
+from dossier.case.case import Case
+from dossier.compose.shared import NOT_ON_RECORD, Head, Pair, PictureWanted, head_of, logo_wanted
+from dossier.evidence.facts import Facts
+from dossier.values import Run, plural, write_money
+from dossier.words import PaperKind, Phase
+
+_RELEASE = (
+    (PaperKind.INVOICE, "Final invoice"),
+    (PaperKind.COMPLETION, "Completion signed by the owner"),
+    (PaperKind.CHANGE_ORDER, "Change orders"),
+    (PaperKind.INSURER_SCOPE, "The insurer's scope"),
+)
+
+
+@dataclass(frozen=True)
+class ComparisonRow:
+    """One role of the roof. on_scope: yes, no, or no scope on record."""
+
+    role: str
+    quantity: str
+    on_scope: str
+    scope_says: str
+    scope_amount: str
+    clause: str
+    photo: str
+    price: str
+
+
+@dataclass(frozen=True)
+class ReleaseRow:
+    """One paper that releases held-back money, and whether it is on file."""
+
+    what: str
+    state: str
+
+
+@dataclass(frozen=True)
+class ScopeComparison:
+    """The scope comparison, page by page."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    address: str
+    claim: tuple[Pair, ...]
+    rows: tuple[ComparisonRow, ...]
+    release: tuple[ReleaseRow, ...]
+    held_back: str
+
+
+def scope_comparison(case: Case, facts: Facts, assessment: Assessment, run: Run) -> ScopeComparison:
+    """Return the scope comparison of one job."""
+    insurance = case.job.insurance
+    money = case.job.money
+    claim = tuple(
+        Pair(label, text)
+        for label, text in (
+            ("Insurer", insurance.insurer if insurance else None),
+            ("Policy", insurance.policy if insurance else None),
+            ("Claim", insurance.claim if insurance else None),
+            ("Adjuster", insurance.adjuster if insurance else None),
+        )
+        if text
+    )
+    held = money.held_back if money else None
+    return ScopeComparison(
+        template="scope-comparison.html",
+        title=f"Scope comparison, {case.job.job.address}",
+        head=head_of(case, "scope comparison", run),
+        pictures=logo_wanted(case.company),
+        address=case.job.job.address,
+        claim=claim,
+        rows=tuple(_row(case, row) for row in scope_rows(case, facts, assessment)),
+        release=_release(case, facts),
+        held_back=NOT_ON_RECORD if held is None else write_money(held),
+    )
+
+
+def _row(case: Case, row: ScopeRow) -> ComparisonRow:
+    prices = case.job.money.prices if case.job.money else ()
+    price = next((p.amount for p in prices if p.role is row.role and p.amount is not None), None)
+    on_scope = "no scope on record" if row.on_scope is None else "yes" if row.on_scope else "no"
+    return ComparisonRow(
+        role=row.role.value,
+        quantity=row.quantity,
+        on_scope=on_scope,
+        scope_says=row.scope_says,
+        scope_amount="" if row.scope_amount is None else write_money(row.scope_amount),
+        clause=row.clause,
+        photo=row.photo or "none on file",
+        price=NOT_ON_RECORD if price is None else write_money(price),
+    )
+
+
+def _release(case: Case, facts: Facts) -> tuple[ReleaseRow, ...]:
+    rows = [
+        ReleaseRow(what, _state(len(good_papers(case, facts, kind)), "paper"))
+        for kind, what in _RELEASE
+    ]
+    finished = good_photos(case, facts, Phase.FINISHED)
+    return (*rows, ReleaseRow("Photos of the finished roof", _state(len(finished), "photo")))
+
+
+def _state(count: int, noun: str) -> str:
+    return f"on file, {plural(count, noun)}" if count else "not on file"
+
+
+COLUMNS = (
+    *("role", "measured_quantity", "on_scope", "scope_says", "scope_amount"),
+    *("clause", "photo", "our_price"),
+)
+
+
+def scope_csv_rows(comparison: ScopeComparison) -> list[dict[str, str]]:
+    """Return the rows for CSV, by the names in COLUMNS."""
+    return [
+        dict(
+            zip(
+                COLUMNS,
+                (
+                    *(row.role, row.quantity, row.on_scope, row.scope_says, row.scope_amount),
+                    *(row.clause, row.photo, row.price),
+                ),
+                strict=True,
+            )
+        )
+        for row in comparison.rows
+    ]

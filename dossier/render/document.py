@@ -1,0 +1,52 @@
+"""A composed document into a PDF: its template filled, laid out, and made to conform.
+
+In: a document of ready-to-print strings, the look, the pictures already reduced, files to attach, the
+moment. Out: the PDF. Must not know what the document says.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Protocol
+
+from dossier.compose.shared import Look, PictureWanted
+from dossier.render.engine import Asset, Attached, Finisher, Rendered, render
+from dossier.render.pages import fill
+
+
+class Document(Protocol):
+    """What every composed document has."""
+
+    @property
+    def template(self) -> str:
+        """Return the name of its template."""
+
+    @property
+    def title(self) -> str:
+        """Return its title."""
+
+    @property
+    def pictures(self) -> tuple[PictureWanted, ...]:
+        """Return the pictures it prints."""
+
+
+def render_document(
+    doc: Document,
+    look: Look,
+    pictures: Mapping[str, Asset],
+    attachments: Sequence[Attached],
+    made_at: datetime,
+    *,
+    finisher: Finisher | None = None,
+    overrides: Path | None = None,
+) -> Rendered:
+    """Return the PDF of one composed document.
+
+    pictures: by the name under which the document wants them; one that is missing is a fault. made_at:
+    with a time zone. finisher: what makes the file conform. overrides: an office's own templates. Raises
+    what `fill` and `render` raise.
+    """
+    html = fill(doc.template, {"doc": doc, "look": look}, overrides=overrides)
+    return render(
+        html, assets=pictures, attachments=attachments, made_at=made_at, finisher=finisher
+    )

@@ -1,0 +1,89 @@
+"""The punch list on paper: who owes what, soonest first, and what it prints of an unreadable record."""
+
+from dataclasses import replace
+from datetime import date
+
+from dossier.compose.punch_list import CAUTION, PunchListPages, punch_list_pages
+from dossier.punchlist import Holds, Item, Party, PunchList, Verdict, Weight, Where
+from tests.compose.made import everything, made
+from tests.known_good import known_good
+
+ITEM = Item(
+    rule="TST-001",
+    weight=Weight.HOLDS,
+    verdict=Verdict.MISSING,
+    says="One thing is missing.",
+    why="A reason.",
+    source="A source",
+    owed_by=Party.CREW,
+    remedy="Do it.",
+    holds=frozenset({Holds.PERMIT, Holds.HANDOVER}),
+    due=None,
+    where=Where("job.yaml", 3, "job"),
+)
+
+
+def composed(*items: Item) -> PunchListPages:
+    return punch_list_pages(None, "2026-041", PunchList.of(items), known_good().run)
+
+
+def test_groups_by_party_and_soonest_first() -> None:
+    late = replace(ITEM, rule="TST-002", says="Late.", due=date(2026, 12, 1))
+    soon = replace(ITEM, rule="TST-003", says="Soon.", due=date(2026, 10, 25), weight=Weight.NOTE)
+    office = replace(ITEM, owed_by=Party.OFFICE, says="Office.")
+    doc = composed(ITEM, late, soon, office)
+    assert [group.title for group in doc.groups] == ["Owed by the crew", "Owed by the office"]
+    assert [row.says[0] for row in doc.groups[0].rows] == [
+        "Soon.",
+        "Late.",
+        "One thing is missing.",
+    ]
+    assert doc.groups[0].rows[0].due == "25 October 2026, 5 days left"
+    assert doc.groups[0].rows[2].due == "no date"
+    assert doc.parties == (("crew", "3", "25 October 2026"), ("office", "1", "no date"))
+
+
+def test_a_due_day_that_is_past_says_so() -> None:
+    (group,) = composed(replace(ITEM, due=date(2026, 10, 19))).groups
+    assert group.rows[0].due == "19 October 2026, 1 day past"
+
+
+def test_items_alike_share_their_reason_and_are_all_counted() -> None:
+    other = replace(ITEM, says="Another is missing.", where=Where("job.yaml", 9, "job"))
+    doc = composed(ITEM, other)
+    (group,) = doc.groups
+    assert group.count == "2 items"
+    (row,) = group.rows
+    assert set(row.says) == {ITEM.says, other.says}
+    assert row.where == ("job.yaml:3", "job.yaml:9")
+
+
+def test_what_is_held_is_printed_in_one_order() -> None:
+    (group,) = composed(ITEM).groups
+    assert group.rows[0].holds == "handover, permit"
+    ready = {row.what: (row.ready, row.word, row.count) for row in composed(ITEM).ready}
+    assert ready["Permit"] == (False, "not ready", "1 item to clear")
+    assert ready["Payment"] == (True, "ready", "nothing holds it")
+
+
+def test_an_unreadable_record_prints_its_items_alone() -> None:
+    doc = composed(replace(ITEM, rule="SHP-005", holds=frozenset(Holds)))
+    assert not doc.readable
+    assert doc.pictures == ()
+    assert all(not row.ready for row in doc.ready)
+
+
+def test_every_item_of_a_job_is_printed() -> None:
+    job = made({"job.permit": None, "job.installation": None, "job.work": None})
+    text = everything(job.punch_list)
+    items = job.known.punch_list
+    assert len(items) > 10
+    for item in items:
+        assert item.says in text
+        assert item.remedy in text
+        assert item.rule in text
+
+
+def test_the_caution_stands_where_an_item_sends_somebody_up() -> None:
+    assert composed(ITEM).caution == ""
+    assert composed(replace(ITEM, rule="PHO-001")).caution == CAUTION

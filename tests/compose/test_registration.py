@@ -1,0 +1,172 @@
+"""The packet's body: ready or not ready by the punch list, days counted on its first page only."""
+
+import re
+from dataclasses import fields
+
+import pytest
+
+from dossier.assess.results import Met
+from dossier.compose.dividers import dividers
+from dossier.compose.registration import NOT_READY, READY
+from dossier.punchlist import Holds
+from dossier.words import Backing
+from tests.compose.made import Made, everything, made, pages, printed
+from tests.known_good import known_good
+
+DAYS = re.compile(r"\bdays? (?:left|before)\b")
+
+
+@pytest.fixture(scope="module")
+def good() -> Made:
+    return made()
+
+
+@pytest.mark.parametrize(
+    "edits",
+    [
+        {},
+        {"job.warranties.0.owner_signed_on": None},
+        {"job.installation.nails_per_shingle": "4"},
+        {"job.permit.closed_on": None},
+        {"job.money.payments": None},
+        {"run.today": "2026-11-21"},
+        {"job.warranties": None},
+    ],
+)
+def test_ready_follows_the_punch_list(edits: dict[str, object]) -> None:
+    job = made(edits)
+    expected = READY if job.known.punch_list.is_ready(Holds.REGISTRATION) else NOT_READY
+    assert job.registration.ready == expected
+    assert all(page.ready == expected for page in job.registration.asked)
+    assert len(job.registration.keeps) == len(job.known.punch_list.holding(Holds.REGISTRATION))
+
+
+def test_ready_and_not_ready_both_happen(good: Made) -> None:
+    assert good.registration.ready == READY
+    assert made({"job.warranties.0.owner_signed_on": None}).registration.ready == NOT_READY
+
+
+@pytest.mark.parametrize(
+    ("today", "text"),
+    [
+        # 60 days from 21 September 2026 is 20 November 2026, counted on the calendar.
+        ("2026-10-20", "20 November 2026, 31 days left on 20 October 2026"),
+        ("2026-11-19", "20 November 2026, 1 day left on 19 November 2026"),
+        ("2026-11-20", "20 November 2026, 0 days left on 20 November 2026"),
+        ("2026-11-21", "20 November 2026, passed 1 day before 21 November 2026"),
+    ],
+)
+def test_the_first_page_counts_from_the_day_it_was_made(today: str, text: str) -> None:
+    (page,) = made({"run.today": today}).registration.asked
+    assert {row.label: row.text for row in page.facts}["Last day"] == text
+
+
+def test_only_the_first_page_counts_days(good: Made) -> None:
+    assert DAYS.search(everything(good.registration.asked[0].facts))
+    for field in fields(good.registration):
+        if field.name not in ("asked", "pictures"):
+            assert not DAYS.search(everything(getattr(good.registration, field.name))), field.name
+
+
+def test_every_condition_has_result_backing_clause_and_proof(good: Made) -> None:
+    (asked,) = good.known.assessment.asked
+    (page,) = good.registration.asked
+    leaves = [leaf for condition in asked.level.conditions for leaf in condition.leaves]
+    rows = {row.clause: row for row in page.conditions}
+    for leaf in leaves:
+        row = rows[leaf.condition.clause]
+        assert row.met == leaf.met.value
+        assert row.backing in {word.value for word in Backing}
+        assert row.proof
+    assert page.checklist == page.conditions
+
+
+def test_a_condition_that_fails_by_a_blank_has_no_backing() -> None:
+    (page,) = made({"job.warranties.0.owner_signed_on": None}).registration.asked
+    row = next(row for row in page.conditions if row.clause == "3.14")
+    assert (row.met, row.backing) == (Met.NOT_MET.value, Backing.ABSENT.value)
+
+
+def test_one_unread_photo_of_several_weakens_the_whole_condition(good: Made) -> None:
+    review = {
+        "photos.0": {"file": "photos/deck/front.jpg", "reviewed": "Ida Torvik, 2026-09-15"},
+    }
+    (page,) = made(review).registration.asked
+    row = next(row for row in page.conditions if row.clause == "3.13")
+    assert row.backing == Backing.ON_FILE.value
+
+
+def test_the_form_keeps_the_maker_s_order(good: Made) -> None:
+    (page,) = good.registration.asked
+    sheet = good.known.case.asked[0].sheet
+    assert [row.label.lower() for row in page.form] == list(sheet.form_order)
+    values = {row.label: row.text for row in page.form}
+    assert values["Owner phone"] == "555-0141"
+    assert values["Installer certification"] == "Assembly Installer, KM-20417"
+    assert values["Squares installed"] == "12.52 squares"
+
+
+def test_a_form_field_nobody_knows_is_said_to_be_unknown() -> None:
+    edit = {"terms.kestrelmoor-2026.form_order": ["owner name", "shoe size"]}
+    (page,) = made(edit).registration.asked
+    assert page.form[1].text == "this record has no field of that name"
+
+
+def test_products_show_what_the_roof_needs(good: Made) -> None:
+    rows = {row.product: row for row in good.registration.products}
+    shingle = rows["Fenwright 40"]
+    assert (shingle.needs, shingle.verdict) == ("1,252.2 sq ft", "plausible")
+    assert shingle.lots == "0012345 × 30; 0012346 × 12"
+    assert rows["Eavewright rake edge"].verdict == "with the line above"
+
+
+def test_photos_are_of_the_phases_the_terms_ask_for(good: Made) -> None:
+    titles = [group.title for group in good.registration.photo_groups]
+    assert titles == ["Deck", "Ice barrier", "Underlayment", "Field"]
+
+
+def test_papers_carry_pages_and_the_start_of_their_digest(good: Made) -> None:
+    listed = {row.file: row for row in good.registration.papers}
+    assert "papers/invoice-2026-041.pdf" not in listed
+    card = listed["papers/inspection-card.pdf"]
+    fact = good.known.facts.papers["papers/inspection-card.pdf"]
+    assert fact.sha256 is not None
+    assert fact.sha256.startswith(card.digest)
+    assert len(card.digest) == 12
+
+
+def test_a_paper_with_a_script_is_listed_and_stays_behind() -> None:
+    file = "papers/vent-check.pdf"
+    rows = made({f"facts.{file}.active_content": ("JavaScript",)}).registration.papers
+    (row,) = [row for row in rows if row.file.startswith(file)]
+    assert row.file.endswith("not attached: it holds JavaScript")
+
+
+def test_a_kept_back_paper_s_fault_does_not_give_its_name() -> None:
+    edit = {"facts.papers/invoice-2026-041.pdf.fault": "is cut short."}
+    job = made(edit)
+    assert any("invoice-2026-041.pdf" in item.says for item in job.known.punch_list)
+    assert "invoice-2026-041.pdf" not in everything(job.registration)
+
+
+def test_signature_lines_only_where_something_is_to_be_signed(good: Made) -> None:
+    assert good.registration.signatures == ("Sent for the company, Full Assembly level",)
+    unsigned = made({"job.warranties.0.owner_signed_on": None}).registration
+    assert unsigned.signatures[0] == "Owner, for the Full Assembly level"
+    sent = made({"job.warranties.0.submitted_on": "2026-10-01"}).registration
+    assert sent.signatures == ()
+
+
+def test_without_a_warranty_there_is_nothing_to_register() -> None:
+    doc = made({"job.warranties": None}).registration
+    assert doc.asked == ()
+    assert doc.ready == NOT_READY
+
+
+def test_a_divider_is_one_page_whatever_the_paper_is_called() -> None:
+    job = known_good()
+    paper = job.case.papers[0].model_copy(
+        update={"file": f"papers/{'x' * 9000}.pdf", "backs": "y " * 5000}
+    )
+    (page,) = dividers([paper], job.case, job.facts, job.run)
+    assert len(pages(printed(page).data)) == 1
