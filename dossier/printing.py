@@ -27,6 +27,7 @@ from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
 from dossier.punchlist import PunchList
+from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Asset, Attached, Rendered
@@ -93,7 +94,12 @@ class Printer:
 
     def _carried(self, case: Case, edition: Edition) -> list[Attached]:
         """Return the record as this edition's reader may see it, to ride inside a document."""
-        sheets = as_built(self.case, self.run.office_folder)
+        # Comments in a sheet were meant for the office and stay there.
+        sheets = {
+            name: without_comments(data, name)
+            for name, data in as_built(self.case, self.run.office_folder).items()
+            if name.endswith(".yaml")
+        }
         ics = calendar(case, self.assessment, self.run)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)
         return [

@@ -488,7 +488,7 @@ def marked(once: Once) -> Path:
         papers = job / "papers"
         for name, mark in OFFICE_PAPERS.items():
             (papers / name).write_bytes(pdf_with_text(mark))
-        spoil = {
+        spoil: dict[str, Callable[[bytes], bytes]] = {
             "damaged": lambda data: data[: len(data) // 2],
             "empty": lambda _: b"",
             "locked": locked,

@@ -9,6 +9,7 @@ import io
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -261,7 +262,8 @@ def test_the_bad_papers_are_what_they_are_called() -> None:
     assert PdfReader(io.BytesIO(HOSTILE_PAPERS["permit-locked.pdf"])).is_encrypted
     for name, action in (("completion-script", "/JavaScript"), ("ticket-launch", "/Launch")):
         reader = PdfReader(io.BytesIO(HOSTILE_PAPERS[f"{name}.pdf"]))
-        assert reader.root_object["/OpenAction"].get_object()["/S"] == action
+        opening: Any = reader.root_object["/OpenAction"]
+        assert opening["/S"] == action
     assert "Zprogram.exe" in PdfReader(io.BytesIO(carrying(pdf_with_text("x")))).attachments
     with Image.open(io.BytesIO(camera_picture())) as picture:
         assert picture.getexif().get_ifd(0x8825)[1] == "N"

@@ -192,7 +192,6 @@ def test_an_installed_wheel_makes_a_new_job_from_its_own_blanks(
     assert done.returncode == 3, done.stderr
 
 
-@pytest.mark.xfail(strict=True, reason="start takes a lost file of its own for a folder's rights")
 def test_a_wheel_that_lost_a_blank_fails_as_a_fault_of_its_own(
     packages: Path, environment: Environment, empty: Path
 ) -> None:

@@ -9,14 +9,14 @@ from datetime import date, datetime, time
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from dossier import RECORD_VERSION, __version__
+from dossier import __version__
 from dossier.commands.show import items_text, to_stderr
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
-from dossier.evidence import list_files, measure
 from dossier.gather.choices import choices_text, chosen, read_choices
 from dossier.gather.filing import file_in, heal, said_of, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
-from dossier.gather.proposal import Do, Known, Proposal, Proposed, propose
+from dossier.gather.known import read_known, readable_job
+from dossier.gather.proposal import Do, Proposal, Proposed, propose
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
 from dossier.outputs import job_lock
@@ -25,7 +25,7 @@ from dossier.punchlist import PunchList, Where
 from dossier.reading.model import Read
 from dossier.record.job import Job
 from dossier.record.materials import Delivery
-from dossier.record.read import JOB_FILE, merge_files, read_job, read_photo_list
+from dossier.record.read import JOB_FILE
 from dossier.terms.read import (
     COMPANY_FILE,
     find_office,
@@ -74,7 +74,7 @@ def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
         if asked.undo:
             return _undo(folder)
         heal(folder)
-        job = _job(folder)
+        job = readable_job(folder)
         run = _run(asked, folder, job, clock)
         if asked.supplier is not None:
             return _gather_ticket(asked, folder, job, asked.supplier, run)
@@ -96,13 +96,6 @@ def _refuse_contradictions(asked: Gathering) -> None:
             "--supplier reads one table at a time, without --take and --sheet.",
             "Run: dossier gather JOB ticket.csv --supplier NAME",
         )
-
-
-def _job(folder: Path) -> Read[Job]:
-    job = read_job(folder, RECORD_VERSION)
-    if job.model is None:
-        raise UnreadableInput(job.items[0].says, job.items[0].remedy)
-    return job
 
 
 def _run(asked: Gathering, folder: Path, job: Read[Job], clock: Clock) -> Run:
@@ -130,7 +123,7 @@ def _run(asked: Gathering, folder: Path, job: Read[Job], clock: Clock) -> Run:
 
 
 def _gather_heap(asked: Gathering, folder: Path, job: Read[Job], run: Run) -> ExitCode:
-    known = _known(folder, job, run)
+    known = read_known(folder, job, run.progress)
     choices = read_choices(asked.take) if asked.take else None
     sources = asked.sources
     if choices is not None and not sources:
@@ -167,24 +160,6 @@ def _gather_heap(asked: Gathering, folder: Path, job: Read[Job], run: Run) -> Ex
     if filed.copies:
         print(f"Take it back:  dossier gather {asked.job_folder} --undo")
     return ExitCode.NOTHING_HELD_UP
-
-
-def _known(folder: Path, job: Read[Job], run: Run) -> Known:
-    assert job.model is not None
-    photo_list = read_photo_list(folder)
-    if photo_list.model is None:
-        raise UnreadableInput(photo_list.items[0].says, photo_list.items[0].remedy)
-    photos, papers = list_files(folder, "photos"), list_files(folder, "papers")
-    listed = merge_files(job, photo_list, photos, papers)
-    facts = measure(
-        folder,
-        tuple(dict.fromkeys((*listed.photo_files, *photos))),
-        tuple(dict.fromkeys((*listed.paper_files, *papers))),
-        # The cache is of what the job lists; unsorted photos are none of it and would drop it.
-        cache_folder=None,
-        progress=run.progress,
-    )
-    return Known(job.model, listed.photos, facts)
 
 
 def proposal_table(proposal: Proposal) -> str:

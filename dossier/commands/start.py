@@ -22,8 +22,9 @@ def run_start(folder: Path) -> ExitCode:
         raise CannotWrite(
             f"{folder} is there already and is not an empty folder.", "Name a new folder."
         )
+    blanks = {name: _blank(name) for name in (*_OFFICE_FILES.values(), "job.yaml", "photos.yaml")}
     try:
-        made = _make(folder)
+        made = _make(folder, blanks)
     except OSError as problem:
         raise CannotWrite(
             f"{folder} could not be made: {problem.strerror}.",
@@ -37,16 +38,16 @@ def run_start(folder: Path) -> ExitCode:
     return ExitCode.NOTHING_HELD_UP
 
 
-def _make(folder: Path) -> list[Path]:
+def _make(folder: Path, blanks: dict[str, str]) -> list[Path]:
     made: list[Path] = []
     folder.mkdir(parents=True, exist_ok=True)
     if find_office(folder) is None:
         office = folder.resolve().parent
         for name, blank in _OFFICE_FILES.items():
-            made.append(_write(office / name, _blank(blank)))
+            made.append(_write(office / name, blanks[blank]))
     number = folder.resolve().name
-    made.append(_write(folder / "job.yaml", _blank("job.yaml").replace("{number}", number)))
-    made.append(_write(folder / "photos.yaml", _blank("photos.yaml")))
+    made.append(_write(folder / "job.yaml", blanks["job.yaml"].replace("{number}", number)))
+    made.append(_write(folder / "photos.yaml", blanks["photos.yaml"]))
     for phase in Phase:
         (folder / "photos" / phase.slug).mkdir(parents=True)
     (folder / "papers").mkdir()

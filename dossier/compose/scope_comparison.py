@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from dossier.assess.backing import good_papers, good_photos
 from dossier.assess.results import Assessment
-from dossier.assess.scope import ScopeRow, scope_rows
+from dossier.assess.scope import ScopeRow, roles_of, scope_rows
 from dossier.case.case import Case
 from dossier.compose.shared import NOT_ON_RECORD, Head, Pair, PictureWanted, head_of, logo_wanted
 from dossier.evidence.facts import Facts
 from dossier.values import Run, plural, write_money
-from dossier.words import PaperKind, Phase
+from dossier.words import PaperKind, Phase, Role
 
 _RELEASE = (
     (PaperKind.INVOICE, "Final invoice"),
@@ -57,6 +57,7 @@ class ScopeComparison:
     address: str
     claim: tuple[Pair, ...]
     rows: tuple[ComparisonRow, ...]
+    other_lines: tuple[Pair, ...]
     release: tuple[ReleaseRow, ...]
     held_back: str
 
@@ -76,6 +77,7 @@ def scope_comparison(case: Case, facts: Facts, assessment: Assessment, run: Run)
         if text
     )
     held = money.held_back if money else None
+    rows = scope_rows(case, facts, assessment)
     return ScopeComparison(
         template="scope-comparison.html",
         title=f"Scope comparison, {case.job.job.address}",
@@ -83,7 +85,8 @@ def scope_comparison(case: Case, facts: Facts, assessment: Assessment, run: Run)
         pictures=logo_wanted(case.company),
         address=case.job.job.address,
         claim=claim,
-        rows=tuple(_row(case, row) for row in scope_rows(case, facts, assessment)),
+        rows=tuple(_row(case, row) for row in rows),
+        other_lines=_other_lines(case, {row.role for row in rows}),
         release=_release(case, facts),
         held_back=NOT_ON_RECORD if held is None else write_money(held),
     )
@@ -102,6 +105,20 @@ def _row(case: Case, row: ScopeRow) -> ComparisonRow:
         clause=row.clause,
         photo=row.photo or "none on file",
         price=NOT_ON_RECORD if price is None else write_money(price),
+    )
+
+
+def _other_lines(case: Case, shown: set[Role]) -> tuple[Pair, ...]:
+    """Return the scope's lines that fit no part of the table, so that none is lost."""
+    lines = case.job.money.scope_lines if case.job.money else ()
+    return tuple(
+        Pair(
+            ", ".join(part for part in (line.what, line.quantity) if part)
+            or "a line without words",
+            NOT_ON_RECORD if line.amount is None else write_money(line.amount),
+        )
+        for line in lines
+        if not roles_of(line) & shown
     )
 
 
