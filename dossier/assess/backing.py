@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from dossier.assess.results import Reference, Statement
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
+from dossier.evidence import Facts, shows_nothing
 from dossier.record.files import Paper, Photo
 from dossier.words import Backing, PaperKind, Phase
 
@@ -16,13 +16,24 @@ PHOTO, PAPER, RECORD = "photo", "paper", "record"
 _ORDER = list(Backing)
 
 
+def is_reviewed(filed: Photo | Paper) -> bool:
+    """Return whether a named person noted, on a date, that this file shows what it is filed for."""
+    seen = filed.reviewed
+    return bool(seen and seen.by and seen.on)
+
+
 def photo_backing(photo: Photo, facts: Facts) -> Backing:
-    """Return how far one photo backs what it is filed under; absent where it does not open."""
+    """Return how far one photo backs what it is filed under; absent where it does not open.
+
+    Absent too where it is so dark, burnt out or blurred that it shows nothing, unless a named person
+    noted that it does: an eye that saw it counts for more than a limit.
+    """
     fact = facts.photos.get(photo.file)
     if fact is None or not fact.exists or fact.fault is not None:
         return Backing.ABSENT
-    seen = photo.reviewed
-    return Backing.REVIEWED if seen and seen.by and seen.on else Backing.ON_FILE
+    if is_reviewed(photo):
+        return Backing.REVIEWED
+    return Backing.ABSENT if shows_nothing(fact) else Backing.ON_FILE
 
 
 def paper_backing(paper: Paper, facts: Facts) -> Backing:
@@ -30,12 +41,11 @@ def paper_backing(paper: Paper, facts: Facts) -> Backing:
     fact = facts.papers.get(paper.file)
     if fact is None or not fact.exists or fact.fault is not None or fact.encrypted:
         return Backing.ABSENT
-    seen = paper.reviewed
-    return Backing.REVIEWED if seen and seen.by and seen.on else Backing.ON_FILE
+    return Backing.REVIEWED if is_reviewed(paper) else Backing.ON_FILE
 
 
 def good_photos(case: Case, facts: Facts, phase: Phase, slope: str | None = None) -> list[Photo]:
-    """Return the photos of a phase that open, reviewed ones first."""
+    """Return the photos of a phase that open and can show something, reviewed ones first."""
     found = [
         photo
         for photo in case.photos_of(phase, slope)

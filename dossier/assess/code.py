@@ -152,7 +152,7 @@ def wind_figures(case: Case, result: WindResult | None) -> tuple[Figure, ...]:
         Figure(
             "wind.class",
             "Wind class of the field shingle",
-            result.check.verdict,
+            f"{result.verdict}: {result.because}" if result.because else result.verdict,
             result.check.working,
             tuple(inputs),
         ),

@@ -4,7 +4,7 @@ In: a case, facts, and figures already computed. Out: `ConditionResult`s. Must n
 levels nor print anything. A condition that lacks what it needs is “cannot tell” and names it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from dossier.assess.backing import PAPER, PHOTO, RECORD, good_papers, good_photos
@@ -18,11 +18,12 @@ from dossier.assess.results import (
 )
 from dossier.case.case import AskedWarranty, Case, Material
 from dossier.evidence.facts import Facts
+from dossier.record.roof import Deck
 from dossier.terms.conditions import Condition
 from dossier.trade import deck
 from dossier.trade.ventilation import SpaceCheck
-from dossier.values import listed, plural, write_date, write_inches
-from dossier.words import DeckKind, Phase, Redecked, Role, Scope
+from dossier.values import listed, plural, write_date, write_inches, write_number
+from dossier.words import DeckKind, EdgeKind, PaperKind, Phase, Redecked, Role, Scope
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,9 @@ def _same_maker(given: Given, condition: Condition) -> _Verdict:
     if missing or unknown:
         needs = [f"a material line for {role}" for role in missing] + unknown
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
-    return Met.MET, f"all made by {given.maker}", "", tuple(references)
+    found = [line for role in condition.same_maker for line in _of_role(given, role)]
+    tickets = _ticket_references(given, found)
+    return Met.MET, f"all made by {given.maker}", "", (*references, *tickets)
 
 
 def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
@@ -173,7 +176,8 @@ def _full_tear_off(given: Given, condition: Condition) -> _Verdict:
     if scope is None:
         return Met.CANNOT_TELL, "the record does not say", "the scope of the job", reference
     if scope is Scope.FULL_TEAR_OFF:
-        return Met.MET, "full tear-off", "", reference
+        photos = _photo_references(given, Phase.TEAR_OFF)
+        return Met.MET, "full tear-off", "", (*reference, *photos)
     return Met.NOT_MET, f"the record says {scope.value}", "", reference
 
 
@@ -185,8 +189,7 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
         return Met.CANNOT_TELL, "no deck on record", "the kind of deck", _record(given, "decks")
     needs: list[str] = []
     for one in decks:
-        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = one.new_kind if renewed else one.kind
+        kind = one.new_kind if _renewed(one) else one.kind
         if kind is None:
             needs.append("the kind of deck that is there now")
             continue
@@ -203,7 +206,15 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
                 return Met.NOT_MET, because, "", _record(given, "decks")
     if needs:
         return Met.CANNOT_TELL, "not on record", listed(needs), _record(given, "decks")
-    return Met.MET, "the deck fits", "", _record(given, "decks")
+    kinds = [(one.new_kind if _renewed(one) else one.kind) for one in decks]
+    named = listed(list(dict.fromkeys(kind.value for kind in kinds if kind)))
+    because = f"{named}; that it is sound is not judged here"
+    photos = _photo_references(given, Phase.DECK)
+    return Met.MET, because, "", (*_record(given, "decks"), *photos)
+
+
+def _renewed(one: Deck) -> bool:
+    return one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
 
 
 def _ventilation(given: Given, condition: Condition) -> _Verdict:
@@ -232,7 +243,8 @@ def _nails(given: Given, condition: Condition) -> _Verdict:
     if nails is None:
         return Met.CANNOT_TELL, "the record does not say", "nails in each shingle", reference
     met = Met.MET if nails >= wanted else Met.NOT_MET
-    return met, f"{nails} nails in each shingle, {wanted} needed", "", reference
+    because = f"{nails} nails in each shingle, {wanted} needed"
+    return met, because, "", (*reference, *_photo_references(given, Phase.FIELD, "nail"))
 
 
 def _starter(given: Given, condition: Condition) -> _Verdict:
@@ -241,10 +253,15 @@ def _starter(given: Given, condition: Condition) -> _Verdict:
     reference = _record(given, "installation.starter_at")
     if not laid:
         return Met.CANNOT_TELL, "the record does not say", "the edges with starter", reference
-    lacking = [edge.value for edge in condition.starter_at if edge not in laid]
+    no_rakes = bool(given.slopes) and all(not slope.rake_ft for slope in given.slopes)
+    asked = [e for e in condition.starter_at if not (e is EdgeKind.RAKES and no_rakes)]
+    lacking = [edge.value for edge in asked if edge not in laid]
     if lacking:
         return Met.NOT_MET, f"no starter at {listed(lacking)}", "", reference
-    return Met.MET, f"starter at {listed([edge.value for edge in laid])}", "", reference
+    because = f"starter at {listed([edge.value for edge in laid])}"
+    if no_rakes and EdgeKind.RAKES in condition.starter_at:
+        because += "; this roof has no rakes"
+    return Met.MET, because, "", (*reference, *_photo_references(given, Phase.STARTER))
 
 
 def _lots(given: Given, condition: Condition) -> _Verdict:
@@ -261,7 +278,43 @@ def _lots(given: Given, condition: Condition) -> _Verdict:
                 needs.append(f"the lots of {line.name}")
     if needs:
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
-    return Met.MET, "lots on record", "", tuple(references)
+    found = [line for role in condition.lots_of for line in _of_role(given, role)]
+    return Met.MET, _lots_seen(found), "", (*references, *_ticket_references(given, found))
+
+
+def _lots_seen(lines: Sequence[Material]) -> str:
+    """Return what of each line carried a lot on record, where the record counts it."""
+    parts: list[str] = []
+    for line in lines:
+        counted = line.line.lots and all(lot.quantity is not None for lot in line.line.lots)
+        if counted and line.line.quantity is not None and line.lot_quantity < line.line.quantity:
+            seen, all_ = write_number(line.lot_quantity), write_number(line.line.quantity)
+            parts.append(f"lots of {line.name} on record for {seen} of {all_}")
+    return "; ".join(parts) or "lots on record"
+
+
+def _photo_references(given: Given, phase: Phase, word: str = "") -> tuple[Reference, ...]:
+    """Return the photos of a phase that open, those whose name holds the word where one is given."""
+    return tuple(
+        Reference(PHOTO, photo.file, given.case.photo_where(photo.file))
+        for photo in good_photos(given.case, given.facts, phase)
+        if word in photo.file.lower()
+    )
+
+
+def _paper_references(given: Given, kind: PaperKind) -> tuple[Reference, ...]:
+    """Return the papers of a kind that open."""
+    return tuple(
+        Reference(PAPER, paper.file, given.case.paper_where(paper.file))
+        for paper in good_papers(given.case, given.facts, kind)
+    )
+
+
+def _ticket_references(given: Given, lines: Sequence[Material]) -> tuple[Reference, ...]:
+    """Return the tickets on file by which these lines came."""
+    numbers = {line.delivery.ticket for line in lines if line.delivery.ticket}
+    tickets = _paper_references(given, PaperKind.TICKET)
+    return tuple(ref for ref in tickets if any(number in ref.text for number in numbers))
 
 
 def _photos(given: Given, condition: Condition) -> _Verdict:
@@ -333,7 +386,8 @@ def _permit_closed(given: Given, condition: Condition) -> _Verdict:
         return Met.MET, f"{given.case.locality.name} asks for no permit", "", reference
     if permit is None or permit.closed_on is None:
         return Met.NOT_MET, "no closing day on record", "", reference
-    return Met.MET, f"closed on {write_date(permit.closed_on)}", "", reference
+    cards = _paper_references(given, PaperKind.INSPECTION_CARD)
+    return Met.MET, f"closed on {write_date(permit.closed_on)}", "", (*reference, *cards)
 
 
 def _owner_signature(given: Given, condition: Condition) -> _Verdict:
@@ -349,7 +403,8 @@ def _completion_signed(given: Given, condition: Condition) -> _Verdict:
     reference = _record(given, "job.completion_signed_on")
     if signed is None:
         return Met.NOT_MET, "no day of signature on record", "", reference
-    return Met.MET, f"signed on {write_date(signed)}", "", reference
+    papers = _paper_references(given, PaperKind.COMPLETION)
+    return Met.MET, f"signed on {write_date(signed)}", "", (*reference, *papers)
 
 
 def _fee(given: Given, condition: Condition) -> _Verdict:

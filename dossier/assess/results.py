@@ -114,6 +114,20 @@ class WindResult:
     conditions: Conditions
     material: Material | None
 
+    @property
+    def verdict(self) -> str:
+        """Return the verdict for this site: the class holds only within the test's conditions."""
+        if self.check.verdict == "enough" and self.conditions.verdict == "outside":
+            return "cannot tell"
+        return self.check.verdict
+
+    @property
+    def because(self) -> str:
+        """Return why the class says nothing here, or an empty text."""
+        if self.verdict == self.check.verdict:
+            return ""
+        return f"outside the test's standard conditions: {', '.join(self.conditions.outside)}"
+
 
 @dataclass(frozen=True)
 class ConditionResult:

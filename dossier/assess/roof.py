@@ -74,7 +74,7 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
                 ),
             )
         )
-    cut_up = any(one.valley_ft for one in case.job.slopes)
+    cut_up = any(one.valley_ft or one.hip_ft for one in case.job.slopes)
     length = _length(slope, pitch, area, cut_up)
     reach = _reach(case, slope, pitch, length)
     installed, courses = _installed(case, slope, length)
@@ -85,6 +85,8 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
     check = ice_barrier.check_reach(reach, installed, wrap or 0) if reach else None
     if slope.ice_barrier_whole and installed is None:
         check = None
+    if check is not None and check.verdict == "cannot tell" and reach is not None:
+        reach, check = _short_at_best(case, slope, pitch, length, installed, wrap, (reach, check))
     if reach is not None and check is not None and reach.status != "not required":
         required = "cannot tell" if reach.required_in is None else write_inches(reach.required_in)
         figures.append(
@@ -170,8 +172,8 @@ def _length(
 ) -> Fraction | None:
     """Return the length from eave to top along the slope; None where it cannot be told.
 
-    cut_up: whether the roof has valleys; where dormers are cut out of a slope its area over its eave is
-    less than its length.
+    cut_up: whether the roof has hips or valleys; a slope that is a triangle, or from which a dormer is cut,
+    is longer than its area over its eave.
     """
     if slope.plan is not None and pitch is not None:
         return geometry.rake_length(slope.plan.run_ft, pitch).length_ft
@@ -195,10 +197,40 @@ def _overhang_input(case: Case, slope: Slope, path: str) -> tuple[str, str, Wher
     return ("overhang", text, case.where(at))
 
 
+def _short_at_best(
+    case: Case,
+    slope: Slope,
+    pitch: Fraction | None,
+    length: Fraction | None,
+    installed: Fraction | None,
+    wrap: Fraction | None,
+    otherwise: tuple[ice_barrier.Reach, ice_barrier.ReachCheck],
+) -> tuple[ice_barrier.Reach, ice_barrier.ReachCheck]:
+    """Return the reach for a wall of no thickness, where the barrier is short even of that one.
+
+    A thicker wall only asks for more; so what is short at best is short, whatever the wall.
+    """
+    if installed is None or "wall thickness" not in otherwise[1].needs:
+        return otherwise
+    best = _reach(case, slope, pitch, length, thinnest=True)
+    if best is None or best.required_in is None:
+        return otherwise
+    check = ice_barrier.check_reach(best, installed, wrap or 0)
+    return (best, check) if check.verdict == "short" else otherwise
+
+
 def _reach(
-    case: Case, slope: Slope, pitch: Fraction | None, length: Fraction | None
+    case: Case,
+    slope: Slope,
+    pitch: Fraction | None,
+    length: Fraction | None,
+    *,
+    thinnest: bool = False,
 ) -> ice_barrier.Reach | None:
-    """Return the reach the locality asks for; None without an eave, a pitch, or an ice history."""
+    """Return the reach the locality asks for; None without an eave, a pitch, or an ice history.
+
+    thinnest: for a wall of no thickness, where nobody measured it.
+    """
     rule = case.locality.ice_barrier
     if pitch is None or not rule.required or slope.eave_ft == 0:
         return None
@@ -210,7 +242,11 @@ def _reach(
     eave = ice_barrier.Eave(
         pitch_in_12=pitch,
         overhang_in=_overhang(case, slope),
-        wall_in=max(walls) if walls else (building.wall_in if building else None),
+        wall_in=Fraction(0)
+        if thinnest
+        else max(walls)
+        if walls
+        else (building.wall_in if building else None),
         slope_length_in=None if length is None else length * 12,
         heated_below=only.value,
     )

@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 
 from dossier.assess.backing import good_photos
 from dossier.assess.results import Assessment, RoleResult
@@ -65,6 +67,7 @@ class ScopeRow:
 
     role: Role
     quantity: str
+    delivered: str
     on_scope: bool | None
     scope_says: str
     scope_amount: Decimal | None
@@ -90,6 +93,7 @@ def _rows(case: Case, facts: Facts, assessment: Assessment) -> Iterator[ScopeRow
         yield ScopeRow(
             role=result.role,
             quantity=_quantity(result),
+            delivered=_delivered(result),
             on_scope=bool(matching) if lines else None,
             scope_says="; ".join(_line_text(line) for line in matching),
             scope_amount=sum(amounts, Decimal(0)) if amounts else None,
@@ -99,7 +103,17 @@ def _rows(case: Case, facts: Facts, assessment: Assessment) -> Iterator[ScopeRow
 
 
 def _quantity(result: RoleResult) -> str:
-    return f"{write_number(result.need.at_zero_waste)} {result.need.unit}"
+    needed = result.need.at_zero_waste
+    if result.need.unit == "pieces":
+        needed = Fraction(ceil(needed))
+    return f"{write_number(needed)} {result.need.unit}"
+
+
+def _delivered(result: RoleResult) -> str:
+    supplied = result.take_off.supplied
+    if not result.materials:
+        return "none on record"
+    return "not on record" if supplied is None else f"{write_number(supplied)} {result.need.unit}"
 
 
 def _line_text(line: ScopeLine) -> str:
@@ -115,14 +129,20 @@ def roles_of(line: ScopeLine) -> frozenset[Role]:
 
 
 def clause_for(role: Role, assessment: Assessment) -> str | None:
-    """Return the clause that asks for a role on this roof: the maker's terms first, else the code."""
-    for result in assessment.asked:
-        for condition in result.level.conditions:
-            for leaf in condition.leaves:
-                own = leaf.condition
-                counted = own.counted_accessories.of if own.counted_accessories else ()
-                if role in own.same_maker or role in counted:
-                    return f"{own.clause} of the maker's terms"
-                if role is Role.STARTER and own.starter_at:
-                    return f"{own.clause} of the maker's terms"
-    return _CODE.get(role)
+    """Return the clause that asks for a role on this roof: the code, else the maker's terms."""
+    if role in _CODE:
+        return _CODE[role]
+    own = [
+        leaf.condition
+        for result in assessment.asked
+        for condition in result.level.conditions
+        for leaf in condition.leaves
+    ]
+    for one in own:
+        if role is Role.STARTER and one.starter_at:
+            return f"{one.clause} of the maker's terms"
+    for one in own:
+        counted = one.counted_accessories.of if one.counted_accessories else ()
+        if role in one.same_maker or role in counted:
+            return f"{one.clause} of the maker's terms"
+    return None

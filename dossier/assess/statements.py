@@ -50,22 +50,27 @@ def _statements(case: Case, facts: Facts) -> Iterator[Statement]:
             case,
             facts,
             f"deck.{slope.label}",
-            f"Deck of slope {slope.label} seen before it was covered"
-            + (f", by {by}" if by else ""),
-            said=bool(looked) and not slope.old_membrane_left,
+            f"Deck of slope {slope.label} seen before it was covered",
+            said=by is not None and not slope.old_membrane_left,
             path=looked[0].path if looked else "work",
             photos=good_photos(case, facts, Phase.DECK, slope.label),
         )
     for role, phase in _ROLE_PHASE:
         lines = case.materials_of(role)
         names = listed(list(dict.fromkeys(line.name for line in lines)))
+        path = lines[0].path if lines else "deliveries"
+        if role is Role.EXHAUST_VENT and not lines and case.job.building:
+            # Vents that are counted in the attic are stated, though no ticket shows them.
+            vents = [v.product for attic in case.job.building.attics for v in attic.exhaust]
+            names = listed(list(dict.fromkeys(vents)))
+            path = "building.attics"
         yield statement(
             case,
             facts,
             f"role.{role.value}",
             f"{role.value.capitalize()}: {names}" if names else role.value.capitalize(),
-            said=bool(lines),
-            path=lines[0].path if lines else "deliveries",
+            said=bool(names),
+            path=path,
             photos=good_photos(case, facts, phase),
             papers=_tickets(case, facts, role),
         )

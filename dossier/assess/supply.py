@@ -72,7 +72,7 @@ def _needs(
         if need.at_zero_waste > 0:
             yield Role.ICE_BARRIER, need, _feet
     if totals.area_sqft is not None and barrier is not None:
-        covered = _covered_sqft(barrier)
+        covered = _covered_sqft(case, slopes)
         layers = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
         if len({s.underlayment.layers for s in slopes if s.underlayment}) > 1:
             # Slopes that need two layers and slopes that need one: the least is one everywhere.
@@ -96,7 +96,7 @@ def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction
     for slope, result in zip(case.job.slopes, slopes, strict=True):
         if not result.eave_ft or not case.locality.ice_barrier.required:
             continue
-        courses = result.barrier_courses
+        courses = _courses(result)
         if slope.ice_barrier_whole:
             if result.length_ft is None:
                 if result.area_sqft is None:
@@ -105,25 +105,32 @@ def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction
                 found.append((result.area_sqft * 12 / _ROLL_IN, 1))
                 continue
             courses = ice_barrier.courses_for(result.length_ft * 12, _ROLL_IN, _LAP_IN).count
-        elif courses is None and result.reach_check and result.reach_check.installed_in:
-            courses = ice_barrier.courses_for(
-                result.reach_check.installed_in, _ROLL_IN, _LAP_IN
-            ).count
         if courses is None:
             return None
         found.append((result.eave_ft, courses))
     return found
 
 
-def _covered_sqft(barrier: list[tuple[Fraction, int]]) -> Fraction:
-    return sum(
-        (
-            eave_ft * ice_barrier.covered_by(courses, _ROLL_IN, _LAP_IN).covered_in / 12
-            for eave_ft, courses in barrier
-            if courses
-        ),
-        Fraction(0),
-    )
+def _covered_sqft(case: Case, slopes: tuple[SlopeResult, ...]) -> Fraction:
+    """Return the area below ice barrier, no slope counted larger than itself."""
+    covered = Fraction(0)
+    for slope, result in zip(case.job.slopes, slopes, strict=True):
+        if slope.ice_barrier_whole:
+            covered += result.area_sqft or 0
+        elif result.eave_ft and case.locality.ice_barrier.required:
+            courses = _courses(result) or 0
+            reach = ice_barrier.covered_by(courses, _ROLL_IN, _LAP_IN).covered_in if courses else 0
+            here = result.eave_ft * reach / 12
+            covered += here if result.area_sqft is None else min(here, result.area_sqft)
+    return covered
+
+
+def _courses(result: SlopeResult) -> int | None:
+    """Return the courses at a slope's eave: as typed, else those that the reach laid would take."""
+    if result.barrier_courses is not None:
+        return result.barrier_courses
+    laid = result.reach_check.installed_in if result.reach_check else None
+    return ice_barrier.courses_for(laid, _ROLL_IN, _LAP_IN).count if laid else None
 
 
 def _metal_edges(case: Case, slopes: tuple[SlopeResult, ...]) -> list[Fraction]:

@@ -13,7 +13,7 @@ from dossier import __version__
 from dossier.commands.show import items_text, to_stderr
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.gather.choices import choices_text, chosen, read_choices
-from dossier.gather.filing import file_in, heal, said_of, undo
+from dossier.gather.filing import file_in, heal, said_of, scratch_in, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
 from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import Do, Proposal, Proposed, propose
@@ -91,6 +91,11 @@ def _refuse_contradictions(asked: Gathering) -> None:
         raise WrongCommand(
             "There is nothing to gather.", "Name folders, zips or files behind the job folder."
         )
+    if asked.proposal is not None and sum(one_of):
+        raise WrongCommand(
+            "--proposal writes what would be filed, instead of filing it.",
+            "Leave it away with --yes, --take and --undo.",
+        )
     if asked.supplier is not None and (len(asked.sources) != 1 or asked.take or asked.sheet):
         raise WrongCommand(
             "--supplier reads one table at a time, without --take and --sheet.",
@@ -130,7 +135,7 @@ def _gather_heap(asked: Gathering, folder: Path, job: Read[Job], run: Run) -> Ex
         sources = tuple(Path(source) for source in choices.sources)
     sources = tuple(source.resolve() for source in sources)
     with opener() as opened:
-        heap = read_heap(sources, opened, run.work_folder, run.progress)
+        heap = read_heap(sources, opened, scratch_in(folder), run.progress)
         proposal = propose(heap, known)
         if choices is not None:
             proposal = chosen(proposal, choices, [slope.label for slope in known.job.slopes])
@@ -351,9 +356,11 @@ def _replace_job(
     path: Path, after: bytes, before: bytes, job: Job, deliveries: Sequence[Delivery]
 ) -> None:
     """Put the record's new text in place of the old, once what the disk holds has been read back."""
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}.new")
+    # Under a name of its own, so that what a kill leaves there is written over by the next run.
+    fresh = path.parent / WORK / f"{path.name}.new"
     try:
         try:
+            fresh.unlink(missing_ok=True)
             _write_synced(fresh, after)
             fresh.chmod(path.stat().st_mode & 0o7777)
             if not is_job_with(fresh.read_bytes(), job, deliveries):

@@ -141,12 +141,14 @@ def unit_of(info: FieldInfo) -> str:
 class Lines:
     """Where each field of one file stands, and which fields were said not to apply.
 
-    marks: dotted path → line. not_applicable: dotted path → the reason given.
+    marks: dotted path → line. not_applicable: dotted path → the reason given. blank: the fields that stand
+    there with nothing behind them.
     """
 
     file: str
     marks: MappingOf[str, int] = field(default_factory=dict)
     not_applicable: MappingOf[str, str] = field(default_factory=dict)
+    blank: frozenset[str] = frozenset()
 
     def where(self, path: str) -> Where:
         """Return the place of a field; of the group around it where the field was not typed."""
@@ -157,7 +159,8 @@ class Lines:
 
     def has(self, path: str) -> bool:
         """Return whether somebody typed a value for this field."""
-        return path in self.marks and path not in self.not_applicable
+        typed = path in self.marks and path not in self.blank
+        return typed and path not in self.not_applicable
 
 
 @dataclass(frozen=True)
@@ -171,13 +174,14 @@ class Read(Generic[M]):
 
 def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:
     """Return the model read from a tree, or None with an item for every fault in it."""
-    marks: dict[str, int] = {}
-    not_applicable: dict[str, str] = {}
-    items: list[Item] = []
-    data = _plain(tree, "", file, marks, not_applicable, items)
-    lines = Lines(file, marks, not_applicable)
-    # A field that does not apply is left out of the data, so the model never sees a misspelt one.
-    for path in [*not_applicable, *(item.where.field for item in items)]:
+    found = _Found(file)
+    data = _plain(tree, "", found)
+    items = found.items
+    lines = Lines(file, found.marks, found.not_applicable, frozenset(found.blank))
+    # A field that is blank or does not apply is left out of the data, so the model never sees a misspelt
+    # one.
+    left_out = [*found.not_applicable, *sorted(found.blank), *(item.where.field for item in items)]
+    for path in left_out:
         loc = path.split(".")
         around = _fields_at(model, loc[:-1])
         if around and loc[-1] not in around:
@@ -200,47 +204,50 @@ def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:
     return Read(None if items else made, tuple(items), lines)
 
 
-def _plain(
-    node: Node,
-    path: str,
-    file: str,
-    marks: dict[str, int],
-    not_applicable: dict[str, str],
-    items: list[Item],
-) -> Any:
+@dataclass
+class _Found:
+    """What is noted of a tree while it is turned into plain values."""
+
+    file: str
+    marks: dict[str, int] = field(default_factory=dict)
+    not_applicable: dict[str, str] = field(default_factory=dict)
+    blank: set[str] = field(default_factory=set)
+    items: list[Item] = field(default_factory=list)
+
+
+def _plain(node: Node, path: str, found: _Found) -> Any:
     """Return dicts, lists and texts; blank fields and fields that do not apply are left out."""
-    marks.setdefault(path, node.line)
+    found.marks.setdefault(path, node.line)
     if isinstance(node, Text):
         return node.text
     if isinstance(node, Sequence):
         rows = [row for row in node.items if not (isinstance(row, Text) and row.blank)]
         return [
-            _plain(row, f"{path}.{number}".lstrip("."), file, marks, not_applicable, items)
-            for number, row in enumerate(rows)
+            _plain(row, f"{path}.{number}".lstrip("."), found) for number, row in enumerate(rows)
         ]
     group: dict[str, Any] = {}
     for name, entry in node.entries.items():
         inner = f"{path}.{name}".lstrip(".")
-        value = entry.value
-        if isinstance(value, Text):
-            if value.blank:
+        found.marks[inner] = entry.line
+        if isinstance(entry.value, Text):
+            if entry.value.blank:
+                found.blank.add(inner)
                 continue
-            reason = _NOT_APPLICABLE.match(value.text.strip())
+            reason = _NOT_APPLICABLE.match(entry.value.text.strip())
             if reason:
-                said = reason["rest"].lstrip(" ,;:.—–-").strip()
-                marks[inner] = entry.line
-                if said:
-                    not_applicable[inner] = said
-                else:
-                    says = (
-                        f"{file} line {entry.line}: “{clip(name)}” is not applicable, "
-                        "without a reason."
-                    )
-                    items.append(shape.NO_REASON.at(Where(file, entry.line, inner), says))
+                _take_reason(name, inner, entry.line, reason["rest"], found)
                 continue
-        marks[inner] = entry.line
-        group[name] = _plain(value, inner, file, marks, not_applicable, items)
+        group[name] = _plain(entry.value, inner, found)
     return group
+
+
+def _take_reason(name: str, path: str, line: int, rest: str, found: _Found) -> None:
+    said = rest.lstrip(" ,;:.—–-").strip()
+    if said:
+        found.not_applicable[path] = said
+        return
+    says = f"{found.file} line {line}: “{clip(name)}” is not applicable, without a reason."
+    found.items.append(shape.NO_REASON.at(Where(found.file, line, path), says))
 
 
 def _kind(data: Any) -> str:

@@ -30,6 +30,9 @@ _TURNS = {
 }
 _LYING_ORIENTATIONS = range(5, 9)
 
+_TURNED = ("TIFF", "HEIF")
+"""Formats whose pictures and sizes come upright from Pillow already; turning them again would undo it."""
+
 
 def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
     """Return the photo at the size it is printed, as a JPEG asset.
@@ -40,8 +43,11 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
     """
     if width_mm <= 0 or dpi <= 0:
         raise ValueError("a printed width and a resolution above zero are needed")
+    _teach_heic(data)
     with Image.open(io.BytesIO(data)) as photo:
-        orientation = photo.getexif().get(_ORIENTATION_TAG, 1)
+        orientation = 1
+        if photo.format not in _TURNED:
+            orientation = photo.getexif().get(_ORIENTATION_TAG, 1)
         profile = photo.info.get("icc_profile")
         lying = orientation in _LYING_ORIENTATIONS
         # By way of its text, since the float 101.6 lies a little below what was meant.
@@ -49,7 +55,9 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
         size_px = _printed_size(photo.size, width_px, lying)
         # The decoder shrinks by whole powers of two for free, but only while both sides stay above
         # the box: a square box would stop at half scale on an oblong photo.
-        photo.draft(None, size_px)
+        # A HEIC is decoded whole: it would give its thumbnail, which need not be the same picture.
+        if photo.format != "HEIF":
+            photo.draft(None, size_px)
         photo.load()
         small: Image.Image = photo
         if small.size != size_px:
@@ -63,6 +71,14 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
     target = io.BytesIO()
     small.save(target, "JPEG", quality=QUALITY)
     return Asset(target.getvalue(), "image/jpeg")
+
+
+def _teach_heic(data: bytes) -> None:
+    """Teach Pillow to open HEIC once a file of that family is met; loading the library costs time."""
+    if data[4:8] == b"ftyp" and "HEIF" not in Image.OPEN:
+        from pillow_heif import register_heif_opener
+
+        register_heif_opener()
 
 
 def _printed_size(size_px: tuple[int, int], width_px: Fraction, lying: bool) -> tuple[int, int]:

@@ -68,7 +68,7 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     "36 in along slopes of 8:12 and steeper in 2018 and 2021), by geometry; local changes as on the "
     "locality sheet",
     owed_by=Party.CREW,
-    remedy="Ask for the tape reading and the overhang; if the barrier is short, tell the owner and the "
+    remedy="Measure what is named, or correct the tape reading; if the barrier is short, tell the owner and the "
     "permit office before the roof is signed off.",
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="Whether the ice barrier on slope {slope} reaches far enough cannot be told: {needs} is "
@@ -103,8 +103,9 @@ def ice_barrier_short(
             field = f"{result.path}.ice_barrier_reach_in"
         where = case.where(field)
         if check.verdict == "cannot tell":
+            blank = next((path for need, path in _BARRIER_NEEDS if need in check.needs), field)
             yield Fault(
-                where,
+                case.where(blank),
                 {"slope": result.label},
                 verdict=Verdict.CANNOT_TELL,
                 needs=listed(check.needs),
@@ -118,6 +119,10 @@ def ice_barrier_short(
                     "required": write_inches(result.reach.required_in or Fraction(0)),
                 },
             )
+
+
+_BARRIER_NEEDS = (("overhang", "building.overhang_in"), ("wall thickness", "building.wall_in"))
+"""Where the measure stands that a reach cannot be told without."""
 
 
 @rule(

@@ -202,8 +202,8 @@ def repair_not_approved(
     why="Once it is covered nobody can see the deck again without taking the roof off.",
     source="Common practice, no published source",
     owed_by=Party.CREW,
-    remedy="Look on the crew's phones for that day. If the deck was not seen, write "
-    "old_membrane_left: yes at the slope, or say who looked in the work log.",
+    remedy="Look on the crew's phones for that day, and say in the work log who looked. Only where old "
+    "self-adhered membrane stayed on, so that nobody could see the deck, write old_membrane_left: yes.",
     holds={Holds.REGISTRATION},
     examples=[
         Example(

@@ -6,7 +6,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run
 from dossier.words import PaperKind
@@ -67,7 +67,7 @@ def no_contract_on_file(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     if not good_papers(case, facts, PaperKind.CONTRACT):
-        yield Fault(case.where("papers"), verdict=Verdict.MISSING)
+        yield Fault(Where("papers"), verdict=Verdict.MISSING)
 
 
 @rule(

@@ -235,11 +235,12 @@ def too_little_delivered(
 
 @rule(
     id="MAT-006",
-    says="Far more {role} than this roof takes: {supplied} delivered and kept, at most {upper} expected.",
+    says="More {role} than this roof takes: {supplied} delivered and kept, at most {upper} expected in whole "
+    "packages.",
     why="Goods that were paid for and not installed are owed back as credit, or lie on another job.",
     source="Waste bands by kind of roof: common practice, no published source",
-    owed_by=Party.SUPPLIER,
-    remedy="Write what went back as returned, and chase the credit; or correct the measured roof.",
+    owed_by=Party.OFFICE,
+    remedy="Write what went back as returned and ask for the credit, or correct the measured roof.",
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -247,8 +248,8 @@ def too_little_delivered(
                 "job.deliveries.0.lines.0": "52 bundles Fenwright 40, colour Slate Grey, "
                 "lots 0012345 x 40; 0012346 x 12"
             },
-            finds="Far more field shingle than this roof takes: 1,731.6 sq ft delivered and kept, at "
-            "most 1,377.4 sq ft expected.",
+            finds="More field shingle than this roof takes: 1,731.6 sq ft delivered and kept, at "
+            "most 1,398.6 sq ft expected in whole packages.",
         ),
         Example(
             {
@@ -272,7 +273,7 @@ def too_much_delivered(
             {
                 "role": result.role.value,
                 "supplied": f"{write_number(supplied)} {result.need.unit}",
-                "upper": f"{write_number(result.need.upper)} {result.need.unit}",
+                "upper": f"{write_number(supplied - result.take_off.over_by)} {result.need.unit}",
             },
         )
 

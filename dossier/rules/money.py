@@ -9,7 +9,7 @@ from dossier.assess.results import Assessment
 from dossier.assess.scope import scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.values import Run, listed, write_date, write_money
@@ -240,11 +240,11 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
     holds={Holds.PAYMENT},
     examples=[
         Example(
-            {"job.money.change_orders": "1, 192.00"},
-            finds="The change order of $192.00 was not approved by the owner on record.",
+            {"job.money.change_orders": "1, 250.00"},
+            finds="The change order of $250.00 was not approved by the owner on record.",
         ),
         Example(
-            {"job.money.change_orders": "1, 192.00, approved by M. Ekdahl on 2026-09-15"},
+            {"job.money.change_orders": "1, 250.00, approved by M. Ekdahl on 2026-09-15"},
             finds=None,
         ),
     ],
@@ -253,7 +253,11 @@ def change_order_not_approved(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     money = case.job.money
+    repairs = assessment.prices.total if assessment.prices else None
     for number, order in enumerate(money.change_orders if money else ()):
+        if order.amount is not None and order.amount == repairs:
+            # The same money stands with the deck repairs, whose approval has an item of its own.
+            continue
         if order.approved is None or order.approved.on is None:
             amount = "an unknown amount" if order.amount is None else write_money(order.amount)
             yield Fault(
@@ -295,7 +299,7 @@ def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run)
     )
 
 
-_RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION, PaperKind.INSURER_SCOPE)
+_RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
 
 
 @rule(
@@ -309,8 +313,8 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION, PaperKind.INSURER_SCOPE)
     holds={Holds.PAYMENT},
     examples=[
         Example(
-            {"job.money.held_back": "4,500.00"},
-            finds="The insurer holds back $4,500.00; not on file for its release: insurer scope.",
+            {"job.money.held_back": "4,500.00", "facts.papers/completion.pdf": None},
+            finds="The insurer holds back $4,500.00; not on file for its release: completion.",
         ),
         Example({"job.money.held_back": "0.00"}, finds=None),
     ],
@@ -332,13 +336,13 @@ def release_papers_missing(
 
 @rule(
     id="MON-010",
-    says="The insurer's scope has no line for {role}; this roof has {quantity} of it, and clause {clause} "
-    "asks for it.",
+    says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and clause "
+    "{clause} asks for it.",
     why="Starter and hip and ridge are left out of scopes more often than anything else, and are paid for by "
     "somebody.",
     source="The measured roof, the deliveries, and the clause named; it says nothing about what a policy owes",
-    owed_by=Party.INSURER,
-    remedy="Print the scope comparison for the owner, who may ask the insurer for the line.",
+    owed_by=Party.OFFICE,
+    remedy="Give the owner the printed scope comparison; only the owner asks the insurer.",
     examples=[
         Example(
             {
@@ -346,8 +350,8 @@ def release_papers_missing(
                     {"what": "Remove and replace shingles, ridge caps, drip edge"}
                 ]
             },
-            finds="The insurer's scope has no line for starter; this roof has 142.6 ft of it, and clause "
-            "3.9 a of the maker's terms asks for it.",
+            finds="The insurer's scope has no line for starter; the measured roof needs 142.6 ft of it, and "
+            "clause 3.11 of the maker's terms asks for it.",
         ),
         Example(
             {
@@ -446,8 +450,34 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     for kind, reason, party in wanted:
         if not good_papers(case, facts, kind):
             yield Fault(
-                case.where("papers"),
+                Where("papers"),
                 {"kind": kind.value, "reason": reason},
                 verdict=Verdict.MISSING,
                 owed_by=party,
             )
+
+
+@rule(
+    id="MON-013",
+    says="The insurer's scope of the claim is not on file.",
+    why="Without the scope nobody can compare it with the roof, or say which papers release what is held back.",
+    source="Insurance practice; no published source",
+    owed_by=Party.INSURER,
+    remedy="Ask the owner for the insurer's copy, or the adjuster through the owner, and file it as "
+    "papers/insurer-scope.pdf.",
+    examples=[
+        Example(
+            {"job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"}},
+            finds="The insurer's scope of the claim is not on file.",
+        ),
+        Example({"job.insurance": {"insurer": "Lakeward Mutual"}}, finds=None),
+    ],
+)
+def scope_not_on_file(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    insurance = case.job.insurance
+    if insurance is None or not insurance.claim:
+        return
+    if not good_papers(case, facts, PaperKind.INSURER_SCOPE):
+        yield Fault(Where("papers"), verdict=Verdict.MISSING)

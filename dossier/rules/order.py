@@ -9,7 +9,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, listed, write_date
-from dossier.words import Phase
+from dossier.words import InspectionResult, Phase
 
 _COVERS: tuple[tuple[Phase, Phase], ...] = (
     (Phase.TEAR_OFF, Phase.UNDERLAYMENT),
@@ -141,7 +141,7 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
 
 @rule(
     id="ORD-004",
-    says="Nobody is on record as having looked at {phases} before it was covered.",
+    says="Nobody is on record as having looked at {phases} before the next layer.",
     why="A named person who looked is what turns a photo into a witness.",
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
@@ -149,7 +149,7 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
     examples=[
         Example(
             {"job.work.1": "2026-09-14, drip edge + underlayment"},
-            finds="Nobody is on record as having looked at underlayment before it was covered.",
+            finds="Nobody is on record as having looked at underlayment before the next layer.",
         ),
         Example({"job.work.3": "2026-09-16, flashing + ventilation + hip and ridge"}, finds=None),
     ],
@@ -292,3 +292,70 @@ def inspected_before_built(
                     "day": write_date(found[1]),
                 },
             )
+
+
+@rule(
+    id="ORD-008",
+    says="The {kind} inspection of {on} came to “{result}”, and {phase} went on top on {day} with no later "
+    "inspection passed.",
+    why="What was covered over an open correction may have to be opened again, and is the first thing an "
+    "opposing engineer reads.",
+    source="IRC 2018, 2021 and 2024, section R109.4 (approval before work goes on)",
+    owed_by=Party.OFFICE,
+    remedy="Get the correction notice and what was done about it, tell the permit office, and record the "
+    "re-inspection.",
+    holds={Holds.PERMIT},
+    examples=[
+        Example(
+            {
+                "job.permit.inspections.0": "deck and ice barrier, 2026-09-14, corrections asked, R. Lindmark"
+            },
+            finds="The deck and ice barrier inspection of 14 September 2026 came to “corrections asked”, and "
+            "field went on top on 15 September 2026 with no later inspection passed.",
+        ),
+        Example(
+            {
+                "job.permit.inspections": [
+                    "deck and ice barrier, 2026-09-14, corrections asked, R. Lindmark",
+                    "deck and ice barrier, 2026-09-15, passed, R. Lindmark",
+                    "final, 2026-09-21, passed, R. Lindmark",
+                ]
+            },
+            finds=None,
+        ),
+    ],
+)
+def covered_over_a_correction(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    inspections = case.job.permit.inspections if case.job.permit else ()
+    covers = [work for work in case.work if work.phase is Phase.FIELD]
+    for number, one in enumerate(inspections):
+        if one.on is None or one.result in (None, InspectionResult.PASSED):
+            continue
+        kind = one.kind.lower()
+        later = [work for work in covers if work.last >= one.on]
+        if not any(phase.value in kind for phase in _HIDDEN) or not later:
+            continue
+        passed = any(
+            other.kind.lower() == kind
+            and other.result is InspectionResult.PASSED
+            and other.on is not None
+            and other.on >= one.on
+            for other in inspections
+        )
+        if not passed and one.result is not None:
+            yield Fault(
+                case.where(f"permit.inspections.{number}"),
+                {
+                    "kind": one.kind,
+                    "on": write_date(one.on),
+                    "result": one.result.value,
+                    "phase": later[0].phase.value,
+                    "day": write_date(max(later[0].first, one.on)),
+                },
+            )
+
+
+_HIDDEN = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
+"""Phases that the field covers."""

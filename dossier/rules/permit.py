@@ -7,7 +7,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict
+from dossier.punchlist import Holds, Party, Verdict, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.trade.deadlines import check_permit_gap
@@ -47,7 +47,7 @@ def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run)
 
 @rule(
     id="PER-002",
-    says="The {kind} inspection is {found}; {locality} asks for it.",
+    says="The {kind} inspection {found}; {locality} asks for it.",
     why="An inspection that is not on record did not happen as far as a buyer or an insurer can see.",
     source="IRC 2018, 2021 and 2024, section R109.1; which inspections are asked for is the locality's "
     "to say",
@@ -62,7 +62,7 @@ def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run)
         ),
         Example(
             {"job.permit.inspections.1": "final, 2026-09-21, failed, R. Lindmark"},
-            finds="The final inspection is failed; Vintermark County asks for it.",
+            finds="The final inspection of 21 September 2026 came to “failed”; Vintermark County asks for it.",
         ),
         Example({"job.permit.inspections.1": "Final, 2026-09-21, passed"}, finds=None),
     ],
@@ -78,13 +78,20 @@ def inspection_not_passed(
         if any(one.result is InspectionResult.PASSED for one in matching):
             continue
         last = matching[-1] if matching else None
-        found = "not on record"
+        found, owed, remedy = "is not on record", None, None
         if last is not None:
-            found = last.result.value if last.result else "on record without a result"
+            day = f" of {write_date(last.on)}" if last.on else ""
+            came_to = f"came to “{last.result.value}”" if last.result else "has no result on record"
+            found = f"{day} {came_to}".strip()
+            if last.result is not None:
+                owed = Party.OFFICE
+                remedy = "Get the notice, mend what it names, and have it inspected again before the final."
         yield Fault(
             case.where("permit.inspections"),
             {"kind": asked, "found": found, "locality": case.locality.name},
             verdict=Verdict.MISSING if last is None else Verdict.WRONG,
+            owed_by=owed,
+            remedy=remedy,
         )
 
 
@@ -184,4 +191,4 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
 )
 def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     if _needs_permit(case) and not good_papers(case, facts, PaperKind.INSPECTION_CARD):
-        yield Fault(case.where("papers"), verdict=Verdict.MISSING)
+        yield Fault(Where("papers"), verdict=Verdict.MISSING)

@@ -1,21 +1,48 @@
 """Photos and papers: asked-for views, files that open, times that fit the story."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from itertools import combinations
 
-from dossier.assess.backing import good_papers, good_photos
+from dossier.assess.backing import good_papers, good_photos, is_reviewed
 from dossier.assess.conditions import slopes_to_show
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
+from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.record.files import Photo
 from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, plural, write_date
+from dossier.trade.places import distance
+from dossier.values import Run, listed, plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
 LEAST_PX = 480
 """Shorter side below which a photo shows too little to judge a nail or a lap; common practice, no
 published source."""
+
+MOST_FT_FROM_HOUSE = 1000
+"""Feet from the house within which a photo was taken there. Common practice, no published source: a lot
+and the street before it, and some hundred feet that a phone is off before it finds its satellites."""
+
+MOST_BITS_APART = 2
+"""Bits of 64 in which the difference hashes of a picture and its copy may differ for this rule. Measured
+on the drawn demo photos: copies saved smaller are 0 to 9 apart, two in three of them within 2; views from
+one spot at two phases are 3 at least. Common practice, no published source."""
+
+LEAST_EDGES = 6
+"""Hashes with fewer bits of either kind come of pictures with hardly an edge, which are alike without
+being of the same thing. Common practice, no published source."""
+
+MOST_LUMA_APART = 3
+"""Steps of mean luma, of 255, between a picture and its copy. Measured on the drawn demo photos saved
+again smaller: 0.7 at most."""
+
+STILL_SEEN = timedelta(hours=3)
+"""While shingles go up a slope, the underlayment above them is still seen; a crew covers a slope within
+some hours. Common practice, no published source."""
+
+_FEET_PER_MILE = 5280
 
 _ONCE = (
     Phase.BEFORE,
@@ -35,8 +62,7 @@ _ONCE = (
     why="What is covered cannot be photographed later; these are the views a claim turns on.",
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
     owed_by=Party.CREW,
-    remedy="Look on the crew's phones for that day. If there is none, say so by leaving it: the handover "
-    "prints it as not on file.",
+    remedy="Look on the crew's phones for that day and file the photo under photos/PHASE/, named for its slope.",
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -158,7 +184,7 @@ def photo_does_not_open(
     source="CIPA DC-008 (Exif 2.32), tag DateTimeOriginal, against the work log",
     owed_by=Party.OFFICE,
     remedy="File it under the right phase, correct the work log, or note at the photo that the camera's "
-    "clock was wrong.",
+    "clock was wrong; until then it stays on file.",
     examples=[
         Example(
             {"facts.photos/field/back.jpg.taken_at_local": "2026-09-13 10:00"},
@@ -472,4 +498,361 @@ def usual_papers_missing(
         kind.value for kind in usual if kind not in asked and not good_papers(case, facts, kind)
     ]
     if blank:
-        yield Fault(case.where("papers"), {"kinds": listed(blank)}, verdict=Verdict.MISSING)
+        yield Fault(Where("papers"), {"kinds": listed(blank)}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="PHO-013",
+    says="By the camera's own place, {photos} taken {far} from the house, where {most} is the most that "
+    "lies within one lot.",
+    why="A picture of another house is the worst thing to find in a claim, and nobody sees it on the page.",
+    source="CIPA DC-008 (Exif 2.32), GPS tags, against job.place; the distance is common practice, no "
+    "published source",
+    owed_by=Party.OFFICE,
+    remedy="File it with the job it belongs to. Phones give an old place until they find satellites: if it "
+    "is of this house, let somebody who was there note so with dossier review.",
+    examples=[
+        Example(
+            # A three-hundredth of a degree of latitude is a little more than 1,200 ft.
+            {"facts.photos/field/back.jpg.place": (Fraction("47.7033"), Fraction("-87.1"))},
+            finds="By the camera's own place, photos/field/back.jpg was taken 1,204 ft from the house, "
+            "where 1,000 ft is the most that lies within one lot.",
+        ),
+        Example(
+            {"job.job.place": "47.8000, -87.1000"},
+            finds="By the camera's own place, 27 of 27 photos were taken 6.9 miles or more from the "
+            "house, where 1,000 ft is the most that lies within one lot.",
+        ),
+        Example(
+            {"facts.photos/field/back.jpg.place": (Fraction("47.7027"), Fraction("-87.1"))},
+            finds=None,
+        ),
+        Example(
+            {
+                "job.job.place": None,
+                "facts.photos/field/back.jpg.place": (Fraction("47.8"), Fraction("-87.1")),
+            },
+            finds=None,
+        ),
+        Example(
+            {
+                "facts.photos/field/back.jpg.place": (Fraction("47.8"), Fraction("-87.1")),
+                "photos.0": {
+                    "file": "photos/field/back.jpg",
+                    "reviewed": "Ida Torvik, 2026-09-20",
+                },
+            },
+            finds=None,
+        ),
+    ],
+)
+def photo_far_from_the_house(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    house = case.job.job.place
+    if house is None:
+        return
+    at = (house.latitude_deg, house.longitude_deg)
+    away = {
+        photo.file: distance(at, fact.place).feet
+        for photo, fact in _opening(case, facts)
+        if fact.place is not None
+    }
+    far = {
+        photo.file: away[photo.file]
+        for photo in case.photos
+        if away.get(photo.file, 0) > MOST_FT_FROM_HOUSE and not is_reviewed(photo)
+    }
+    most = {"most": f"{MOST_FT_FROM_HOUSE:,} ft"}
+    if len(far) > 3 and 2 * len(far) > len(away):
+        # Where most of them are far, it is the house's own place that somebody mistyped.
+        photos = f"{len(far)} of {plural(len(away), 'photo')} were"
+        yield Fault(
+            case.where("job.place"),
+            {"photos": photos, "far": f"{_way(min(far.values()))} or more", **most},
+            remedy="Correct job.place if the house lies elsewhere; else file the photos with their job.",
+        )
+        return
+    for file, feet in far.items():
+        yield Fault(case.photo_where(file), {"photos": f"{file} was", "far": _way(feet), **most})
+
+
+def _way(feet: Fraction) -> str:
+    if feet < _FEET_PER_MILE:
+        return f"{write_number(feet, 0)} ft"
+    return f"{write_number(feet / _FEET_PER_MILE, 1)} miles"
+
+
+def _opening(case: Case, facts: Facts) -> Iterator[tuple[Photo, PhotoFact]]:
+    """Yield each photo that opens, with its fact."""
+    for photo in case.photos:
+        fact = facts.photos.get(photo.file)
+        if fact is not None and fact.exists and fact.fault is None:
+            yield photo, fact
+
+
+@rule(
+    id="PHO-014",
+    says="Saved by a program, with no camera named: {count} of {all}.",
+    why="Programs that stamp a date, and messages, save every picture again and drop the camera's name; it "
+    "is no suspicion, only one thing less that can be shown.",
+    source="CIPA DC-008 (Exif 2.32), tags Software, Make and Model",
+    owed_by=Party.CREW,
+    remedy="Ask for the originals and keep both; else note at the photo from whom and when it came.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "facts.photos/field/back.jpg.camera": None,
+                "facts.photos/field/back.jpg.software": "a stamping program",
+            },
+            finds="Saved by a program, with no camera named: 1 of 27 photos.",
+        ),
+        # What a phone itself writes is a program and a camera, and a message often drops both.
+        Example({"facts.photos/field/back.jpg.software": "phone 3.1"}, finds=None),
+        Example({"facts.photos/field/back.jpg.camera": None}, finds=None),
+    ],
+)
+def photos_saved_by_a_program(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    saved = [
+        photo
+        for photo, fact in _opening(case, facts)
+        if fact.software and fact.camera is None and photo.received_on is None
+    ]
+    if saved:
+        yield Fault(
+            Where("photos"),
+            {"count": str(len(saved)), "all": plural(len(case.photos), "photo")},
+            verdict=Verdict.MISSING,
+        )
+
+
+@rule(
+    id="PHO-015",
+    says="{file} {fault}",
+    why="A picture in which nothing can be seen backs nothing, and counts as absent in every document.",
+    source="Luma and variance of the Laplacian (Pech-Pacheco and others, 2000), measured on a reduction of "
+    "256 pixels; the limits are common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Look on the crew's phones for another picture of that hour. If somebody can see in it what it "
+    "is filed for, note who and when with dossier review; then it counts again.",
+    examples=[
+        Example(
+            {"facts.photos/field/back.jpg.dark_share": Fraction(998, 1000)},
+            finds="photos/field/back.jpg is black: 99.8 % of it is darker than 24 on a scale to 255, and "
+            "at 99.5 % nothing is left to see.",
+        ),
+        Example(
+            {"facts.photos/field/back.jpg.bright_share": Fraction(1)},
+            finds="photos/field/back.jpg is burnt out: 100 % of it is at 250 or above on a scale to 255, "
+            "and at 99.5 % nothing is left to see.",
+        ),
+        Example(
+            {"facts.photos/field/back.jpg.sharpness": Fraction(299, 100)},
+            finds="photos/field/back.jpg has no edge in it: its sharpness is 2.9, and below 3 it is out of "
+            "focus or something was held before the lens.",
+        ),
+        Example({"facts.photos/field/back.jpg.dark_share": Fraction(994, 1000)}, finds=None),
+        Example({"facts.photos/field/back.jpg.bright_share": Fraction(994, 1000)}, finds=None),
+        Example({"facts.photos/field/back.jpg.sharpness": Fraction(3)}, finds=None),
+        Example(
+            {
+                "facts.photos/field/back.jpg.dark_share": Fraction(1),
+                "photos.0": {
+                    "file": "photos/field/back.jpg",
+                    "reviewed": "Ida Torvik, 2026-09-20",
+                },
+            },
+            finds=None,
+        ),
+    ],
+)
+def photo_shows_nothing(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for photo, fact in _opening(case, facts):
+        fault = shows_nothing(fact)
+        if fault is not None and not is_reviewed(photo):
+            yield Fault(case.photo_where(photo.file), {"file": photo.file, "fault": fault})
+
+
+@rule(
+    id="PHO-016",
+    says="{files} look like copies of one picture, {bits} of 64 bits apart, filed under {phases}.",
+    why="One picture cannot show two phases; whoever finds it doubts the rest.",
+    source="Difference hash (N. Krawetz, “Kind of Like That”, The Hacker Factor Blog, 2013); the limit is "
+    "common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Look at both. Keep the larger where it belongs; if they are two pictures, let somebody note "
+    "what each shows with dossier review.",
+    examples=[
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/starter/back.jpg.taken_at_local": None,
+                "facts.photos/field/back.jpg.dhash": 0x0F0F_3C3C_55AA_7172,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(121),
+            },
+            finds="photos/field/back.jpg and photos/starter/back.jpg look like copies of one picture, 2 of "
+            "64 bits apart, filed under field and starter.",
+        ),
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/starter/back.jpg.taken_at_local": None,
+                "facts.photos/field/back.jpg.dhash": 0x0F0F_3C3C_55AA_7176,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(121),
+            },
+            finds=None,
+        ),
+        # Two cameras' times are two pictures, however alike the view is.
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/field/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(120),
+            },
+            finds=None,
+        ),
+    ],
+)
+def one_view_two_phases(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    hashed = [
+        (photo, fact, fact.dhash)
+        for photo, fact in _opening(case, facts)
+        if photo.phase is not None and fact.dhash is not None and _has_edges(fact.dhash)
+    ]
+    for (photo, fact, one), (photo_2, fact_2, other) in combinations(hashed, 2):
+        bits = (one ^ other).bit_count()
+        if bits > MOST_BITS_APART or photo.phase is photo_2.phase:
+            continue
+        if _two_pictures(fact, fact_2) or (is_reviewed(photo) and is_reviewed(photo_2)):
+            continue
+        assert photo.phase is not None
+        assert photo_2.phase is not None
+        pair = sorted([(photo.file, photo.phase.value), (photo_2.file, photo_2.phase.value)])
+        yield Fault(
+            case.photo_where(pair[0][0]),
+            {
+                "files": listed([file for file, _ in pair]),
+                "phases": listed([phase for _, phase in pair]),
+                "bits": str(bits),
+            },
+        )
+
+
+def _has_edges(dhash: int) -> bool:
+    return LEAST_EDGES <= dhash.bit_count() <= 64 - LEAST_EDGES
+
+
+def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
+    """Return whether two photos that look alike are no copies, or the very same file."""
+    if one.sha256 == other.sha256:
+        return True
+    if one.mean_luma is None or other.mean_luma is None:
+        return True
+    if abs(one.mean_luma - other.mean_luma) > MOST_LUMA_APART:
+        return True
+    taken, taken_2 = one.taken_at_local, other.taken_at_local
+    return taken is not None and taken_2 is not None and taken != taken_2
+
+
+@rule(
+    id="PHO-017",
+    says="{file} is filed under underlayment on slope {slope} and was taken {taken}, after the last photo "
+    "of the field there, {last}.",
+    why="What lies under shingles cannot be photographed after them; one of the two is filed wrongly, or a "
+    "camera's clock is.",
+    source="CIPA DC-008 (Exif 2.32), tags DateTimeOriginal and OffsetTimeOriginal; hours are common "
+    "practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="File it under the phase and slope that it shows, or let somebody who was there note what it "
+    "shows with dossier review.",
+    examples=[
+        Example(
+            {"facts.photos/underlayment/back.jpg.taken_at_local": "2026-09-16 08:00"},
+            finds="photos/underlayment/back.jpg is filed under underlayment on slope back and was taken 16 "
+            "September 2026, after the last photo of the field there, 15 September 2026.",
+        ),
+        Example(
+            {"facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 16:26:38"},
+            finds="photos/underlayment/front.jpg is filed under underlayment on slope front and was taken "
+            "15 September 2026 at 16:26, after the last photo of the field there, 15 September 2026 at "
+            "13:26.",
+        ),
+        # Three hours after the last photo of the field the upper courses may still be open.
+        Example(
+            {"facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 16:26:37"},
+            finds=None,
+        ),
+        # Without an offset two clocks of one day cannot be compared.
+        Example(
+            {
+                "facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 23:00",
+                "facts.photos/underlayment/front.jpg.taken_offset": None,
+            },
+            finds=None,
+        ),
+        # While the log still has shingles laid on that slope, some of it is open.
+        Example(
+            {
+                "facts.photos/underlayment/back.jpg.taken_at_local": "2026-09-16 08:00",
+                "job.work.2": "2026-09-15 to 2026-09-16, starter + field, checked by Jens Aberg",
+            },
+            finds=None,
+        ),
+    ],
+)
+def underlayment_after_the_field(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    opening = list(_opening(case, facts))
+    for photo, fact in opening:
+        if photo.phase is not Phase.UNDERLAYMENT or photo.slope is None or is_reviewed(photo):
+            continue
+        field = [
+            other
+            for shown, other in opening
+            if shown.phase is Phase.FIELD and shown.slope == photo.slope
+        ]
+        logged = [work.last for work in case.work_on(Phase.FIELD, photo.slope)]
+        when = _after_all(fact, field, logged)
+        if when is not None:
+            yield Fault(
+                case.photo_where(photo.file),
+                {"file": photo.file, "slope": photo.slope, "taken": when[0], "last": when[1]},
+            )
+
+
+def _after_all(
+    fact: PhotoFact, field: list[PhotoFact], logged: list[date]
+) -> tuple[str, str] | None:
+    """Return when a photo and the last of the field were taken, in words; None unless it came after."""
+    taken = fact.taken_at_local
+    times = [one.taken_at_local for one in field if one.taken_at_local is not None]
+    if taken is None or not times:
+        return None
+    last = max(times)
+    if taken.date() > max([last.date(), *logged]):
+        return write_date(taken.date()), write_date(last.date())
+    if taken.date() != last.date() or taken - last <= STILL_SEEN:
+        return None
+    of_that_day = [
+        one.taken_offset
+        for one in field
+        if one.taken_at_local is not None and one.taken_at_local.date() == last.date()
+    ]
+    if fact.taken_offset is None or any(offset != fact.taken_offset for offset in of_that_day):
+        return None
+    return _moment(taken), _moment(last)
+
+
+def _moment(at: datetime) -> str:
+    return f"{write_date(at.date())} at {at:%H:%M}"

@@ -78,7 +78,13 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         level = {"level": result.level.level.level, "clause": deadline.clause}
         if deadline.last_day is None:
             needs = f"the day of “{deadline.event.event.value}”"
-            yield Fault(deadline.event.where, level, verdict=Verdict.CANNOT_TELL, needs=needs)
+            yield Fault(
+                deadline.event.where,
+                level,
+                verdict=Verdict.CANNOT_TELL,
+                needs=needs,
+                remedy="Write that day into the record as soon as it is known; the clock may be running.",
+            )
         elif deadline.passed:
             found = (
                 f"it was {deadline.met_by} on {write_date(deadline.met_on)}"
@@ -95,8 +101,8 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     why="Registration is the one part of a roof that can only be lost.",
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
-    remedy="Send the registration packet as soon as nothing holds it, and write warranties.submitted_on.",
-    lighter=Weight.NOTE,
+    remedy="Send the registration packet now if nothing holds it, else as soon as nothing does, and write "
+    "warranties.submitted_on.",
     examples=[
         Example(
             {"run.today": "2026-10-21"},
@@ -272,6 +278,43 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
 
 
 @rule(
+    id="REG-014",
+    says="The packet for the {level} level went to the maker on {sent}, and the record does not show {count} of "
+    "its conditions as met.",
+    why="A packet that says more than the roof has is held against whoever sent it.",
+    source="The maker's terms sheet: conditions of the level",
+    owed_by=Party.OFFICE,
+    remedy="Write to the maker: complete what was missing, or withdraw the packet.",
+    examples=[
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.installation.nails_per_shingle": "4",
+            },
+            finds="The packet for the Full Assembly level went to the maker on 25 September 2026, and the "
+            "record does not show 1 of its conditions as met.",
+        ),
+        Example({"job.warranties.0.submitted_on": "2026-09-25"}, finds=None),
+    ],
+)
+def sent_before_it_was_met(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        sent = result.asked.warranty.submitted_on
+        unmet = sum(condition.met is not Met.MET for condition in result.level.conditions)
+        if sent is not None and unmet:
+            yield Fault(
+                case.where(f"{result.asked.path}.submitted_on"),
+                {
+                    "level": result.level.level.level,
+                    "sent": write_date(sent),
+                    "count": str(unmet),
+                },
+            )
+
+
+@rule(
     id="REG-006",
     says="The packet went to the maker on {sent}, and no {blank} is on record.",
     why="A packet that was sent is not a roof that is registered; only the maker's answer is.",
@@ -405,8 +448,9 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     why="Knowing it on the day leaves time to register the level that is still open, and to tell the owner.",
     source="The maker's terms sheet: conditions and deadlines of each level",
     owed_by=Party.OFFICE,
-    remedy="Ask for that level instead, and tell the owner in writing which level the roof has.",
-    lighter=Weight.NOTE,
+    remedy="Name that level in the job instead (one that needs no registration holds by itself), and tell the "
+    "owner in writing which level the roof has.",
+    holds={Holds.REGISTRATION},
     examples=[
         Example(
             {"job.installation.nails_per_shingle": "4"},

@@ -103,7 +103,7 @@ def test_a_photo_and_a_paper_at_one_path_are_kept_apart(filled: Path) -> None:
         lambda _: "\0" * 50,
         lambda text: text.replace("jpeg", "tiff"),
         lambda text: text.replace('"size_bytes": ', '"size_bytes": 1'),
-        lambda text: text.replace("measured-by 1", "measured-by 0"),
+        lambda text: text.replace(f"measured-by {measuring.MEASURED_BY}", "measured-by 0"),
     ],
 )
 def test_a_damaged_cache_is_ignored(filled: Path, damage: Callable[[str], str]) -> None:

@@ -158,7 +158,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
     "needed field blank": (
         "papers:\n  - kind: permit\n    file:\n",
         "SHP-011",
-        2,
+        3,
         "papers.0.file",
         "“papers.0.file” is blank or not there.",
     ),
@@ -339,7 +339,7 @@ def test_blank_and_not_applicable_are_different_answers(read: JobReader) -> None
     assert not got.lines.has("slopes.0.valley_ft")
     assert got.lines.where("slopes.0.valley_ft").line == HEAD_LINES + 4
     # A field that was not typed stands where the group around it stands.
-    assert got.lines.where("slopes.0.hip_ft").line == HEAD_LINES + 2
+    assert got.lines.where("slopes.0.hip_ft").line == HEAD_LINES + 3
 
 
 @pytest.mark.parametrize("text", ["n/a-12", "Nancy", "n/able", "na, no"])

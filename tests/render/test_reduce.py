@@ -178,3 +178,57 @@ def test_reducing_does_not_load_the_layout_program() -> None:
     )
     surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     subprocess.run([sys.executable, "-c", program], check=True, env=surroundings)
+
+
+def quarter_is_upper_right(picture: Image.Image) -> bool:
+    """Return whether the red quarter of `halves`, turned a quarter clockwise, lies where it must."""
+    width, height = picture.size
+    corners = [(5, 5), (width - 6, 5), (5, height - 6), (width - 6, height - 6)]
+    red = [near(picture.getpixel(corner), RED, 30) for corner in corners]
+    return red == [False, True, False, False]
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WEBP"])
+def test_a_lying_picture_is_turned_once_in_every_format(kind: str) -> None:
+    # Exif 2.32, tag 0x0112: 6 is turned a quarter clockwise. Pillow turns a TIFF by itself.
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    made = opened(reduce(saved(halves((400, 200)), kind, exif=exif), width_mm=30).data)
+    assert made.width < made.height
+    assert quarter_is_upper_right(made)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_heic_is_reduced_like_any_other(turned: bool) -> None:
+    import pillow_heif
+
+    exif = Image.Exif()
+    exif[0x0112] = 6 if turned else 1
+    target = io.BytesIO()
+    pillow_heif.register_heif_opener()
+    # Written by another library; the turn is in the file itself (irot, ISO/IEC 23008-12, 6.5.10).
+    halves((400, 200)).save(target, "HEIF", exif=exif.tobytes(), quality=90)
+    assert (b"irot" in target.getvalue()) is turned
+    made = reduce(target.getvalue(), width_mm=30)
+    picture = opened(made.data)
+    assert made.mime == "image/jpeg"
+    assert b"Exif" not in made.data
+    assert quarter_is_upper_right(picture) is turned
+    # 30 mm at 150 dpi is 177.2 px, rounded down.
+    assert picture.width == 177
+
+
+def test_a_heic_is_opened_where_nothing_taught_pillow_before() -> None:
+    import pillow_heif
+
+    target = io.BytesIO()
+    pillow_heif.from_pillow(halves((200, 100))).save(target)
+    code = (
+        "import sys; from dossier.render.pictures import reduce\n"
+        "assert 'pillow_heif' not in sys.modules\n"
+        "print(len(reduce(sys.stdin.buffer.read(), width_mm=20).data) > 500)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], input=target.getvalue(), capture_output=True, check=True
+    )
+    assert done.stdout.split() == [b"True"]
