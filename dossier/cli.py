@@ -78,6 +78,23 @@ def _run(given: argparse.Namespace) -> ExitCode:
 
         print(schema_text(), end="")
         return ExitCode.NOTHING_HELD_UP
+    if given.command == "review":
+        from dossier.commands.review import ReviewAsked, run_review
+        from dossier.commands.show import progress_on
+        from dossier.pipeline import Asked, system_clock
+
+        asked = Asked(given.job, given.office, today=given.today, progress=progress_on(sys.stderr))
+        look = ReviewAsked(
+            job=asked,
+            as_list=given.list,
+            file=given.file,
+            by=given.by,
+            on=given.on,
+            shows=given.shows,
+            take=given.take,
+            write=given.yes,
+        )
+        return run_review(look, system_clock)
     if given.command == "gather":
         from dossier.commands.gather import Gathering, run_gather
         from dossier.commands.show import progress_on
@@ -225,6 +242,44 @@ def _parser() -> argparse.ArgumentParser:
         type=_day,
         metavar="YYYY-MM-DD",
         help="the day it is received; without it today in the locality's time zone",
+    )
+
+    review = add(
+        "review",
+        "list the photos and papers that wait for somebody's look, or note a look in the record",
+        "dossier review my-office/2026-061-birch-road\n"
+        "  dossier review my-office/2026-061-birch-road --file photos/field/front-nails.jpg \\\n"
+        '      --by "Ida Torvik" --on 2026-09-20 --shows "six nails in each shingle" --yes\n'
+        "  dossier review my-office/2026-061-birch-road --list > review.yaml\n"
+        "  dossier review my-office/2026-061-birch-road --take review.yaml --yes",
+    )
+    review.add_argument("job", type=Path, metavar="JOB", help="the job folder, with its job.yaml")
+    review.add_argument(
+        "--file", metavar="FILE", help="the photo or paper looked at, by its path in the job folder"
+    )
+    review.add_argument("--by", metavar="NAME", help="who looked")
+    review.add_argument("--on", type=_day, metavar="YYYY-MM-DD", help="on which day")
+    review.add_argument("--shows", metavar="TEXT", help="what is to be seen, in a few words")
+    review.add_argument(
+        "--list", action="store_true", help="print what waits as YAML, to be filled in"
+    )
+    review.add_argument(
+        "--take", type=Path, metavar="YAML", help="note the looks of a list that was filled in"
+    )
+    review.add_argument(
+        "--yes", action="store_true", help="write it; without this the change is only shown"
+    )
+    review.add_argument(
+        "--office",
+        type=Path,
+        metavar="FOLDER",
+        help="the office folder; without it the nearest one above the job with a company.yaml",
+    )
+    review.add_argument(
+        "--today",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="no look may be dated after this day; without it after today in the locality's time zone",
     )
 
     recover = add(

@@ -69,7 +69,7 @@ class CannotWrite(DossierError):
 
 
 class JobTaken(DossierError):
-    """Another run is building this job at this moment."""
+    """Another run has this job in hand at this moment."""
 
     exit_code = ExitCode.JOB_TAKEN
 

@@ -126,5 +126,5 @@ def _take(handle: int) -> None:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError:
         raise JobTaken(
-            "Another run is building this job at this moment.", "Wait until it is done."
+            "Another run has this job in hand at this moment.", "Wait until it is done."
         ) from None

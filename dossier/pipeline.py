@@ -18,6 +18,7 @@ from dossier.case.case import Case
 from dossier.case.fill import fill
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
+from dossier.gather.filing import heal
 from dossier.outputs import job_lock, refuse_foreign, replace_folder
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
@@ -144,6 +145,7 @@ def build(asked: Asked, clock: Clock) -> Built:
     """
     folder = _job_folder(asked.job_folder)
     with job_lock(folder / WORK):
+        heal(folder)
         checked = check(asked, clock)
         run = checked.run
         if checked.case is None or checked.facts is None or checked.assessment is None:

@@ -28,6 +28,7 @@ from dossier.rules.book import rule_book
 from dossier.rules.declare import FAMILIES, Rule
 from dossier.terms.office import Company, Locality
 from dossier.terms.sheet import Catalogue, TermsSheet
+from dossier.terms.suppliers import Supplier
 from dossier.values import listed
 from dossier.words import Edition
 
@@ -113,6 +114,7 @@ def terms_manual_fields() -> str:
         ("localities/NAME.yaml", Locality),
         ("terms/NAME.yaml", TermsSheet),
         ("terms/NAME.catalogue.yaml", Catalogue),
+        ("suppliers/NAME.yaml", Supplier),
     ]
     return _SHEETS_INTRO + _files_manual(files, with_readers=False)
 

@@ -139,6 +139,15 @@ UNKNOWN_SHEET = ShapeFault(
     Verdict.MISSING,
 )
 
+TICKET_LINE = ShapeFault(
+    "SHP-017",
+    "A line of a supplier's ticket cannot be placed",
+    "What was delivered decides whether the roof could be built as the record says; a guess would decide it "
+    "wrongly.",
+    "Add the product to a catalogue, or its code to the supplier's sheet, and gather the ticket again.",
+    Verdict.MISSING,
+)
+
 SHAPE_FAULTS: tuple[ShapeFault, ...] = (
     CANNOT_OPEN,
     TOO_LARGE,
@@ -156,4 +165,5 @@ SHAPE_FAULTS: tuple[ShapeFault, ...] = (
     NO_REASON,
     LEAVES_FOLDER,
     UNKNOWN_SHEET,
+    TICKET_LINE,
 )

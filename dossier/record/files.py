@@ -5,6 +5,7 @@ A photo without an entry takes its phase and slope from `photos/PHASE/SLOPE-name
 from `papers/KIND-name.pdf`.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 
 from dossier.reading.kinds import Day, FileInJob, Line, PaperKindWord, PhaseWord
@@ -95,6 +96,9 @@ class Paper(Model):
         return self.kind not in _MONEY_PAPERS
 
 
+_GATHERED = re.compile(r"(?:\d{8}-\d{6}|undated)-[0-9a-f]{8,}")
+
+
 def placed_photo(file: str, slope_labels: Sequence[str]) -> Photo:
     """Return the photo that a file's place names; phase or slope None where the place says nothing.
 
@@ -105,6 +109,8 @@ def placed_photo(file: str, slope_labels: Sequence[str]) -> Photo:
     stem = parts[-1].rpartition(".")[0].lower()
     slope = longest_start(stem, slope_labels) if phase else None
     rest = stem[len(slope) :].strip("- _") if slope else stem
+    # A name that gather made tells the moment and the content, not what is seen.
+    rest = _GATHERED.sub("", rest).strip("- _")
     caption = rest.replace("-", " ").replace("_", " ") if phase and rest else None
     return Photo(file=file, phase=phase, slope=slope, caption=caption)
 

@@ -1,0 +1,186 @@
+"""A proposal as a YAML file that a person may edit, and that file back into a proposal.
+
+In: a `Proposal` and its sources; or the bytes of the edited file and the proposal made anew. Out: text;
+or the proposal as the person chose it. Must not decide a phase or a slope.
+"""
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Annotated
+
+from dossier.errors import UnreadableInput
+from dossier.gather.heap import PICTURES
+from dossier.gather.proposal import Do, Proposal, Proposed
+from dossier.gather.zips import Refused
+from dossier.reading.kinds import Count, Kind, Line, PaperKindWord, PhaseWord
+from dossier.reading.model import Model, Read, read_model, told
+from dossier.reading.nodes import MOST_BYTES, Reading, parse_tree, read_tree
+from dossier.values import clip, listed
+from dossier.words import PaperKind, Phase
+
+HEADER = f"""\
+# What dossier gather proposes to file in this job. Nothing has been copied yet. Edit what is wrong, then
+# file it with: dossier gather JOB --take THIS-FILE
+#
+# do:     {", ".join(do.value for do in Do)}
+# phase:  {", ".join(phase.value for phase in Phase)};
+#         blank puts the photo into photos/unsorted/, where check lists it until somebody places it
+# slope:  a label of this job; blank for none
+# caption: what it shows, in a few words, for the documents
+# kind:   for papers, as in papers/KIND-name.pdf: {PaperKind.PERMIT.value}, {PaperKind.TICKET.value}, …
+# A file whose lines are deleted is left out. number, file, mark, taken and why are for reading.
+"""
+
+_PLAIN = re.compile(r"^[A-Za-z0-9](?:[A-Za-z0-9 _./()-]*[A-Za-z0-9_./()])?$", re.ASCII)
+
+
+def _parse_do(text: str) -> Do:
+    word = " ".join(text.lower().replace("-", " ").split())
+    try:
+        return Do(word)
+    except ValueError:
+        needed = listed([do.value for do in Do], "or")
+        raise ValueError(f"found “{clip(text)}”, needed {needed}") from None
+
+
+DoWord = Annotated[
+    Do,
+    Kind(
+        "a word from the list",
+        Do,
+        _parse_do,
+        lambda do: str(do.value),
+        "photo",
+        tuple(do.value for do in Do),
+    ),
+]
+
+
+class Choice(Model):
+    """What is done with one file."""
+
+    number: Count | None = told("Its number in the table.", example="1")
+    file: Line = told("The file.", example="phone/IMG_0001.jpg", default=...)
+    mark: Line = told("The first letters of its SHA-256.", example="1f00", default=...)
+    do: DoWord = told("What is done with it.", example="photo", default=...)
+    phase: PhaseWord | None = told("The phase it shows.", example="field")
+    slope: Line | None = told("The slope it shows.", example="front")
+    caption: Line | None = told("What it shows, in a few words.", example="nails")
+    kind: PaperKindWord | None = told("What paper it is.", example="ticket")
+    taken: Line | None = told("When its camera says.", example="2026-09-14 10:00:00")
+    why: Line | None = told("Why that is proposed.", example="folder “deck”")
+
+
+class Choices(Model):
+    """What a person chose for a heap of files."""
+
+    sources: tuple[Line, ...] = told("Where the files lie.", default=...)
+    files: tuple[Choice, ...] = told("The files.", default=())
+
+
+def yaml_text(text: str) -> str:
+    """Return a text as one YAML scalar that our reader reads as it is."""
+    # A JSON text is a double-quoted YAML text (YAML 1.2.2, section 1.3).
+    return text if _PLAIN.match(text) else json.dumps(text, ensure_ascii=False)
+
+
+def choices_text(proposal: Proposal, sources: Sequence[Path]) -> str:
+    """Return the file of a proposal. Raises UnreadableInput for one too long to be read back."""
+    rows = ["sources:", *(f"  - {yaml_text(str(source))}" for source in sources)]
+    rows.append("files:" if proposal.files else "files: []")
+    for one in proposal.files:
+        rows.extend(_rows(one))
+    text = HEADER + "\n".join(rows) + "\n"
+    if len(text.encode()) > MOST_BYTES:
+        raise UnreadableInput(
+            f"The proposal for {len(proposal.files):,} files would be longer than a record may be.",
+            "Gather the sources one after the other.",
+        )
+    return text
+
+
+def _rows(one: Proposed) -> Iterator[str]:
+    yield f"  - number: {one.number}"
+    yield f"    file: {yaml_text(one.name)}"
+    yield f"    mark: {one.mark}"
+    yield f"    do: {one.do.value}"
+    if one.seen.fact.kind in PICTURES:
+        yield f"    phase: {one.phase.value if one.phase else ''}".rstrip()
+        yield f"    slope: {yaml_text(one.slope) if one.slope else ''}".rstrip()
+        if one.caption:
+            yield f"    caption: {yaml_text(one.caption)}"
+    if one.do is Do.PAPER or one.kind:
+        yield f"    kind: {one.kind.value if one.kind else ''}".rstrip()
+    if one.taken:
+        yield f"    taken: {yaml_text(one.taken)}"
+    yield f"    why: {yaml_text(one.reason)}"
+
+
+def read_choices(path: Path) -> Choices:
+    """Return an edited proposal; raises UnreadableInput naming the first line that cannot be read."""
+    return _choices(read_tree(path, path.name))
+
+
+def parse_choices(data: bytes, shown_as: str) -> Choices:
+    """Return a proposal from its bytes; raises as `read_choices` does."""
+    return _choices(parse_tree(data, shown_as))
+
+
+def _choices(reading: Reading) -> Choices:
+    read: Read[Choices] | None = None
+    if reading.tree is not None:
+        read = read_model(reading.tree, reading.file, Choices)
+        if read.model is not None:
+            return read.model
+    item = (read.items if read else reading.items)[0]
+    raise UnreadableInput(item.says, item.remedy)
+
+
+def chosen(proposal: Proposal, choices: Choices, slope_labels: Sequence[str]) -> Proposal:
+    """Return the proposal as the person chose it; files of the heap that it does not list are left out.
+
+    proposal: of the same sources, made anew. A file that is gone or has other bytes by now is named
+    among those passed by. Raises UnreadableInput for a slope the job does not have, and for a PDF
+    called a photo.
+    """
+    by_name = {one.name: one for one in proposal.files}
+    files: list[Proposed] = []
+    refused = list(proposal.refused)
+    for choice in choices.files:
+        one = by_name.pop(choice.file, None)
+        if one is None or one.mark != choice.mark:
+            gone = "is not in the sources any more" if one is None else "has changed"
+            refused.append(Refused(choice.file, f"{gone} since the proposal was made."))
+        else:
+            files.append(_chosen(one, choice, slope_labels))
+    refused += [Refused(name, "is not in the file of the proposal.") for name in by_name]
+    return Proposal(tuple(files), tuple(refused))
+
+
+def _chosen(one: Proposed, choice: Choice, slope_labels: Sequence[str]) -> Proposed:
+    label = next(
+        (known for known in slope_labels if known.lower() == (choice.slope or "").lower()), None
+    )
+    if choice.slope and label is None:
+        has = f" It has {listed(list(slope_labels))}." if slope_labels else ""
+        raise UnreadableInput(
+            f"{choice.file} is put on the slope “{clip(choice.slope)}”, which this job does not have."
+            f"{has}",
+            "Correct the slope in the file of the proposal, or add it to job.yaml first.",
+        )
+    if choice.do is Do.PHOTO and one.seen.fact.kind not in PICTURES:
+        raise UnreadableInput(
+            f"{choice.file} is a PDF, and the proposal calls it a photo.",
+            "Write do: paper there.",
+        )
+    return replace(
+        one,
+        do=choice.do,
+        phase=choice.phase,
+        slope=label,
+        kind=choice.kind,
+        caption=choice.caption or "",
+    )
