@@ -4,6 +4,7 @@ In: a case and facts. Out: a backing and the references behind it. Must not weig
 under a phase shows only that a file exists, until a named person notes on a date that it shows it.
 """
 
+import re
 from collections.abc import Iterable
 
 from dossier.assess.results import Reference, Statement
@@ -20,6 +21,12 @@ def is_reviewed(filed: Photo | Paper) -> bool:
     """Return whether a named person noted, on a date, that this file shows what it is filed for."""
     seen = filed.reviewed
     return bool(seen and seen.by and seen.on)
+
+
+def names_ticket(file: str, number: str) -> bool:
+    """Return whether a file's name holds this ticket number whole: 5 is not in ticket-55120.pdf."""
+    name = file.rpartition("/")[2]
+    return bool(re.search(rf"(?<![0-9A-Za-z]){re.escape(number)}(?![0-9A-Za-z])", name))
 
 
 def photo_backing(photo: Photo, facts: Facts) -> Backing:

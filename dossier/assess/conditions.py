@@ -7,7 +7,7 @@ levels nor print anything. A condition that lacks what it needs is “cannot tel
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from dossier.assess.backing import PAPER, PHOTO, RECORD, good_papers, good_photos
+from dossier.assess.backing import PAPER, PHOTO, RECORD, good_papers, good_photos, names_ticket
 from dossier.assess.calendar import paid_in_full_on
 from dossier.assess.results import (
     PHASES_PER_SLOPE,
@@ -153,8 +153,8 @@ def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
 
 def _certification(given: Given, condition: Condition) -> _Verdict:
     wanted = condition.certification or ""
-    held = given.case.certification(given.maker, wanted)
     first, last = given.case.first_day_of_work(), given.case.last_day_of_work()
+    held = given.case.certification(given.maker, wanted, first, last)
     where = given.case.company_lines.where("certifications")
     reference = (Reference(RECORD, str(where), where),)
     if held is None:
@@ -274,7 +274,8 @@ def _lots(given: Given, condition: Condition) -> _Verdict:
         for line in lines:
             where = given.case.where(line.path)
             references.append(Reference(RECORD, str(where), where))
-            if line.carries_lot is not False and not line.line.lots:
+            # What a clause asks for is asked for, whatever the catalogue says of the wrapper.
+            if not line.line.lots:
                 needs.append(f"the lots of {line.name}")
     if needs:
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
@@ -314,7 +315,9 @@ def _ticket_references(given: Given, lines: Sequence[Material]) -> tuple[Referen
     """Return the tickets on file by which these lines came."""
     numbers = {line.delivery.ticket for line in lines if line.delivery.ticket}
     tickets = _paper_references(given, PaperKind.TICKET)
-    return tuple(ref for ref in tickets if any(number in ref.text for number in numbers))
+    return tuple(
+        ref for ref in tickets if any(names_ticket(ref.text, number) for number in numbers)
+    )
 
 
 def _photos(given: Given, condition: Condition) -> _Verdict:

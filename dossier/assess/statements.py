@@ -6,7 +6,7 @@ does not say: a statement the record leaves blank is absent, whatever photos lie
 
 from collections.abc import Iterator
 
-from dossier.assess.backing import good_papers, good_photos, statement
+from dossier.assess.backing import good_papers, good_photos, names_ticket, statement
 from dossier.assess.results import Statement
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -83,7 +83,7 @@ def _tickets(case: Case, facts: Facts, role: Role) -> list[Paper]:
     return [
         paper
         for paper in good_papers(case, facts, PaperKind.TICKET)
-        if any(number in paper.file for number in numbers)
+        if any(names_ticket(paper.file, number) for number in numbers)
     ]
 
 

@@ -204,13 +204,23 @@ class Case:
         """Return the slope of that label, or None."""
         return next((slope for slope in self.job.slopes if slope.label == label), None)
 
-    def certification(self, maker: str, level: str | None = None) -> Certification | None:
-        """Return the company's certification by a maker, at a level where one is given."""
-        return next(
-            (
-                held
-                for held in self.company.certifications
-                if held.maker == maker and (level is None or held.level == level)
-            ),
-            None,
-        )
+    def certification(
+        self,
+        maker: str,
+        level: str | None = None,
+        first: date | None = None,
+        last: date | None = None,
+    ) -> Certification | None:
+        """Return the company's certification by a maker, at a level where one is given.
+
+        Of several, as after a renewal, the one that covers the days; else the one that ran last.
+        """
+        rows = [
+            held
+            for held in self.company.certifications
+            if held.maker == maker and (level is None or held.level == level)
+        ]
+        if first is not None and last is not None:
+            covering = [h for h in rows if h.valid_from <= first and last <= h.valid_to]
+            rows = covering or rows
+        return max(rows, key=lambda held: held.valid_to, default=None)

@@ -28,6 +28,32 @@ def _terms_ask_ventilation(case: Case) -> bool:
 
 
 @rule(
+    id="COD-020",
+    says="No slope of the roof is on record.",
+    why="Without the slopes nobody can count what the roof needs, say how far the ice barrier must reach, or show "
+    "which photo belongs where.",
+    source="Our habit; every code figure of a roof follows from its slopes",
+    owed_by=Party.CREW,
+    remedy="Measure each slope, or copy the measurements from the estimate, and write one line a slope. A roof "
+    "always has slopes, so “n/a” is no answer here.",
+    holds={Holds.HANDOVER, Holds.REGISTRATION, Holds.PERMIT},
+    examples=[
+        Example(
+            {"job.slopes": None, "job.repairs": None}, finds="No slope of the roof is on record."
+        ),
+        Example(
+            {"job.slopes": "n/a, not measured", "job.repairs": None},
+            finds="No slope of the roof is on record.",
+        ),
+        Example({"job.slopes": "front, 6:12", "job.repairs": None}, finds=None),
+    ],
+)
+def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    if not case.job.slopes:
+        yield Fault(case.where("slopes"), verdict=Verdict.MISSING)
+
+
+@rule(
     id="COD-001",
     says="Slope {slope} is {pitch}; asphalt shingles are allowed only at 2:12 or steeper.",
     why="Below that pitch water runs back under the laps; the code and every maker refuse it.",
@@ -681,7 +707,7 @@ _VALLEY = {
         Example(
             {"job.slopes.1": _VALLEY},
             finds="How the valleys were lined cannot be told: the valley method and the width of the "
-            "lining is needed.",
+            "lining are needed.",
         ),
         Example(
             {

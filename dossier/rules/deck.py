@@ -352,7 +352,7 @@ def deck_not_described(
         Example(
             {"locality.deck_spans_hold_permit": "County ordinance 12-4, section 6"},
             finds="Whether the panels of deck 1 fit their rafters cannot be told: roof live load and a "
-            "licensed engineer is needed.",
+            "licensed engineer are needed.",
         ),
     ],
 )
@@ -413,7 +413,7 @@ def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run)
 
 @rule(
     id="DEC-011",
-    says="Deck repairs used {used} sheets; {delivered} were delivered and kept.",
+    says="Sheets used in deck repairs: {used}. Delivered and kept: {delivered}.",
     why="Sheets that no ticket shows were not bought for this house, or were not laid.",
     source="Arithmetic over the repairs and the deliveries on record",
     owed_by=Party.OFFICE,
@@ -421,7 +421,7 @@ def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run)
     examples=[
         Example(
             {"job.repairs.0.sheets": "3"},
-            finds="Deck repairs used 3 sheets; 2 were delivered and kept.",
+            finds="Sheets used in deck repairs: 3. Delivered and kept: 2.",
         ),
         Example({"job.repairs.0.sheets": "1.5"}, finds=None),
     ],

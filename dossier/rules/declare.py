@@ -83,6 +83,8 @@ class Rule:
             assert holds <= self.holds, f"{self.id} holds more than it declares"
             sentence = self.cannot_tell if fault.verdict is Verdict.CANNOT_TELL else self.says
             assert sentence, f"{self.id} has no sentence for “cannot tell”"
+            if " and " in fault.needs:
+                sentence = sentence.replace("{needs} is needed", "{needs} are needed")
             yield Item(
                 rule=self.id,
                 weight=Weight.HOLDS if holds else self.lighter,

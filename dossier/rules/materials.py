@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
+from math import ceil
 
+from dossier.assess.backing import names_ticket
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -227,10 +229,15 @@ def too_little_delivered(
             {
                 "role": result.role.value,
                 "supplied": f"{write_number(result.take_off.supplied)} {unit}",
-                "needed": f"{write_number(result.need.at_zero_waste)} {unit}",
-                "short": f"{write_number(result.take_off.short_by)} {unit}",
+                "needed": f"{_whole(result.need.at_zero_waste, unit)} {unit}",
+                "short": f"{_whole(result.take_off.short_by, unit)} {unit}",
             },
         )
+
+
+def _whole(quantity: Fraction, unit: str) -> str:
+    """Return a quantity; pieces are whole ones, since nobody lays eight tenths of a piece."""
+    return str(ceil(quantity)) if unit == "pieces" else write_number(quantity)
 
 
 @rule(
@@ -341,7 +348,7 @@ def ticket_not_on_file(
         ticket = delivery.ticket
         if delivery.source is not Source.TICKET or not ticket:
             continue
-        if delivery.file in good or any(ticket in file.rpartition("/")[2] for file in good):
+        if delivery.file in good or any(names_ticket(file, ticket) for file in good):
             continue
         where = case.where(f"deliveries.{number}.ticket")
         yield Fault(where, {"ticket": ticket}, verdict=Verdict.MISSING)
@@ -469,3 +476,29 @@ def counted_in_another_unit(
 
 def _many(unit: str) -> str:
     return f"{unit}es" if unit.endswith(("x", "s", "ch")) else f"{unit}s"
+
+
+@rule(
+    id="MAT-012",
+    says="Delivery {number} came on a ticket whose number is not on record.",
+    why="Without its number the ticket cannot be asked for again, nor be matched with the paper on file.",
+    source="Trade practice; no published source",
+    owed_by=Party.SUPPLIER,
+    remedy="Read it off the paper or ask the supplier; write source: own stock for goods off the truck.",
+    examples=[
+        Example(
+            {"job.deliveries.1.ticket": None},
+            finds="Delivery 2 came on a ticket whose number is not on record.",
+        ),
+        Example(
+            {"job.deliveries.1.ticket": None, "job.deliveries.1.source": "own stock"}, finds=None
+        ),
+    ],
+)
+def ticket_without_number(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for number, delivery in enumerate(case.job.deliveries):
+        path = f"deliveries.{number}.ticket"
+        if delivery.source is Source.TICKET and not delivery.ticket and not case.reason_not(path):
+            yield Fault(case.where(path), {"number": str(number + 1)}, verdict=Verdict.MISSING)

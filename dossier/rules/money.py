@@ -13,7 +13,7 @@ from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.values import Run, listed, write_date, write_money
-from dossier.words import PaperKind, Role, WaiverKind
+from dossier.words import PaperKind, Role, Source, WaiverKind
 
 
 @rule(
@@ -55,7 +55,12 @@ def completion_not_signed(
     owed_by=Party.OFFICE,
     remedy="Correct the invoice, or record the change order that explains the difference.",
     holds={Holds.PAYMENT},
+    cannot_tell="Whether the invoices are what was agreed cannot be told: {needs} is needed.",
     examples=[
+        Example(
+            {"job.money.contract": None},
+            finds="Whether the invoices are what was agreed cannot be told: the contract price is needed.",
+        ),
         Example(
             {"job.money.invoices": "2026-041, 2026-09-22, 15,152.00"},
             finds="Invoices come to $15,152.00; contract and change orders come to $15,052.00.",
@@ -74,7 +79,13 @@ def completion_not_signed(
 def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     money = case.job.money
     agreed = amount_due(case)
-    if money is None or agreed is None or money.final_invoice() is None:
+    if money is None or money.final_invoice() is None:
+        return
+    if agreed is None:
+        blank = money.contract is None
+        needs = "the contract price" if blank else "the amount of every change order"
+        where = case.where("money.contract" if blank else "money.change_orders")
+        yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
         return
     amounts = [invoice.amount for invoice in money.invoices]
     if any(amount is None for amount in amounts):
@@ -128,6 +139,7 @@ def repairs_differ_from_change_order(
     owed_by=Party.SUPPLIER,
     remedy="Ask for the waiver against payment, file it, and add it under money.waivers.",
     holds={Holds.PAYMENT},
+    cannot_tell="Which lien waivers are owed cannot be told: {needs} is needed.",
     examples=[
         Example(
             {
@@ -144,7 +156,12 @@ def repairs_differ_from_change_order(
             finds=None,
         ),
         Example(
-            {"job.money.waivers": None}, finds="No final lien waiver from anybody is on record."
+            {"job.money.waivers": None},
+            finds="No final lien waiver from Fjordgate Building Supply is on record.",
+        ),
+        Example(
+            {"company.supplier": None},
+            finds="Which lien waivers are owed cannot be told: the supplier of ticket 55120 is needed.",
         ),
     ],
 )
@@ -156,8 +173,15 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     given = [waiver.given_by or "" for waiver in money.waivers if waiver.kind in final]
     owed: list[tuple[str, Party]] = []
     for delivery in case.job.deliveries:
-        if delivery.supplier and (delivery.supplier, Party.SUPPLIER) not in owed:
-            owed.append((delivery.supplier, Party.SUPPLIER))
+        if delivery.source is not Source.TICKET:
+            continue
+        supplier = delivery.supplier or case.company.supplier
+        if supplier is None:
+            needs = f"the supplier of ticket {delivery.ticket or 'without a number'}"
+            where = case.where("deliveries")
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+        elif (supplier, Party.SUPPLIER) not in owed:
+            owed.append((supplier, Party.SUPPLIER))
     if case.crew_company is not None:
         owed.append((case.crew_company.value, Party.CREW))
     if not owed and not given:

@@ -42,7 +42,14 @@ _ALWAYS = (
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong in permit.issued or the work log; else tell the permit office.",
     holds={Holds.PERMIT},
+    cannot_tell="Whether the permit came before the work cannot be told: {needs} is needed.",
     examples=[
+        Example(
+            {"job.permit.issued": None},
+            finds="Whether the permit came before the work cannot be told: the day the permit was issued is "
+            "needed.",
+        ),
+        Example({"job.permit.issued": None, "locality.permit_needed": "no"}, finds=None),
         Example(
             {"job.permit.issued": "2026-09-15"},
             finds="Work began on 14 September 2026, before the permit was issued on 15 September 2026.",
@@ -55,6 +62,10 @@ def work_before_permit(
 ) -> Iterator[Fault]:
     issued = case.job.permit.issued if case.job.permit else None
     began = case.first_day_of_work()
+    needed = case.locality.permit_needed and not case.reason_not("permit")
+    if issued is None and needed and not case.reason_not("permit.issued"):
+        needs = "the day the permit was issued"
+        yield Fault(case.where("permit.issued"), verdict=Verdict.CANNOT_TELL, needs=needs)
     if issued is not None and began is not None and began < issued:
         yield Fault(
             case.where("permit.issued"),
@@ -207,7 +218,7 @@ def closed_before_finished(
     examples=[
         Example(
             {"job.work.3": "2026-10-21, flashing + ventilation + hip and ridge + clean-up"},
-            finds="flashing is dated 21 October 2026, which is after today, 20 October 2026.",
+            finds="Flashing is dated 21 October 2026, which is after today, 20 October 2026.",
         ),
         Example(
             {"job.work.3": "2026-10-20, flashing + ventilation + hip and ridge + clean-up"},
@@ -238,7 +249,11 @@ def dated_in_the_future(
 
 
 def _future(what: str, day: date, run: Run) -> dict[str, str]:
-    return {"what": what, "day": write_date(day), "today": write_date(run.today)}
+    return {
+        "what": f"{what[0].upper()}{what[1:]}",
+        "day": write_date(day),
+        "today": write_date(run.today),
+    }
 
 
 @rule(

@@ -709,6 +709,47 @@ def photo_shows_nothing(
             },
             finds=None,
         ),
+        # A copy keeps its brightness; the same view in another light is another picture.
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/starter/back.jpg.taken_at_local": None,
+                "facts.photos/field/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(124),
+            },
+            finds=None,
+        ),
+        # Pictures with hardly an edge are alike without being of the same thing.
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0b11111,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/starter/back.jpg.taken_at_local": None,
+                "facts.photos/field/back.jpg.dhash": 0b11111,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(120),
+            },
+            finds=None,
+        ),
+        # Somebody looked at both and says what each shows.
+        Example(
+            {
+                "facts.photos/starter/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/starter/back.jpg.mean_luma": Fraction(120),
+                "facts.photos/starter/back.jpg.taken_at_local": None,
+                "facts.photos/field/back.jpg.dhash": 0x0F0F_3C3C_55AA_7171,
+                "facts.photos/field/back.jpg.mean_luma": Fraction(120),
+                "photos.0": {
+                    "file": "photos/field/back.jpg",
+                    "reviewed": "Ida Torvik, 2026-09-20",
+                },
+                "photos.1": {
+                    "file": "photos/starter/back.jpg",
+                    "reviewed": "Ida Torvik, 2026-09-20",
+                },
+            },
+            finds=None,
+        ),
         # Two cameras' times are two pictures, however alike the view is.
         Example(
             {
@@ -792,11 +833,20 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
             {"facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 16:26:37"},
             finds=None,
         ),
-        # Without an offset two clocks of one day cannot be compared.
+        # Without an offset two clocks of one day cannot be compared, nor by two offsets.
         Example(
             {
                 "facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 23:00",
                 "facts.photos/underlayment/front.jpg.taken_offset": None,
+                "facts.photos/field/front.jpg.taken_offset": None,
+                "facts.photos/field/front-nails.jpg.taken_offset": None,
+            },
+            finds=None,
+        ),
+        Example(
+            {
+                "facts.photos/underlayment/front.jpg.taken_at_local": "2026-09-15 23:00",
+                "facts.photos/underlayment/front.jpg.taken_offset": timedelta(0),
             },
             finds=None,
         ),

@@ -24,8 +24,8 @@ _ELSEWHERE = (
     "permit_closed",
     "completion_signed",
 )
-"""Tests whose gap another rule names and holds registration for; said twice, one gap looks like two. A
-test of the rule book sees to it that none of them falls between."""
+"""Tests whose gap another rule usually names; a line a gap would make one gap look like two. REG-015 holds
+registration for all of them together, so that none can fall between."""
 
 _OWED: dict[str, Party] = {"paid_in_full": Party.HOMEOWNER, "starter_at": Party.CREW}
 
@@ -222,6 +222,97 @@ def condition_not_met(
                 needs=leaf.needs,
                 due=due,
                 owed_by=_OWED.get(test),
+            )
+
+
+@rule(
+    id="REG-015",
+    says="Not met on record for the {level} level: {clauses}. Other items say what is owed.",
+    why="One condition that is not met keeps the whole level from being registered.",
+    source="The maker's terms sheet, at the clauses named",
+    owed_by=Party.OFFICE,
+    remedy="Clear the items that name these gaps; where none does, the clause says what to put on record.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.permit.closed_on": None},
+            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record). "
+            "Other items say what is owed.",
+        ),
+        Example(
+            {"job.permit": "n/a, the office lost the card"},
+            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record). "
+            "Other items say what is owed.",
+        ),
+        Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
+    ],
+)
+def conditions_not_met(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        unmet = [
+            leaf
+            for leaf in _needed_leaves(result.level.conditions)
+            if leaf.met is not Met.MET and leaf.condition.test in _ELSEWHERE
+        ]
+        if unmet:
+            clauses = [
+                f"clause {leaf.condition.clause or 'not named'} ({leaf.because})" for leaf in unmet
+            ]
+            yield Fault(
+                case.where(result.asked.path),
+                {"level": result.level.level.level, "clauses": "; ".join(clauses)},
+                verdict=Verdict.WRONG
+                if any(leaf.met is Met.NOT_MET for leaf in unmet)
+                else Verdict.MISSING,
+                due=result.level.deadline.last_day if result.level.deadline else None,
+            )
+
+
+@rule(
+    id="REG-016",
+    says="The {level} level is on record as {met_by} on {on}, before the {event} on {day}.",
+    why="A registration cannot have been complete before the thing it registers.",
+    source="The maker's terms sheet: the event its deadline counts from",
+    owed_by=Party.OFFICE,
+    remedy="Correct the day that is wrong by the maker's letter.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-19",
+                "job.warranties.0.received_on": "2026-09-20",
+            },
+            finds="The Full Assembly level is on record as received on 20 September 2026, before the "
+            "completion signed on 21 September 2026.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-21",
+                "job.warranties.0.received_on": "2026-09-21",
+            },
+            finds=None,
+        ),
+    ],
+)
+def registered_before_the_event(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        deadline = result.level.deadline
+        if deadline is None or deadline.met_on is None or deadline.event.day is None:
+            continue
+        if deadline.met_on < deadline.event.day:
+            yield Fault(
+                case.where(f"{result.asked.path}.received_on"),
+                {
+                    "level": result.level.level.level,
+                    "met_by": deadline.met_by,
+                    "on": write_date(deadline.met_on),
+                    "event": deadline.event.event.value,
+                    "day": write_date(deadline.event.day),
+                },
             )
 
 

@@ -211,3 +211,36 @@ def old_paint_not_mentioned(
             verdict=Verdict.CANNOT_TELL,
             needs="building.lead_dust.painted_sqft",
         )
+
+
+@rule(
+    id="SAF-006",
+    says="The year the house was built is on record as {year}, which cannot be.",
+    why="Houses built before 1978 may carry lead paint on the parts a roofer touches.",
+    source="40 CFR 745.82 and 745.83",
+    owed_by=Party.OFFICE,
+    remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
+    cannot_tell="Whether old paint may hold lead cannot be told: {needs} is needed.",
+    examples=[
+        Example(
+            {"job.building.year_built": None},
+            finds="Whether old paint may hold lead cannot be told: the year the house was built is needed.",
+        ),
+        Example(
+            {"job.building.year_built": "194"},
+            finds="The year the house was built is on record as 194, which cannot be.",
+        ),
+        Example({"job.building.year_built": "1600"}, finds=None),
+    ],
+)
+def year_built_unknown(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    year = case.job.building.year_built if case.job.building else None
+    where = case.where("building.year_built")
+    if year is None:
+        if not case.reason_not("building.year_built"):
+            needs = "the year the house was built"
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+    elif not 1600 <= year <= run.today.year:
+        yield Fault(where, {"year": str(year)})

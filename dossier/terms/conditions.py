@@ -24,11 +24,21 @@ from dossier.reading.model import Model, told
 from dossier.values import listed
 
 
+def _is_given(value: Any) -> bool:
+    """Return whether a test was given; “no” and a fee of nothing ask for nothing."""
+    return not (value is None or value is False or value == () or value == 0)
+
+
 class CountedAccessories(Model):
     """So many kinds of the maker's own accessories out of a list."""
 
     at_least: Count = told("How many kinds.", example="4", default=...)
     of: tuple[RoleWord, ...] = told("The roles that count.", default=...)
+
+    @model_validator(mode="after")
+    def _can_be_met(self) -> Self:
+        _between(self.at_least, len(set(self.of)))
+        return self
 
 
 class DeckCondition(Model):
@@ -39,12 +49,29 @@ class DeckCondition(Model):
         "Largest gap between boards that is accepted.", example="1/4 in", unit="in"
     )
 
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if not self.kinds and self.largest_gap_in is None:
+            raise ValueError("found neither kinds nor largest_gap_in, needed one of them")
+        return self
+
+
+def _between(at_least: int, all_: int) -> None:
+    """Raise ValueError for a count that nothing, or everything, would meet."""
+    if not 1 <= at_least <= all_:
+        raise ValueError(f"found at_least {at_least} of {all_}, needed a number from 1 to {all_}")
+
 
 class AnyOf(Model):
     """So many of a list of conditions."""
 
     at_least: Count = told("How many must be met.", example="1", default=1)
     of: tuple["Condition", ...] = told("The conditions.", default=...)
+
+    @model_validator(mode="after")
+    def _can_be_met(self) -> Self:
+        _between(self.at_least, len(self.of))
+        return self
 
 
 class Condition(Model):
@@ -88,11 +115,13 @@ class Condition(Model):
     @property
     def test(self) -> str:
         """Return the name of the one test."""
-        return next(name for name in TESTS if getattr(self, name) not in (None, (), False))
+        return next(name for name in TESTS if _is_given(getattr(self, name)))
 
     @model_validator(mode="after")
     def _one_test(self) -> Self:
-        given = [name for name in TESTS if getattr(self, name) not in (None, (), False)]
+        given = [name for name in TESTS if _is_given(getattr(self, name))]
+        if self.fee is not None and self.fee <= 0:
+            raise ValueError("found a fee of nothing, needed an amount above zero")
         if len(given) != 1:
             found = listed(given) or "none"
             raise ValueError(f"found {found}, needed exactly one test in a condition")

@@ -169,6 +169,9 @@ class Company(Model):
     licence: Licence | None = told("Its licence.")
     certifications: tuple[Certification, ...] = told("Its certifications.", default=())
     crews: tuple[Crew, ...] = told("Its crews.", default=())
+    supplier: Line | None = told(
+        "The usual supplier, for tickets that name none.", example="Fjordgate Building Supply"
+    )
     workmanship: Workmanship | None = told("Its own coverage.")
     logo: Line | None = told("Logo file in the office folder.", example="logo.png")
     colours: Colours = told("Its colours.", default=Colours())

@@ -4,6 +4,10 @@ In: nodes by way of `reading`. Out: `TermsSheet` and `Catalogue`. Must not know 
 document decides; this sheet only repeats what it says, clause by clause, so that sums can be done.
 """
 
+from typing import Self
+
+from pydantic import model_validator
+
 from dossier.reading.kinds import (
     Count,
     Day,
@@ -21,6 +25,7 @@ from dossier.reading.kinds import (
 from dossier.reading.model import Model, told
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Coverage
+from dossier.values import clip, listed
 from dossier.words import MetBy
 
 
@@ -100,6 +105,19 @@ class TermsSheet(Model):
     levels: tuple[Level, ...] = told("The levels, lowest first.", default=...)
     ends_coverage: tuple[EndsCoverage, ...] = told("What ends coverage.", default=())
     claim: ClaimNotice | None = told("How a claim is made.")
+
+    @model_validator(mode="after")
+    def _levels_fit(self) -> Self:
+        names = [level.level for level in self.levels]
+        if len({name.lower() for name in names}) != len(names):
+            raise ValueError(f"found levels {listed(names)}, needed a name of its own for each")
+        for level in self.levels:
+            falls_to = level.unregistered_falls_to
+            if falls_to is not None and self.level(falls_to) is None:
+                raise ValueError(
+                    f"found unregistered_falls_to “{clip(falls_to)}”, needed {listed(names, 'or')}"
+                )
+        return self
 
     def level(self, name: str) -> Level | None:
         """Return the level of that name, or None."""

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from dossier.assess.results import Met
+from dossier.assess.results import Met, Standing
 from dossier.punchlist import Holds, Party, PunchList, Weight, Where
 from dossier.rules.book import punch_list, rule_book
 from dossier.rules.declare import FAMILIES, Book, Example, Fault, rule
+from dossier.words import DeckKind, PaperKind, Phase, Role
 from tests.known_good import Known, known_good
 
 _GOOD = {
@@ -104,3 +105,52 @@ def test_a_rule_holds_no_more_than_it_declares() -> None:
     known = known_good()
     items = PunchList.of(only.items(known.case, known.facts, known.assessment, known.run))
     assert [item.weight for item in items] == [Weight.WEAKENS]
+
+
+_CONDITIONS: dict[str, object] = {
+    **{f"same_maker {role}": {"same_maker": role.value} for role in Role},
+    **{f"lots_of {role}": {"lots_of": role.value} for role in Role},
+    **{f"photos_of {phase}": {"photos_of": phase.value} for phase in Phase},
+    **{f"papers {kind}": {"papers": kind.value} for kind in PaperKind},
+    **{f"deck {kind}": {"deck": {"kinds": kind.value}} for kind in DeckKind},
+    **{
+        name: {name: "yes"}
+        for name in (
+            *("full_tear_off", "ventilation", "permit_closed", "owner_signature"),
+            *("completion_signed", "paid_in_full"),
+        )
+    },
+    "certification": {"certification": "Another Installer"},
+    "nails": {"nails_per_shingle": "9"},
+    "starter": {"starter_at": "eaves, rakes"},
+    "fee": {"fee": "75.00"},
+    "counted": {"counted_accessories": {"at_least": "2", "of": "valley, sealant"}},
+    "any": {"any_of": {"at_least": "1", "of": [{"deck": {"kinds": "OSB"}}, {"fee": "1.00"}]}},
+}
+_BLANKS = (
+    *("slopes", "decks", "deliveries", "permit", "work", "installation", "building", "money"),
+    *("after_work", "job.completion_signed_on", "job.scope"),
+)
+
+
+@pytest.mark.parametrize("name", _CONDITIONS)
+def test_no_kind_of_condition_falls_between_the_rules(name: str) -> None:
+    edit = {"terms.kestrelmoor-2026.levels.2.conditions.1": _CONDITIONS[name]}
+    _unmet_holds_registration(known_good(edit))
+
+
+@pytest.mark.parametrize("field", _BLANKS)
+@pytest.mark.parametrize("value", [None, "n/a, nobody wrote it down"])
+def test_no_blank_and_no_excuse_makes_a_job_ready(field: str, value: str | None) -> None:
+    known = known_good({f"job.{field}": value})
+    _unmet_holds_registration(known)
+    if field == "slopes":
+        assert not known.punch_list.is_ready(Holds.HANDOVER)
+
+
+def _unmet_holds_registration(known: Known) -> None:
+    [result] = known.assessment.asked
+    unmet = [one for one in result.level.conditions if one.met is not Met.MET]
+    lost = result.level.standing is Standing.LOST
+    if unmet or lost:
+        assert not known.punch_list.is_ready(Holds.REGISTRATION)
