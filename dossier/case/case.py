@@ -132,6 +132,8 @@ class Case:
     climate_zone: Told[str] | None
     wall_datum: Told[WallDatum]
     overrides: tuple[Override, ...]
+    listed_again: tuple[tuple[str, Where, Where], ...]
+    """Files listed more than once: the file, where first, where again."""
     products: Mapping[str, Product]
     """Every catalogue product by its name in lower case."""
 

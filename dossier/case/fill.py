@@ -110,6 +110,7 @@ def fill(
         ),
         wall_datum=datum,
         overrides=tuple(overrides),
+        listed_again=files.again,
         products={name: product for name, (product, _, _) in products.items()},
     )
     return filled, ()

@@ -45,6 +45,7 @@ def for_reader(case: Case, edition: Edition) -> Case:
         papers=papers,
         paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
         overrides=(),
+        listed_again=(),
     )
 
 

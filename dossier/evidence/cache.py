@@ -28,6 +28,8 @@ CACHE_LIMIT_BYTES = 50_000_000
 
 _HEAD_KEYS = {"made_with", "check", "entries"}
 
+_EXACT_FIELDS = ("sharpness", "mean_luma", "dark_share", "bright_share")
+
 
 @dataclass
 class Cache:
@@ -134,6 +136,8 @@ def _plain(stamp: Stamp, fact: PhotoFact | PaperFact) -> dict[str, Any]:
         plain["taken_at_local"] = None if taken is None else taken.isoformat()
         plain["taken_offset"] = None if offset is None else offset // timedelta(seconds=1)
         plain["place"] = None if fact.place is None else [str(degrees) for degrees in fact.place]
+        for name in _EXACT_FIELDS:
+            plain[name] = None if plain[name] is None else str(plain[name])
     stamp_plain = [stamp.size_bytes, stamp.mtime_ns, stamp.ctime_ns, stamp.inode]
     return {"stamp": stamp_plain, "fact": plain}
 
@@ -145,6 +149,8 @@ def _photo(file: str, entry: dict[str, Any]) -> PhotoFact:
     plain["taken_offset"] = None if offset is None else timedelta(seconds=offset)
     plain["place"] = None if place is None else (Fraction(place[0]), Fraction(place[1]))
     plain["size_px"] = None if plain["size_px"] is None else tuple(plain["size_px"])
+    for name in _EXACT_FIELDS:
+        plain[name] = None if plain[name] is None else Fraction(plain[name])
     return PhotoFact(file=file, **plain)
 
 

@@ -25,6 +25,14 @@ class PhotoFact:
     not be turned into UTC without it. place: (latitude, longitude) in degrees, south and west below
     zero, exact. camera: make and model. software: what last wrote the file. Each is None where the
     file does not say, or says something that cannot be.
+
+    The rest is measured on a grey reduction, the longer side 256 pixels, and exact; None where the
+    photo does not open or has no grey. dhash: 64-bit difference hash of the upright picture; it is
+    reduced to 9 columns and 8 rows, and a bit is 1 where a pixel is brighter than its left neighbour,
+    row by row, the upper left the most significant (see `grey.difference_hash`). Copies of a picture
+    differ in a few bits. sharpness: variance of the Laplacian, in squared steps of luma of 0 to 255;
+    None also where the longer side has fewer than 256 pixels. mean_luma: 0 is black, 255 white.
+    dark_share, bright_share: shares, 0 to 1, of pixels below luma 24 and from luma 250.
     """
 
     file: str
@@ -39,6 +47,11 @@ class PhotoFact:
     place: tuple[Fraction, Fraction] | None
     camera: str | None
     software: str | None
+    dhash: int | None = None
+    sharpness: Fraction | None = None
+    mean_luma: Fraction | None = None
+    dark_share: Fraction | None = None
+    bright_share: Fraction | None = None
 
 
 @dataclass(frozen=True)

@@ -16,19 +16,19 @@ from dossier.evidence.facts import Facts, PaperFact, PhotoFact
 from dossier.evidence.files import Contents, Look, Stamp, list_files, look_at, read, same_path
 from dossier.evidence.kinds import kind_of
 from dossier.evidence.pdfs import look_at_pdf
-from dossier.evidence.pictures import look_at_picture, reads_heic
+from dossier.evidence.pictures import look_at_picture
 
 PHOTO_LIMIT_BYTES = 100_000_000
 PAPER_LIMIT_BYTES = 100_000_000
 
-MEASURED_BY = 1
+MEASURED_BY = 2
 """Raised whenever the same bytes may give other facts, so that facts kept before are not used."""
 
 _LISTED_BELOW = ("photos", "papers")
 _EMPTY = "is empty: it holds no bytes. Copy it again from where it came from."
 _PAPER_KIND = {
     "text": "is text and not a paper, whatever its name says. Put in a PDF, JPEG or PNG.",
-    "heic": "is a HEIC picture, which cannot be opened here. Save it as PDF, JPEG or PNG.",
+    "heic": "is a HEIC picture, which cannot be bound in. Save it as PDF, JPEG or PNG.",
     "tiff": "is a TIFF picture, which cannot be bound in. Save it as PDF, JPEG or PNG.",
     "webp": "is a WebP picture, which cannot be bound in. Save it as PDF, JPEG or PNG.",
     "unknown": "is not a kind of paper that can be read here. Save it as PDF, JPEG or PNG.",
@@ -73,8 +73,8 @@ def measure(
 
 def _made_with() -> str:
     """Return what the facts depend on beside the files: this module's number and the libraries."""
-    parts = [f"measured-by {MEASURED_BY}", f"heic {reads_heic()}"]
-    for library in ("pillow", "pypdf", "cryptography"):
+    parts = [f"measured-by {MEASURED_BY}"]
+    for library in ("pillow", "pillow-heif", "pypdf", "cryptography"):
         try:
             parts.append(f"{library} {version(library)}")
         except PackageNotFoundError:
@@ -111,6 +111,11 @@ def _photo(job_folder: Path, file: str, cache: Cache) -> PhotoFact:
         place=picture.camera.place,
         camera=picture.camera.camera,
         software=picture.camera.software,
+        dhash=picture.grey.dhash,
+        sharpness=picture.grey.sharpness,
+        mean_luma=picture.grey.mean_luma,
+        dark_share=picture.grey.dark_share,
+        bright_share=picture.grey.bright_share,
     )
     if (stamp := _stamp_to_keep(contents, picture.lasting)) is not None:
         cache.photos[file] = (stamp, fact)

@@ -1,19 +1,20 @@
 """The bytes of a picture into its size, what its camera says, and whether it can really be decoded.
 
 In: bytes and their kind. Out: `Picture`. Must not know which file, or whether it is a photo or a
-paper. Every picture is decoded, JPEG at an eighth of its scale: a header alone says nothing of a
-picture cut short.
+paper. Every picture is decoded once, JPEG in grey at an eighth of its scale: a header alone says
+nothing of a picture cut short. What `grey.py` measures is taken from that one decoding.
 """
 
 import io
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from PIL import Image, ImageFile
 
 from dossier.evidence.exif import CameraSays, read_exif
+from dossier.evidence.grey import Grey, decode_px, look_at_grey
 from dossier.evidence.kinds import is_gif
 
 PIXEL_LIMIT = 89_478_485
@@ -36,6 +37,9 @@ _NOT_A_PICTURE = {
 }
 _PILLOW_NAMES = {"jpeg": "JPEG", "png": "PNG", "tiff": "TIFF", "webp": "WEBP", "heic": "HEIF"}
 
+_TURNED = ("TIFF", "HEIF")
+"""Formats whose pictures and sizes come upright from Pillow already."""
+
 
 @dataclass(frozen=True)
 class Picture:
@@ -43,12 +47,14 @@ class Picture:
 
     size_px: (width, height) upright, None where no header could be read. lasting: the same bytes
     will give the same answer another day; False where only this computer's memory was too small.
+    grey: empty where there is a fault.
     """
 
     fault: str | None
     size_px: tuple[int, int] | None
     camera: CameraSays
     lasting: bool = True
+    grey: Grey = field(default_factory=Grey)
 
 
 def look_at_picture(data: bytes, kind: str) -> Picture:
@@ -63,8 +69,17 @@ def look_at_picture(data: bytes, kind: str) -> Picture:
 
 
 def reads_heic() -> bool:
-    """Return whether something in this process has taught Pillow to open HEIC."""
-    return "HEIF" in Image.OPEN
+    """Return whether Pillow can open HEIC, after teaching it to where the library is there.
+
+    Called only once a HEIC has been met, since loading that library costs more than a photo.
+    """
+    if "HEIF" not in Image.OPEN:
+        try:
+            from pillow_heif import register_heif_opener
+        except ImportError:
+            return False
+        register_heif_opener()
+    return True
 
 
 def _pillow_name(data: bytes, kind: str) -> str | None:
@@ -111,13 +126,13 @@ def _look_at_jpeg(data: bytes, name: str) -> Picture:
         picture = _decode(bytes(plain), "jpeg", name, camera)
     if picture.fault is None and not header.has_end:
         # A copy that stopped where the room had been set aside ends in zeros, which decode as grey.
-        return replace(picture, fault=_CUT_SHORT)
+        return replace(picture, fault=_CUT_SHORT, grey=Grey())
     return picture
 
 
 def _decode(data: bytes, kind: str, name: str, camera: CameraSays) -> Picture:
     size_px: tuple[int, int] | None = None
-    fault, lasting = None, True
+    fault, lasting, grey = None, True, Grey()
     # What Pillow and its codecs raise on broken files is no closed list (OSError, SyntaxError,
     # ValueError, struct.error, zlib.error and more), so every exception from these few calls is the
     # file's.
@@ -130,15 +145,19 @@ def _decode(data: bytes, kind: str, name: str, camera: CameraSays) -> Picture:
             fault = _too_large(size_px)
             if fault is None:
                 Image.MAX_IMAGE_PIXELS = PIXEL_LIMIT
-                image.draft(None, (max(1, image.width // 8), max(1, image.height // 8)))
+                # Only a JPEG is reduced while it is decoded; a HEIC would give its thumbnail instead,
+                # which opens even where the picture itself does not.
+                if name == "JPEG":
+                    image.draft("L", decode_px(image.size))
                 image.load()
                 camera = _camera_of(image, camera)
                 size_px = _upright(header_px, name, camera)
+                grey = look_at_grey(image, 1 if name in _TURNED else camera.orientation)
     except MemoryError:
         fault, lasting = _NO_MEMORY, False
     except Exception:
         fault = _CUT_SHORT if _ends_early(data, kind) else _damaged(kind)
-    return Picture(fault, size_px, camera, lasting)
+    return Picture(fault, size_px, camera, lasting, grey)
 
 
 def _camera_of(image: Image.Image, so_far: CameraSays) -> CameraSays:
@@ -149,8 +168,7 @@ def _camera_of(image: Image.Image, so_far: CameraSays) -> CameraSays:
 
 def _upright(header_px: tuple[int, int], name: str, camera: CameraSays) -> tuple[int, int]:
     width, height = header_px
-    # Pillow has turned the size of a TIFF already, and of a HEIC too.
-    turned = camera.orientation >= 5 and name not in ("TIFF", "HEIF")
+    turned = camera.orientation >= 5 and name not in _TURNED
     return (height, width) if turned else (width, height)
 
 
@@ -179,7 +197,23 @@ def _ends_early(data: bytes, kind: str) -> bool:
         return b"IEND\xae\x42\x60\x82" not in data
     if kind == "webp":
         return int.from_bytes(data[4:8], "little") + 8 > len(data)
-    return False
+    return kind == "heic" and _boxes_end_late(data)
+
+
+def _boxes_end_late(data: bytes) -> bool:
+    """Return whether a HEIC's outermost boxes claim more bytes than there are.
+
+    Source: ISO/IEC 14496-12:2022, 4.2 (size 1 has its length behind the name, size 0 runs to the end).
+    """
+    at = 0
+    while at + 8 <= len(data):
+        size = int.from_bytes(data[at : at + 4], "big")
+        if size == 1:
+            size = int.from_bytes(data[at + 8 : at + 16], "big")
+        if size < 8:
+            return False
+        at += size
+    return at != len(data)
 
 
 @dataclass(frozen=True)

@@ -34,8 +34,8 @@ def read_known(folder: Path, job: Read[Job], progress: Progress = silent) -> Kno
     listed = merge_files(job, photo_list, photos, papers)
     facts = measure(
         folder,
-        (*listed.photo_files, *photos),
-        (*listed.paper_files, *papers),
+        (*(photo.file for photo in listed.photos), *photos),
+        (*(paper.file for paper in listed.papers), *papers),
         # The cache keeps what the job lists; measured with its unsorted photos it would be written
         # anew by every command in turn.
         cache_folder=None,

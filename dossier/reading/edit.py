@@ -67,18 +67,35 @@ def put_in_list(data: bytes | None, file: str, name: str, puts: Sequence[Put]) -
         lines[-1:] = [lines[-1] + end, ""]
     bare = [line.removesuffix("\r") for line in lines]
     try:
-        plain, edited = _round_trips("\n".join(bare), file, name, puts)
+        plain, edited, wanted = _round_trips("\n".join(bare), file, name, puts)
     except YAMLError:
         raise _cannot(file, name) from None
     if plain == edited:
         return data
-    changes = _carried_over(bare, plain, edited)
-    if changes is None:
-        raise _cannot(file, name)
+    # What looks like a comment may be the last line of a text over several lines; then the new lines
+    # have to go below it.
+    for above_comments in (True, False):
+        changes = _carried_over(bare, plain, edited, above_comments)
+        if changes is not None and _reads_as(_with(bare, changes, ""), wanted):
+            return mark + "\n".join(_with(lines, changes, end)).encode("utf-8")
+    raise _cannot(file, name)
+
+
+def _with(
+    lines: Sequence[str], changes: Sequence[tuple[int, int, list[str]]], end: str
+) -> list[str]:
+    changed = list(lines)
     # From the end upward, so that the numbers of the lines above stay right.
     for first, last, new in reversed(changes):
-        lines[first:last] = [line + end for line in new]
-    return mark + "\n".join(lines).encode("utf-8")
+        changed[first:last] = [line + end for line in new]
+    return changed
+
+
+def _reads_as(lines: Sequence[str], wanted: CommentedMap) -> bool:
+    try:
+        return bool(_yaml().load("\n".join(lines)) == wanted)
+    except YAMLError:
+        return False
 
 
 def _cannot(file: str, name: str) -> UnreadableInput:
@@ -90,8 +107,8 @@ def _cannot(file: str, name: str) -> UnreadableInput:
 
 def _round_trips(
     text: str, file: str, name: str, puts: Sequence[Put]
-) -> tuple[list[str], list[str]]:
-    """Return the lines of the text written anew, without and with the change."""
+) -> tuple[list[str], list[str], CommentedMap]:
+    """Return the lines of the text written anew, without and with the change, and what it then says."""
     yaml = _yaml()
     whole = yaml.load(text)
     if not isinstance(whole, CommentedMap):
@@ -105,7 +122,7 @@ def _round_trips(
     plain = _written(yaml, whole)
     for put in puts:
         _put(whole, file, name, put)
-    return plain, _written(yaml, whole)
+    return plain, _written(yaml, whole), whole
 
 
 def _yaml() -> YAML:
@@ -151,11 +168,12 @@ def _put(whole: CommentedMap, file: str, name: str, put: Put) -> None:
 
 
 def _carried_over(
-    original: Sequence[str], plain: Sequence[str], edited: Sequence[str]
+    original: Sequence[str], plain: Sequence[str], edited: Sequence[str], above_comments: bool
 ) -> list[tuple[int, int, list[str]]] | None:
     """Return what separates `edited` from `plain` as changes of `original`: first, last, new lines.
 
-    None where a changed line has no counterpart in the original.
+    above_comments: whether comments and gaps behind an entry stay behind its new lines. None where a
+    changed line has no counterpart in the original.
     """
     line_of = dict(_counterparts(original, plain))
     changes: list[tuple[int, int, list[str]]] = []
@@ -167,7 +185,8 @@ def _carried_over(
             above, below = line_of.get(first - 1), line_of.get(first)
             if above is None and below is None:
                 return None
-            at = _above_comments(original, above + 1 if above is not None else below or 0)
+            at = above + 1 if above is not None else below or 0
+            at = _above_comments(original, at) if above_comments else at
             changes.append((at, at, new))
             continue
         places = [line_of.get(number) for number in range(first, last)]
@@ -179,7 +198,7 @@ def _carried_over(
 
 
 def _above_comments(lines: Sequence[str], at: int) -> int:
-    """Return where a new line goes so that comments and gaps behind an entry stay behind it."""
+    """Return where a new line goes that stands above the comments and gaps before this line."""
     while at and (not lines[at - 1].strip() or lines[at - 1].lstrip().startswith("#")):
         at -= 1
     return at

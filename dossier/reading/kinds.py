@@ -19,6 +19,19 @@ from dossier import values, words
 
 MOST_CHARACTERS = 20_000
 
+MOST_COUNT = 1_000_000
+"""No roof has more of anything that is counted; beyond it a finger stayed on a key."""
+
+MOST_DAYS = 36_500
+"""A hundred years: counted on from the last year that is read, the calendar still has the day."""
+
+MOST_YEARS = 200
+"""Longest term that is read; the last year that is read and this still make a date."""
+
+MOST_WIND_MPH = 400
+"""Above every wind ever measured near the ground: 253 mph, Barrow Island, 1996 (World Meteorological
+Organization, archive of weather extremes)."""
+
 
 class Kind:
     """One way of turning text into a value and back, for use inside `Annotated`."""
@@ -33,11 +46,13 @@ class Kind:
         choices: tuple[str, ...] = (),
         splits: bool = False,
         above_zero: bool = False,
+        most: int | None = None,
     ) -> None:
         """name: as printed in the field list. write: exact, so that reading it gives the same.
 
         splits: whether a list of this kind may be written on one line, parted by commas. above_zero:
-        whether nought is refused, for a measure of something that is there.
+        whether nought is refused, for a measure of something that is there. most: the largest value that is
+        taken, in the kind's own unit; None where the parser sets its own bounds.
         """
         self.name = name
         self.type = type_
@@ -47,6 +62,7 @@ class Kind:
         self.choices = choices
         self.splits = splits or bool(choices)
         self.above_zero = above_zero
+        self.most = most
 
     def read(self, given: Any) -> Any:
         """Return the value; raises ValueError with what was found and what was needed."""
@@ -54,13 +70,20 @@ class Kind:
         if isinstance(given, str) and not isinstance(given, StrEnum):
             value = self.parse(given)
         if isinstance(value, self.type):
-            if self.above_zero and value == 0:
-                raise ValueError(
-                    f"found “{values.clip(str(given))}”, needed {self.name} above zero"
-                )
+            bound = self._bound_passed(value)
+            if bound:
+                raise ValueError(f"found “{values.clip(str(given))}”, needed {self.name} {bound}")
             return value
         found = "a list" if isinstance(given, list | tuple) else "a group of fields"
         raise ValueError(f"found {found}, needed {self.name} such as {self.example}")
+
+    def _bound_passed(self, value: Any) -> str:
+        """Return the bound that a value passes, as the end of a sentence; empty for none."""
+        if self.above_zero and value == 0:
+            return "above zero"
+        if self.most is not None and value > self.most:
+            return f"of at most {self.most:,}"
+        return ""
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -201,8 +224,33 @@ SquareInches = Annotated[
     Fraction,
     Kind("an area", Fraction, values.parse_area_sqin, lambda v: _exact(v, "sq in"), "18 sq in"),
 ]
+SomeSquareInches = Annotated[
+    Fraction,
+    Kind(
+        "an area",
+        Fraction,
+        values.parse_area_sqin,
+        lambda v: _exact(v, "sq in"),
+        "18 sq in",
+        above_zero=True,
+    ),
+]
 Number = Annotated[Fraction, Kind("a number", Fraction, values.parse_number, str, "12")]
-Count = Annotated[int, Kind("a whole number", int, values.parse_count, str, "12")]
+Years = Annotated[
+    Fraction, Kind("a number", Fraction, values.parse_number, str, "12", most=MOST_YEARS)
+]
+
+
+def _counted(most: int, *, above_zero: bool = False) -> Kind:
+    parse = values.parse_count
+    return Kind("a whole number", int, parse, str, "12", above_zero=above_zero, most=most)
+
+
+Count = Annotated[int, _counted(MOST_COUNT)]
+SomeCount = Annotated[int, _counted(MOST_COUNT, above_zero=True)]
+DayCount = Annotated[int, _counted(MOST_DAYS)]
+YearCount = Annotated[int, _counted(MOST_YEARS)]
+WindSpeed = Annotated[int, _counted(MOST_WIND_MPH, above_zero=True)]
 Temperature = Annotated[
     Fraction,
     Kind(

@@ -175,17 +175,15 @@ class Read(Generic[M]):
 def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:
     """Return the model read from a tree, or None with an item for every fault in it."""
     found = _Found(file)
-    data = _plain(tree, "", found)
+    data = _plain(tree, (), found)
     items = found.items
     lines = Lines(file, found.marks, found.not_applicable, frozenset(found.blank))
     # A field that is blank or does not apply is left out of the data, so the model never sees a misspelt
     # one.
-    left_out = [*found.not_applicable, *sorted(found.blank), *(item.where.field for item in items)]
-    for path in left_out:
-        loc = path.split(".")
+    for loc in found.left_out:
         around = _fields_at(model, loc[:-1])
         if around and loc[-1] not in around:
-            items.append(_unknown(loc, model, lines.where(path)))
+            items.append(_unknown(loc, model, lines.where(_dotted(loc))))
     made: M | None = None
     if not isinstance(data, dict):
         says = f"{file} holds {_kind(data)}; named fields are needed."
@@ -212,30 +210,42 @@ class _Found:
     marks: dict[str, int] = field(default_factory=dict)
     not_applicable: dict[str, str] = field(default_factory=dict)
     blank: set[str] = field(default_factory=set)
+    left_out: list[tuple[str, ...]] = field(default_factory=list)
     items: list[Item] = field(default_factory=list)
 
 
-def _plain(node: Node, path: str, found: _Found) -> Any:
+def _dotted(loc: SequenceOf[str]) -> str:
+    """Return the path of a field as it is printed and looked up.
+
+    A name that is empty or holds a dot is quoted, so that no field is taken for another or for the whole.
+    """
+    return ".".join(
+        part if part and "." not in part else f"“{part.replace('.', '·')}”" for part in loc
+    )
+
+
+def _plain(node: Node, loc: tuple[str, ...], found: _Found) -> Any:
     """Return dicts, lists and texts; blank fields and fields that do not apply are left out."""
-    found.marks.setdefault(path, node.line)
+    found.marks.setdefault(_dotted(loc), node.line)
     if isinstance(node, Text):
         return node.text
     if isinstance(node, Sequence):
         rows = [row for row in node.items if not (isinstance(row, Text) and row.blank)]
-        return [
-            _plain(row, f"{path}.{number}".lstrip("."), found) for number, row in enumerate(rows)
-        ]
+        return [_plain(row, (*loc, str(number)), found) for number, row in enumerate(rows)]
     group: dict[str, Any] = {}
     for name, entry in node.entries.items():
-        inner = f"{path}.{name}".lstrip(".")
-        found.marks[inner] = entry.line
+        inner = (*loc, name)
+        path = _dotted(inner)
+        found.marks[path] = entry.line
         if isinstance(entry.value, Text):
             if entry.value.blank:
-                found.blank.add(inner)
+                found.blank.add(path)
+                found.left_out.append(inner)
                 continue
             reason = _NOT_APPLICABLE.match(entry.value.text.strip())
             if reason:
-                _take_reason(name, inner, entry.line, reason["rest"], found)
+                found.left_out.append(inner)
+                _take_reason(name, path, entry.line, reason["rest"], found)
                 continue
         group[name] = _plain(entry.value, inner, found)
     return group
@@ -260,7 +270,7 @@ def _kind(data: Any) -> str:
 
 def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
     loc = [str(part) for part in detail["loc"]]
-    path = ".".join(loc)
+    path = _dotted(loc)
     where = lines.where(path)
     label = f"{lines.file} line {where.line}"
     if detail["type"] == "extra_forbidden":

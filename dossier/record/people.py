@@ -17,12 +17,14 @@ from dossier.reading.kinds import (
     Money,
     Number,
     OwnerKindWord,
+    SomeCount,
     SomeFeet,
     SomeSquareFeet,
+    SomeSquareInches,
     SquareFeet,
-    SquareInches,
     VapourRetarderWord,
     WallDatumWord,
+    WindSpeed,
     YesNo,
 )
 from dossier.reading.model import ALL, PERSONAL, PRICES, Model, short_parts, told
@@ -100,7 +102,7 @@ class Vent(Model):
         "Running length open to the attic.", example="36 ft", unit="ft", readers=ALL
     )
     count: Count | None = told("How many, for single vents.", example="6", readers=ALL)
-    net_free_area_sqin: SquareInches | None = told(
+    net_free_area_sqin: SomeSquareInches | None = told(
         "Net free area of each foot, or of each single vent, as printed on the product; "
         "from the catalogue where blank.",
         example="18 sq in",
@@ -178,14 +180,14 @@ class Building(Model):
 
     year_built: Count | None = told("Year built.", example="1994", readers=ALL)
     storeys: Number | None = told("Storeys.", example="1", readers=ALL)
-    dwellings: Count = told("Number of dwellings.", example="1", readers=ALL, default=1)
+    dwellings: SomeCount = told("Number of dwellings.", example="1", readers=ALL, default=1)
     mean_roof_height_ft: SomeFeet | None = told(
         "Mean roof height above ground.", example="16 ft", unit="ft", readers=ALL
     )
     climate_zone: Line | None = told(
         "Climate zone, if it differs from the locality's.", example="6", readers=ALL
     )
-    design_wind_mph: Count | None = told(
+    design_wind_mph: WindSpeed | None = told(
         "Ultimate design wind speed, if it differs from the locality's.",
         example="115",
         unit="mph",

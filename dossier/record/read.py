@@ -22,22 +22,17 @@ PHOTO_FILE = "photos.yaml"
 
 @dataclass(frozen=True)
 class Listed:
-    """The photos and papers of a job, and for each file where its entry stands (if it has one)."""
+    """The photos and papers of a job, and for each file where its entry stands (if it has one).
+
+    again: files that are listed more than once: the file, where it is listed first, and where again. The
+    last listing holds.
+    """
 
     photos: tuple[Photo, ...]
     papers: tuple[Paper, ...]
     photo_wheres: dict[str, Where]
     paper_wheres: dict[str, Where]
-
-    @property
-    def photo_files(self) -> tuple[str, ...]:
-        """Return the photo files in order."""
-        return tuple(photo.file for photo in self.photos)
-
-    @property
-    def paper_files(self) -> tuple[str, ...]:
-        """Return the paper files in order."""
-        return tuple(paper.file for paper in self.papers)
+    again: tuple[tuple[str, Where, Where], ...] = ()
 
 
 def read_job(folder: Path, newest_version: int) -> Read[Job]:
@@ -99,6 +94,7 @@ def merge_files(
     labels = [slope.label for slope in job.model.slopes]
     photos: dict[str, Photo] = {}
     photo_wheres: dict[str, Where] = {}
+    again: list[tuple[str, Where, Where]] = []
     for number, photo in enumerate(photo_list.model.photos):
         placed = placed_photo(photo.file, labels)
         photos[photo.file] = photo.model_copy(
@@ -108,7 +104,10 @@ def merge_files(
                 "caption": photo.caption or placed.caption,
             }
         )
-        photo_wheres[photo.file] = photo_list.lines.where(f"photos.{number}.file")
+        where = photo_list.lines.where(f"photos.{number}.file")
+        if photo.file in photo_wheres:
+            again.append((photo.file, photo_wheres[photo.file], where))
+        photo_wheres[photo.file] = where
     for file in photo_files:
         placed = placed_photo(file, labels)
         if file not in photos and placed.phase is not None:
@@ -118,7 +117,10 @@ def merge_files(
     for number, paper in enumerate(job.model.papers):
         kind = paper.kind or placed_paper(paper.file).kind
         papers[paper.file] = paper.model_copy(update={"kind": kind})
-        paper_wheres[paper.file] = job.lines.where(f"papers.{number}.file")
+        where = job.lines.where(f"papers.{number}.file")
+        if paper.file in paper_wheres:
+            again.append((paper.file, paper_wheres[paper.file], where))
+        paper_wheres[paper.file] = where
     for file in paper_files:
         if file not in papers and (placed_kind := placed_paper(file)).kind is not None:
             papers[file] = placed_kind
@@ -127,4 +129,5 @@ def merge_files(
         tuple(papers[file] for file in sorted(papers)),
         photo_wheres,
         paper_wheres,
+        tuple(again),
     )

@@ -14,6 +14,7 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     code,
     deck,
     identity,
+    listing,
     materials,
     money,
     order,

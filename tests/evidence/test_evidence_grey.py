@@ -14,7 +14,7 @@ import pytest
 from PIL import Image, ImageDraw, ImageFilter, ImageOps
 
 from dossier.evidence import PhotoFact, measure, pictures, shows_nothing
-from dossier.evidence.grey import BRIGHT_FROM, DARK_BELOW, REDUCED_PX
+from dossier.evidence.grey import BRIGHT_FROM, DARK_BELOW, REDUCED_PX, decode_px
 
 DEMO = Path(__file__).parents[2] / "demo_jobs"
 ORIENTATION = 0x0112
@@ -338,18 +338,19 @@ def test_the_small_view_inside_a_heic_does_not_stand_in_for_the_picture(job: Pat
 
     target = io.BytesIO()
     made = from_pillow(_view(7, (1200, 900)))
-    made[0].info["thumbnails"] = [256]
+    made[0].info["thumbnails"] = [512]
     made.save(target)
     whole = target.getvalue()
     assert _measured(job, whole).fault is None
     # The picture's own data comes first; the last bytes are the small view's.
     at = whole.index(b"mdat") + 8
-    spoilt = whole[:at] + bytes(len(whole) - at - 6000) + whole[-6000:]
+    kept = (len(whole) - at) // 2
+    spoilt = whole[:at] + bytes(len(whole) - at - kept) + whole[-kept:]
     register_heif_opener()
     small = Image.open(io.BytesIO(spoilt))
-    assert small.draft("L", (150, 150)) is not None
+    assert small.draft("L", decode_px(small.size)) is not None
     small.load()  # So a spoilt photo passes without the guard under test.
-    assert small.size == (256, 192)
+    assert small.size == (512, 384)
     assert (_measured(job, spoilt).fault or "").startswith("is damaged: it begins as a HEIC")
 
 

@@ -80,7 +80,9 @@ def of_kind(kind: Kind) -> st.SearchStrategy[Any]:
         assert isinstance(kind.type, type)
         members: Iterator[Any] = iter(kind.type)  # type: ignore[call-overload]
         return st.sampled_from(list(members))
-    values = BY_NAME[kind.name]
+    values, most = BY_NAME[kind.name], kind.most
+    if most is not None:
+        values = values.map(lambda value: value if value <= most else value % most)
     return values.filter(lambda value: value != 0) if kind.above_zero else values
 
 

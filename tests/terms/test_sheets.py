@@ -144,7 +144,7 @@ def test_a_condition_names_its_test_and_lists_its_members() -> None:
         ("part: material\n", "found neither term_years nor lifetime, needed one of them."),
         ("part: material\nterm_years: 20\nlifetime: yes\n", "found both term_years and lifetime"),
         ("part: material\nterm_years: 20\nmethod: table\n", "steps belong to the method “table”"),
-        ("part: material\nterm_years: 201\n", "found 201 years, needed at most 200."),
+        ("part: material\nterm_years: 201\n", "found “201”, needed a number of at most 200."),
         ("part: material\nterm_years: 20\nfloor: 120 %\n", "found “120 %”, needed a percentage"),
     ],
 )
