@@ -1203,7 +1203,7 @@ MILL = Job(
         deck/main-back-boards         2026-09-21 10:52 gaps
         deck-repair/main-front-before 2026-09-21 10:58 rotten
         deck-repair/main-back-before  2026-09-21 11:10 rotten
-        deck/porch                    2026-09-21 13:04 boards
+        deck/porch                    2026-09-21 13:04 deck
         deck/main-front-panels        2026-09-22 09:46 panels
         deck/main-back-panels         2026-09-22 11:31 panels
         deck-repair/main-front-after  2026-09-22 11:40 mended

@@ -4,6 +4,7 @@ In: the command line. Out: an exit code. The clock and the terminal are reached 
 """
 
 import argparse
+import io
 import logging
 import sys
 from collections.abc import Sequence
@@ -22,6 +23,10 @@ _CAUTION = (
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Return the exit code of one command line; `arguments` without the program's name."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal that is not UTF-8 shows a code for a quotation mark it lacks; nothing is lost.
+            stream.reconfigure(errors="backslashreplace")
     logging.basicConfig(format="%(message)s", stream=sys.stderr)
     parser = _parser()
     given = parser.parse_args(arguments)
@@ -56,6 +61,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
             out_folder=getattr(given, "out", None),
             today=given.today,
             fresh=given.fresh,
+            fresh_sheets=getattr(given, "fresh_sheets", False),
             progress=progress_on(sys.stderr),
         )
         if given.command == "check":
@@ -204,7 +210,12 @@ def _parser() -> argparse.ArgumentParser:
                 "--out",
                 type=Path,
                 metavar="FOLDER",
-                help="write there instead of into the job's out/; an empty or new folder",
+                help="write there instead of into the job's out/; an empty or new folder, outside every job",
+            )
+            command.add_argument(
+                "--fresh-sheets",
+                action="store_true",
+                help="copy today's sheets into as-built/ though they differ from those the job was built by",
             )
 
     gather = add(

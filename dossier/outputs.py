@@ -1,8 +1,8 @@
 """Finished bytes into folders on disk, whole or not at all; and the lock of a job.
 
-In: file names and bytes. Out: a folder swapped in whole. Must not know what the files say. A folder swap
+In: file names and bytes. Out: folders swapped in whole. Must not know what the files say. A folder swap
 takes two renames, so a kill between them leaves the old folder under a known name; the next run puts it
-back. A folder that this tool did not write is never replaced.
+back. A folder that this tool did not write, or wrote for another job, is never replaced.
 """
 
 import os
@@ -14,30 +14,42 @@ from pathlib import Path
 from dossier.errors import CannotWrite, JobTaken
 
 MARKER = ".dossier-wrote-this"
-_MARKER_TEXT = b"dossier wrote this folder and replaces it whole; keep nothing of your own in it.\n"
+_MARKER_TEXT = (
+    "dossier wrote this folder and replaces it whole; keep nothing of your own in it.\njob: {job}\n"
+)
+_MOST_MARKER_BYTES = 100_000
+_RECORD = "job.yaml"
+_ELSEWHERE = "Choose another place with --out FOLDER."
 
 
-def replace_folder(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Put a folder with exactly these files where `folder` is, replacing an earlier one of ours.
+def replace_folders(job: str, folders: Mapping[Path, Mapping[str, bytes]]) -> None:
+    """Put folders with exactly these files in their places, in this order, all of them or none.
 
-    files: names relative to the folder, with forward slashes. Raises CannotWrite, leaving what stood there
-    before.
+    job: its number, kept in each folder's marker. folders: the files of each, by names relative to it, with
+    forward slashes. Every folder is written beside its place before the first is swapped in. Raises
+    CannotWrite, leaving what stood there before.
     """
-    heal(folder)
-    refuse_foreign(folder)
-    fresh = _beside(folder, "new")
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        _remove(fresh)
-        _write_all(fresh, {**files, MARKER: _MARKER_TEXT})
-        _swap(folder, fresh)
-    except OSError as problem:
-        _remove(fresh)
+    for folder in folders:
         heal(folder)
+        refuse_foreign(folder)
+    marker = _MARKER_TEXT.format(job=_in_one_line(job)).encode()
+    swapped: list[Path] = []
+    folder = next(iter(folders))
+    try:
+        for folder, files in folders.items():
+            folder.parent.mkdir(parents=True, exist_ok=True)
+            _write_all(_beside(folder, "new"), {**files, MARKER: marker})
+        for folder in folders:
+            _swap_in(folder)
+            swapped.append(folder)
+    except OSError as problem:
+        _put_back(swapped)
+        _tidy(folders, "new")
         raise CannotWrite(
             f"{folder} could not be written: {problem.strerror or problem}.",
-            "Nothing was changed. Free some space or choose another place with --out FOLDER.",
+            "Nothing was changed. Free some space, or give this user the right to write there.",
         ) from problem
+    _tidy(folders, "old")
 
 
 def heal(folder: Path) -> None:
@@ -55,21 +67,67 @@ def heal(folder: Path) -> None:
         ) from problem
 
 
+def refuse_foreign(folder: Path, remedy: str = _ELSEWHERE, job: str | None = None) -> None:
+    """Raise CannotWrite for a folder that holds anything this tool did not write.
+
+    remedy: what to do about it. job: the number that the folder's marker must name as well, None where
+    the folder's place already says whose it is.
+    """
+    try:
+        if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
+            raise CannotWrite(f"{folder} is not a folder of its own.", remedy)
+        if not folder.is_dir() or not any(folder.iterdir()):
+            return
+        marker = folder / MARKER
+        if marker.is_symlink() or not marker.is_file():
+            raise CannotWrite(
+                f"{folder} holds files that dossier did not write, and would be replaced whole.",
+                f"Move them away. {remedy}" if remedy == _ELSEWHERE else remedy,
+            )
+        named = None if job is None else _job_in(marker)
+    except OSError as problem:
+        raise CannotWrite(f"{folder} cannot be looked into: {problem.strerror}.", remedy) from None
+    if job is not None and named != _in_one_line(job):
+        whose = f"the papers of job {named}" if named else "papers that name no job"
+        raise CannotWrite(f"{folder} holds {whose}, and this is job {_in_one_line(job)}.", remedy)
+
+
+def refuse_inside_a_job(out: Path, own: Path) -> None:
+    """Raise CannotWrite for an output folder that lies in a job folder, unless it is `own`.
+
+    own: the one place in its job folder that is written anew anyway. Both may be relative; links on the
+    way are followed.
+    """
+    try:
+        place = out.resolve()
+        if place == own.resolve():
+            return
+        home = next(
+            (above for above in (place, *place.parents) if os.path.lexists(above / _RECORD)), None
+        )
+    except (OSError, RuntimeError) as problem:
+        # Path.resolve raises RuntimeError for links that lead round in a circle.
+        raise CannotWrite(f"{out} cannot be looked at: {problem}.", _ELSEWHERE) from None
+    if home is not None:
+        raise CannotWrite(
+            f"{out} lies in the job folder {home}, whose own files would be mixed with what is built.",
+            "Leave --out away to write into the job's own out/, or name a folder outside every job.",
+        )
+
+
+def _in_one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _job_in(marker: Path) -> str | None:
+    with marker.open("rb") as file:
+        text = file.read(_MOST_MARKER_BYTES).decode("utf-8", "replace")
+    named = [line.removeprefix("job: ") for line in text.splitlines() if line.startswith("job: ")]
+    return named[0] if named else None
+
+
 def _beside(folder: Path, what: str) -> Path:
     return folder.with_name(f".{folder.name}.dossier-{what}")
-
-
-def refuse_foreign(folder: Path) -> None:
-    """Raise CannotWrite for a folder that holds anything this tool did not write."""
-    if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
-        raise CannotWrite(
-            f"{folder} is not a folder of its own.", "Choose another place with --out FOLDER."
-        )
-    if folder.is_dir() and any(folder.iterdir()) and not (folder / MARKER).is_file():
-        raise CannotWrite(
-            f"{folder} holds files that dossier did not write, and would be replaced whole.",
-            "Move them away, or choose another place with --out FOLDER.",
-        )
 
 
 def _write_all(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -83,12 +141,35 @@ def _write_all(folder: Path, files: Mapping[str, bytes]) -> None:
             os.fsync(file.fileno())
 
 
-def _swap(folder: Path, fresh: Path) -> None:
+def _swap_in(folder: Path) -> None:
+    """Put the new folder in its place; what stood there waits beside it until all are swapped."""
     old = _beside(folder, "old")
     if folder.exists():
         folder.rename(old)
-    fresh.rename(folder)
-    _remove(old)
+    try:
+        _beside(folder, "new").rename(folder)
+    except OSError:
+        if old.exists():
+            old.rename(folder)
+        raise
+
+
+def _put_back(swapped: list[Path]) -> None:
+    """Undo these swaps. What cannot be put back is left beside its place, and whole."""
+    for folder in reversed(swapped):
+        old = _beside(folder, "old")
+        try:
+            folder.rename(_beside(folder, "new"))
+            if old.exists():
+                old.rename(folder)
+        except OSError:
+            continue
+
+
+def _tidy(folders: Mapping[Path, object], what: str) -> None:
+    # What cannot be cleared now is cleared by the next run; the folders themselves are in their places.
+    for folder in folders:
+        shutil.rmtree(_beside(folder, what), ignore_errors=True)
 
 
 def _remove(folder: Path) -> None:

@@ -12,14 +12,17 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from dossier import RECORD_VERSION, __version__
+from dossier.as_built import FOLDER as AS_BUILT
+from dossier.as_built import as_built_differs, as_built_files
 from dossier.assess.assess import assess
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.case.fill import fill
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
+from dossier.evidence.logo import logo_fault
 from dossier.gather.filing import heal
-from dossier.outputs import job_lock, refuse_foreign, replace_folder
+from dossier.outputs import job_lock, refuse_foreign, refuse_inside_a_job, replace_folders
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
 from dossier.record.files import PhotoList
@@ -39,7 +42,13 @@ from dossier.values import Progress, Run, silent
 
 log = logging.getLogger("dossier")
 
-OUT, AS_BUILT, WORK = "out", "as-built", ".dossier"
+OUT, WORK = "out", ".dossier"
+
+_OWN_OUT = "Move them away, or choose another place with --out FOLDER."
+_OWN_AS_BUILT = (
+    "Move them out of the job folder: build keeps a copy there of the sheets the job was built by, and "
+    "--out does not move it."
+)
 
 Clock = Callable[[tzinfo], date]
 """Returns today in a time zone; the command line passes the one that reads the clock."""
@@ -47,19 +56,28 @@ Clock = Callable[[tzinfo], date]
 
 @dataclass(frozen=True)
 class Asked:
-    """What the command line was told of one job. today: None where the clock decides."""
+    """What the command line was told of one job.
+
+    today: None where the clock decides. fresh_sheets: whether build copies today's sheets into `as-built/`
+    even where they say something else than those the job was built by.
+    """
 
     job_folder: Path
     office_folder: Path | None = None
     out_folder: Path | None = None
     today: date | None = None
     fresh: bool = False
+    fresh_sheets: bool = False
     progress: Progress = silent
 
 
 @dataclass(frozen=True)
 class Checked:
-    """What checking one job came to. case, facts, assessment: None where the record is unreadable."""
+    """What checking one job came to. case, facts, assessment: None where the record is unreadable.
+
+    as_built_differs: the sheets that no longer are as in `as-built/`. logo_fault: why the company's logo
+    cannot be printed, beginning after its name.
+    """
 
     number: str
     run: Run
@@ -67,6 +85,8 @@ class Checked:
     facts: Facts | None
     assessment: Assessment | None
     punch_list: PunchList
+    as_built_differs: tuple[str, ...] = ()
+    logo_fault: str | None = None
 
     @property
     def readable(self) -> bool:
@@ -90,7 +110,9 @@ class Reads:
         """Return the items of every file that could not be read."""
         locality = (self.locality,) if self.locality else ()
         reads = (self.job, self.photo_list, self.company, *locality, *self.sheets.values())
-        return tuple(item for read in (*reads, *self.catalogues) for item in read.items)
+        found = (item for read in (*reads, *self.catalogues) for item in read.items)
+        # A folder that cannot be read is found by whatever is sought in it, and is said once.
+        return tuple(dict.fromkeys(found))
 
 
 def check(asked: Asked, clock: Clock) -> Checked:
@@ -126,15 +148,28 @@ def check(asked: Asked, clock: Clock) -> Checked:
 
     log.info("step 5 of 6: going through the rule book")
     items = punch_list(case, facts, assessment, run)
-    return Checked(number, run, case, facts, assessment, items)
+    return Checked(
+        number,
+        run,
+        case,
+        facts,
+        assessment,
+        items,
+        as_built_differs(case, office, folder),
+        logo_fault(office, case.company.logo),
+    )
 
 
 @dataclass(frozen=True)
 class Built:
-    """What building one job came to. files: the names written, none where the record is unreadable."""
+    """What building one job came to. files: the names written, none where the record is unreadable.
+
+    kept_as_built: whether an earlier `as-built/` was left alone, since today's sheets say something else.
+    """
 
     checked: Checked
     files: tuple[str, ...]
+    kept_as_built: bool = False
 
 
 def build(asked: Asked, clock: Clock) -> Built:
@@ -152,14 +187,23 @@ def build(asked: Asked, clock: Clock) -> Built:
             return Built(checked, ())
         log.info("step 6 of 6: printing")
         # Imported here, since check must not load what lays out documents.
-        from dossier.printing import Printer, as_built
+        from dossier.printing import Printer
 
-        refuse_foreign(run.out_folder)
+        number, built_by = checked.case.job.job.number, folder / AS_BUILT
+        own = folder / OUT
+        refuse_inside_a_job(run.out_folder, own)
+        elsewhere = run.out_folder.resolve() != own.resolve()
+        refuse_foreign(run.out_folder, _OWN_OUT, job=number if elsewhere else None)
+        refuse_foreign(built_by, _OWN_AS_BUILT)
         printer = Printer(checked.case, checked.facts, checked.assessment, checked.punch_list, run)
         files = printer.files()
-        replace_folder(folder / AS_BUILT, as_built(checked.case, run.office_folder))
-        replace_folder(run.out_folder, files)
-        return Built(checked, tuple(files))
+        folders: dict[Path, Mapping[str, bytes]] = {run.out_folder: files}
+        # What was promised counts: the sheets of the first build stay until somebody says otherwise.
+        keep = bool(checked.as_built_differs) and not asked.fresh_sheets
+        if not keep:
+            folders[built_by] = as_built_files(checked.case, run.office_folder)
+        replace_folders(number, folders)
+        return Built(checked, tuple(files), keep)
 
 
 def read_all(folder: Path, office: Path) -> Reads:
@@ -219,8 +263,14 @@ def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -
 
 
 def _job_folder(path: Path) -> Path:
-    if not path.is_dir():
-        found = "is a file" if path.exists() else "is not there"
+    try:
+        found = "" if path.is_dir() else "is a file" if path.exists() else "is not there"
+    except OSError as problem:
+        raise UnreadableInput(
+            f"The job folder {path} cannot be looked at: {problem.strerror}.",
+            "Give this user the right to read it and the folders above it.",
+        ) from problem
+    if found:
         raise UnreadableInput(
             f"The job folder {path} {found}.",
             "Name the folder that holds job.yaml, or make one with: dossier start FOLDER",

@@ -6,10 +6,11 @@ document is composed from the case as its reader may see it, and each photo is r
 
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, time
-from hashlib import sha256
 from pathlib import Path
 
+from dossier.as_built import sheets_used
 from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.bind.conformance import conform
@@ -26,6 +27,7 @@ from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_cs
 from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
+from dossier.evidence.logo import logo_fault
 from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
@@ -45,7 +47,9 @@ class Printer:
     def __init__(
         self, case: Case, facts: Facts, assessment: Assessment, items: PunchList, run: Run
     ) -> None:
-        """Take everything the documents are made from."""
+        """Take everything the documents are made from. A logo that does not open is left out."""
+        if logo_fault(run.office_folder, case.company.logo):
+            case = replace(case, company=case.company.model_copy(update={"logo": None}))
         self.case = case
         self.facts = facts
         self.assessment = assessment
@@ -97,8 +101,7 @@ class Printer:
         # Comments in a sheet were meant for the office and stay there.
         sheets = {
             name: without_comments(data, name)
-            for name, data in as_built(self.case, self.run.office_folder).items()
-            if name.endswith(".yaml")
+            for name, data in sheets_used(self.case, self.run.office_folder).items()
         }
         ics = calendar(case, self.assessment, self.run)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)
@@ -179,20 +182,3 @@ def papers_to_send(
                 yield paper, f"{name.rpartition('.')[0]}.jpg", made.data, "jpeg"
             else:
                 yield paper, name, data, "pdf"
-
-
-def as_built(case: Case, office_folder: Path) -> dict[str, bytes]:
-    """Return the files of `as-built/`: the sheets this job was built by, and their digests.
-
-    What was promised is what counts: sealing, recovery, transfer and claim read this copy and never
-    today's sheet.
-    """
-    names = [case.company_lines.file, case.locality_lines.file]
-    names += [asked.file for asked in case.asked]
-    names += [
-        f"terms/{path.name}" for path in sorted((office_folder / "terms").glob("*.catalogue.yaml"))
-    ]
-    files = {name: (office_folder / name).read_bytes() for name in dict.fromkeys(names)}
-    digests = {name: sha256(data).hexdigest() for name, data in files.items()}
-    manifest = {"format": 1, "job": case.job.job.number, "sha256": digests}
-    return {**files, "as-built.json": (json.dumps(manifest, indent=2) + "\n").encode()}

@@ -22,7 +22,7 @@ from PIL import Image
 from pypdf import PdfReader, PdfWriter
 
 from dossier.cli import main
-from dossier.outputs import MARKER, job_lock, replace_folder
+from dossier.outputs import MARKER, job_lock, replace_folders
 from dossier.render.pictures import reduce
 from dossier.resources import resource
 from tests.conftest import (
@@ -344,7 +344,10 @@ def test_the_handover_carries_the_record_as_text_and_the_sheets_it_was_built_by(
     folder = built(job).with_name("as-built")
     for name in sheets:
         place = name.removeprefix("as-built--").replace("--", "/")
-        assert carried[name] == (folder / place).read_bytes(), name
+        # Comments were meant for the office; everything else reads the same.
+        assert b"#" not in carried[name].replace(b'"#', b""), name
+        typed = yaml.load((folder / place).read_bytes(), Loader=yaml.BaseLoader)
+        assert yaml.load(carried[name], Loader=yaml.BaseLoader) == typed, name
     assert {"as-built--company.yaml"} < sheets
     record = yaml.safe_load(carried["job.yaml"])
     assert record["job"]["address"] in page_texts(document_of(job, "handover"))[0]
@@ -683,8 +686,11 @@ def test_what_stood_in_out_survives_a_failing_build(
     monkeypatch: pytest.MonkeyPatch,
     caplog: pytest.LogCaptureFixture,
 ) -> None:
-    replace_folder(bare_job / "out", {"handover.pdf": b"the one before"})
-    replace_folder(bare_job / "as-built", {"company.yaml": b"as it was"})
+    before = {
+        "out": {"handover.pdf": b"the one before"},
+        "as-built": {"company.yaml": b"as it was"},
+    }
+    replace_folders("2026-099", {bare_job / name: files for name, files in before.items()})
 
     def broken(*_: object) -> None:
         raise RuntimeError("the printer broke")

@@ -2,17 +2,21 @@
 
 import json
 import sys
+from collections.abc import Iterator
 
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.compose.twins import punch_list_data
 from dossier.errors import ExitCode
 from dossier.pipeline import Asked, Checked, Clock, check
+from dossier.values import clip, listed
 
 
 def run_check(asked: Asked, clock: Clock, as_json: bool) -> ExitCode:
     """Print the punch list and return the exit code it means."""
     checked = check(asked, clock)
     to_stderr(f"Office folder: {checked.run.office_folder}")
+    for line in notes(checked):
+        to_stderr(line)
     if as_json:
         data = punch_list_data(checked.number, checked.punch_list, checked.readable)
         json.dump(data, sys.stdout, indent=2, ensure_ascii=False)
@@ -22,6 +26,18 @@ def run_check(asked: Asked, clock: Clock, as_json: bool) -> ExitCode:
             print(items_text(checked.punch_list))
         print(summary(checked.number, checked.punch_list, checked.readable))
     return code_of(checked)
+
+
+def notes(checked: Checked) -> Iterator[str]:
+    """Yield what concerns no field of the record and still has to be said, a sentence each."""
+    if checked.as_built_differs:
+        yield (
+            "as-built/ holds the sheets this job was built by. Not the same today: "
+            f"{listed(checked.as_built_differs)}."
+        )
+    if checked.case is not None and checked.logo_fault is not None:
+        logo = clip(checked.case.company.logo or "")
+        yield f"Documents are printed without the company's logo: {logo} {checked.logo_fault}"
 
 
 def code_of(checked: Checked) -> ExitCode:

@@ -81,7 +81,8 @@ class PaperFact:
 class Facts:
     """Everything measured in one job folder, by file as listed.
 
-    strays: files below photos/ and papers/ that no listing names, sorted.
+    strays: files below photos/ and papers/ that no listing names, sorted; a file whose name is no text is
+    among them under a name that can be printed, followed by what to do.
     """
 
     photos: Mapping[str, PhotoFact]

@@ -8,6 +8,7 @@ refused, so that no link put in place between looking and opening can lead outsi
 import errno
 import os
 import stat
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -25,6 +26,9 @@ _FOLDER = os.O_RDONLY | _NO_FOLLOW | getattr(os, "O_DIRECTORY", 0)
 _FILE = os.O_RDONLY | _NO_FOLLOW | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)
 
 _NOTHING_THERE = (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG)
+_NO_TEXT = frozenset(("Cc", "Cs", "Zl", "Zp"))
+"""Control characters, lone surrogates and unseen line breaks, by their category in Unicode."""
+
 _OUTSIDE = "File it inside the job folder and list it by its path there."
 _LINK = "Put the file itself there in place of the link."
 
@@ -64,11 +68,17 @@ class Contents:
 
 
 class _RefusedError(Exception):
-    """A path that is not opened; caught in this module and turned into a `Look`."""
+    """A path that is not opened; caught in this module and turned into a `Look`.
 
-    def __init__(self, exists: bool, fault: str, stamp: Stamp | None = None) -> None:
+    barred: whether something may well lie there, and this account may not look.
+    """
+
+    def __init__(
+        self, exists: bool, fault: str, stamp: Stamp | None = None, barred: bool = False
+    ) -> None:
         super().__init__(fault)
         self.look = Look(exists, fault, stamp)
+        self.barred = barred
 
 
 def look_at(job_folder: Path, file: str, limit_bytes: int) -> Look:
@@ -109,8 +119,45 @@ def list_files(job_folder: Path, below: str) -> tuple[str, ...]:
 
     Hidden files, hidden folders and what a desktop puts there by itself are left out. A link is
     listed and not followed; so is a folder that cannot be read, lest its files be missed in
-    silence. Empty where the folder does not exist.
+    silence. A file that `unnameable_files` shows is left out. Empty where the folder does not exist.
     """
+    return tuple(file for file in all_files(job_folder, below) if _nameable(file))
+
+
+def unnameable_files(job_folder: Path, below: str) -> tuple[str, ...]:
+    """Return every file below this folder that no record can name, as a sentence shows it, sorted.
+
+    Its name, or a folder's on the way, holds bytes that are no UTF-8, or a control character. Such a file
+    is never opened; it has to be renamed first, and the text says so.
+    """
+    return tuple(
+        f"{printable(file)} (to be renamed: its name is not plain text)"
+        for file in all_files(job_folder, below)
+        if not _nameable(file)
+    )
+
+
+def printable(name: str) -> str:
+    """Return a file's name with each character that is no text as its code: [byte E9], [U+000A]."""
+    return "".join(_coded(letter) if _is_no_text(letter) else letter for letter in name)
+
+
+def _coded(letter: str) -> str:
+    code = ord(letter)
+    # Python stands in for a byte that is no UTF-8 with a lone surrogate (PEP 383).
+    return f"[byte {code - 0xDC00:02X}]" if 0xDC80 <= code <= 0xDCFF else f"[U+{code:04X}]"
+
+
+def _is_no_text(letter: str) -> bool:
+    return unicodedata.category(letter) in _NO_TEXT or letter in "\ufeff\ufffe\uffff"
+
+
+def _nameable(file: str) -> bool:
+    return not any(map(_is_no_text, file))
+
+
+def all_files(job_folder: Path, below: str) -> tuple[str, ...]:
+    """Return what `list_files` does, and also files whose names are no text, as the system has them."""
     try:
         start = _parts_of(below)
     except _RefusedError:
@@ -124,8 +171,10 @@ def list_files(job_folder: Path, below: str) -> tuple[str, ...]:
                 if not stat.S_ISDIR(place.look().st_mode):
                     continue
                 entries = place.entries()
-        except _RefusedError:
-            # It went away while the folders were read, or was never there.
+        except _RefusedError as refused:
+            # Where nothing barred the way it went off while the folders were read, or was never there.
+            if refused.barred:
+                found.append("/".join(parts))
             continue
         except OSError:
             found.append("/".join(parts))
@@ -179,7 +228,7 @@ class _Place:
         try:
             return os.stat(self.name, dir_fd=self.folder_fd, follow_symlinks=False)
         except OSError as error:
-            raise _RefusedError(False, _fault_of(error)) from error
+            raise _refused(error) from error
 
     def open(self, flags: int) -> int:
         return os.open(self.name, flags, dir_fd=self.folder_fd)
@@ -212,7 +261,7 @@ def _parent_of(job_folder: Path, parts: tuple[str, ...]) -> Iterator[_Place]:
     try:
         folder_fd = os.open(job_folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     except OSError as error:
-        raise _RefusedError(False, _fault_of(error)) from error
+        raise _refused(error) from error
     try:
         for part in parts[:-1]:
             place = _Place(part, folder_fd)
@@ -220,7 +269,7 @@ def _parent_of(job_folder: Path, parts: tuple[str, ...]) -> Iterator[_Place]:
             try:
                 inner_fd = place.open(_FOLDER)
             except OSError as error:
-                raise _RefusedError(False, _fault_of(error)) from error
+                raise _refused(error) from error
             os.close(folder_fd)
             folder_fd = inner_fd
         yield _Place(parts[-1], folder_fd)
@@ -263,6 +312,11 @@ def _megabytes(size_bytes: int) -> str:
 
 def _changing() -> str:
     return "was changing while it was read. Wait until the copying has ended and run this again."
+
+
+def _refused(error: OSError) -> _RefusedError:
+    barred = error.errno in (errno.EACCES, errno.EPERM)
+    return _RefusedError(False, _fault_of(error), barred=barred)
 
 
 def _fault_of(error: OSError) -> str:

@@ -13,7 +13,16 @@ from types import MappingProxyType
 from dossier.evidence import cache as caching
 from dossier.evidence.cache import Cache
 from dossier.evidence.facts import Facts, PaperFact, PhotoFact
-from dossier.evidence.files import Contents, Look, Stamp, list_files, look_at, read, same_path
+from dossier.evidence.files import (
+    Contents,
+    Look,
+    Stamp,
+    list_files,
+    look_at,
+    read,
+    same_path,
+    unnameable_files,
+)
 from dossier.evidence.kinds import kind_of
 from dossier.evidence.pdfs import look_at_pdf
 from dossier.evidence.pictures import look_at_picture
@@ -66,7 +75,8 @@ def measure(
     if cache_folder is not None:
         caching.save(cache_folder, cache)
     listed = {same_path(file) for file in (*photo_names, *paper_names)}
-    found = (file for below in _LISTED_BELOW for file in list_files(job_folder, below))
+    found = [file for below in _LISTED_BELOW for file in list_files(job_folder, below)]
+    found += [file for below in _LISTED_BELOW for file in unnameable_files(job_folder, below)]
     strays = tuple(sorted(file for file in found if file not in listed))
     return Facts(MappingProxyType(photos), MappingProxyType(papers), strays)
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from dossier.errors import UnreadableInput
-from dossier.evidence import PhotoFact, list_files, measure
-from dossier.evidence.files import LEFT_OUT, read
+from dossier.evidence import PhotoFact, measure
+from dossier.evidence.files import LEFT_OUT, all_files, read
 from dossier.gather.zips import (
     MOST_BYTES,
     MOST_BYTES_IN_ALL,
@@ -150,7 +150,7 @@ def _files_of(source: Path, used: set[str]) -> Iterator[HeapFile]:
     if not path.is_dir():
         yield HeapFile(label, path.parent, path.name, in_zip=False)
         return
-    for inside in list_files(path.parent, path.name):
+    for inside in all_files(path.parent, path.name):
         below = inside[len(path.name) :]
         yield HeapFile(label + below, path.parent, inside, in_zip=False)
 

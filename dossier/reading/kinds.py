@@ -29,8 +29,8 @@ MOST_YEARS = 200
 """Longest term that is read; the last year that is read and this still make a date."""
 
 MOST_WIND_MPH = 400
-"""Above every wind ever measured near the ground: 253 mph, Barrow Island, 1996 (World Meteorological
-Organization, archive of weather extremes)."""
+"""Above every wind ever measured near the ground, 253 mph (Barrow Island, 1996; World Meteorological
+Organization, archive of weather and climate extremes, from memory)."""
 
 
 class Kind:

@@ -4,6 +4,7 @@ In: the job folder and the names of the files in it. Out: a `Read` of the job, i
 lines of both. Must not open a photo or a paper, nor know the office folder.
 """
 
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -69,8 +70,13 @@ def _newer(tree: object, newest_version: int) -> Item | None:
 def read_photo_list(folder: Path) -> Read[PhotoList]:
     """Return the photo list; an empty one where the folder has no `photos.yaml`."""
     path = folder / PHOTO_FILE
-    if not path.is_symlink() and not path.exists():
+    try:
+        os.lstat(path)
+    except (FileNotFoundError, NotADirectoryError):
         return Read(PhotoList(), (), Lines(PHOTO_FILE))
+    except OSError:
+        # It may well be there; reading it, below, says why it cannot be looked at.
+        pass
     reading = read_tree(path, PHOTO_FILE)
     if reading.tree is None:
         return Read(None, reading.items, Lines(PHOTO_FILE))

@@ -9,8 +9,8 @@ from pydantic import field_validator
 
 from dossier.reading.kinds import (
     CodeEditionWord,
-    Count,
     Day,
+    DayCount,
     ExposureWord,
     Inches,
     Line,
@@ -18,6 +18,7 @@ from dossier.reading.kinds import (
     PaperSizeWord,
     PermitClosingWord,
     WallDatumWord,
+    WindSpeed,
     YesNo,
 )
 from dossier.reading.model import Model, told
@@ -75,11 +76,13 @@ class Locality(Model):
     closing: PermitClosingWord = told(
         "How a re-roof permit closes.", example="inspection", default=PermitClosing.INSPECTION
     )
-    lapses_after_days: Count = told(
+    lapses_after_days: DayCount = told(
         "Days without work after which a permit lapses.", example="180", unit="days", default=180
     )
     ice_barrier: IceBarrierRule = told("The ice barrier.", default=...)
-    design_wind_mph: Count | None = told("Ultimate design wind speed.", example="115", unit="mph")
+    design_wind_mph: WindSpeed | None = told(
+        "Ultimate design wind speed.", example="115", unit="mph"
+    )
     roof_load_psf: Number | None = told(
         "Roof live load or snow load that panels are chosen by.", example="30", unit="psf"
     )

@@ -4,7 +4,6 @@ In: the office folder and the names a job gives. Out: `Read`s. Must not know wha
 """
 
 import os
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TypeVar
 
@@ -29,20 +28,31 @@ def find_office(job_folder: Path) -> Path | None:
     up somebody else's company.
     """
     start = job_folder.resolve()
-    first = start.stat()
-    for folder in start.parents:
-        status = folder.stat()
-        if status.st_dev != first.st_dev or status.st_uid != first.st_uid:
-            return None
-        if (folder / COMPANY_FILE).is_file():
-            return folder
+    try:
+        first = start.stat()
+        for folder in start.parents:
+            status = folder.stat()
+            if status.st_dev != first.st_dev or status.st_uid != first.st_uid:
+                return None
+            if (folder / COMPANY_FILE).is_file():
+                return folder
+    except PermissionError:
+        # What this user may not look into is as good as another's.
+        return None
     return None
 
 
 def need_office(job_folder: Path, given: Path | None) -> Path:
     """Return the office folder; raises UnreadableInput where there is none."""
     if given is not None:
-        if not (given / COMPANY_FILE).is_file():
+        try:
+            there = (given / COMPANY_FILE).is_file()
+        except OSError as problem:
+            raise UnreadableInput(
+                f"The office folder {given} cannot be looked at: {problem.strerror}.",
+                "Give this user the right to read it and the folders above it.",
+            ) from problem
+        if not there:
             raise UnreadableInput(
                 f"The office folder {given} holds no {COMPANY_FILE}.",
                 "Name the folder that holds it, or make one with: dossier start FOLDER",
@@ -74,9 +84,12 @@ def read_sheet(office: Path, name: str, named_at: Where) -> Read[TermsSheet]:
 
 def read_catalogues(office: Path) -> tuple[Read[Catalogue], ...]:
     """Return every catalogue beside the terms sheets, in the order of their file names."""
+    names, closed = _names(office, "terms")
+    if closed is not None:
+        return (Read(None, (closed,), Lines("terms")),)
     return tuple(
         _read(office, f"terms/{name}", Catalogue)
-        for name in _names(office / "terms")
+        for name in names
         if name.endswith(CATALOGUE_ENDING)
     )
 
@@ -84,13 +97,17 @@ def read_catalogues(office: Path) -> tuple[Read[Catalogue], ...]:
 def _named(
     office: Path, folder: str, name: str, named_at: Where, model: type[M], what: str
 ) -> Read[M]:
+    names, closed = _names(office, folder)
+    if closed is not None:
+        return Read(None, (closed,), Lines(folder))
     known = [
         file.removesuffix(".yaml")
-        for file in _names(office / folder)
+        for file in names
         if file.endswith(".yaml") and not file.endswith(CATALOGUE_ENDING)
     ]
     if name not in known:
-        there = f" It has {listed(known)}." if known else ""
+        shown = [_shown(file) for file in known]
+        there = f" It has {listed(shown)}." if known else ""
         says = (
             f"{named_at} names the {what} “{clip(name)}”, "
             f"which the office folder does not have in {folder}/.{there}"
@@ -101,15 +118,34 @@ def _named(
 
 
 def _read(office: Path, file: str, model: type[M]) -> Read[M]:
+    try:
+        file.encode()
+    except UnicodeEncodeError:
+        shown = _shown(file)
+        says = f"{shown} has a name that is not UTF-8."
+        item = shape.CANNOT_OPEN.at(Where(shown), says, "Rename the file.")
+        return Read(None, (item,), Lines(shown))
     reading = read_tree(office / file, file)
     if reading.tree is None:
         return Read(None, reading.items, Lines(file))
     return read_model(reading.tree, file, model)
 
 
-def _names(folder: Path) -> list[str]:
-    def entries() -> Iterator[str]:
-        with os.scandir(folder) as scan:
-            yield from (entry.name for entry in scan if entry.is_file())
+def _names(office: Path, folder: str) -> tuple[list[str], Item | None]:
+    """Return the files in a folder of the office, sorted; none, and an item, where it cannot be read."""
+    try:
+        with os.scandir(office / folder) as scan:
+            return sorted(entry.name for entry in scan if entry.is_file()), None
+    except (FileNotFoundError, NotADirectoryError):
+        return [], None
+    except PermissionError:
+        says = f"The folder {folder}/ of the office may not be read by this user."
+    except OSError as problem:
+        says = f"The folder {folder}/ of the office cannot be read: {problem.strerror}."
+    remedy = "Give this user the right to read the folder and what is in it."
+    return [], shape.CANNOT_OPEN.at(Where(folder), says, remedy)
 
-    return sorted(entries()) if folder.is_dir() else []
+
+def _shown(name: str) -> str:
+    """Return a file's name as it can be printed; one that is no text with its characters as codes."""
+    return name if name.isprintable() else ascii(name)[1:-1]

@@ -9,15 +9,16 @@ from typing import Self
 from pydantic import model_validator
 
 from dossier.reading.kinds import (
-    Count,
     Day,
+    DayCount,
     Line,
     MetByWord,
     RoleWord,
+    SomeCount,
     SomeFeet,
     SomeInches,
     SomeSquareFeet,
-    SquareInches,
+    SomeSquareInches,
     StartEventWord,
     Temperature,
     YesNo,
@@ -42,7 +43,7 @@ class Registration(Model):
     """How a level is registered."""
 
     clause: Line = told("Clause in the printed document.", example="4.1", default="")
-    within_days: Count = told("Days to register.", example="60", unit="days", default=...)
+    within_days: DayCount = told("Days to register.", example="60", unit="days", default=...)
     counted_from: StartEventWord = told(
         "The event from which those days count.", example="completion signed", default=...
     )
@@ -76,7 +77,7 @@ class ClaimNotice(Model):
     """How a claim is made."""
 
     clause: Line = told("Clause in the printed document.", example="7.1", default="")
-    within_days: Count | None = told("Days to give notice.", example="30", unit="days")
+    within_days: DayCount | None = told("Days to give notice.", example="30", unit="days")
     counted_from: StartEventWord | None = told("The event.", example="discovery")
     asks_for: Line = told(
         "What the claims desk asks for.",
@@ -143,7 +144,7 @@ class Product(Model):
         "Area one unit covers, as printed.", example="33.3 sq ft", unit="sq ft"
     )
     covers_ft: SomeFeet | None = told("Length one unit covers.", example="105 ft", unit="ft")
-    net_free_area_sqin: SquareInches | None = told(
+    net_free_area_sqin: SomeSquareInches | None = told(
         "Net free area of each foot, or each piece.", example="18 sq in", unit="sq in"
     )
     net_free_area_per_foot: YesNo = told(
@@ -153,8 +154,8 @@ class Product(Model):
     thickness_in: SomeInches | None = told("Thickness.", example="7/16 in", unit="in")
     length_in: SomeInches | None = told("Length of a fastener.", example="1 1/4 in", unit="in")
     span_rating: Line | None = told("Span rating.", example="24/16")
-    shingles_per_square: Count | None = told("Shingles a square.", example="66")
-    pieces_per_unit: Count | None = told("Fasteners a box.", example="7200")
+    shingles_per_square: SomeCount | None = told("Shingles a square.", example="66")
+    pieces_per_unit: SomeCount | None = told("Fasteners a box.", example="7200")
     standard: Line | None = told("Standard on the label.", example="ASTM D3462")
     wind_class: Line | None = told("Wind classes on the label.", example="D7158 H, D3161 F")
     colours: tuple[Line, ...] = told("Colours sold.", default=())

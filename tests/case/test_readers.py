@@ -25,8 +25,8 @@ READERS = [edition for edition in Edition if edition is not Edition.OFFICE]
 SAMPLES: dict[str, Any] = {
     "a length": Fraction(7919, 7),
     "an area": Fraction(7907, 7),
-    "a number": Fraction(7901, 7),
-    "a whole number": 7883,
+    "a number": Fraction(191, 7),
+    "a whole number": 383,
     "a temperature": Fraction(7879, 10),
     "a percentage": Fraction(1, 7),
     "an amount": Decimal("78.77"),
@@ -278,6 +278,7 @@ def planted_case(planting: Planting) -> Case:
         climate_zone=None,
         wall_datum=Told(WallDatum.OUTSIDE_FACE, here, True),
         overrides=(Override("job.crew_lead", "token-override", "b", here, here),),
+        listed_again=(("papers/token-again.pdf", here, here),),
         products={},
     )
 
@@ -293,6 +294,7 @@ def test_no_withheld_token_is_anywhere_in_the_case(edition: Edition) -> None:
     kept = [token for token, readers in planting.readers.items() if edition in readers]
     assert sum(token in seen for token in kept) > len(kept) // 2
     assert "token-override" not in seen
+    assert ("token-again" in seen) == (edition is Edition.OFFICE)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from dossier import RECORD_VERSION
-from dossier.record.files import longest_start, placed_paper, placed_photo
+from dossier.record.files import Paper, Photo, longest_start, placed_paper, placed_photo
 from dossier.record.read import Listed, merge_files, read_job, read_photo_list
 from dossier.words import PaperKind, Phase
 
@@ -98,15 +98,20 @@ def test_what_somebody_listed_wins_over_the_place(tmp_path: Path) -> None:
         "photos/field/front-nails.jpg": ("photos.yaml", 5),
     }
     assert got.paper_wheres["papers/scan.pdf"].file == "job.yaml"
-    assert got.photo_files == tuple(sorted(got.photo_files))
+    assert files_of(got.photos) == tuple(sorted(files_of(got.photos)))
 
 
 def test_a_stray_is_in_neither_list(tmp_path: Path) -> None:
     got = merged(tmp_path, "slopes: front\n", "photos: []\n")
-    assert got.photo_files == ("photos/deck/front.jpg", "photos/field/front-nails.jpg")
-    assert got.paper_files == ("papers/invoice-7.pdf",)
+    assert files_of(got.photos) == ("photos/deck/front.jpg", "photos/field/front-nails.jpg")
+    assert files_of(got.papers) == ("papers/invoice-7.pdf",)
 
 
 def test_a_listed_file_that_is_not_there_stays_listed(tmp_path: Path) -> None:
     got = merged(tmp_path, "", "photos:\n  - file: photos/gone.jpg\n")
-    assert "photos/gone.jpg" in got.photo_files
+    assert "photos/gone.jpg" in files_of(got.photos)
+
+
+def files_of(filed: tuple[Photo, ...] | tuple[Paper, ...]) -> tuple[str, ...]:
+    """Return the files in order."""
+    return tuple(one.file for one in filed)
