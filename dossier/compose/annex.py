@@ -7,6 +7,7 @@ which only the office's own screen shows.
 from dataclasses import dataclass
 
 from dossier.assess.results import Assessment, Figure
+from dossier.compose.places import place_words
 
 _MONEY = ("deck.price", "insurance.release")
 
@@ -34,6 +35,8 @@ def _row(figure: Figure) -> AnnexRow:
         result=figure.result,
         formula=figure.working.formula,
         numbers=figure.working.with_numbers,
-        inputs=tuple(f"{name} {value} ({where})" for name, value, where in figure.inputs),
+        inputs=tuple(
+            f"{name} {value} ({place_words(where)})" for name, value, where in figure.inputs
+        ),
         source=f"{figure.working.source} ({figure.working.confidence})",
     )

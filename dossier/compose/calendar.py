@@ -82,12 +82,13 @@ def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
         deadline = result.level.deadline
         level = f"{result.level.level.level} level, {result.asked.sheet.maker}"
         if deadline is not None and deadline.last_day is not None and deadline.met_on is None:
+            clause = f" (clause {deadline.clause})" if deadline.clause else ""
             yield Event(
                 f"registration {result.asked.path}",
                 deadline.last_day,
                 f"Last day to register the roof: {level}",
-                f"{address}. The registration must be {deadline.met_by} by the maker on this day "
-                f"(clause {deadline.clause}). {decides}",
+                f"{address}. The registration must be {_met_by(deadline.met_by, result.asked.sheet.maker)} "
+                f"by this day{clause}. {decides}",
             )
     told: set[str] = set()
     for line in assessment.coverages:
@@ -121,6 +122,11 @@ def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
         if on <= run.today:
             on = date(first + 1, month, day)
         yield Event(f"care {month}", on, title, f"{address}. {text}", yearly=True)
+
+
+def _met_by(word: str, maker: str) -> str:
+    """Return what must have happened by the last day: sent to the maker, received or accepted by it."""
+    return f"{word} {'to' if word == 'sent' else 'by'} {maker}"
 
 
 def _anniversary(start: date, years: int) -> date:

@@ -86,8 +86,10 @@ CAUTIONS: tuple[Pair, ...] = (
     ),
     Pair(
         "Snow and ice",
-        "A snow rake can be used from the ground, never from a ladder and never near wires. How much "
-        "snow a roof carries is for a licensed engineer or the permit office to say.",
+        "Keep people and cars from under icicles and from under snow that may slide. A snow rake can be used "
+        "from the ground, never from a ladder and never near wires. Keep outlets of flues and vents clear of "
+        "drifts, from the ground: a covered flue sends carbon monoxide into the house. How much snow a roof "
+        "carries is for a licensed engineer or the permit office to say.",
     ),
     Pair(
         "Wires",
@@ -102,16 +104,18 @@ CAUTIONS: tuple[Pair, ...] = (
     ),
 )
 
-CLAIM_STEPS: tuple[str, ...] = (
+CLAIM_STEPS_BEFORE: tuple[str, ...] = (
     "Keep people safe and the inside dry. A tarpaulin is laid by a roofer, not by you.",
     "Write down the day you saw it, the weather, and where. Take photos from inside and from the ground.",
     "Call the company that laid the roof, and ask for a written answer.",
-    "Send the notice to the claims desk in time, with a copy of this record. Keep a copy and the proof "
-    "that it was sent.",
+)
+
+CLAIM_STEPS_AFTER: tuple[str, ...] = (
     "Keep any pieces that came down, dry and in a bag with the date.",
     "Wait for the answer before anything is repaired for good: the terms may end coverage for a repair "
     "that nobody was able to look at.",
 )
+"""Between the two stands the notice to the claims desk, whose time the terms name."""
 
 COMPANY_GONE: tuple[str, ...] = (
     "You can go to the maker yourself. The address stands above, and the maker’s promise does not depend "
@@ -126,6 +130,7 @@ COMPANY_GONE: tuple[str, ...] = (
 
 WORDS: tuple[Pair, ...] = (
     Pair("attic vents", "openings low down and high up that let outdoor air through the attic"),
+    Pair("baffle", "a channel at the eave that keeps insulation out of the way of the attic’s air"),
     Pair("backing", "how far something said here is backed by a photo, a paper or a person"),
     Pair("closing", "the day on which a sale of the house is completed"),
     Pair("coverage", "what somebody has promised to pay or do, and for how long"),
@@ -133,14 +138,31 @@ WORDS: tuple[Pair, ...] = (
     Pair("deck", "the wood on the rafters that everything else is nailed to"),
     Pair("drip edge", "metal along the edges that leads water away from the wood"),
     Pair("eave", "the lower, level edge of the roof"),
+    Pair(
+        "exposure",
+        "how open a house lies to the wind: B among houses or trees, C open, D at wide water",
+    ),
+    Pair(
+        "fingerprint",
+        "a long number worked out from a file; it changes when anything in the file does",
+    ),
     Pair("flashing", "metal that keeps water out where the roof meets a wall, pipe or chimney"),
+    Pair("flue", "the pipe that leads burnt gas from a furnace, boiler or water heater outdoors"),
     Pair("full tear-off", "everything old taken off, down to the deck"),
     Pair("hip", "the sloping outer corner where two slopes meet"),
     Pair("ice barrier", "a membrane that sticks to the deck, for where ice backs water up"),
     Pair("lot", "the maker’s production mark, printed on each bundle"),
+    Pair(
+        "net free area",
+        "the opening of a vent that air can really pass, without screen and louvres",
+    ),
     Pair("pitch", "how steep a slope is: inches of rise in 12 inches level"),
     Pair("prorated", "paid in part: the share gets smaller with the years"),
     Pair("rake", "the sloping edge of the roof at a gable"),
+    Pair(
+        "rating",
+        "two numbers on a deck panel, such as 32/16: widest spacing in inches of roof rafters, of floor joists",
+    ),
     Pair("registration", "telling the maker about this roof in time, so that a level holds"),
     Pair("ridge", "the level top edge where two slopes meet"),
     Pair("slope", "one flat plane of the roof"),
@@ -149,6 +171,10 @@ WORDS: tuple[Pair, ...] = (
     Pair("underlayment", "the sheet between the deck and the shingles"),
     Pair("valley", "the inner corner where two slopes meet and water runs"),
     Pair("warranty level", "one of the sets of coverage that a maker offers"),
+    Pair(
+        "wind class",
+        "D7158 and D3161 name tests of shingles in wind; the letter is the class passed",
+    ),
 )
 """The trade's words, each in one plain line. Common practice, no published source."""
 

@@ -1,29 +1,27 @@
-"""Every coverage in plain words: what holds now, what holds once confirmed, how it ends and passes on.
+"""Every coverage in plain words: what holds now, what holds once confirmed, what ends it.
 
 In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must not promise: the printed
 terms and the warrantor decide, and a level that is not confirmed is never said to hold.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dossier.assess.results import AskedResult, Assessment, CoverageLine, Met, Standing
+from dossier.assess.shares import falling
 from dossier.case.case import Case
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Pair,
     capital,
-    contact_lines,
-    day,
     miles_per_hour,
-    said,
     sentence,
+    share_words,
     years,
 )
-from dossier.terms.coverage import Part, Transfer
+from dossier.terms.coverage import Part
 from dossier.terms.sheet import TermsSheet
-from dossier.values import listed, write_date, write_number, write_share
-from dossier.words import Cap, MetBy, MonthRounding, Proration, StartEvent
+from dossier.values import listed, write_date
+from dossier.words import Cap, MonthRounding, Proration, StartEvent
 
 DECIDES = "By the printed terms and this record; the warrantor decides."
 
@@ -36,11 +34,6 @@ _EVENTS = {
     StartEvent.PAID_IN_FULL: "the day the job was paid in full",
     StartEvent.CLOSING: "the closing of the sale",
     StartEvent.DISCOVERY: "the day the damage is found",
-}
-_MET_BY = {
-    MetBy.SENT: "must be sent",
-    MetBy.RECEIVED: "must be received",
-    MetBy.ACCEPTED: "must be accepted",
 }
 
 
@@ -61,6 +54,7 @@ class CoverageBlock:
     """One coverage. state: a few words on whether it holds now."""
 
     title: str
+    document: str
     state: str
     holds_now: bool
     facts: tuple[Pair, ...]
@@ -77,23 +71,6 @@ class LevelWords:
     short: str
     registration: str
     sentences: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class PassingOn:
-    """How one coverage passes to a buyer."""
-
-    title: str
-    facts: tuple[Pair, ...]
-
-
-@dataclass(frozen=True)
-class ClaimDesk:
-    """Where and how to claim from one warrantor."""
-
-    title: str
-    lines: tuple[str, ...]
-    facts: tuple[Pair, ...]
 
 
 @dataclass(frozen=True)
@@ -129,6 +106,8 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     begun = assessment.events[begins].day is not None
     sentences = [sentence(level.summary)] if level.summary else []
     sentences.append(_asked_words(result))
+    against = _stands_against(result)
+    sentences += [against] if against else []
     if fallback is not None:
         holds = "What holds now is" if begun else f"From {event_words(begins)}, what holds is"
         sentences.append(f"{holds} the {fallback.level} level. {DECIDES}")
@@ -147,7 +126,7 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     return LevelWords(
         maker=sheet.maker,
         level=level.level,
-        document=f"{sheet.title}, {_document(sheet)}",
+        document=f"{sheet.title}, {document_words(sheet)}",
         short=_short(result, begun),
         registration=registration_words(result),
         sentences=tuple(sentences),
@@ -188,7 +167,33 @@ def _asked_words(result: AskedResult) -> str:
     )
 
 
-def _document(sheet: TermsSheet) -> str:
+_NOT_TO_BE_MENDED = (
+    "same_maker",
+    "counted_accessories",
+    "certification",
+    "full_tear_off",
+    "nails_per_shingle",
+    "starter_at",
+)
+"""Tests of how the roof was built. Those of papers and payments stay out of an owner's sentences: they may
+tell what is withheld."""
+
+
+def _stands_against(result: AskedResult) -> str:
+    """Return what of the roof as built a lost level fails by, in a sentence; empty where nothing does."""
+    if result.level.standing is not Standing.LOST:
+        return ""
+    found = [
+        leaf.because
+        for condition in result.level.conditions
+        for leaf in condition.leaves
+        if leaf.met is Met.NOT_MET and leaf.condition.test in _NOT_TO_BE_MENDED
+    ]
+    return f"What stands against it: {'; '.join(dict.fromkeys(found))}." if found else ""
+
+
+def document_words(sheet: TermsSheet) -> str:
+    """Return the number and edition of a terms sheet's printed document."""
     number = f"document {sheet.document}, " if sheet.document else ""
     return f"{number}edition {sheet.edition}"
 
@@ -253,7 +258,7 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
             *_shared_terms(lines),
         )
         rows = tuple(_part(line) for line in lines)
-        found.append(CoverageBlock(title, state, now, facts, rows))
+        found.append(CoverageBlock(title, document, state, now, facts, rows))
     return tuple(sorted(found, key=lambda block: not block.holds_now))
 
 
@@ -301,57 +306,73 @@ def _ends(line: CoverageLine) -> str:
 
 
 def falls(part: Part) -> str:
-    """Return in words how a part's share falls after its full-pay years."""
+    """Return in words how a part's share falls after its full-pay years, with its share at some years."""
     if part.method is Proration.NONE:
-        return "Nothing: all of it is paid up to the end."
-    term = part.proration_years or part.term_years
+        return "In full until it ends."
     if part.method is Proration.TABLE:
-        steps = [f"after {s.after_years} years {write_share(s.share)}" for s in part.table]
-        text = f"Falls by steps: {'; '.join(steps)}."
-    elif part.method is Proration.WHOLE_TERM:
-        of = years(term) if term is not None else "the term"
-        text = f"Falls at once to the part of {of} still left, counted from the start, then month by month."
-    else:
-        of = f"at the end of year {write_number(term, 2)}" if term is not None else "at its end"
-        text = f"Falls month by month from all to nothing {of}."
-    return f"{text} Never below {write_share(part.floor)}." if part.floor else text
+        steps = [f"after {s.after_years} years {share_words(s.share)}" for s in part.table]
+        least = f" Never under {share_words(part.floor)}." if part.floor else ""
+        return f"Falls by steps: {'; '.join(steps)}.{least}"
+    fall = falling(part)
+    if fall is None:
+        return "In full until it ends."
+    floor = share_words(fall.floor) if fall.floor else ""
+    if floor and fall.drops_to <= fall.floor:
+        return f"Falls to {floor} at once and stays there."
+    text = f"Falls to {share_words(fall.drops_to)} at once, then month by month"
+    if part.method is Proration.PRORATED_PART:
+        text = "Falls month by month"
+    points = [f"{share_words(share)} after {_plain_years(year)}" for year, share in fall.samples]
+    if fall.ends_at_years is not None and part.method is Proration.PRORATED_PART and not floor:
+        points.append(f"nothing after {years(fall.ends_at_years)}")
+    told = f"{text}: {', '.join(points)}" if points else text
+    if floor and fall.floor_years is not None:
+        told += f"; never under {floor}, which it reaches after {years(fall.floor_years)}"
+    elif floor:
+        told += f"; never under {floor}"
+    return f"{told}."
+
+
+def _plain_years(year: int) -> str:
+    return "1 year" if year == 1 else f"{year} years"
 
 
 def _shared_terms(lines: list[CoverageLine]) -> list[Pair]:
-    """Return what payment is measured by and how months count, said once for a whole coverage."""
+    """Return which price a payment goes by and how months count, said once for a whole coverage."""
     pairs = []
     caps = [line.part.cap for line in lines]
     words = {
-        Cap.ORIGINAL_PRICE: "the price when the roof was laid",
-        Cap.PRICE_TODAY: "the price on the day of the claim",
+        Cap.ORIGINAL_PRICE: "what it cost when the roof was laid, even if it costs more by then",
+        Cap.PRICE_TODAY: "what it costs on the day of the claim",
     }
     if len(set(caps)) == 1:
-        pairs.append(Pair("Measured by", words[caps[0]]))
+        pairs.append(Pair("Price that counts", words[caps[0]]))
     else:
         apart = [line.part.part.value for line in lines if line.part.cap is Cap.PRICE_TODAY]
         text = f"{listed(apart)}: {words[Cap.PRICE_TODAY]}; the rest: {words[Cap.ORIGINAL_PRICE]}"
-        pairs.append(Pair("Measured by", text))
+        pairs.append(Pair("Price that counts", text))
     prorated = {
         line.part.rounding
         for line in lines
         if line.part.method in (Proration.WHOLE_TERM, Proration.PRORATED_PART)
     }
     if prorated == {MonthRounding.STARTED}:
-        pairs.append(Pair("Months", "a month that has begun counts as gone"))
+        pairs.append(Pair("Counting months", "a month that has begun counts as a whole one"))
     elif prorated == {MonthRounding.WHOLE}:
-        pairs.append(Pair("Months", "only whole months count as gone"))
+        pairs.append(Pair("Counting months", "only whole months that have gone by count"))
     elif prorated:
-        pairs.append(Pair("Months", "counted in more than one way; see the printed terms"))
+        text = "in more than one way; see the printed terms"
+        pairs.append(Pair("Counting months", text))
     return pairs
 
 
 def ends_coverage(case: Case, assessment: Assessment) -> tuple[EndsGroup, ...]:
     """Return what each document says ends coverage, with its clauses."""
     groups = []
-    for sheet in _sheets(assessment):
+    for sheet in sheets_of(assessment):
         if sheet.ends_coverage:
             says = tuple(Pair(one.clause, sentence(one.says)) for one in sheet.ends_coverage)
-            groups.append(EndsGroup(f"{sheet.title}, {_document(sheet)}", says))
+            groups.append(EndsGroup(f"{sheet.title}, {document_words(sheet)}", says))
     own = case.company.workmanship
     if own is not None and own.ends_coverage:
         says = tuple(Pair("", sentence(text)) for text in own.ends_coverage)
@@ -359,111 +380,10 @@ def ends_coverage(case: Case, assessment: Assessment) -> tuple[EndsGroup, ...]:
     return tuple(groups)
 
 
-def _sheets(assessment: Assessment) -> tuple[TermsSheet, ...]:
+def sheets_of(assessment: Assessment) -> tuple[TermsSheet, ...]:
+    """Return the terms sheets of the warranties asked for, each once."""
     seen: dict[tuple[str, str], TermsSheet] = {}
     for result in assessment.asked:
         sheet = result.asked.sheet
         seen.setdefault((sheet.title, sheet.edition), sheet)
     return tuple(seen.values())
-
-
-def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
-    """Return where to claim: the company first, then each maker."""
-    company = case.company
-    desks = []
-    if company.workmanship is not None:
-        lines = [
-            line for line in (company.name, company.address, company.phone, company.email) if line
-        ]
-        own = [Pair("For", company.workmanship.title)]
-        if company.workmanship.claim:
-            own.append(Pair("How", sentence(company.workmanship.claim)))
-        desks.append(ClaimDesk("How the roof was laid", tuple(lines), tuple(own)))
-    for sheet in _sheets(assessment):
-        numbers = [
-            result.asked.warranty.confirmation
-            for result in assessment.asked
-            if result.asked.sheet is sheet and result.asked.warranty.confirmation
-        ]
-        notice = NOT_ON_RECORD
-        asks = NOT_ON_RECORD
-        if sheet.claim is not None:
-            asks = said(sheet.claim.asks_for)
-            if sheet.claim.within_days is not None:
-                event = sheet.claim.counted_from or StartEvent.DISCOVERY
-                notice = f"within {sheet.claim.within_days} days of {event_words(event)}"
-                notice += f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
-        facts = (
-            Pair("For", f"{sheet.title}, {_document(sheet)}"),
-            Pair("Notice", notice),
-            Pair("What to send", asks),
-            Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
-        )
-        desks.append(
-            ClaimDesk(f"What {sheet.maker} promises", contact_lines(sheet.claims_desk), facts)
-        )
-    return tuple(desks)
-
-
-def passing_on(assessment: Assessment) -> tuple[PassingOn, ...]:
-    """Return, for each coverage, how it passes to a buyer of the house."""
-    seen: dict[tuple[str, str], CoverageLine] = {}
-    for line in assessment.coverages:
-        seen.setdefault((line.title, line.document), line)
-    return tuple(
-        PassingOn(f"{line.title}, {line.promised_by}", tuple(_transfer(line, line.transfer)))
-        for line in seen.values()
-    )
-
-
-def _transfer(line: CoverageLine, transfer: Transfer | None) -> Iterator[Pair]:
-    if transfer is None:
-        yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
-        return
-    clause = f" (clause {transfer.clause})" if transfer.clause else ""
-    if not transfer.allowed:
-        yield Pair("Passes on", f"No, by its terms{clause}.")
-        return
-    times = ""
-    if transfer.times is not None:
-        times = ", once" if transfer.times == 1 else f", {transfer.times} times"
-    yield Pair("Passes on", f"Yes{times}{clause}.")
-    yield Pair("Deadline", _deadline(transfer))
-    if transfer.asks_for:
-        yield Pair("Notice must hold", sentence(transfer.asks_for))
-    if transfer.roof_at_most_years is not None:
-        counted = f", counted from {day(line.starts)}" if line.starts else ""
-        yield Pair(
-            "Only while", f"the roof is at most {years(transfer.roof_at_most_years)} old{counted}."
-        )
-    if transfer.second_owner_years is not None:
-        counted = f", counted from {day(line.starts)} and not from the sale" if line.starts else ""
-        yield Pair("Next owner has", f"{years(transfer.second_owner_years)}{counted}.")
-    if transfer.family_is_no_sale:
-        yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
-    if transfer.fee:
-        yield Pair("Cost", _fee(transfer))
-
-
-def _fee(transfer: Transfer) -> str:
-    # No amount is printed here: the maker may change it, and this document is kept for decades.
-    if any(letter.isdigit() for letter in transfer.fee):
-        return "The terms name a fee; ask the claims desk for today’s."
-    return sentence(transfer.fee)
-
-
-def _deadline(transfer: Transfer) -> str:
-    if transfer.within_days is None:
-        return "The terms as typed in here name none; give notice at the sale."
-    event = event_words(transfer.counted_from or StartEvent.CLOSING)
-    return f"The notice {_MET_BY[transfer.met_by]} within {transfer.within_days} days of {event}."
-
-
-def sale_short(assessment: Assessment) -> str:
-    """Return the shortest time for notice at a sale, for the first page; empty where none is named."""
-    found = [
-        line.transfer.within_days
-        for line in assessment.coverages
-        if line.transfer is not None and line.transfer.allowed and line.transfer.within_days
-    ]
-    return f"give notice within {min(found)} days of the closing" if found else ""

@@ -7,13 +7,17 @@ the rules named here, whose sentences hold nothing but fields that every reader 
 
 from dataclasses import dataclass
 
-from dossier.assess.results import Assessment, Reference, Statement
+from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
+from dossier.compose.next_steps import registration_gaps
+from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import unreadable, without_camera_day
+from dossier.compose.places import references_text
+from dossier.compose.products import need_words
 from dossier.compose.shared import plain_item, withheld_files
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Item, PunchList, Weight
-from dossier.values import listed, plural, write_number
+from dossier.values import plural, write_number
 from dossier.words import Backing
 
 _FOR_OWNERS = frozenset(
@@ -27,13 +31,12 @@ _FOR_OWNERS = frozenset(
         *("PHO-001", "PHO-002", "REG-009", "SAF-001", "SAF-002", "SAF-003", "SAF-005"),
     )
 )
-"""Rules whose items concern the record that the owner keeps. Money, names, file keeping and the maker's
-conditions stay out: the first are withheld, the last are told in the coverage section."""
+"""Rules whose items concern the record that the owner keeps. Money, names and file keeping stay out, for they
+are withheld. What concerns registration, another maker's accessory and the days of photos is told in words
+of this room's own, since the items' sentences name clauses and files for the office."""
 
 _SAID_BY = {"PER-001": "permit.number", "PER-003": "permit.closed", "SAF-001": "flues"}
 """Rules that say the same as a statement does when it is absent."""
-
-_FILES_NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -61,11 +64,14 @@ def not_on_file(
         for item in punch_list
         if _concerns_the_owner(item) and _SAID_BY.get(item.rule) not in absent
     ]
+    sentences += registration_gaps(assessment)
     sentences += _supply(assessment)
     stated = sum(1 for one in assessment.statements if one.backing is Backing.STATED)
     if stated:
         count = plural(stated, "statement rests", "statements rest")
-        sentences.append(f"{count} on the record alone, with no photo or paper behind it.")
+        behind = "it" if stated == 1 else "them"
+        sentences.append(f"{count} on the record alone, with no photo or paper behind {behind}.")
+    sentences += told_misfits(case, facts)
     broken = unreadable(case, facts)
     if broken:
         count = plural(len(broken), "listed photo is", "listed photos are")
@@ -84,8 +90,8 @@ def _concerns_the_owner(item: Item) -> bool:
 def _supply(assessment: Assessment) -> list[str]:
     return [
         f"The deliveries on record hold {write_number(result.take_off.supplied)} {result.need.unit} of "
-        f"{result.role.value}; the measured roof takes {write_number(result.need.at_zero_waste)} "
-        f"{result.need.unit}. The record does not say where the rest came from."
+        f"{result.role.value}; the measured roof takes {need_words(result)}. "
+        "The record does not say where the rest came from."
         for result in assessment.roles
         if result.take_off.verdict == "short" and result.take_off.supplied is not None
     ]
@@ -108,41 +114,3 @@ def backed(case: Case, assessment: Assessment) -> tuple[Backed, ...]:
         )
         for statement in assessment.statements
     )
-
-
-def references_text(case: Case, references: tuple[Reference, ...]) -> str:
-    """Return where a statement's backing lies: record line, photos, papers; withheld papers unnamed."""
-    shown = {paper.file for paper in case.papers}
-    records = [ref.text for ref in references if ref.kind == "record"]
-    photos = [ref.text.removeprefix("photos/") for ref in references if ref.kind == "photo"]
-    papers = [ref.text.removeprefix("papers/") for ref in references if ref.text in shown]
-    kept = sum(1 for ref in references if ref.kind == "paper" and ref.text not in shown)
-    parts = []
-    if records:
-        parts.append(f"record: {_lines(records)}")
-    parts += [_files("photo", photos)] if photos else []
-    parts += [_files("paper", papers)] if papers else []
-    if kept:
-        parts.append(f"{plural(kept, 'paper')} kept at the office")
-    return "; ".join(parts)
-
-
-def _lines(places: list[str]) -> str:
-    """Return places such as job.yaml:41 and job.yaml:42 as job.yaml, lines 41 and 42."""
-    by_file: dict[str, list[str]] = {}
-    for place in dict.fromkeys(places):
-        file, _, line = place.partition(":")
-        by_file.setdefault(file, []).extend([line] if line else [])
-    parts = []
-    for file, lines in by_file.items():
-        word = "line" if len(lines) == 1 else "lines"
-        parts.append(f"{file}, {word} {listed(lines)}" if lines else file)
-    return "; ".join(parts)
-
-
-def _files(kind: str, files: list[str]) -> str:
-    files = list(dict.fromkeys(files))
-    named = files[:_FILES_NAMED]
-    more = len(files) - len(named)
-    label = kind if len(files) == 1 else f"{kind}s"
-    return f"{label}: {', '.join(named)}" + (f" and {more} more" if more else "")

@@ -8,24 +8,25 @@ from dataclasses import dataclass
 
 from dossier.assess.results import Assessment, Standing
 from dossier.case.case import Case
-from dossier.compose import care, coverage_pages, gaps, layers, roof_pages, time_lines
-from dossier.compose.care import Advice
-from dossier.compose.coverage_pages import (
-    ClaimDesk,
-    CoverageBlock,
-    EndsGroup,
-    LevelWords,
-    PassingOn,
+from dossier.compose import (
+    care,
+    claims_and_sales,
+    coverage_pages,
+    gaps,
+    layers,
+    next_steps,
+    photo_days,
+    roof_pages,
+    time_lines,
 )
+from dossier.compose.care import Advice
+from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
+from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
 from dossier.compose.gaps import Backed
 from dossier.compose.layers import Layer, Section
 from dossier.compose.photographs import Album, PhotoGroup, Shot
-from dossier.compose.roof_pages import (
-    InspectionRow,
-    LogRow,
-    RepairRow,
-    SlopeRow,
-)
+from dossier.compose.roof_pages import InspectionRow, LogRow, RepairRow, SlopeRow
+from dossier.compose.roof_plan import RoofPlan, roof_plan
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     NOT_SHOWN,
@@ -46,7 +47,8 @@ from dossier.punchlist import Holds, PunchList
 from dossier.values import Run, clip, listed, plural, write_area, write_date
 from dossier.words import Edition, Phase, Role
 
-_COVER_MM = 92
+_COVER_MM, _SMALL_COVER_MM = 84, 56
+"""Widths of the photo on the first page; the small one leaves room for a caution, so that one page holds all."""
 
 _SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
 """Phases whose photos may stand on the first page, best first."""
@@ -54,13 +56,15 @@ _SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
 
 @dataclass(frozen=True)
 class Cover:
-    """The first page, which can be copied by itself."""
+    """The first page, which can be copied by itself. caution: empty where the flues were looked at."""
 
     address: str
     summary: tuple[Pair, ...]
     dates: tuple[Pair, ...]
     photo: Shot | None
     no_photo: str
+    next_steps: tuple[str, ...]
+    caution: str
     state: str
     contact: str
 
@@ -78,11 +82,11 @@ class Handover:
     layers: tuple[Layer, ...]
     laid: tuple[Pair, ...]
     slopes: tuple[SlopeRow, ...]
+    plan: RoofPlan | None
     who: tuple[Pair, ...]
     log: tuple[LogRow, ...]
     after_work: tuple[Pair, ...]
     found: tuple[Pair, ...]
-    decks: tuple[Pair, ...]
     repairs: tuple[RepairRow, ...]
     permit: tuple[Pair, ...]
     inspections: tuple[InspectionRow, ...]
@@ -122,7 +126,7 @@ def handover(
     """
     edition = edition_of(case, edition)
     album = Album(case, facts)
-    cover = _cover(case, assessment, punch_list, album, edition)
+    cover = _cover(case, facts, assessment, punch_list, album, edition, run)
     repairs = roof_pages.repair_rows(case, album, edition)
     groups = album.groups((*Phase, None))
     lead = case.job.building.lead_dust if case.job.building else None
@@ -138,11 +142,13 @@ def handover(
         layers=layers.layers(case),
         laid=roof_pages.how_laid(case),
         slopes=roof_pages.slope_rows(case, assessment),
-        who=roof_pages.who(case, None),
+        plan=roof_plan(case, assessment),
+        who=roof_pages.who(
+            case, frozenset(result.asked.sheet.maker for result in assessment.asked)
+        ),
         log=roof_pages.work_log(case),
         after_work=roof_pages.after_work(case),
-        found=roof_pages.found_below(case),
-        decks=roof_pages.deck_pairs(case),
+        found=(*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
         repairs=repairs,
         permit=roof_pages.permit_pairs(case),
         inspections=roof_pages.inspections(case),
@@ -150,10 +156,10 @@ def handover(
         coverages=coverage_pages.blocks(assessment),
         time_lines=time_lines.time_lines(assessment),
         ends=coverage_pages.ends_coverage(case, assessment),
-        claim_steps=care.CLAIM_STEPS,
-        desks=coverage_pages.claim_desks(case, assessment),
+        claim_steps=claims_and_sales.claim_steps(assessment),
+        desks=claims_and_sales.claim_desks(case, assessment),
         company_gone=care.COMPANY_GONE,
-        passing_on=coverage_pages.passing_on(assessment),
+        passing_on=claims_and_sales.passing_on(case, assessment),
         seasons=care.SEASONS,
         cautions=(*care.CAUTIONS, care.old_paint(built, painted)),
         defers=care.DEFERS,
@@ -167,14 +173,27 @@ def handover(
 
 
 def _cover(
-    case: Case, assessment: Assessment, punch_list: PunchList, album: Album, edition: Edition
+    case: Case,
+    facts: Facts,
+    assessment: Assessment,
+    punch_list: PunchList,
+    album: Album,
+    edition: Edition,
+    run: Run,
 ) -> Cover:
-    photo = _whole_roof(case, album)
+    caution = next_steps.flue_caution(punch_list)
+    photo = _whole_roof(case, facts, album, _SMALL_COVER_MM if caution else _COVER_MM)
+    filed = any(
+        album.opens(one.file) for phase in _SHOWING_THE_WHOLE for one in case.photos_of(phase)
+    )
+    no_photo = "No photo of the finished roof is on file."
+    if filed:
+        no_photo = "No photo of the finished roof is on file whose day fits the work log."
     open_items = punch_list.holding(Holds.HANDOVER)
     if open_items:
         state = (
             f"This record is not complete: {plural(len(open_items), 'matter')} still open on the day it "
-            "was printed. What is missing stands under “What is not on file”."
+            f"was printed. What is missing stands under “What is not on file”; ask {next_steps.reach(case)}."
         )
     else:
         state = (
@@ -186,19 +205,22 @@ def _cover(
         summary=_summary(case, assessment, edition),
         dates=_dates(case, assessment),
         photo=photo,
-        no_photo="" if photo else "No photo of the finished roof is on file.",
+        no_photo="" if photo else no_photo,
+        next_steps=next_steps.next_steps(case, assessment, edition, run),
+        caution=caution,
         state=state,
         contact=", ".join(company_lines(case.company)),
     )
 
 
-def _whole_roof(case: Case, album: Album) -> Shot | None:
+def _whole_roof(case: Case, facts: Facts, album: Album, width_mm: int) -> Shot | None:
+    """Return a photo for the first page: one that opens, and whose day and phase nothing speaks against."""
     for phase in _SHOWING_THE_WHOLE:
         # The street side says more to a stranger than the garden side.
         ordered = sorted(case.photos_of(phase), key=lambda p: "front" not in (p.slope or ""))
         for photo in ordered:
-            if album.opens(photo.file):
-                return album.shot(photo, _COVER_MM)
+            if album.opens(photo.file) and not photo_days.misfits(case, facts, photo):
+                return album.shot(photo, width_mm)
     return None
 
 
@@ -226,8 +248,8 @@ def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair
     pairs = [Pair("Address", whole)] if headline(whole) != whole else []
     pairs += [
         Pair("Roof", f"Asphalt shingles: {roof}; {size}"),
-        Pair("Laid by", f"{case.company.name}, job {case.job.job.number}"),
-        Pair("Owner then", named),
+        Pair("Laid by", f"{roof_pages.laid_by(case)}, job {case.job.job.number}"),
+        Pair("Owner when it was laid", named),
         Pair("Work finished", day(case.last_day_of_work())),
         Pair("Permit", permit_text),
     ]
@@ -258,7 +280,7 @@ def _dates(case: Case, assessment: Assessment) -> tuple[Pair, ...]:
         ends = [line.ends for line in assessment.coverages if line.title == own.title and line.ends]
         if ends:
             pairs.append(Pair(f"{own.title} runs to", write_date(max(ends))))
-    sale = coverage_pages.sale_short(assessment)
+    sale = claims_and_sales.sale_short(assessment)
     if sale:
         pairs.append(Pair("At a sale", sale))
     return tuple(pairs)

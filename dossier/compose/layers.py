@@ -84,7 +84,7 @@ class Section:
 
 def layers(case: Case) -> tuple[Layer, ...]:
     """Return the products on the roof from the deck up; a role that should be there is never left out."""
-    rows = [_deck_layer(deck) for deck in case.job.decks]
+    rows = [_deck_layer(case, deck) for deck in case.job.decks]
     if not rows:
         rows.append(Layer("Deck", _DECK_PURPOSE, "Kind not on record", "", "", "", ""))
     for role, purpose in LAYERS:
@@ -105,7 +105,12 @@ def layers(case: Case) -> tuple[Layer, ...]:
 _DECK_PURPOSE = "The wood that everything is nailed to"
 
 
-def _deck_layer(deck: Deck) -> Layer:
+def has_repairs(case: Case, deck: Deck) -> bool:
+    """Return whether a repair on record lies on a slope of this deck; any does where it names none."""
+    return any(not deck.slopes or one.slope in (None, *deck.slopes) for one in case.job.repairs)
+
+
+def _deck_layer(case: Case, deck: Deck) -> Layer:
     renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
     kind = deck.new_kind if renewed else deck.kind
     thick = deck.new_thickness_in if renewed else deck.thickness_in
@@ -117,7 +122,9 @@ def _deck_layer(deck: Deck) -> Layer:
         Redecked.WHOLE: "new",
         Redecked.OVERLAID: "new, over the old deck",
         Redecked.PART: "in part new",
-        Redecked.NO: "kept, with the repairs told below",
+        Redecked.NO: "kept, but for the repairs of section 4"
+        if has_repairs(case, deck)
+        else "kept",
         None: "new or kept: not on record",
     }[deck.redecked]
     where = f"slope {listed(list(deck.slopes))}, " if deck.slopes else ""

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from dossier.assess.backing import photo_backing
 from dossier.case.case import Case
+from dossier.compose.photo_days import misfits
 from dossier.compose.shared import PictureWanted, capital
 from dossier.evidence.facts import Facts, PhotoFact
 from dossier.record.files import Photo
-from dossier.values import plural, write_date
+from dossier.values import listed, plural, write_date
 from dossier.words import Backing, Phase
 
 WIDE_MM, NARROW_MM, PAIR_MM = 72, 53, 80
@@ -27,6 +28,9 @@ _TALLEST_SHARE = (3, 4)
 
 _LONG_CAPTION = 240
 
+_IN_A_GROUP = {"2": 6, "3": 12}
+"""Photos that fill a page below one heading."""
+
 
 @dataclass(frozen=True)
 class Shot:
@@ -39,12 +43,13 @@ class Shot:
     title: str
     caption: str
     taken: str
+    misfit: str
     backing: str
 
 
 @dataclass(frozen=True)
 class PhotoGroup:
-    """The photos of one phase. in_row: 2 or 3, as text. notes: sentences below the heading.
+    """A page of photos. title: the phases they show. in_row: 2 or 3, as text. notes: sentences below the heading.
 
     full: captions too long for a row, whole.
     """
@@ -93,6 +98,7 @@ class Album:
             title=_title(photo),
             caption=caption if len(caption) <= _LONG_CAPTION else f"{caption[:_LONG_CAPTION]}…",
             taken=_taken(photo, fact),
+            misfit="; ".join(misfits(self._case, self._facts, photo)),
             backing=photo_backing(photo, self._facts).value,
         )
 
@@ -102,28 +108,51 @@ class Album:
         return self.shot(photo, column_mm) if photo and self.opens(file) else None
 
     def groups(self, phases: Sequence[Phase | None]) -> tuple[PhotoGroup, ...]:
-        """Return the photos of these phases that open, each phase with its notes.
+        """Return the photos of these phases that open, a page of them below each heading.
 
-        A photo shown earlier in the document is counted, not printed again.
+        A photo shown earlier in the document is counted, not printed again. A phase may run on into the next
+        group, so that no page ends half empty and no photo stands alone at the top of one.
         """
         opening = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
-        many = len(opening) > MANY
-        column_mm, in_row = (NARROW_MM, "3") if many else (WIDE_MM, "2")
+        column_mm, in_row = (NARROW_MM, "3") if len(opening) > MANY else (WIDE_MM, "2")
         groups: list[PhotoGroup] = []
+        notes: list[str] = []
+        new: list[Photo] = []
         for phase in phases:
             filed = [photo for photo in opening if photo.phase is phase]
-            new = [photo for photo in filed if not self.is_shown(photo.file)]
-            if not filed:
-                continue
-            notes: tuple[str, ...] = ()
-            if len(new) < len(filed):
-                count = plural(len(filed) - len(new), "photo of this phase is", "photos are")
-                notes = (f"{count} shown further up in this document.",)
-            shots = tuple(self.shot(photo, column_mm) for photo in new)
-            long = [p.caption for p in new if p.caption and len(p.caption) > _LONG_CAPTION]
-            title = "Not filed under a phase" if phase is None else capital(phase.value)
-            groups.append(PhotoGroup(title, in_row, shots, notes, tuple(long)))
+            unseen = [photo for photo in filed if not self.is_shown(photo.file)]
+            if len(unseen) < len(filed):
+                count = len(filed) - len(unseen)
+                are = "is" if count == 1 else "are"
+                notes.append(
+                    f"{plural(count, 'photo')} of {_phase_words(phase)} {are} shown further up in this "
+                    "document."
+                )
+            for photo in unseen:
+                new.append(photo)
+                if len(new) == _IN_A_GROUP[in_row]:
+                    groups.append(self._group(new, in_row, column_mm, notes))
+                    new, notes = [], []
+        if new or notes:
+            groups.append(self._group(new, in_row, column_mm, notes))
         return tuple(groups)
+
+    def _group(
+        self, photos: list[Photo], in_row: str, column_mm: int, notes: list[str]
+    ) -> PhotoGroup:
+        names = list(dict.fromkeys(_phase_words(photo.phase) for photo in photos))
+        long = [p.caption for p in photos if p.caption and len(p.caption) > _LONG_CAPTION]
+        return PhotoGroup(
+            title=capital(listed(names)) or "Shown further up",
+            in_row=in_row,
+            shots=tuple(self.shot(photo, column_mm) for photo in photos),
+            notes=tuple(notes),
+            full=tuple(long),
+        )
+
+
+def _phase_words(phase: Phase | None) -> str:
+    return "not filed under a phase" if phase is None else phase.value
 
 
 def printed_width_mm(fact: PhotoFact, column_mm: int) -> int:

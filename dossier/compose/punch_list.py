@@ -8,7 +8,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.case.case import Case
-from dossier.compose.shared import Head, PictureWanted, head_of, headline, logo_wanted
+from dossier.compose.shared import (
+    Head,
+    PictureWanted,
+    contact_lines,
+    head_of,
+    headline,
+    logo_wanted,
+)
 from dossier.punchlist import Holds, Item, Party, PunchList, Weight
 from dossier.values import Run, clip, days_between, plural, write_date
 
@@ -46,10 +53,11 @@ class ItemRow:
 
 @dataclass(frozen=True)
 class PartyGroup:
-    """What one party owes, soonest first."""
+    """What one party owes, soonest first. reach: how to reach it, empty where nothing is on record."""
 
     title: str
     count: str
+    reach: str
     rows: tuple[ItemRow, ...]
 
 
@@ -88,7 +96,8 @@ def punch_list_pages(
     head = Head("", job, "office edition", write_date(run.today), "")
     if case is not None:
         head = head_of(case, "office edition", run)
-    groups = tuple(_group(party, punch_list, run) for party in Party if _owed(party, punch_list))
+    parties = _in_order(punch_list)
+    groups = tuple(_group(party, case, punch_list, run) for party in parties)
     return PunchListPages(
         template="punch-list.html",
         title=f"Punch list, job {job}",
@@ -103,8 +112,7 @@ def punch_list_pages(
         ),
         parties=tuple(
             (party.value, str(len(_owed(party, punch_list))), _soonest(_owed(party, punch_list)))
-            for party in Party
-            if _owed(party, punch_list)
+            for party in parties
         ),
         groups=groups,
         caution=CAUTION if any(_sends_up(item) for item in punch_list) else "",
@@ -125,19 +133,72 @@ def _owed(party: Party, punch_list: PunchList) -> list[Item]:
     )
 
 
+def _in_order(punch_list: PunchList) -> tuple[Party, ...]:
+    """Return the parties that owe something: soonest due first, then by how many items hold something."""
+    owing = [party for party in Party if _owed(party, punch_list)]
+
+    def key(party: Party) -> tuple[date, int, int]:
+        items = _owed(party, punch_list)
+        soonest = min((item.due for item in items if item.due), default=date.max)
+        return soonest, -sum(bool(item.holds) for item in items), list(Party).index(party)
+
+    return tuple(sorted(owing, key=key))
+
+
+def _reach(party: Party, case: Case | None) -> str:
+    """Return whom to reach for a party, from the record and the sheets; empty where nobody is known."""
+    if case is None:
+        return ""
+    if party is Party.HOMEOWNER:
+        return "; ".join(
+            ", ".join(part for part in (owner.name, owner.phone, owner.email) if part)
+            for owner in case.job.owners
+        )
+    if party is Party.PERMIT_OFFICE:
+        return ", ".join(contact_lines(case.locality.permit_office))
+    if party is Party.MAKER:
+        desks = [", ".join(contact_lines(asked.sheet.registration_desk)) for asked in case.asked]
+        return "; ".join(dict.fromkeys(desk for desk in desks if desk))
+    if party is Party.SUPPLIER:
+        names = [one.supplier for one in case.job.deliveries if one.supplier]
+        return ", ".join(dict.fromkeys(names))
+    if party is Party.CREW:
+        lead, company = case.crew_lead, case.crew_company
+        return ", ".join(told.value for told in (lead, company) if told)
+    if party is Party.INSURER and case.job.insurance:
+        insurance = case.job.insurance
+        claim = f"claim {insurance.claim}" if insurance.claim else ""
+        return ", ".join(part for part in (insurance.insurer, claim, insurance.adjuster) if part)
+    return ""
+
+
+_DUE_FROM = (
+    ("REG-", "last day to register"),
+    ("PER-003", "the permit may lapse"),
+    ("COD-", "before summer"),
+    ("SAF-004", "owner’s copy of the dust record"),
+)
+"""What a rule's due day is, by the beginning of its id; a rule not named here says so in its sentence."""
+
+
 def _soonest(items: list[Item]) -> str:
     due = [item.due for item in items if item.due]
     return write_date(min(due)) if due else "no date"
 
 
-def _group(party: Party, punch_list: PunchList, run: Run) -> PartyGroup:
+def _group(party: Party, case: Case | None, punch_list: PunchList, run: Run) -> PartyGroup:
     items = _owed(party, punch_list)
     alike: dict[tuple[object, ...], list[Item]] = {}
     for item in items:
         key = (item.rule, item.weight, item.due, item.holds, item.why, item.remedy, item.source)
         alike.setdefault(key, []).append(item)
     rows = tuple(_row(group, run) for group in alike.values())
-    return PartyGroup(f"Owed by the {party.value}", plural(len(items), "item"), rows)
+    return PartyGroup(
+        title=f"Owed by the {party.value}",
+        count=plural(len(items), "item"),
+        reach=_reach(party, case),
+        rows=rows,
+    )
 
 
 def _row(items: list[Item], run: Run) -> ItemRow:
@@ -145,7 +206,7 @@ def _row(items: list[Item], run: Run) -> ItemRow:
     holds = [held.value for held in Holds if held in item.holds]
     return ItemRow(
         weight=item.weight.value,
-        due=_due(item.due, run),
+        due=_due(item, run),
         says=tuple(one.says for one in items),
         why=item.why,
         remedy=item.remedy,
@@ -156,13 +217,14 @@ def _row(items: list[Item], run: Run) -> ItemRow:
     )
 
 
-def _due(due: date | None, run: Run) -> str:
-    if due is None:
+def _due(item: Item, run: Run) -> str:
+    """Return an item's day with the days left or past, and what day it is where its rule has one."""
+    if item.due is None:
         return "no date"
-    left = days_between(run.today, due)
-    if left < 0:
-        return f"{write_date(due)}, {plural(-left, 'day')} past"
-    return f"{write_date(due)}, {plural(left, 'day')} left"
+    left = days_between(run.today, item.due)
+    count = f"{plural(-left, 'day')} past" if left < 0 else f"{plural(left, 'day')} left"
+    what = next((words for start, words in _DUE_FROM if item.rule.startswith(start)), "")
+    return f"{write_date(item.due)}, {count}{f': {what}' if what else ''}"
 
 
 def _sends_up(item: Item) -> bool:

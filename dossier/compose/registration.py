@@ -8,26 +8,21 @@ Only its first page counts days, from the run's day.
 from dataclasses import dataclass
 
 from dossier.assess.backing import paper_backing
-from dossier.assess.results import (
-    PHASES_PER_SLOPE,
-    AskedResult,
-    Assessment,
-    ConditionResult,
-    Met,
-    RoleResult,
-)
-from dossier.case.case import Case, Material
-from dossier.compose import coverage_pages, layers, registration_form, roof_pages
+from dossier.assess.results import AskedResult, Assessment, Met
+from dossier.case.case import Case
+from dossier.compose import coverage_pages, registration_form, roof_pages
 from dossier.compose.annex import AnnexRow, annex_rows
-from dossier.compose.dividers import digest_of, kind_of, pages_of
-from dossier.compose.gaps import references_text, statement_text
-from dossier.compose.photographs import (
-    Album,
-    PhotoGroup,
-    phases_of,
-    unreadable,
-    without_camera_day,
+from dossier.compose.condition_rows import (
+    ConditionRow,
+    asked_phases,
+    condition_rows,
+    resting_on_the_record,
 )
+from dossier.compose.dividers import digest_of, kind_of, pages_of
+from dossier.compose.gaps import statement_text
+from dossier.compose.photo_days import told_misfits
+from dossier.compose.photographs import Album, PhotoGroup, unreadable, without_camera_day
+from dossier.compose.products import ProductRow, product_rows
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Head,
@@ -60,65 +55,26 @@ from dossier.values import (
     write_area,
     write_date,
     write_feet,
-    write_number,
 )
-from dossier.words import Backing, PaperKind, Phase
+from dossier.words import Backing, Exposure, PaperKind
 
-READY, NOT_READY = "READY", "NOT READY"
-
-_BACKING_ORDER = list(Backing)
-
-_NOT_MET_BY_A_BLANK = frozenset(
-    {
-        "photos_of",
-        "papers",
-        "owner_signature",
-        "completion_signed",
-        "permit_closed",
-        "fee",
-        "paid_in_full",
-    }
-)
-"""Tests that fail because something is not there, so that nothing backs them."""
-
-
-@dataclass(frozen=True)
-class ConditionRow:
-    """One condition, or a member of a group. depth: “0” for a condition, “1” and more for members."""
-
-    clause: str
-    says: str
-    met: str
-    backing: str
-    because: str
-    proof: str
-    depth: str
+READY, NOT_READY, SENT, REGISTERED = "READY", "NOT READY", "SENT", "REGISTERED"
 
 
 @dataclass(frozen=True)
 class AskedPage:
-    """One warranty asked for: its first page, its conditions, its form."""
+    """One warranty asked for: its first page, its conditions, its form.
+
+    ready: one word. stands: what the word rests on, in brackets beside it; empty where it needs nothing.
+    """
 
     ready: str
+    stands: str
     facts: tuple[Pair, ...]
     checklist: tuple[ConditionRow, ...]
     conditions: tuple[ConditionRow, ...]
     form: tuple[Pair, ...]
     send_to: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class ProductRow:
-    """One material line against what the roof needs."""
-
-    role: str
-    product: str
-    made_by: str
-    quantity: str
-    lots: str
-    covers: str
-    needs: str
-    verdict: str
 
 
 @dataclass(frozen=True)
@@ -143,10 +99,12 @@ class Registration:
     ready: str
     address: str
     asked: tuple[AskedPage, ...]
+    keeps_title: str
     keeps: tuple[Pair, ...]
     registrant: tuple[Pair, ...]
     installer: tuple[Pair, ...]
     building: tuple[Pair, ...]
+    repairs: tuple[roof_pages.RepairLine, ...]
     log: tuple[roof_pages.LogRow, ...]
     products: tuple[ProductRow, ...]
     photo_groups: tuple[PhotoGroup, ...]
@@ -162,9 +120,9 @@ def registration(
     """Return the registration packet's body for one job. case: already filtered for the maker."""
     album = Album(case, facts)
     withheld = withheld_files(case, facts.papers)
-    makers = {result.asked.sheet.maker for result in assessment.asked}
-    maker = makers.pop() if len(makers) == 1 else None
-    groups = album.groups(_asked_phases(assessment))
+    makers = frozenset(result.asked.sheet.maker for result in assessment.asked)
+    groups = album.groups(asked_phases(assessment, case))
+    sent = bool(assessment.asked) and all(_sent(result) for result in assessment.asked)
     return Registration(
         template="registration.html",
         title=f"Warranty registration, {clip(case.job.job.address, 120)}",
@@ -175,15 +133,17 @@ def registration(
         asked=tuple(
             _asked(case, facts, assessment, result, punch_list, run) for result in assessment.asked
         ),
+        keeps_title="What is still open" if sent else "What keeps it from being ready",
         keeps=tuple(
             Pair(item.owed_by.value, plain_item(item, withheld))
             for item in punch_list.holding(Holds.REGISTRATION)
         ),
         registrant=_registrant(case),
-        installer=roof_pages.who(case, maker),
+        installer=roof_pages.who(case, makers),
         building=tuple(_building(case, assessment)),
+        repairs=roof_pages.repair_lines(case),
         log=roof_pages.work_log(case),
-        products=_products(case, assessment),
+        products=product_rows(case, assessment),
         photo_groups=groups,
         papers=tuple(
             PaperRow(
@@ -204,20 +164,49 @@ def registration(
 
 
 def _signatures(assessment: Assessment) -> tuple[str, ...]:
-    """Return who still has to sign: the owner where a condition asks for it, the sender before sending."""
+    """Return who still has to sign for a level to be registered.
+
+    The owner where no signature of his is on record, the company until the packet was sent.
+    """
     wanted: list[str] = []
     for result in assessment.asked:
-        level = result.level.level.level
-        leaves = [leaf for condition in result.level.conditions for leaf in condition.leaves]
-        if any(leaf.condition.owner_signature and leaf.met is not Met.MET for leaf in leaves):
-            wanted.append(f"Owner, for the {level} level")
-        if result.asked.warranty.submitted_on is None and result.level.level.registration:
-            wanted.append(f"Sent for the company, {level} level")
+        warranty, level = result.asked.warranty, result.level.level
+        if level.registration is None or _registered(result):
+            continue
+        if warranty.owner_signed_on is None:
+            wanted.append(f"Owner, for the {level.level} level")
+        if not _sent(result):
+            wanted.append(f"Sent for the company, {level.level} level")
     return tuple(dict.fromkeys(wanted))
 
 
 def _ready(punch_list: PunchList) -> str:
     return READY if punch_list.is_ready(Holds.REGISTRATION) else NOT_READY
+
+
+def _registered(result: AskedResult) -> bool:
+    return bool(result.asked.warranty.accepted_on or result.asked.warranty.confirmation)
+
+
+def _sent(result: AskedResult) -> bool:
+    warranty = result.asked.warranty
+    return bool(warranty.submitted_on or warranty.received_on or _registered(result))
+
+
+def _word(result: AskedResult, punch_list: PunchList) -> tuple[str, str]:
+    """Return how far the registration is in one word, and what that rests on."""
+    warranty = result.asked.warranty
+    if _registered(result):
+        accepted = f"accepted on {write_date(warranty.accepted_on)}" if warranty.accepted_on else ""
+        number = f"confirmation {warranty.confirmation}" if warranty.confirmation else ""
+        return REGISTERED, ", ".join(part for part in (accepted, number) if part)
+    if _sent(result):
+        on = warranty.submitted_on or warranty.received_on
+        when = f"on {write_date(on)}, " if on else ""
+        if not punch_list.is_ready(Holds.REGISTRATION):
+            return NOT_READY, f"and sent {when}no confirmation on record"
+        return SENT, f"{when}no confirmation on record"
+    return _ready(punch_list), ""
 
 
 def _stays(paper: Paper, facts: Facts) -> str:
@@ -239,11 +228,11 @@ def _asked(
     run: Run,
 ) -> AskedPage:
     sheet = result.asked.sheet
-    rows = tuple(
-        row for condition in result.level.conditions for row in _rows(case, facts, condition, 0)
-    )
+    rows = condition_rows(case, facts, result.level.conditions)
+    word, stands = _word(result, punch_list)
     return AskedPage(
-        ready=_ready(punch_list),
+        ready=word,
+        stands=stands,
         facts=_asked_facts(result, punch_list, run),
         checklist=rows,
         conditions=rows,
@@ -259,7 +248,7 @@ def _asked_facts(result: AskedResult, punch_list: PunchList, run: Run) -> tuple[
         Pair("Level asked for", f"{result.level.level.level}, by {sheet.maker}"),
         Pair("Terms", _terms(sheet)),
         Pair("Where it stands", coverage_pages.registration_words(result)),
-        Pair("What keeps it", _keeping(punch_list)),
+        Pair("What is open" if _sent(result) else "What keeps it", _keeping(punch_list)),
     ]
     best = result.best
     if best is not None and best.level is not result.level.level:
@@ -295,62 +284,6 @@ def _keeping(punch_list: PunchList) -> str:
 def _terms(sheet: TermsSheet) -> str:
     number = f", document {sheet.document}" if sheet.document else ""
     return f"{sheet.title}{number}, edition {sheet.edition}"
-
-
-def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list[ConditionRow]:
-    condition = result.condition
-    because = result.because
-    if condition.paid_in_full and case.job.money is None and result.met is Met.MET:
-        # The day of payment is not for this reader; that it was paid is what the terms ask.
-        because = "paid in full by the office's books"
-    if result.needs and result.met is Met.CANNOT_TELL:
-        because = f"{because}; needed: {result.needs}"
-    rows = [
-        ConditionRow(
-            clause=condition.clause or "not named",
-            says=sentence(condition.says or condition.test.replace("_", " ")),
-            met=result.met.value,
-            backing=_backing(case, facts, result).value,
-            because=sentence(because),
-            proof=_proof(case, result),
-            depth=str(depth),
-        )
-    ]
-    for part in result.parts:
-        rows += _rows(case, facts, part, depth + 1)
-    return rows
-
-
-def _proof(case: Case, result: ConditionResult) -> str:
-    if result.parts:
-        return "see its parts below"
-    return references_text(case, result.references) or "nothing on file"
-
-
-def _backing(case: Case, facts: Facts, result: ConditionResult) -> Backing:
-    """Return the weakest backing among a condition's files; stated where only the record speaks."""
-    if result.met is Met.CANNOT_TELL or not result.references:
-        return Backing.ABSENT
-    if result.met is Met.NOT_MET and result.condition.test in _NOT_MET_BY_A_BLANK:
-        return Backing.ABSENT
-    if result.parts:
-        return max((_backing(case, facts, part) for part in result.parts), key=_BACKING_ORDER.index)
-    album = Album(case, facts)
-    reviewed = {p.file for p in case.photos if p.reviewed and p.reviewed.by and p.reviewed.on}
-    reviewed |= {p.file for p in case.papers if p.reviewed and p.reviewed.by and p.reviewed.on}
-    found = []
-    for reference in result.references:
-        if reference.kind == "record":
-            continue
-        paper = facts.papers.get(reference.text)
-        opens = album.opens(reference.text) or (
-            paper is not None and paper.exists and paper.fault is None and not paper.encrypted
-        )
-        if not opens:
-            found.append(Backing.ABSENT)
-        else:
-            found.append(Backing.REVIEWED if reference.text in reviewed else Backing.ON_FILE)
-    return max(found, key=_BACKING_ORDER.index, default=Backing.STATED)
 
 
 def _registrant(case: Case) -> tuple[Pair, ...]:
@@ -399,10 +332,18 @@ def _building(case: Case, assessment: Assessment) -> list[Pair]:
     if wind is not None:
         design = case.design_wind_mph
         speed = f"design wind {design.value} mph, " if design else ""
-        pairs.append(
-            Pair("Wind", f"{speed}exposure {case.exposure.value.value}: {wind.check.verdict}")
-        )
+        exposure = case.exposure.value
+        told = f"{speed}exposure {exposure.value} ({_EXPOSURE[exposure]}): {wind.verdict}"
+        pairs.append(Pair("Wind", f"{told}; {wind.because}" if wind.because else told))
     return pairs
+
+
+_EXPOSURE = {
+    Exposure.B: "among houses or trees",
+    Exposure.C: "open country",
+    Exposure.D: "open to wide water",
+}
+"""How open the ground lies to the wind. Source, from memory: ASCE 7-16, section 26.7.3."""
 
 
 def _attic(attic: Attic, verdict: str) -> str:
@@ -425,73 +366,6 @@ def _vents(vents: tuple[Vent, ...]) -> str:
     return listed(parts) or NOT_ON_RECORD
 
 
-def _products(case: Case, assessment: Assessment) -> tuple[ProductRow, ...]:
-    rows: list[ProductRow] = []
-    for role, _ in layers.LAYERS:
-        need = assessment.role(role)
-        materials = case.materials_of(role)
-        for number, material in enumerate(materials):
-            rows.append(_product(material, capital(role.value), need, number))
-        if not materials and need is not None:
-            needs, verdict = _needed(need)
-            missing = "no product on record"
-            rows.append(ProductRow(capital(role.value), missing, "", "", "", "", needs, verdict))
-    rows += [
-        _product(material, "Use not on record", None, 0)
-        for material in case.materials
-        if material.role is None
-    ]
-    return tuple(rows)
-
-
-def _product(material: Material, role: str, need: RoleResult | None, number: int) -> ProductRow:
-    maker = f"by {material.maker}" if material.maker else "maker not on record"
-    colour = f", {material.line.colour}" if material.line.colour else ""
-    covers = "not on record"
-    if material.covers_sqft is not None:
-        covers = f"{write_number(material.covers_sqft, 2)} sq ft"
-    elif material.covers_ft is not None:
-        covers = write_feet(material.covers_ft)
-    elif material.product is not None and material.product.pieces_per_unit:
-        covers = f"{material.product.pieces_per_unit:,} pieces"
-    elif need is None:
-        covers = "not counted"
-    needs, verdict = _needed(need)
-    if number and need is not None:
-        needs = verdict = "with the line above"
-    source = " (own stock)" if material.is_stock else ""
-    return ProductRow(
-        role=role,
-        product=material.name,
-        made_by=f"{maker}{colour}",
-        quantity=f"{layers.quantity_of(material)}{source}",
-        lots=layers.lots_of(material) or "carries none",
-        covers=covers,
-        needs=needs,
-        verdict=verdict,
-    )
-
-
-def _needed(need: RoleResult | None) -> tuple[str, str]:
-    if need is None:
-        return "not counted", "not counted"
-    return (
-        f"{write_number(need.need.at_zero_waste)} {need.need.unit}",
-        need.take_off.verdict,
-    )
-
-
-def _asked_phases(assessment: Assessment) -> tuple[Phase, ...]:
-    asked = [
-        phase
-        for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
-        for phase in leaf.condition.photos_of
-    ]
-    return phases_of(asked or PHASES_PER_SLOPE)
-
-
 def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str, ...]:
     sentences = [
         sentence(f"{leaf.condition.says.rstrip('.')}: cannot be told, {leaf.needs or leaf.because}")
@@ -505,10 +379,11 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         for statement in assessment.statements
         if statement.backing is Backing.ABSENT
     ]
-    stated = sum(1 for statement in assessment.statements if statement.backing is Backing.STATED)
-    if stated:
-        count = plural(stated, "statement rests", "statements rest")
-        sentences.append(f"{count} on the record alone, with no photo or paper behind it.")
+    for result in assessment.asked:
+        rows = condition_rows(case, facts, result.level.conditions)
+        resting = resting_on_the_record(rows)
+        sentences += [resting] if resting else []
+    sentences += told_misfits(case, facts, asked_phases(assessment, case))
     broken = unreadable(case, facts)
     if broken:
         count = plural(len(broken), "listed photo is", "listed photos are")

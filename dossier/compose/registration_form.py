@@ -1,14 +1,15 @@
 """What a clerk copies into the maker's registration form, in the order of that form.
 
 In: a case filtered for the maker, the assessment, one warranty asked for. Out: label and text of each
-field. Must not invent a field: one that the record does not know is said to be unknown.
+field. Must not invent a value: a field that the record has nothing for is left to be filled in by hand.
 """
 
 from dossier.assess.results import AskedResult, Assessment
-from dossier.case.case import Case
+from dossier.case.case import Case, Material
+from dossier.compose import layers
 from dossier.compose.shared import NOT_ON_RECORD, Pair, capital, day, said
 from dossier.values import listed, write_number
-from dossier.words import Role
+from dossier.words import Role, StartEvent
 
 _USUAL_FORM = (
     "owner name",
@@ -27,13 +28,15 @@ _USUAL_FORM = (
 source."""
 
 
+BY_HAND = "to fill in by hand"
+
+
 def form(case: Case, assessment: Assessment, result: AskedResult) -> tuple[Pair, ...]:
     """Return the fields of the maker's form in its own order, filled from the record."""
     known = _form_values(case, assessment, result)
     order = result.asked.sheet.form_order or _USUAL_FORM
-    blank = "this record has no field of that name"
     return tuple(
-        Pair(capital(field), known.get(" ".join(field.lower().split()), blank)) for field in order
+        Pair(capital(field), known.get(" ".join(field.lower().split()), BY_HAND)) for field in order
     )
 
 
@@ -44,19 +47,25 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         for m in case.materials_of(Role.FIELD_SHINGLE)
     ]
     maker = result.asked.sheet.maker
-    accessories = [
-        f"{m.role.value}: {m.name}"
+    accessories = [_accessory(m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE]
+    lots = [
+        f"{m.role.value if m.role else 'use not on record'}, {m.name}: {layers.lots_of(m)}"
         for m in case.materials
-        if m.role not in (None, Role.FIELD_SHINGLE) and m.maker == maker and m.role
+        if layers.lots_of(m)
     ]
     sqft = assessment.totals.area_sqft
-    squares = NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares"
+    squares = (
+        NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares, as measured"
+    )
     held = case.certification(maker)
     certified = NOT_ON_RECORD
     if held is not None:
         certified = f"{held.level}{f', {held.number}' if held.number else ''}"
     shingle_text = listed(shingles) or NOT_ON_RECORD
-    completion = day(case.job.job.completion_signed_on)
+    signed = _day_of(assessment, StartEvent.COMPLETION_SIGNED)
+    completion = f"{signed}, completion signed by the owner" if signed != NOT_ON_RECORD else signed
+    last_shingle = _day_of(assessment, StartEvent.LAST_SHINGLE)
+    contract = _day_of(assessment, StartEvent.CONTRACT)
     return {
         "owner name": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
         "owner": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
@@ -72,6 +81,11 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         "certification number": said(held.number if held else None),
         "completion date": completion,
         "date of completion": completion,
+        "completion signed": signed,
+        "date of last shingle": last_shingle,
+        "last shingle": last_shingle,
+        "date of contract": contract,
+        "contract date": contract,
         "start date": day(case.first_day_of_work()),
         "last day of work": day(case.last_day_of_work()),
         "squares installed": squares,
@@ -79,6 +93,21 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         "field shingle and colour": shingle_text,
         "field shingle": shingle_text,
         "accessories": "; ".join(dict.fromkeys(accessories)) or NOT_ON_RECORD,
+        "lots": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
+        "lot numbers": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
         "permit number": said(case.job.permit.number if case.job.permit else None),
         "level": result.level.level.level,
     }
+
+
+def _accessory(material: Material, maker: str) -> str:
+    """Return a part with its role, and its maker where that is another, since it may spoil a level."""
+    role = material.role.value if material.role else "use not on record"
+    if material.maker == maker:
+        return f"{role}: {material.name}"
+    return f"{role}: {material.name} (by {material.maker or 'a maker not on record'})"
+
+
+def _day_of(assessment: Assessment, event: StartEvent) -> str:
+    known = assessment.events.get(event)
+    return day(known.day if known else None)

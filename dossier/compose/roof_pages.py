@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
+from dossier.compose.layers import has_repairs
 from dossier.compose.photographs import PAIR_MM, Album, Shot
 from dossier.compose.shared import (
     NOT_ON_RECORD,
@@ -24,8 +25,9 @@ from dossier.compose.shared import (
     signed,
 )
 from dossier.record.roof import Deck, Repair, Slope
-from dossier.values import listed, plural, write_inches, write_number
-from dossier.words import Edition, Redecked, RepairKind
+from dossier.record.signed import Signed
+from dossier.values import listed, plural, write_date, write_inches, write_number
+from dossier.words import AtticKind, Edition, Phase, Redecked, RepairKind
 
 _FACING = {
     "N": "north",
@@ -71,6 +73,16 @@ class RepairRow:
     after: Shot | None
     no_before: str
     no_after: str
+
+
+@dataclass(frozen=True)
+class RepairLine:
+    """One repair of the deck in a line, without photos."""
+
+    title: str
+    place: str
+    done: str
+    cause: str
 
 
 @dataclass(frozen=True)
@@ -192,11 +204,11 @@ def deck_pairs(case: Case) -> tuple[Pair, ...]:
     pairs = []
     for deck in case.job.decks:
         where = f"Deck of slope {listed(list(deck.slopes))}" if deck.slopes else "Deck"
-        pairs.append(Pair(where, _deck_text(deck)))
+        pairs.append(Pair(where, _deck_text(deck, has_repairs(case, deck))))
     return tuple(pairs) or (Pair("Deck", NOT_ON_RECORD),)
 
 
-def _deck_text(deck: Deck) -> str:
+def _deck_text(deck: Deck, repaired: bool) -> str:
     kind = deck.kind.value if deck.kind else "kind not on record"
     parts = [f"{kind}, {write_inches(deck.thickness_in)}" if deck.thickness_in else kind]
     if deck.span_rating:
@@ -215,7 +227,11 @@ def _deck_text(deck: Deck) -> str:
         Redecked.WHOLE: f"The whole deck was replaced: now {new}",
         Redecked.OVERLAID: f"The old deck was left and covered with a new one: {new}",
         Redecked.PART: "Part of it was replaced",
-        Redecked.NO: "Apart from the repairs listed below it was left in place",
+        Redecked.NO: (
+            "Apart from the repairs listed below it was left in place"
+            if repaired
+            else "It was left in place"
+        ),
         None: "How much of it was replaced is not on record",
     }[deck.redecked]
     if deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID):
@@ -280,6 +296,19 @@ def _repair(repair: Repair, number: int, album: Album, edition: Edition) -> Repa
     )
 
 
+def repair_lines(case: Case) -> tuple[RepairLine, ...]:
+    """Return the deck repairs in a line each: slope, place, what was done, cause; no price."""
+    return tuple(
+        RepairLine(
+            title=f"{number}, slope {said(repair.slope)}",
+            place=said(repair.place),
+            done=_done(repair),
+            cause=said(repair.cause),
+        )
+        for number, repair in enumerate(case.job.repairs, start=1)
+    )
+
+
 def _done(repair: Repair) -> str:
     parts = [repair.kind.value if repair.kind else "kind of repair not on record"]
     if repair.sheets is not None:
@@ -311,8 +340,19 @@ def _log_rows(case: Case) -> Iterator[LogRow]:
         )
 
 
-def who(case: Case, maker: str | None) -> tuple[Pair, ...]:
-    """Return who did the work and on whose behalf. maker: whose certification is named, None for all."""
+def laid_by(case: Case) -> str:
+    """Return who laid the roof: the company, or the sub-crew's company working for it."""
+    if case.crew_company:
+        return f"{case.crew_company.value} for {case.company.name}"
+    return case.company.name
+
+
+def who(case: Case, makers: frozenset[str]) -> tuple[Pair, ...]:
+    """Return who did the work and on whose behalf.
+
+    makers: those of this roof's terms; a certification by another, or one that was not in force on all
+    days of the work, says nothing of this roof and is left out.
+    """
     company = case.company
     pairs = [Pair("Roofing company", said(company.name))]
     if company.address:
@@ -326,30 +366,65 @@ def who(case: Case, maker: str | None) -> tuple[Pair, ...]:
     pairs.append(Pair("Crew lead", case.crew_lead.value if case.crew_lead else NOT_ON_RECORD))
     if case.crew_company:
         pairs.append(Pair("Crew of", f"{case.crew_company.value}, working for {company.name}"))
-    held = [one for one in company.certifications if maker is None or one.maker == maker]
-    for one in held:
-        number = f", number {one.number}" if one.number else ""
-        span = days(one.valid_from, one.valid_to)
-        pairs.append(Pair("Certified as", f"{one.level} by {one.maker}{number}, {span}"))
-    if maker is not None and not held:
-        pairs.append(Pair("Certified as", f"no certification by {maker} in the company file"))
+    first, last = case.first_day_of_work(), case.last_day_of_work()
+    for maker in sorted(makers):
+        held = [
+            one
+            for one in company.certifications
+            if one.maker == maker
+            and (
+                first is None or last is None or (one.valid_from <= first and last <= one.valid_to)
+            )
+        ]
+        for one in held:
+            number = f", number {one.number}" if one.number else ""
+            span = days(one.valid_from, one.valid_to)
+            pairs.append(Pair("Certified as", f"{one.level} by {one.maker}{number}, {span}"))
+        if not held:
+            none = f"no certification by {maker} that was in force on the days of the work"
+            pairs.append(Pair("Certified as", none))
     return tuple(pairs)
 
 
 def after_work(case: Case) -> tuple[Pair, ...]:
     """Return what a named person looked at after the last day of work; a blank is said to be one."""
     after = case.job.after_work
-    checks = (
-        ("Flues and combustion vents connected, upright and open", after.flues if after else None),
-        ("Bath, kitchen and dryer ducts led outdoors", after.ducts if after else None),
-        ("Pipe boots seated", after.boots if after else None),
-        ("Baffles in place", after.baffles if after else None),
-        ("Ground swept for nails", after.magnet_sweep if after else None),
-    )
-    pairs = [Pair(what, signed(who_saw)) for what, who_saw in checks]
+    pairs = [
+        Pair(
+            "Flues and combustion vents connected, upright and open",
+            signed(after.flues if after else None),
+        ),
+        Pair("Bath, kitchen and dryer ducts led outdoors", signed(after.ducts if after else None)),
+        Pair("Pipe boots seated", _noted(after.boots if after else None)),
+        Pair("Baffles in place", _noted(after.baffles if after else None)),
+        Pair("Ground swept for nails", _swept(case)),
+    ]
+    for attic in case.job.building.attics if case.job.building else ():
+        if attic.kind is not AtticKind.UNVENTED and (attic.intake or attic.soffits_seen_clear):
+            what = f"Vent openings under the eaves clear, attic {attic.space}"
+            pairs.append(Pair(what, signed(attic.soffits_seen_clear)))
     if after and after.spring_bond_check:
         pairs.append(Pair("Shingles sealed, seen in spring", signed(after.spring_bond_check)))
     return tuple(pairs)
+
+
+def _noted(one: Signed | None) -> str:
+    return "not noted separately" if one is None else signed(one)
+
+
+def _swept(case: Case) -> str:
+    """Return who swept the ground, else what the work log says of the clean-up."""
+    after = case.job.after_work
+    if after and after.magnet_sweep:
+        return signed(after.magnet_sweep)
+    cleaned = case.work_on(Phase.CLEAN_UP)
+    if not cleaned:
+        return NOT_ON_RECORD
+    last = cleaned[-1]
+    if not last.checked_by:
+        return f"clean-up is in the work log, {write_date(last.last)}; checked by nobody on record"
+    on = write_date(last.checked_on or last.last)
+    return f"clean-up is in the work log, checked by {last.checked_by}, {on}"
 
 
 def permit_pairs(case: Case) -> tuple[Pair, ...]:

@@ -11,6 +11,7 @@ from dossier.assess.backing import good_papers, good_photos
 from dossier.assess.results import Assessment
 from dossier.assess.scope import ScopeRow, roles_of, scope_rows
 from dossier.case.case import Case
+from dossier.compose.photo_days import misfits
 from dossier.compose.shared import NOT_ON_RECORD, Head, Pair, PictureWanted, head_of, logo_wanted
 from dossier.evidence.facts import Facts
 from dossier.values import Run, plural, write_money
@@ -30,6 +31,7 @@ class ComparisonRow:
 
     role: str
     quantity: str
+    delivered: str
     on_scope: str
     scope_says: str
     scope_amount: str
@@ -99,11 +101,12 @@ def _row(case: Case, row: ScopeRow) -> ComparisonRow:
     return ComparisonRow(
         role=row.role.value,
         quantity=row.quantity,
+        delivered=row.delivered,
         on_scope=on_scope,
         scope_says=row.scope_says,
         scope_amount="" if row.scope_amount is None else write_money(row.scope_amount),
         clause=row.clause,
-        photo=row.photo or "none on file",
+        photo=(row.photo or "none on file").removeprefix("photos/"),
         price=NOT_ON_RECORD if price is None else write_money(price),
     )
 
@@ -124,19 +127,35 @@ def _other_lines(case: Case, shown: set[Role]) -> tuple[Pair, ...]:
 
 def _release(case: Case, facts: Facts) -> tuple[ReleaseRow, ...]:
     rows = [
-        ReleaseRow(what, _state(len(good_papers(case, facts, kind)), "paper"))
+        ReleaseRow(
+            what,
+            _state(len(good_papers(case, facts, kind)), len(case.papers_of(kind)), "paper"),
+        )
         for kind, what in _RELEASE
     ]
     finished = good_photos(case, facts, Phase.FINISHED)
-    return (*rows, ReleaseRow("Photos of the finished roof", _state(len(finished), "photo")))
+    filed = case.photos_of(Phase.FINISHED)
+    fitting = [photo for photo in finished if not misfits(case, facts, photo)]
+    state = _state(len(finished), len(filed), "photo")
+    if finished and not fitting:
+        state += "; no camera day fits the work log"
+    return (*rows, ReleaseRow("Photos of the finished roof", state))
 
 
-def _state(count: int, noun: str) -> str:
-    return f"on file, {plural(count, noun)}" if count else "not on file"
+def _state(opening: int, filed: int, noun: str) -> str:
+    """Return what lies on file. opening: of those filed, the ones that can be opened and read."""
+    if not filed:
+        return "not on file"
+    broken = filed - opening
+    does = "does not open" if broken == 1 else "do not open"
+    if not opening:
+        return f"on file, but {does}: {plural(broken, noun)}"
+    also = f"; {plural(broken, noun)} more {does}" if broken else ""
+    return f"on file, {plural(opening, noun)}{also}"
 
 
 COLUMNS = (
-    *("role", "measured_quantity", "on_scope", "scope_says", "scope_amount"),
+    *("role", "measured_quantity", "delivered_and_kept", "on_scope", "scope_says", "scope_amount"),
     *("clause", "photo", "our_price"),
 )
 
@@ -148,7 +167,8 @@ def scope_csv_rows(comparison: ScopeComparison) -> list[dict[str, str]]:
             zip(
                 COLUMNS,
                 (
-                    *(row.role, row.quantity, row.on_scope, row.scope_says, row.scope_amount),
+                    *(row.role, row.quantity, row.delivered),
+                    *(row.on_scope, row.scope_says, row.scope_amount),
                     *(row.clause, row.photo, row.price),
                 ),
                 strict=True,

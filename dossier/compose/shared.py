@@ -16,7 +16,7 @@ from dossier.record.job import JobHead
 from dossier.record.signed import Signed
 from dossier.terms.office import Company
 from dossier.terms.sheet import Contact
-from dossier.values import Run, clip, write_area, write_date, write_feet, write_number
+from dossier.values import Run, clip, write_area, write_date, write_feet, write_number, write_share
 from dossier.words import Edition, PaperSize
 
 NOT_ON_RECORD = "not on record"
@@ -197,6 +197,11 @@ def miles_per_hour(speed_mph: int) -> str:
 def years(number: Fraction) -> str:
     """Return a number of years with its word."""
     return f"{write_number(number, 2)} {'year' if number == 1 else 'years'}"
+
+
+def share_words(share: Fraction) -> str:
+    """Return a share as a percentage whose sign never stands alone on the next line."""
+    return write_share(share).replace(" ", "\u00a0")
 
 
 def signed(one: Signed | None) -> str:

@@ -168,8 +168,13 @@ def test_coverage_rows_say_when_and_how_it_falls(good: Made) -> None:
     # The invented terms, clause 2.1: ten full years, then by a whole term of 40 years, never below 20 %.
     assert rows["Material"].full_until == "21 September 2036"
     assert rows["Material"].ends.startswith("lifetime")
-    assert "40 years" in rows["Material"].falls
-    assert "Never below 20 %" in rows["Material"].falls
+    # 1 - 240/480 is 50 %, 1 - 360/480 is 25 %; 20 % is reached at 384 months, 32 years. On the day after
+    # ten years 121 months have begun: 1 - 121/480 is 74.8 %.
+    assert rows["Material"].falls == (
+        "Falls to 74.8\u00a0% at once, then month by month: 50\u00a0% after 20 years, 25\u00a0% after "
+        "30 years; never under 20\u00a0%, which it reaches after 32 years."
+    )
+    assert rows["Labour"].falls == "In full until it ends."
     # Clause 2.4: 110 mph, which is 177 km/h (1.609344 km a mile; NIST SP 811).
     assert "110 mph (177 km/h)" in rows["Wind"].pays
     assert rows["Wind"].ends == "21 September 2036"
@@ -272,13 +277,21 @@ def test_what_is_absent_stands_under_what_is_not_on_file() -> None:
     assert "Nails in each shingle: not on record." in doc.gaps
 
 
-def test_nothing_missing_is_said_only_where_a_file_stands_behind_every_statement(
-    good: Made,
-) -> None:
-    assert good.handover.gaps == ()
-    stated = {"facts.papers/completion.pdf": None}
-    (gap,) = made(stated).handover.gaps
-    assert gap == "1 statement rests on the record alone, with no photo or paper behind it."
+def test_nothing_missing_is_said_only_where_a_file_stands_behind_every_statement() -> None:
+    assert made(REGISTERED).handover.gaps == ()
+    accepted, stated = made({**REGISTERED, "facts.papers/completion.pdf": None}).handover.gaps
+    # The terms ask for the signed completion, so that its condition is open although the maker accepted.
+    assert accepted == (
+        "The Full Assembly level of Kestrelmoor was accepted by Kestrelmoor, and this record does not show "
+        "that every condition of it is met."
+    )
+    assert stated == "1 statement rests on the record alone, with no photo or paper behind it."
+
+
+def test_a_registration_not_done_is_missing(good: Made) -> None:
+    assert good.handover.gaps == (
+        "The Full Assembly level of Kestrelmoor is not registered yet; its last day is 20 November 2026.",
+    )
 
 
 def test_open_matters_show_on_the_first_page(good: Made) -> None:

@@ -171,7 +171,7 @@ WORDS = (
     [word.value for word in Backing],
     [word.value for word in Weight],
     [word.value for word in Met],
-    ["READY", "NOT READY"],
+    ["READY", "NOT READY", "SENT", "REGISTERED"],
     ["ready", "not ready"],
 )
 

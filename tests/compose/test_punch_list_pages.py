@@ -43,6 +43,35 @@ def test_groups_by_party_and_soonest_first() -> None:
     assert doc.parties == (("crew", "3", "25 October 2026"), ("office", "1", "no date"))
 
 
+def test_parties_go_by_their_soonest_day_then_by_how_much_they_hold() -> None:
+    note = replace(ITEM, owed_by=Party.CREW, holds=frozenset(), weight=Weight.NOTE)
+    holding = replace(ITEM, owed_by=Party.OFFICE)
+    dated = replace(note, owed_by=Party.MAKER, due=date(2026, 12, 1))
+    titles = [group.title for group in composed(note, holding, dated).groups]
+    assert titles == ["Owed by the maker", "Owed by the office", "Owed by the crew"]
+
+
+def test_each_block_says_whom_to_reach() -> None:
+    job = known_good({"job.deliveries.0.supplier": "Fjordgate Building Supply"})
+    items = PunchList.of(replace(ITEM, owed_by=party) for party in Party)
+    doc = punch_list_pages(job.case, "2026-041", items, job.run)
+    reach = {group.title.removeprefix("Owed by the "): group.reach for group in doc.groups}
+    assert reach["permit office"] == (
+        "Vintermark County Building Office, 2 Court Square, Halvorsted, 555-0120, building@example.com"
+    )
+    assert reach["homeowner"] == "Marit Ekdahl, 555-0141, m.ekdahl@example.com"
+    assert "555-0181" in reach["maker"]
+    assert reach["supplier"] == "Fjordgate Building Supply"
+    assert reach["crew"] == "Jens Aberg"
+    assert reach["insurer"] == ""
+
+
+def test_a_due_day_says_what_day_it_is_where_its_rule_has_one() -> None:
+    soon = replace(ITEM, rule="REG-002", due=date(2026, 10, 25))
+    (group,) = composed(soon).groups
+    assert group.rows[0].due == "25 October 2026, 5 days left: last day to register"
+
+
 def test_a_due_day_that_is_past_says_so() -> None:
     (group,) = composed(replace(ITEM, due=date(2026, 10, 19))).groups
     assert group.rows[0].due == "19 October 2026, 1 day past"

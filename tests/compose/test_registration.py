@@ -7,7 +7,8 @@ import pytest
 
 from dossier.assess.results import Met
 from dossier.compose.dividers import dividers
-from dossier.compose.registration import NOT_READY, READY
+from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT
+from dossier.compose.registration_form import BY_HAND
 from dossier.punchlist import Holds
 from dossier.words import Backing
 from tests.compose.made import Made, everything, made, pages, printed
@@ -103,13 +104,14 @@ def test_the_form_keeps_the_maker_s_order(good: Made) -> None:
     values = {row.label: row.text for row in page.form}
     assert values["Owner phone"] == "555-0141"
     assert values["Installer certification"] == "Assembly Installer, KM-20417"
-    assert values["Squares installed"] == "12.52 squares"
+    assert values["Squares installed"] == "12.52 squares, as measured"
+    assert values["Completion date"] == "21 September 2026, completion signed by the owner"
 
 
-def test_a_form_field_nobody_knows_is_said_to_be_unknown() -> None:
+def test_a_form_field_nobody_knows_is_left_to_be_filled_in() -> None:
     edit = {"terms.kestrelmoor-2026.form_order": ["owner name", "shoe size"]}
     (page,) = made(edit).registration.asked
-    assert page.form[1].text == "this record has no field of that name"
+    assert page.form[1].text == BY_HAND
 
 
 def test_products_show_what_the_roof_needs(good: Made) -> None:
@@ -120,9 +122,15 @@ def test_products_show_what_the_roof_needs(good: Made) -> None:
     assert rows["Eavewright rake edge"].verdict == "with the line above"
 
 
-def test_photos_are_of_the_phases_the_terms_ask_for(good: Made) -> None:
+def test_photos_are_those_that_the_conditions_rest_on(good: Made) -> None:
     titles = [group.title for group in good.registration.photo_groups]
-    assert titles == ["Deck", "Ice barrier", "Underlayment", "Field"]
+    # Six photos fill a page. Tear-off and starter are not asked for as photos: conditions rest on theirs.
+    assert titles == [
+        "Tear-off, deck and ice barrier",
+        "Underlayment, starter and field",
+        "Field",
+    ]
+    assert [len(group.shots) for group in good.registration.photo_groups] == [6, 6, 1]
 
 
 def test_papers_carry_pages_and_the_start_of_their_digest(good: Made) -> None:
@@ -147,6 +155,110 @@ def test_a_kept_back_paper_s_fault_does_not_give_its_name() -> None:
     job = made(edit)
     assert any("invoice-2026-041.pdf" in item.says for item in job.known.punch_list)
     assert "invoice-2026-041.pdf" not in everything(job.registration)
+
+
+@pytest.mark.parametrize(
+    ("days", "word", "stands"),
+    [
+        ({}, READY, ""),
+        ({"submitted_on": "2026-10-01"}, SENT, "on 1 October 2026, no confirmation on record"),
+        (
+            {"submitted_on": "2026-10-01", "accepted_on": "2026-10-10", "confirmation": "KM-7"},
+            REGISTERED,
+            "accepted on 10 October 2026, confirmation KM-7",
+        ),
+    ],
+)
+def test_one_word_says_how_far_it_is(days: dict[str, str], word: str, stands: str) -> None:
+    doc = made({f"job.warranties.0.{name}": day for name, day in days.items()}).registration
+    assert (doc.asked[0].ready, doc.asked[0].stands) == (word, stands)
+
+
+def test_a_part_of_another_maker_shows_in_the_form() -> None:
+    edit = {"job.deliveries.0.lines.2": "2 bundles Ridgeback caps, lot R-1 x 2"}
+    values = {row.label: row.text for row in made(edit).registration.asked[0].form}
+    assert "hip and ridge: Ridgeback caps (by Tarnholt)" in values["Accessories"]
+    assert "starter: Firstrow starter;" in values["Accessories"]
+
+
+def test_lots_and_the_last_shingle_are_in_the_form() -> None:
+    edit = {"terms.kestrelmoor-2026.form_order": ["date of last shingle", "lots"]}
+    shingle, lots = made(edit).registration.asked[0].form
+    assert shingle.text == "16 September 2026"
+    assert "field shingle, Fenwright 40: 0012345 × 30; 0012346 × 12" in lots.text
+    assert "ice barrier, Icehold ice barrier: 1E5 × 3" in lots.text
+
+
+def test_one_unit_covers_in_the_unit_of_the_need(good: Made) -> None:
+    rows = {row.product: row for row in good.registration.products}
+    barrier = rows["Icehold ice barrier"]
+    assert (barrier.covers, barrier.needs) == ("66.7 ft", "160 ft")
+    # 14.5 pieces of edge metal are 15: nobody sells half a piece.
+    assert rows["Eavewright eave edge"].needs == "15 pieces"
+
+
+def test_what_rests_on_the_record_alone_agrees_with_the_marks(good: Made) -> None:
+    (page,) = good.registration.asked
+    stated = [
+        row.clause
+        for row in page.conditions
+        if row.backing == "stated" and row.proof != "see its parts below"
+    ]
+    assert len(stated) > 1
+    (told,) = [text for text in good.registration.cannot_show if "rest on the record" in text]
+    assert told.startswith(f"{len(stated)} conditions rest")
+    assert all(clause in told for clause in stated)
+
+
+def test_as_many_photos_are_printed_as_a_condition_says(good: Made) -> None:
+    (page,) = good.registration.asked
+    row = next(row for row in page.conditions if row.clause == "3.13")
+    printed_of = {
+        phase: sum(
+            shot.title.lower().startswith(phase)
+            for group in good.registration.photo_groups
+            for shot in group.shots
+        )
+        for phase in ("deck", "ice barrier", "underlayment", "field")
+    }
+    assert row.because == f"{sum(printed_of.values())} photos on file."
+    assert row.proof == "photos printed below: " + ", ".join(
+        f"{phase} {count}" for phase, count in printed_of.items()
+    )
+
+
+def test_every_photo_a_condition_rests_on_is_printed(good: Made) -> None:
+    (asked,) = good.known.assessment.asked
+    rested = {
+        reference.text
+        for condition in asked.level.conditions
+        for leaf in condition.leaves
+        for reference in leaf.references
+        if reference.kind == "photo"
+    }
+    assert rested
+    assert rested <= {wanted.file for wanted in good.registration.pictures}
+
+
+def test_the_repairs_are_told_with_place_and_sheets_and_no_price(good: Made) -> None:
+    (repair,) = good.registration.repairs
+    assert repair.place == "at the eave, 6 ft from the left rake"
+    assert repair.done == "sheets replaced, 2 sheets of 4 ft by 8 ft"
+    assert "192" not in everything(good.registration.repairs)
+
+
+def test_places_are_fields_and_never_lines_of_the_office_s_file(good: Made) -> None:
+    for doc in (good.registration, good.handover):
+        assert not re.search(r"job\.yaml(:|, line)", everything(doc))
+    (page,) = good.registration.asked
+    row = next(row for row in page.conditions if row.clause == "3.14")
+    assert row.proof == "record: warranties 1, owner_signed_on"
+
+
+def test_a_certification_by_another_maker_or_of_other_days_is_left_out(good: Made) -> None:
+    assert "Tarnholt" not in everything(good.registration.installer)
+    late = made({"company.certifications.0.valid_from": "2026-09-20"}).registration
+    assert "no certification by Kestrelmoor" in everything(late.installer)
 
 
 def test_signature_lines_only_where_something_is_to_be_signed(good: Made) -> None:

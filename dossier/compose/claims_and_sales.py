@@ -1,0 +1,199 @@
+"""How to claim and how coverage passes to a buyer, by the terms of this roof.
+
+In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must not promise: the printed
+terms and the warrantor decide. No fee is printed, since this document is kept for decades.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from dossier.assess.results import Assessment, CoverageLine
+from dossier.case.case import Case
+from dossier.compose import care
+from dossier.compose.coverage_pages import blocks, document_words, event_words, sheets_of
+from dossier.compose.shared import (
+    NOT_ON_RECORD,
+    Pair,
+    company_lines,
+    contact_lines,
+    day,
+    said,
+    sentence,
+    years,
+)
+from dossier.terms.coverage import Transfer
+from dossier.terms.sheet import TermsSheet
+from dossier.values import listed
+from dossier.words import MetBy, StartEvent
+
+_MET_BY = {
+    MetBy.SENT: "must be sent",
+    MetBy.RECEIVED: "must be received",
+    MetBy.ACCEPTED: "must be accepted",
+}
+
+
+@dataclass(frozen=True)
+class PassingOn:
+    """How one coverage passes to a buyer."""
+
+    title: str
+    facts: tuple[Pair, ...]
+
+
+@dataclass(frozen=True)
+class ClaimDesk:
+    """Where and how to claim from one warrantor."""
+
+    title: str
+    lines: tuple[str, ...]
+    facts: tuple[Pair, ...]
+
+
+def claim_steps(assessment: Assessment) -> tuple[str, ...]:
+    """Return the steps of a claim, the notice with the days that the terms give for it."""
+    notices = [
+        f"to {sheet.maker} {_notice(sheet)}" for sheet in sheets_of(assessment) if _notice(sheet)
+    ]
+    when = f", {listed(notices)}" if notices else " in time"
+    notice = (
+        f"Send the notice to the claims desk{when}, with a copy of this record. Keep a copy and the proof "
+        "that it was sent."
+    )
+    return (*care.CLAIM_STEPS_BEFORE, notice, *care.CLAIM_STEPS_AFTER)
+
+
+def _notice(sheet: TermsSheet) -> str:
+    """Return the days for a claim's notice with their clause; empty where the terms name none."""
+    if sheet.claim is None or sheet.claim.within_days is None:
+        return ""
+    event = sheet.claim.counted_from or StartEvent.DISCOVERY
+    counted = "finding the damage" if event is StartEvent.DISCOVERY else event_words(event)
+    clause = f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
+    return f"within {sheet.claim.within_days} days of {counted}{clause}"
+
+
+def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
+    """Return where to claim: the company first, then each maker."""
+    company = case.company
+    desks = []
+    if company.workmanship is not None:
+        lines = [
+            line for line in (company.name, company.address, company.phone, company.email) if line
+        ]
+        own = [Pair("For", company.workmanship.title)]
+        if company.workmanship.claim:
+            own.append(Pair("How", sentence(company.workmanship.claim)))
+        desks.append(ClaimDesk("The company’s own promise", tuple(lines), tuple(own)))
+    for sheet in sheets_of(assessment):
+        numbers = [
+            result.asked.warranty.confirmation
+            for result in assessment.asked
+            if result.asked.sheet is sheet and result.asked.warranty.confirmation
+        ]
+        notice = NOT_ON_RECORD
+        asks = NOT_ON_RECORD
+        if sheet.claim is not None:
+            asks = said(sheet.claim.asks_for)
+            if sheet.claim.within_days is not None:
+                event = sheet.claim.counted_from or StartEvent.DISCOVERY
+                notice = f"within {sheet.claim.within_days} days of {event_words(event)}"
+                notice += f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
+        facts = (
+            Pair("For", f"{sheet.title}, {document_words(sheet)}"),
+            Pair("Notice", notice),
+            Pair("What to send", asks),
+            Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+        )
+        desks.append(
+            ClaimDesk(f"What {sheet.maker} promises", contact_lines(sheet.claims_desk), facts)
+        )
+    return tuple(desks)
+
+
+def passing_on(case: Case, assessment: Assessment) -> tuple[PassingOn, ...]:
+    """Return, for each coverage, how it passes to a buyer of the house; what holds now first."""
+    seen: dict[tuple[str, str], CoverageLine] = {}
+    for line in assessment.coverages:
+        seen.setdefault((line.title, line.document), line)
+    found = []
+    for block in blocks(assessment):
+        line = seen[(block.title, block.document)]
+        title = f"{line.title}, {line.promised_by}: {block.state}"
+        facts = (*_transfer(line, line.transfer), *_send_to(case, assessment, line))
+        found.append(PassingOn(title, facts))
+    return tuple(found)
+
+
+def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator[Pair]:
+    """Yield where the notice goes: the company for its own coverage, else the maker's claims desk."""
+    if line.transfer is None or not line.transfer.allowed:
+        return
+    own = case.company.workmanship
+    if own is not None and line.title == own.title:
+        yield Pair("Send the notice to", ", ".join(company_lines(case.company)))
+        return
+    for sheet in sheets_of(assessment):
+        if sheet.title == line.document:
+            lines = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
+            # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
+            yield Pair("Send the notice to", ", ".join(lines) or NOT_ON_RECORD)
+            return
+
+
+def _transfer(line: CoverageLine, transfer: Transfer | None) -> Iterator[Pair]:
+    if transfer is None:
+        yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
+        return
+    clause = f" (clause {transfer.clause})" if transfer.clause else ""
+    if not transfer.allowed:
+        yield Pair("Passes on", f"No, by its terms{clause}.")
+        return
+    times = ""
+    if transfer.times is not None:
+        times = ", once" if transfer.times == 1 else f", {transfer.times} times"
+    yield Pair("Passes on", f"Yes{times}{clause}.")
+    yield Pair("Deadline", _deadline(transfer))
+    if transfer.asks_for:
+        yield Pair("Notice must hold", sentence(transfer.asks_for))
+    if transfer.roof_at_most_years is not None:
+        counted = f", counted from {day(line.starts)}" if line.starts else ""
+        yield Pair(
+            "Only while", f"the roof is at most {years(transfer.roof_at_most_years)} old{counted}."
+        )
+    if transfer.second_owner_years is not None:
+        counted = f", counted from {day(line.starts)} and not from the sale" if line.starts else ""
+        yield Pair("Next owner has", f"{years(transfer.second_owner_years)}{counted}.")
+    else:
+        yield Pair(
+            "Next owner has",
+            "The terms name no term for the next owner; ask for it before the sale.",
+        )
+    if transfer.family_is_no_sale:
+        yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
+    if transfer.fee:
+        yield Pair("Cost", _fee(transfer))
+
+
+def _fee(transfer: Transfer) -> str:
+    # No amount is printed here: the maker may change it, and this document is kept for decades.
+    if any(letter.isdigit() for letter in transfer.fee):
+        return "The terms name a fee; ask the claims desk for today’s."
+    return sentence(transfer.fee)
+
+
+def _deadline(transfer: Transfer) -> str:
+    if transfer.within_days is None:
+        return "The terms as typed in here name none; give notice at the sale."
+    event = event_words(transfer.counted_from or StartEvent.CLOSING)
+    return f"The notice {_MET_BY[transfer.met_by]} within {transfer.within_days} days of {event}."
+
+
+def sale_short(assessment: Assessment) -> str:
+    """Return the shortest time for notice at a sale, for the first page; empty where none is named."""
+    found = [
+        line.transfer.within_days
+        for line in assessment.coverages
+        if line.transfer is not None and line.transfer.allowed and line.transfer.within_days
+    ]
+    return f"give notice within {min(found)} days of the closing" if found else ""

@@ -1,0 +1,84 @@
+"""Where something stands on record, in words for a reader outside the office.
+
+In: places and references. Out: words. Must not print a line of a file: the lines are those of the office's
+own file, and the record that rides inside a document is written anew. Papers that the reader may not see
+are counted and never named.
+"""
+
+from collections.abc import Iterable
+
+from dossier.assess.results import Reference
+from dossier.case.case import Case
+from dossier.punchlist import Where
+from dossier.values import listed, plural
+
+FILES_NAMED = 3
+"""Files that are named one by one; of more, the rest are counted."""
+
+_RECORD = "job.yaml"
+
+
+def place_words(where: Where) -> str:
+    """Return a place as its file and field: record: job.scope; company.yaml: certifications."""
+    name = "record" if where.file == _RECORD else where.file
+    fields = _fields([where.field]) if where.field else ""
+    return f"{name}: {fields}" if fields else name
+
+
+def record_words(places: Iterable[Where]) -> str:
+    """Return several places, a file once, its fields joined, entries of one list counted together."""
+    by_file: dict[str, list[str]] = {}
+    for where in places:
+        name = "record" if where.file == _RECORD else where.file
+        by_file.setdefault(name, []).extend([where.field] if where.field else [])
+    return "; ".join(
+        f"{name}: {_fields(fields)}" if fields else name for name, fields in by_file.items()
+    )
+
+
+def _fields(fields: Iterable[str]) -> str:
+    """Return dotted fields as a person counts them: deliveries.0.lines.2 is deliveries 1, lines 3."""
+    groups: dict[str, list[str]] = {}
+    for field in dict.fromkeys(fields):
+        words = ""
+        for part in field.split("."):
+            if part.isdigit():
+                words += f" {int(part) + 1}"
+            elif words:
+                words += f"{', ' if words[-1].isdigit() else '.'}{part}"
+            else:
+                words = part
+        stem, _, number = words.rpartition(" ")
+        if number.isdigit():
+            groups.setdefault(stem, []).append(number)
+        else:
+            groups.setdefault(words, [])
+    return "; ".join(
+        f"{stem} {listed(numbers)}" if numbers else stem for stem, numbers in groups.items()
+    )
+
+
+def references_text(case: Case, references: tuple[Reference, ...]) -> str:
+    """Return where a statement's backing lies: field of the record, photos, papers.
+
+    Withheld papers are counted, not named.
+    """
+    shown = {paper.file for paper in case.papers}
+    records = [ref.where for ref in references if ref.kind == "record"]
+    photos = [ref.text.removeprefix("photos/") for ref in references if ref.kind == "photo"]
+    papers = [ref.text.removeprefix("papers/") for ref in references if ref.text in shown]
+    kept = len({ref.text for ref in references if ref.kind == "paper" and ref.text not in shown})
+    parts = [record_words(records)] if records else []
+    parts += [_files("photo", photos)] if photos else []
+    parts += [_files("paper", papers)] if papers else []
+    if kept:
+        parts.append(f"{plural(kept, 'paper')} kept at the office")
+    return "; ".join(parts)
+
+
+def _files(kind: str, files: list[str]) -> str:
+    files = list(dict.fromkeys(files))
+    named = files[:FILES_NAMED]
+    more = len(files) - len(named)
+    label = kind if len(files) == 1 else f"{kind}s"
+    return f"{label}: {', '.join(named)}" + (f" and {more} more" if more else "")

@@ -1,0 +1,298 @@
+"""A schematic plan of the roof: each slope a labelled plane on its side of the house.
+
+In: a case and its assessment. Out: shapes and words of a drawing, in millimetres, as text. Must not look
+like a survey: nothing in it is to scale, and it is said so. Slopes are placed by the side they face, which
+is all the record knows of where they lie.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.compose.roof_pages import facing
+from dossier.compose.shared import NOT_ON_RECORD, area, said
+from dossier.record.roof import Slope
+from dossier.values import clip, listed, plural, write_area, write_number
+
+_SIDES: dict[str, tuple[int, int]] = {
+    "north": (0, -1),
+    "north-east": (1, -1),
+    "east": (1, 0),
+    "south-east": (1, 1),
+    "south": (0, 1),
+    "south-west": (-1, 1),
+    "west": (-1, 0),
+    "north-west": (-1, -1),
+}
+"""Column and row of each side of the house, north up."""
+
+_WIDE_MM, _BOX_MM, _TALL_MM, _GAP_MM = 150, 48, 24, 3
+_HIP_END_MM, _HIP_TALL_MM = 38, 64
+_TURNED_WIDE_MM, _TURNED_TALL_MM, _TURNED_END_MM = 110, 92, 28
+_LEFT_MM, _TOP_MM = 1, 1
+_LABEL_LETTERS, _SHORT_LETTERS = 26, 12
+_MARKS_IN_A_PLANE = 6
+
+_Box = tuple[Fraction, Fraction, Fraction, Fraction]
+
+
+@dataclass(frozen=True)
+class PlanText:
+    """One line of words. weight: 400 or 700, as text."""
+
+    x: str
+    y: str
+    text: str
+    weight: str
+
+
+@dataclass(frozen=True)
+class Plane:
+    """One slope: its outline, and the path of its lower edge, empty where its side is not known."""
+
+    points: str
+    eave: str
+    texts: tuple[PlanText, ...]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One deck repair. x, y: middle of the circle; text_y: of its number."""
+
+    x: str
+    y: str
+    text_y: str
+    number: str
+
+
+@dataclass(frozen=True)
+class RoofPlan:
+    """The drawing. north_x: of the arrow that points north, empty where no side is known."""
+
+    title: str
+    width: str
+    height: str
+    planes: tuple[Plane, ...]
+    marks: tuple[Mark, ...]
+    north_x: str
+    notes: tuple[str, ...]
+
+
+def roof_plan(case: Case, assessment: Assessment) -> RoofPlan | None:
+    """Return the schematic plan, or None where no slope is on record."""
+    slopes = case.job.slopes
+    if not slopes:
+        return None
+    drawer = _Drawer(case, assessment)
+    sides = [_SIDES.get(facing(slope.faces)) for slope in slopes]
+    if assessment.roof_kind == "hip" and sorted(sides, key=str) == sorted(
+        [(0, -1), (0, 1), (-1, 0), (1, 0)], key=str
+    ):
+        drawer.hip({side: slope for side, slope in zip(sides, slopes, strict=True) if side})
+    elif len(slopes) == 2 and None not in sides and _opposite(sides):
+        drawer.gable({side: slope for side, slope in zip(sides, slopes, strict=True) if side})
+    else:
+        drawer.boxes(sides, slopes)
+    return drawer.plan(any(sides))
+
+
+def _opposite(sides: Sequence[tuple[int, int] | None]) -> bool:
+    one, other = sides
+    if one is None or other is None or 0 not in one:
+        return False
+    return (one[0] + other[0], one[1] + other[1]) == (0, 0)
+
+
+class _Drawer:
+    """Collects the planes, marks and size of one drawing."""
+
+    def __init__(self, case: Case, assessment: Assessment) -> None:
+        self._case, self._assessment = case, assessment
+        self._planes: list[Plane] = []
+        self._marks: list[Mark] = []
+        self._right = self._bottom = Fraction(0)
+
+    def plan(self, north: bool) -> RoofPlan:
+        told = listed([self._words(slope) for slope in self._case.job.slopes])
+        repairs = plural(len(self._case.job.repairs), "deck repair")
+        width = self._right + (14 if north else 2)
+        return RoofPlan(
+            title=f"Schematic plan of the roof, not to scale: {told}; {repairs} on record",
+            width=_mm(width),
+            height=_mm(self._bottom + 1),
+            planes=tuple(self._planes),
+            marks=tuple(self._marks),
+            north_x=_mm(self._right + 7) if north else "",
+            notes=tuple(self._notes()),
+        )
+
+    def _words(self, slope: Slope) -> str:
+        parts = [f"slope {clip(slope.label, _LABEL_LETTERS)}", *self._lines(slope)]
+        return ", ".join(parts)
+
+    def _notes(self) -> Iterator[str]:
+        yield (
+            "Schematic, not to scale and no survey: each slope is drawn on the side of the house that it "
+            "faces. The heavy line is its lower edge."
+        )
+        repairs = self._case.job.repairs
+        if repairs:
+            yield (
+                "A number in a circle is a deck repair told under “What we found under the old roof”; it "
+                "stands in its slope, not at its place."
+            )
+        known = {slope.label for slope in self._case.job.slopes}
+        lost = [str(n) for n, one in enumerate(repairs, start=1) if one.slope not in known]
+        if lost:
+            word = "repair" if len(lost) == 1 else "repairs"
+            yield f"Not drawn, since the slope is not on record: {word} {listed(lost)}."
+
+    def _lines(self, slope: Slope) -> list[str]:
+        result = self._assessment.slope(slope.label)
+        pitch = str(slope.pitch) if slope.pitch else f"pitch {NOT_ON_RECORD}"
+        faces = facing(slope.faces)
+        faces = f"faces {faces}" if faces in _SIDES else f"facing {clip(said(slope.faces), 16)}"
+        size = result.area_sqft if result else None
+        return [f"{faces}, {pitch}", f"area {NOT_ON_RECORD}" if size is None else area(size)]
+
+    def _short_lines(self, slope: Slope) -> list[str]:
+        result = self._assessment.slope(slope.label)
+        size = result.area_sqft if result else None
+        pitch = str(slope.pitch) if slope.pitch else "no pitch"
+        return [pitch, "no area" if size is None else write_area(size)]
+
+    def _plane(
+        self,
+        slope: Slope,
+        points: Sequence[tuple[Fraction, Fraction]],
+        eave: str,
+        middle: tuple[Fraction, Fraction],
+        *,
+        short: bool = False,
+    ) -> None:
+        x, y = middle
+        letters = _SHORT_LETTERS if short else _LABEL_LETTERS
+        lines = [
+            clip(slope.label, letters),
+            *(self._short_lines(slope) if short else self._lines(slope)),
+        ]
+        numbers = [
+            str(n)
+            for n, one in enumerate(self._case.job.repairs, start=1)
+            if one.slope == slope.label
+        ]
+        top = y - 4 - (2 if numbers else 0)
+        texts = tuple(
+            PlanText(_mm(x), _mm(top + 4 * n), line, "400" if n else "700")
+            for n, line in enumerate(lines)
+        )
+        shown = numbers[:_MARKS_IN_A_PLANE]
+        if len(numbers) > _MARKS_IN_A_PLANE:
+            shown = [*shown[:-1], "+"]
+        start = x - Fraction(6 * (len(shown) - 1), 2)
+        for n, number in enumerate(shown):
+            mark_y = top + 13
+            self._marks.append(
+                Mark(_mm(start + 6 * n), _mm(mark_y), _mm(mark_y + Fraction(9, 10)), number)
+            )
+        outline = " ".join(f"{_mm(px)},{_mm(py)}" for px, py in points)
+        self._planes.append(Plane(outline, eave, texts))
+        self._right = max(self._right, *(px for px, _ in points))
+        self._bottom = max(self._bottom, *(py for _, py in points))
+
+    def _box(self, slope: Slope, box: _Box, side: tuple[int, int] | None) -> None:
+        left, top, right, bottom = box
+        edges = []
+        if side:
+            if side[0]:
+                x = right if side[0] > 0 else left
+                edges.append(f"M{_mm(x)} {_mm(top)} V{_mm(bottom)}")
+            if side[1]:
+                y = bottom if side[1] > 0 else top
+                edges.append(f"M{_mm(left)} {_mm(y)} H{_mm(right)}")
+        corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
+        self._plane(slope, corners, " ".join(edges), ((left + right) / 2, (top + bottom) / 2))
+
+    def gable(self, slopes: dict[tuple[int, int], Slope]) -> None:
+        """Draw two slopes that share a ridge."""
+        upright = (1, 0) in slopes
+        for side, slope in slopes.items():
+            left, top = Fraction(_LEFT_MM), Fraction(_TOP_MM)
+            wide = Fraction(_WIDE_MM, 2) if upright else Fraction(_WIDE_MM)
+            tall = Fraction(44 if upright else 26)
+            left += wide if side == (1, 0) else 0
+            top += tall if side == (0, 1) else 0
+            self._box(slope, (left, top, left + wide, top + tall), side)
+
+    def hip(self, slopes: dict[tuple[int, int], Slope]) -> None:
+        """Draw four slopes, the two with the longer eaves meeting in the ridge."""
+        lengths = {side: self._eave_ft(slope) for side, slope in slopes.items()}
+        turned = lengths[(1, 0)] + lengths[(-1, 0)] > lengths[(0, 1)] + lengths[(0, -1)]
+        wide, tall, end = (
+            (_TURNED_WIDE_MM, _TURNED_TALL_MM, _TURNED_END_MM)
+            if turned
+            else (_WIDE_MM, _HIP_TALL_MM, _HIP_END_MM)
+        )
+        l, t = Fraction(_LEFT_MM), Fraction(_TOP_MM)  # noqa: E741
+        r, b = l + wide, t + tall
+        mid_x, mid_y = (l + r) / 2, (t + b) / 2
+        one, other = (
+            ((mid_x, t + end), (mid_x, b - end)) if turned else ((l + end, mid_y), (r - end, mid_y))
+        )
+        north, south = [(l, t), (r, t)], [(r, b), (l, b)]
+        west, east = [(l, b), (l, t)], [(r, t), (r, b)]
+        ridge = [one, other]
+        if turned:
+            outlines = {
+                (0, -1): ([*north, one], (mid_x, t + 10)),
+                (0, 1): ([*south, other], (mid_x, b - 9)),
+                (-1, 0): ([*west, one, other], (l + Fraction(wide, 4), mid_y)),
+                (1, 0): ([*east, other, one], (r - Fraction(wide, 4), mid_y)),
+            }
+        else:
+            outlines = {
+                (0, -1): ([*north, *reversed(ridge)], (mid_x, t + 15)),
+                (0, 1): ([*south, *ridge], (mid_x, b - 13)),
+                (-1, 0): ([*west, one], (l + 14, mid_y)),
+                (1, 0): ([*east, other], (r - 14, mid_y)),
+            }
+        for side, slope in slopes.items():
+            points, middle = outlines[side]
+            (x1, y1), (x2, y2) = points[:2]
+            eave = f"M{_mm(x1)} {_mm(y1)} L{_mm(x2)} {_mm(y2)}"
+            self._plane(slope, points, eave, middle, short=(side[1] != 0) is turned)
+
+    def _eave_ft(self, slope: Slope) -> Fraction:
+        result = self._assessment.slope(slope.label)
+        return (result.eave_ft if result else slope.eave_ft) or Fraction(0)
+
+    def boxes(self, sides: Sequence[tuple[int, int] | None], slopes: Sequence[Slope]) -> None:
+        """Draw a box for each slope, on its side of a square of nine; the rest in a row below."""
+        cells: dict[tuple[int, int], list[Slope]] = {}
+        for side, slope in zip(sides, slopes, strict=True):
+            if side:
+                cells.setdefault(side, []).append(slope)
+        columns = sorted({column for column, _ in cells})
+        top = Fraction(_TOP_MM)
+        for row in sorted({row for _, row in cells}):
+            here = {column: cells[(column, row)] for column in columns if (column, row) in cells}
+            most = max(len(stack) for stack in here.values())
+            tall = Fraction(_TALL_MM * most + _GAP_MM * (most - 1))
+            for column, stack in here.items():
+                left = Fraction(_LEFT_MM + columns.index(column) * (_BOX_MM + _GAP_MM))
+                each = (tall - _GAP_MM * (len(stack) - 1)) / len(stack)
+                for n, slope in enumerate(stack):
+                    y = top + n * (each + _GAP_MM)
+                    self._box(slope, (left, y, left + _BOX_MM, y + each), (column, row))
+            top += tall + _GAP_MM
+        rest = [slope for side, slope in zip(sides, slopes, strict=True) if side is None]
+        for n, slope in enumerate(rest):
+            left = Fraction(_LEFT_MM + (n % 3) * (_BOX_MM + _GAP_MM))
+            y = top + (n // 3) * (_TALL_MM + _GAP_MM)
+            self._box(slope, (left, y, left + _BOX_MM, y + _TALL_MM), None)
+
+
+def _mm(number: Fraction | int) -> str:
+    return write_number(number, 2).replace(",", "")

@@ -1,0 +1,148 @@
+"""The first page: which photo stands on it, what happens next, and the caution about flues."""
+
+import pytest
+
+from dossier.compose.photo_days import DAY_DIFFERS, SHOWN_TWICE
+from dossier.compose.shared import Look
+from dossier.words import Edition
+from tests.compose.made import Made, everything, made, pages, printed, resale
+from tests.compose.test_handover import REGISTERED
+
+FRONT, BACK = "photos/finished/front.jpg", "photos/finished/back.jpg"
+
+
+@pytest.fixture(scope="module")
+def good() -> Made:
+    return made()
+
+
+def cover_photo(doc: Made) -> str:
+    """Return the file of the photo on the first page, or an empty text."""
+    shot = doc.handover.cover.photo
+    files = {wanted.name: wanted.file for wanted in doc.handover.pictures}
+    return files[shot.name] if shot else ""
+
+
+def test_a_photo_from_before_the_last_day_of_work_is_not_put_first(good: Made) -> None:
+    assert cover_photo(good) == FRONT
+    # The last day of work is 16 September 2026: that day is early enough, the day before is not.
+    same_day = made({f"facts.{FRONT}.taken_at_local": "2026-09-16 08:00"})
+    assert cover_photo(same_day) == FRONT
+    early = made({f"facts.{FRONT}.taken_at_local": "2026-09-15 18:00"})
+    assert cover_photo(early) == BACK
+    (shot,) = [
+        shot
+        for group in early.handover.photo_groups
+        for shot in group.shots
+        if shot.title == "Finished, slope front"
+    ]
+    assert shot.misfit == DAY_DIFFERS
+    assert (
+        "Photo finished/front.jpg: its camera says 15 September 2026, and by the work log a photo of "
+        "finished is from 16 September 2026 or after."
+    ) in early.handover.gaps
+
+
+def test_a_picture_that_shows_another_phase_too_is_not_put_first() -> None:
+    twice = {f"facts.{file}.sha256": "f" * 64 for file in (FRONT, "photos/field/front.jpg")}
+    doc = made(twice)
+    assert cover_photo(doc) == BACK
+    told = [text for text in doc.handover.gaps if "one and the same picture" in text]
+    assert told == [
+        "Photo field/front.jpg: one and the same picture is filed under field and finished."
+    ]
+    assert SHOWN_TWICE in everything(doc.handover.photo_groups)
+
+
+def test_every_doubled_picture_is_told_once_and_only_where_it_is_printed() -> None:
+    pairs = {
+        "f": (FRONT, "photos/field/front.jpg"),
+        "e": ("photos/deck/back.jpg", "photos/ice-barrier/back.jpg"),
+        "d": (BACK, "photos/clean-up/front.jpg"),
+    }
+    doc = made({f"facts.{file}.sha256": mark * 64 for mark, two in pairs.items() for file in two})
+    told = [text for text in doc.handover.gaps if "one and the same picture" in text]
+    assert len(told) == 3
+    # The maker's packet prints no photo of clean-up or of the finished roof.
+    packet = [text for text in doc.registration.cannot_show if "one and the same" in text]
+    assert [text for text in told if "clean-up" not in text] == packet
+
+
+def test_a_photo_without_a_camera_day_is_not_accused() -> None:
+    doc = made({f"facts.{FRONT}.taken_at_local": None})
+    assert cover_photo(doc) == FRONT
+    assert not any("its camera says" in text for text in doc.handover.gaps)
+
+
+def test_where_none_fits_the_page_says_so() -> None:
+    days = {f"facts.{file}.taken_at_local": "2026-09-01 08:00" for file in (FRONT, BACK)}
+    clean = {"facts.photos/clean-up/front.jpg.taken_at_local": "2026-09-01 08:00"}
+    cover = made({**days, **clean}).handover.cover
+    assert cover.photo is None
+    assert cover.no_photo == "No photo of the finished roof is on file whose day fits the work log."
+
+
+@pytest.mark.parametrize(
+    ("edits", "text"),
+    [
+        # Two weeks before the last day, 20 November 2026, a packet can still be sent.
+        (
+            {},
+            "Kestrelmoor, Full Assembly level: we send the registration; you need not. Its last day is "
+            "20 November 2026. If no letter has come by 6 November 2026, call Ormskar Roofing, 555-0110.",
+        ),
+        (
+            {"run.today": "2026-11-06"},
+            "Kestrelmoor, Full Assembly level: we send the registration; you need not. Its last day is "
+            "20 November 2026. If no letter has come by 20 November 2026, call Ormskar Roofing, 555-0110.",
+        ),
+        (
+            {"job.warranties.0.submitted_on": "2026-10-01"},
+            "Kestrelmoor, Full Assembly level: we sent the registration, and Kestrelmoor has to confirm "
+            "it. If no letter from Kestrelmoor has come by 31 October 2026, call Ormskar Roofing, 555-0110.",
+        ),
+        (
+            REGISTERED,
+            "Kestrelmoor, Full Assembly level: it is registered, and nothing more has to be sent. Keep this "
+            "record.",
+        ),
+        (
+            {"job.installation.nails_per_shingle": "4"},
+            "Kestrelmoor: what holds now is the Shingle level, and not the Full Assembly level. Ask Ormskar "
+            "Roofing, 555-0110 for the reason and for what can still be had.",
+        ),
+        (
+            {"job.warranties": None},
+            "No maker’s warranty is asked for on record: ask Ormskar Roofing, 555-0110 which one applies, "
+            "and in writing.",
+        ),
+    ],
+)
+def test_what_happens_next(edits: dict[str, object], text: str) -> None:
+    assert made(edits).handover.cover.next_steps == (text,)
+
+
+def test_a_buyer_is_not_told_to_wait_for_a_letter(good: Made) -> None:
+    (step,) = resale(good.known).cover.next_steps
+    assert "not confirmed when this was printed" in step
+    assert resale(good.known).head.edition == f"{Edition.RESALE.value} edition"
+
+
+def test_a_lost_level_says_what_stands_against_it() -> None:
+    doc = made({"job.installation.nails_per_shingle": "4"}).handover
+    assert "What stands against it: 4 nails in each shingle, 6 needed." in doc.levels[0].sentences
+
+
+def test_flues_not_looked_at_give_a_caution_on_one_page() -> None:
+    assert made().handover.cover.caution == ""
+    doc = made({"job.after_work.flues": None, "job.permit.closed_on": None}).handover
+    assert "carbon monoxide alarm" in doc.cover.caution
+    assert "licensed person" in doc.cover.caution
+    assert (
+        made({"job.after_work.flues": None, "job.building.flues": "0"}).handover.cover.caution == ""
+    )
+    for paper in ("Letter", "A4"):
+        first, second, *_ = pages(printed(doc, Look("#1F3A4D", "#8A4B2A", paper)).data)
+        assert "carbon monoxide alarm" in first
+        assert "This page may be copied by itself" in first
+        assert "What this record holds" in second

@@ -1,0 +1,121 @@
+"""The schematic plan: every slope once, on the side it faces, each repair in its slope."""
+
+import pytest
+
+from dossier.compose.roof_plan import RoofPlan, roof_plan
+from tests.known_good import known_good
+
+FOUR = {
+    f"job.slopes.{number}": line
+    for number, line in enumerate(
+        (
+            "north, faces N, 6:12, area 407 sq ft, eave 40 ft, hips 42 ft, ridge 12 ft",
+            "south, faces S, 6:12, area 407 sq ft, eave 40 ft, hips 42 ft",
+            "east, faces E, 6:12, area 219 sq ft, eave 28 ft",
+            "west, faces W, 6:12, area 219 sq ft, eave 28 ft",
+        )
+    )
+}
+
+
+def drawn(edits: dict[str, object] | None = None) -> RoofPlan:
+    known = known_good(edits)
+    plan = roof_plan(known.case, known.assessment)
+    assert plan is not None
+    return plan
+
+
+def corners(plan: RoofPlan) -> dict[str, list[tuple[float, float]]]:
+    return {
+        plane.texts[0].text: [
+            (float(x), float(y)) for x, y in (point.split(",") for point in plane.points.split())
+        ]
+        for plane in plan.planes
+    }
+
+
+def shoelace(points: list[tuple[float, float]]) -> float:
+    """Return the area of a polygon (the surveyor's formula)."""
+    pairs = zip(points, [*points[1:], points[0]], strict=True)
+    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs)) / 2
+
+
+def middle(points: list[tuple[float, float]]) -> tuple[float, float]:
+    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+
+
+def test_a_gable_is_two_planes_along_one_ridge() -> None:
+    found = corners(drawn())
+    assert middle(found["back"])[1] < middle(found["front"])[1], "north is up"
+    assert len(set(found["back"]) & set(found["front"])) == 2
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_hip_fills_its_outline_with_no_gap_and_no_overlap(turned: bool) -> None:
+    edits: dict[str, object] = dict(FOUR)
+    if turned:
+        edits["job.slopes.2"] = "east, faces E, 6:12, area 407 sq ft, eave 60 ft"
+    plan = drawn(edits)
+    found = corners(plan)
+    every = [point for points in found.values() for point in points]
+    wide = max(x for x, _ in every) - min(x for x, _ in every)
+    tall = max(y for _, y in every) - min(y for _, y in every)
+    assert sum(shoelace(points) for points in found.values()) == pytest.approx(wide * tall)
+    sides = {label: len(points) for label, points in found.items()}
+    triangles = {"north", "south"} if turned else {"east", "west"}
+    assert {label for label, count in sides.items() if count == 3} == triangles
+    for label, side in (("north", 1), ("west", 0)):
+        other = {"north": "south", "west": "east"}[label]
+        assert middle(found[label])[side] < middle(found[other])[side]
+
+
+@pytest.mark.parametrize(
+    "facings",
+    [("S",), ("E", "W", "E"), ("N", "N"), ("NE", "SW"), ("N", None, "up the hill"), (None,)],
+)
+def test_any_other_roof_is_a_box_a_slope(facings: tuple[str | None, ...]) -> None:
+    lines = [
+        f"s{number}{f', faces {facing}' if facing else ''}, 6:12, area 100 sq ft"
+        for number, facing in enumerate(facings)
+    ]
+    plan = drawn({"job.slopes": lines, "job.repairs": None})
+    found = corners(plan)
+    assert set(found) == {f"s{number}" for number in range(len(facings))}
+    boxes = list(found.values())
+    for number, one in enumerate(boxes):
+        for other in boxes[number + 1 :]:
+            apart_x = max(x for x, _ in one) <= min(x for x, _ in other)
+            apart_x |= max(x for x, _ in other) <= min(x for x, _ in one)
+            apart_y = max(y for _, y in one) <= min(y for _, y in other)
+            apart_y |= max(y for _, y in other) <= min(y for _, y in one)
+            assert apart_x or apart_y
+    known = [facing for facing in facings if facing in ("N", "S", "E", "W", "NE", "SW")]
+    assert bool(plan.north_x) is bool(known)
+    assert max(float(plan.width), 0) <= 170, "it fits the printed width of Letter and A4"
+
+
+def test_a_repair_stands_in_its_slope() -> None:
+    plan = drawn()
+    (mark,) = plan.marks
+    back = corners(plan)["back"]
+    assert mark.number == "1"
+    assert min(x for x, _ in back) < float(mark.x) < max(x for x, _ in back)
+    assert min(y for _, y in back) < float(mark.y) < max(y for _, y in back)
+
+
+def test_a_repair_on_no_known_slope_is_told() -> None:
+    plan = drawn({"job.repairs.0.slope": "shed"})
+    assert plan.marks == ()
+    assert plan.notes[-1] == "Not drawn, since the slope is not on record: repair 1."
+
+
+def test_it_says_that_it_is_not_to_scale_and_names_every_slope() -> None:
+    plan = drawn()
+    assert "not to scale" in plan.title
+    assert "slope front, faces south, 6:12, 626 sq ft (58.2 m²)" in plan.title
+    assert "no survey" in plan.notes[0]
+
+
+def test_no_slope_no_plan() -> None:
+    known = known_good({"job.slopes": None})
+    assert roof_plan(known.case, known.assessment) is None
