@@ -6,6 +6,7 @@ In: a case, facts, the run. Out: an `Assessment`. Must not know a rule or a page
 from dossier.assess import code, supply
 from dossier.assess.calendar import deadline_figure, events
 from dossier.assess.coverage import coverage_figures
+from dossier.assess.details import detail_figures, details
 from dossier.assess.levels import asked_results, coverage_lines
 from dossier.assess.results import Assessment
 from dossier.assess.roof import measures, roof_figure, slope_results, totals_of
@@ -31,6 +32,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
     known = events(case)
     asked = asked_results(case, facts, slopes, attics, known, run.today)
     lines = coverage_lines(case, asked, known)
+    smaller = details(case, known)
     return Assessment(
         events=known,
         slopes=slopes,
@@ -46,6 +48,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
         asked=asked,
         coverages=lines,
         statements=statements(case, facts),
+        details=smaller,
         figures=(
             *slope_figures,
             *roof_figure(case, totals),
@@ -62,6 +65,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
                 if result.level.deadline
                 for figure in deadline_figure(result.asked, result.level.deadline)
             ),
+            *detail_figures(case, smaller),
             *coverage_figures(case, lines, run.today),
         ),
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from dossier.case.case import AskedWarranty, Material
 from dossier.punchlist import Where
@@ -26,6 +27,9 @@ from dossier.trade.wind import Conditions, WindCheck
 from dossier.trade.working import Working
 from dossier.values import Pitch
 from dossier.words import Backing, Phase, Role, StartEvent
+
+if TYPE_CHECKING:
+    from dossier.assess.details import Details
 
 
 class Met(StrEnum):
@@ -249,6 +253,7 @@ class Assessment:
     asked: tuple[AskedResult, ...]
     coverages: tuple[CoverageLine, ...]
     statements: tuple[Statement, ...]
+    details: "Details"
     figures: tuple[Figure, ...]
 
     def slope(self, label: str) -> SlopeResult | None:

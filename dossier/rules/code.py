@@ -9,8 +9,6 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.terms.conditions import flat
-from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
-from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.values import Run, listed, write_inches, write_number
 from dossier.words import AtticKind, EdgeKind, FlashingState, Role
 
@@ -482,7 +480,7 @@ def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
         for index, chimney in enumerate(slope.chimneys):
             if chimney.width_in is None or chimney.cricket:
                 continue
-            if cricket_required(chimney.width_in, bool(chimney.at_ridge)):
+            if f"slopes.{number}.chimneys.{index}" in assessment.details.crickets:
                 yield Fault(
                     case.where(f"slopes.{number}.chimneys.{index}"),
                     {"slope": slope.label, "width": write_inches(chimney.width_in)},
@@ -736,7 +734,7 @@ def valley_lining_wrong(
     if method is None or width is None:
         yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=listed(needs))
     else:
-        for fault in valley_faults(method.value, width):
+        for fault in assessment.details.valley_faults:
             yield Fault(where, {"fault": fault})
 
 
@@ -897,7 +895,7 @@ def steep_slope_not_shown(
     if installation is not None and installation.hand_sealed:
         return
     for slope in assessment.slopes:
-        if slope.pitch is not None and slope.pitch.rise_in_12 > STEEP_ABOVE_PITCH_IN_12:
+        if slope.label in assessment.details.steep:
             yield Fault(
                 case.where(f"{slope.path}.pitch"),
                 {"slope": slope.label, "pitch": str(slope.pitch)},

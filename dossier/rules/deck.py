@@ -11,7 +11,6 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
-from dossier.trade.deck import LUMBER_MOISTURE_PCT, PANEL_MOISTURE_PCT, check_moisture
 from dossier.values import Run, listed, write_inches, write_money, write_number
 from dossier.words import Backing, DeckKind, Phase, Redecked, Role, Scope
 
@@ -393,20 +392,15 @@ def panels_over_span(case: Case, facts: Facts, assessment: Assessment, run: Run)
     ],
 )
 def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
-    for number, deck in enumerate(case.job.decks):
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = deck.new_kind if renewed else deck.kind
-        if deck.moisture_pct is None or kind is None:
-            continue
-        if check_moisture(deck.moisture_pct, kind.value).verdict == "too wet":
-            most = LUMBER_MOISTURE_PCT if kind is DeckKind.BOARD else PANEL_MOISTURE_PCT
+    for one in assessment.details.moisture:
+        if one.check.verdict == "too wet":
             yield Fault(
-                case.where(f"decks.{number}.moisture_pct"),
+                case.where(one.path),
                 {
-                    "number": str(number + 1),
-                    "moisture": write_number(deck.moisture_pct),
-                    "most": write_number(most),
-                    "kind": kind.value,
+                    "number": str(int(one.path.split(".")[1]) + 1),
+                    "moisture": write_number(one.reading_pct),
+                    "most": str(one.most_pct),
+                    "kind": one.kind.value,
                 },
             )
 

@@ -10,7 +10,6 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.trade.deadlines import check_permit_gap
 from dossier.values import Run, write_date
 from dossier.words import InspectionResult, PaperKind, PermitClosing
 
@@ -150,15 +149,10 @@ def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
     ],
 )
 def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
-    permit = case.job.permit
+    check, counted = assessment.details.permit_gap, assessment.details.permit_from
     began = case.first_day_of_work()
-    if permit is None or permit.issued is None or began is None or not _needs_permit(case):
+    if check is None or counted is None or began is None or not _needs_permit(case):
         return
-    counted = permit.issued
-    if permit.extended_on is not None and permit.extended_on <= began:
-        counted = max(counted, permit.extended_on)
-    most = case.locality.lapses_after_days
-    check = check_permit_gap(counted, began, most)
     if check.verdict == "lapsed unless extended" and check.days is not None:
         yield Fault(
             case.where("permit.issued"),
@@ -166,7 +160,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
                 "issued": write_date(counted),
                 "began": write_date(began),
                 "days": str(check.days),
-                "most": str(most),
+                "most": str(case.locality.lapses_after_days),
             },
         )
 

@@ -7,13 +7,13 @@ from itertools import combinations
 
 from dossier.assess.backing import good_papers, good_photos, is_reviewed
 from dossier.assess.conditions import slopes_to_show
+from dossier.assess.details import feet_from_house
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.files import Photo
 from dossier.rules.declare import Example, Fault, rule
-from dossier.trade.places import distance
 from dossier.values import Run, listed, plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
@@ -552,11 +552,9 @@ def photo_far_from_the_house(
     house = case.job.job.place
     if house is None:
         return
-    at = (house.latitude_deg, house.longitude_deg)
+    known = feet_from_house(case, facts)
     away = {
-        photo.file: distance(at, fact.place).feet
-        for photo, fact in _opening(case, facts)
-        if fact.place is not None
+        photo.file: known[photo.file] for photo, _ in _opening(case, facts) if photo.file in known
     }
     far = {
         photo.file: away[photo.file]

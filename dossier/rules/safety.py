@@ -7,9 +7,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
-from dossier.trade.deadlines import lead_record_due
 from dossier.values import Run, listed, write_number
-from dossier.words import StartEvent
 
 LEAD_YEAR = 1978
 LEAD_SQFT = 20
@@ -153,9 +151,8 @@ def lead_record_missing(
         return
     if dust.tested_free_of_lead:
         return
-    completed = assessment.events[StartEvent.COMPLETION_SIGNED].day or case.last_day_of_work()
-    invoiced = assessment.events[StartEvent.FINAL_INVOICE].day
-    due = lead_record_due(completed, invoiced).due_on if completed else None
+    lead_due = assessment.details.lead_due
+    due = lead_due.due_on if lead_due else None
     blanks = [
         (blank, field)
         for blank, field, value in (
