@@ -59,6 +59,7 @@ from dossier.values import (
 from dossier.words import Backing, Exposure, PaperKind
 
 READY, NOT_READY, SENT, REGISTERED = "READY", "NOT READY", "SENT", "REGISTERED"
+NOTHING = "NOTHING TO REGISTER"
 
 
 @dataclass(frozen=True)
@@ -128,7 +129,7 @@ def registration(
         title=f"Warranty registration, {clip(case.job.job.address, 120)}",
         head=head_of(case, "maker edition", run),
         pictures=(*logo_wanted(case.company), *album.wanted),
-        ready=_ready(punch_list),
+        ready=_ready(punch_list, assessment),
         address=headline(case.job.job.address),
         asked=tuple(
             _asked(case, facts, assessment, result, punch_list, run) for result in assessment.asked
@@ -180,8 +181,11 @@ def _signatures(assessment: Assessment) -> tuple[str, ...]:
     return tuple(dict.fromkeys(wanted))
 
 
-def _ready(punch_list: PunchList) -> str:
-    return READY if punch_list.is_ready(Holds.REGISTRATION) else NOT_READY
+def _ready(punch_list: PunchList, assessment: Assessment) -> str:
+    """Return the word; a job that says why it asks for no warranty is not ready to register anything."""
+    if not punch_list.is_ready(Holds.REGISTRATION):
+        return NOT_READY
+    return READY if assessment.asked else NOTHING
 
 
 def _registered(result: AskedResult) -> bool:
@@ -206,7 +210,7 @@ def _word(result: AskedResult, punch_list: PunchList) -> tuple[str, str]:
         if not punch_list.is_ready(Holds.REGISTRATION):
             return NOT_READY, f"and sent {when}no confirmation on record"
         return SENT, f"{when}no confirmation on record"
-    return _ready(punch_list), ""
+    return READY if punch_list.is_ready(Holds.REGISTRATION) else NOT_READY, ""
 
 
 def _stays(paper: Paper, facts: Facts) -> str:

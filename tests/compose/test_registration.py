@@ -273,6 +273,8 @@ def test_without_a_warranty_there_is_nothing_to_register() -> None:
     doc = made({"job.warranties": None}).registration
     assert doc.asked == ()
     assert doc.ready == NOT_READY
+    chosen = made({"job.warranties": "n/a, the owner chose products without one"}).registration
+    assert chosen.ready == "NOTHING TO REGISTER"
 
 
 def test_a_divider_is_one_page_whatever_the_paper_is_called() -> None:
