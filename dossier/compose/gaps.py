@@ -11,7 +11,7 @@ from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
 from dossier.compose.next_steps import registration_gaps
 from dossier.compose.photo_days import told_misfits
-from dossier.compose.photographs import unreadable, without_camera_day
+from dossier.compose.photographs import photo_gaps
 from dossier.compose.places import references_text
 from dossier.compose.products import need_words
 from dossier.compose.shared import plain_item, withheld_files
@@ -72,14 +72,7 @@ def not_on_file(
         behind = "it" if stated == 1 else "them"
         sentences.append(f"{count} on the record alone, with no photo or paper behind {behind}.")
     sentences += told_misfits(case, facts)
-    broken = unreadable(case, facts)
-    if broken:
-        count = plural(len(broken), "listed photo is", "listed photos are")
-        sentences.append(f"{count} not there or cannot be opened.")
-    dateless = without_camera_day(case, facts)
-    if dateless:
-        count = plural(dateless, "photo carries", "photos carry")
-        sentences.append(f"{count} no day from the camera, so their day rests on the record alone.")
+    sentences += photo_gaps(case, facts)
     return tuple(dict.fromkeys(sentences))
 
 

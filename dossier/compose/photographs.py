@@ -166,15 +166,24 @@ def printed_width_mm(fact: PhotoFact, column_mm: int) -> int:
     return max(5, min(column_mm, column_mm * top * width_px // (bottom * height_px)))
 
 
-def unreadable(case: Case, facts: Facts) -> tuple[str, ...]:
-    """Return the listed photos that are not there or do not open, by file."""
-    return tuple(
-        photo.file for photo in case.photos if photo_backing(photo, facts) is Backing.ABSENT
-    )
+def photo_gaps(case: Case, facts: Facts) -> list[str]:
+    """Return plain sentences on listed photos that do not open, and on those without a camera's day."""
+    sentences = []
+    broken = sum(1 for photo in case.photos if photo_backing(photo, facts) is Backing.ABSENT)
+    if broken:
+        count = plural(broken, "listed photo is", "listed photos are")
+        sentences.append(f"{count} not there or cannot be opened.")
+    dateless = _without_camera_day(case, facts)
+    if dateless:
+        count = plural(dateless, "photo carries", "photos carry")
+        whose = "its" if dateless == 1 else "their"
+        sentences.append(
+            f"{count} no day from the camera, so {whose} day rests on the record alone."
+        )
+    return sentences
 
 
-def without_camera_day(case: Case, facts: Facts) -> int:
-    """Return how many photos that open carry no day from their camera."""
+def _without_camera_day(case: Case, facts: Facts) -> int:
     return sum(
         1
         for photo in case.photos

@@ -21,7 +21,7 @@ from dossier.compose.condition_rows import (
 from dossier.compose.dividers import digest_of, kind_of, pages_of
 from dossier.compose.gaps import statement_text
 from dossier.compose.photo_days import told_misfits
-from dossier.compose.photographs import Album, PhotoGroup, unreadable, without_camera_day
+from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
 from dossier.compose.products import ProductRow, product_rows
 from dossier.compose.shared import (
     NOT_ON_RECORD,
@@ -388,12 +388,5 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         resting = resting_on_the_record(rows)
         sentences += [resting] if resting else []
     sentences += told_misfits(case, facts, asked_phases(assessment, case))
-    broken = unreadable(case, facts)
-    if broken:
-        count = plural(len(broken), "listed photo is", "listed photos are")
-        sentences.append(f"{count} not there or cannot be opened.")
-    dateless = without_camera_day(case, facts)
-    if dateless:
-        count = plural(dateless, "photo carries", "photos carry")
-        sentences.append(f"{count} no day from the camera.")
+    sentences += photo_gaps(case, facts)
     return tuple(dict.fromkeys(sentences))

@@ -10,6 +10,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
+from functools import partial
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -177,64 +178,28 @@ def _write_place(place: values.Place) -> str:
 
 Line = Annotated[str, Kind("text", str, _text, str, "two words")]
 Label = Annotated[str, Kind("a label", str, _text, str, "front", splits=True)]
-Feet = Annotated[
-    Fraction, Kind("a length", Fraction, values.parse_length_ft, lambda v: _exact(v, "ft"), "40 ft")
-]
-Inches = Annotated[
-    Fraction, Kind("a length", Fraction, values.parse_length_in, lambda v: _exact(v, "in"), "12 in")
-]
-SomeFeet = Annotated[
-    Fraction,
-    Kind(
-        "a length",
-        Fraction,
-        values.parse_length_ft,
-        lambda v: _exact(v, "ft"),
-        "40 ft",
-        above_zero=True,
-    ),
-]
-SomeInches = Annotated[
-    Fraction,
-    Kind(
-        "a length",
-        Fraction,
-        values.parse_length_in,
-        lambda v: _exact(v, "in"),
-        "12 in",
-        above_zero=True,
-    ),
-]
-SomeSquareFeet = Annotated[
-    Fraction,
-    Kind(
-        "an area",
-        Fraction,
-        values.parse_area_sqft,
-        lambda v: _exact(v, "sq ft"),
-        "1,240 sq ft",
-        above_zero=True,
-    ),
-]
-SquareFeet = Annotated[
-    Fraction,
-    Kind("an area", Fraction, values.parse_area_sqft, lambda v: _exact(v, "sq ft"), "1,240 sq ft"),
-]
-SquareInches = Annotated[
-    Fraction,
-    Kind("an area", Fraction, values.parse_area_sqin, lambda v: _exact(v, "sq in"), "18 sq in"),
-]
-SomeSquareInches = Annotated[
-    Fraction,
-    Kind(
-        "an area",
-        Fraction,
-        values.parse_area_sqin,
-        lambda v: _exact(v, "sq in"),
-        "18 sq in",
-        above_zero=True,
-    ),
-]
+
+
+def _length(unit: str, example: str, *, above_zero: bool = False) -> Kind:
+    parse = {"ft": values.parse_length_ft, "in": values.parse_length_in}[unit]
+    write = partial(_exact, unit=unit)
+    return Kind("a length", Fraction, parse, write, example, above_zero=above_zero)
+
+
+def _area(unit: str, example: str, *, above_zero: bool = False) -> Kind:
+    parse = {"sq ft": values.parse_area_sqft, "sq in": values.parse_area_sqin}[unit]
+    write = partial(_exact, unit=unit)
+    return Kind("an area", Fraction, parse, write, example, above_zero=above_zero)
+
+
+Feet = Annotated[Fraction, _length("ft", "40 ft")]
+SomeFeet = Annotated[Fraction, _length("ft", "40 ft", above_zero=True)]
+Inches = Annotated[Fraction, _length("in", "12 in")]
+SomeInches = Annotated[Fraction, _length("in", "12 in", above_zero=True)]
+SquareFeet = Annotated[Fraction, _area("sq ft", "1,240 sq ft")]
+SomeSquareFeet = Annotated[Fraction, _area("sq ft", "1,240 sq ft", above_zero=True)]
+SquareInches = Annotated[Fraction, _area("sq in", "18 sq in")]
+SomeSquareInches = Annotated[Fraction, _area("sq in", "18 sq in", above_zero=True)]
 Number = Annotated[Fraction, Kind("a number", Fraction, values.parse_number, str, "12")]
 Years = Annotated[
     Fraction, Kind("a number", Fraction, values.parse_number, str, "12", most=MOST_YEARS)

@@ -393,8 +393,8 @@ _LABELS: dict[Role, tuple[str, ...]] = {
     id="MAT-010",
     says="{product} is the {role}, and its label is not on record as {wanted}.",
     why="The standard on the label is how an inspector knows that the product is what the code means.",
-    source="IRC 2018, 2021 and 2024: R905.2.4 (D3462), R905.1.2 (D1970), R905.1.1 (underlayments); D8257 and "
-    "evaluation reports for synthetics are from memory",
+    source="IRC 2018, 2021 and 2024: R905.2.4 (D3462; section from memory), R905.1.2 (D1970), R905.1.1 "
+    "(underlayments); D8257 and evaluation reports for synthetics are from memory",
     owed_by=Party.OFFICE,
     remedy="Read the standard off the wrapper and write it into the catalogue.",
     examples=[

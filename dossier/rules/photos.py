@@ -446,7 +446,7 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
     id="PHO-011",
     says="{file} holds {active}, which a paper to be kept for thirty years must not.",
     why="What runs when a paper is opened can be changed, and a maker's clerk will refuse to open it.",
-    source="ISO 19005-3:2012 (PDF/A-3), section 6.6: no actions that run",
+    source="ISO 19005-3:2012 (PDF/A-3), section 6.6: no actions that run (section from memory)",
     owed_by=Party.OFFICE,
     remedy="Print it to a new PDF and file that one; the packet carries a cleaned copy meanwhile.",
     lighter=Weight.NOTE,

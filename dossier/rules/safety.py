@@ -18,8 +18,8 @@ LEAD_SQFT = 20
     id="SAF-001",
     says="Nobody is on record as having looked at the flues and combustion vents after the work.",
     why="A flue knocked loose during a tear-off fills the house with carbon monoxide.",
-    source="IRC 2021, chapters 18 and 24 (chimneys, vents and fuel gas) by way of the locality; the look "
-    "after the work is common practice, no published source",
+    source="IRC 2021, chapters 18 and 24 (chimneys, vents and fuel gas; chapters from memory) by way of the "
+    "locality; the look after the work is common practice, no published source",
     owed_by=Party.CREW,
     remedy="Have a licensed person look that each flue and vent is connected, upright and open, and write "
     "name and day under after_work.flues. Until then tell the owner to keep carbon monoxide alarms on "
@@ -81,8 +81,8 @@ def flues_checked_too_early(
     id="SAF-003",
     says="Nobody is on record as having seen that bath, kitchen and dryer ducts lead outdoors.",
     why="A duct that ends in the attic wets the deck from below, and looks like a roof leak.",
-    source="IRC 2021, sections M1502 and M1505 (dryer and exhaust ducts end outdoors) by way of the "
-    "locality",
+    source="IRC 2021, sections M1502 and M1505 (dryer and exhaust ducts end outdoors; sections "
+    "from memory) by way of the locality",
     owed_by=Party.CREW,
     remedy="Have it looked at from the attic by a person trained for it: walk on framing only, keep clear "
     "of wiring and loose insulation. Write name and day under after_work.ducts.",
