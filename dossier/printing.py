@@ -17,6 +17,7 @@ from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
+from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader
 from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
@@ -66,7 +67,8 @@ class Printer:
         data = punch_list_data(number, items, True)
         money = self.case.job.money
         return {
-            "handover.pdf": self._handover(),
+            "handover.pdf": self._handover(Edition.HOMEOWNER),
+            "handover-resale.pdf": self._handover(Edition.RESALE),
             "registration.pdf": body,
             "registration-print.pdf": printed,
             "punch-list.pdf": self._punch_list(),
@@ -83,18 +85,21 @@ class Printer:
             "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
-    def _handover(self) -> bytes:
-        case = for_reader(self.case, Edition.HOMEOWNER)
+    def _handover(self, edition: Edition) -> bytes:
+        case = for_reader(self.case, edition)
         pages = handover(
             case,
             self.facts,
             self.assessment,
             self.items,
             self.run,
-            edition=Edition.HOMEOWNER,
+            edition=edition,
             digest=record_digest(self.case, self.facts),
         )
-        return self._render(pages, self._carried(case, Edition.HOMEOWNER)).data
+        if edition is Edition.RESALE:
+            # Statements and items were worded from the whole record, so the pages are gone through once more.
+            pages = without(pages, private_words(self.case.job))
+        return self._render(pages, self._carried(case, edition)).data
 
     def _carried(self, case: Case, edition: Edition) -> list[Attached]:
         """Return the record as this edition's reader may see it, to ride inside a document."""
@@ -103,7 +108,7 @@ class Printer:
             name: without_comments(data, name)
             for name, data in sheets_used(self.case, self.run.office_folder).items()
         }
-        ics = calendar(case, self.assessment, self.run)
+        ics = calendar(case, self.assessment, self.run, edition)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)
         return [
             Attached(
