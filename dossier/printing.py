@@ -41,6 +41,9 @@ from dossier.words import Edition, PaperKind
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
 
+OWN_TEMPLATES = "templates"
+"""The folder of the office's own templates, in the office folder; most offices have none."""
+
 
 class Printer:
     """Prints the documents of one job. Each photo is read and reduced once a width."""
@@ -154,7 +157,16 @@ class Printer:
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
         pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
-        return render_document(pages, self.look, pictures, attached, self.made_at, finisher=conform)
+        own = self.run.office_folder / OWN_TEMPLATES
+        return render_document(
+            pages,
+            self.look,
+            pictures,
+            attached,
+            self.made_at,
+            finisher=conform,
+            overrides=own if own.is_dir() else None,
+        )
 
     def _picture(self, wanted: PictureWanted) -> Asset:
         key = (wanted.file, wanted.width_mm)
