@@ -611,6 +611,21 @@ def test_what_is_the_office_s_alone_is_not_in_the_comparison_with_an_insurer_s_s
         assert mark not in (marked / "scope-comparison.csv").read_text("utf-8")
 
 
+def test_a_page_to_send_holds_nothing_that_is_withheld(marked: Path) -> None:
+    """The crew, the supplier, the permit office and the maker see no money and no way to reach an owner."""
+    texts = page_texts(marked / "punch-list.pdf")
+    first = next(number for number, text in enumerate(texts) if "Page to send" in text)
+    office, sent = texts[:first], texts[first:]
+    assert any("29,438.26" in text for text in office)
+    owner = [mark for *_, marks in WITHHELD_AT_A_SALE.values() for mark in marks.split()]
+    # A crew is told whose agreement is asked for; the crew's own name is no secret from it.
+    marks = {*MARKS_FOR_BOTH, *owner, "job.yaml", "Source:"} - {"Zqb03"}
+    for text in sent:
+        assert not {mark for mark in marks if mark in text}
+        assert "$" not in text
+    assert any("For the homeowner: job 2026-041" in text for text in sent)
+
+
 def test_the_office_s_own_list_names_what_is_wrong_with_its_papers(marked: Path) -> None:
     seen = found(marked / "punch-list.pdf", MARKS_FOR_BOTH)
     assert {"Zqd23", "Zqd24", "Zqd25", "Zqd27", "29,438.26"} <= seen
