@@ -198,7 +198,9 @@ def _parser() -> argparse.ArgumentParser:
             help="count deadlines from this day; without it from today in the locality's time zone",
         )
         command.add_argument(
-            "--fresh", action="store_true", help="measure every file again, trusting no cache"
+            "--fresh",
+            action="store_true",
+            help="measure and reduce every file again, using nothing kept from earlier runs",
         )
         command.add_argument("--verbose", action="store_true", help="log each step on stderr")
         if name == "check":

@@ -259,6 +259,7 @@ def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -
         out_folder=asked.out_folder or folder / OUT,
         work_folder=folder / WORK,
         progress=asked.progress,
+        fresh=asked.fresh,
     )
 
 

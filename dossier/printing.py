@@ -32,13 +32,16 @@ from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
 from dossier.render.document import Document, render_document
-from dossier.render.engine import Asset, Attached, Rendered
+from dossier.render.engine import Attached, Rendered
+from dossier.render.picture_stage import PictureStage, Wanted
+from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import reduce
 from dossier.values import Run
 from dossier.words import Edition, PaperKind
 
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
+_PICTURES = "pictures"
 
 
 class Printer:
@@ -57,7 +60,8 @@ class Printer:
         self.run = run
         self.look = look_of(case.company)
         self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-        self._pictures: dict[tuple[str, int], Asset] = {}
+        self._store = PictureStore(run.work_folder / _PICTURES)
+        self._stage = PictureStage(self._store, fresh=run.fresh, progress=run.progress)
 
     def files(self) -> dict[str, bytes]:
         """Return every file of `out/`, by name."""
@@ -65,7 +69,7 @@ class Printer:
         body, printed = self._registration()
         data = punch_list_data(number, items, True)
         money = self.case.job.money
-        return {
+        files = {
             "handover.pdf": self._handover(),
             "registration.pdf": body,
             "registration-print.pdf": printed,
@@ -74,6 +78,8 @@ class Printer:
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
             **(self._scope_comparison() if money and money.scope_lines else {}),
         }
+        self._store.tidy()
+        return files
 
     def _scope_comparison(self) -> dict[str, bytes]:
         case = for_reader(self.case, Edition.INSURER)
@@ -137,29 +143,24 @@ class Printer:
         ]
         body = self._render(pages, attached)
         sent = [paper for paper, *_ in papers]
-        parts = [self._render(page) for page in dividers(sent, case, self.facts, self.run)]
-        plain = self._render(pages)
+        parts = self._render(dividers(sent, case, self.facts, self.run)) if sent else None
         printed = append_papers(
-            plain.data,
+            body.data,
             [(name, data, kind) for _, name, data, kind in papers],
-            [part.data for part in parts],
+            parts.data if parts else None,
             made_at=self.made_at,
         )
         return body.data, printed
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
-        pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
+        pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])
         return render_document(pages, self.look, pictures, attached, self.made_at, finisher=conform)
 
-    def _picture(self, wanted: PictureWanted) -> Asset:
-        key = (wanted.file, wanted.width_mm)
-        if key not in self._pictures:
-            home = self.run.office_folder if wanted.from_office else self.run.job_folder
-            self.run.progress(wanted.file, len(self._pictures), len(self.case.photos))
-            self._pictures[key] = reduce(
-                (home / wanted.file).read_bytes(), width_mm=wanted.width_mm
-            )
-        return self._pictures[key]
+    def _wanted(self, picture: PictureWanted) -> Wanted:
+        fact = None if picture.from_office else self.facts.photos.get(picture.file)
+        home = self.run.office_folder if picture.from_office else self.run.job_folder
+        sha256 = fact.sha256 if fact else None
+        return Wanted(picture.name, home / picture.file, picture.width_mm, sha256, picture.file)
 
 
 def papers_to_send(

@@ -330,7 +330,8 @@ class Run:
     """What is true of one run and of no job: the day, the zone, the tool, the folders.
 
     today: the day every deadline is counted from. version: of the tool. work_folder: cache, lock and
-    temporary files. Passed down; nothing below the command line reads a clock or the environment.
+    temporary files. fresh: whether nothing kept from earlier runs is to be used. Passed down; nothing
+    below the command line reads a clock or the environment.
     """
 
     today: date
@@ -341,3 +342,4 @@ class Run:
     out_folder: Path
     work_folder: Path
     progress: Progress = silent
+    fresh: bool = False

@@ -282,5 +282,5 @@ def test_a_divider_is_one_page_whatever_the_paper_is_called() -> None:
     paper = job.case.papers[0].model_copy(
         update={"file": f"papers/{'x' * 9000}.pdf", "backs": "y " * 5000}
     )
-    (page,) = dividers([paper], job.case, job.facts, job.run)
-    assert len(pages(printed(page).data)) == 1
+    made_pages = dividers([paper, paper], job.case, job.facts, job.run)
+    assert len(pages(printed(made_pages).data)) == 2
