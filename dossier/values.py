@@ -317,6 +317,9 @@ def days_between(earlier: date, later: date) -> int:
     return (later - earlier) // timedelta(days=1)
 
 
+Clock = Callable[[tzinfo], date]
+"""Returns today in a time zone; the command line passes the one that reads the machine's clock."""
+
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done and how many there are."""
 
