@@ -14,7 +14,7 @@ from dossier.as_built import sheets_used
 from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.bind.conformance import conform
-from dossier.bind.packet import append_papers
+from dossier.bind.packet import append_papers, seen_only
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
 from dossier.case.readers import for_reader
@@ -28,6 +28,7 @@ from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
 from dossier.evidence.logo import logo_fault
+from dossier.evidence.pdfs import look_at_pdf
 from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
@@ -129,8 +130,13 @@ class Printer:
     def _registration(self) -> tuple[bytes, bytes]:
         """Return the conforming body with the papers attached, and the copy to print with them in it."""
         case = for_reader(self.case, Edition.MAKER)
-        pages = registration(case, self.facts, self.assessment, self.items, self.run)
-        papers = list(papers_to_send(case, self.facts, self.run.job_folder))
+        papers = list(papers_to_send(case, self.facts, self.run.job_folder, self.made_at))
+        cleaned = frozenset(
+            paper.file for paper, *_ in papers if self.facts.papers[paper.file].active_content
+        )
+        pages = registration(
+            case, self.facts, self.assessment, self.items, self.run, cleaned=cleaned
+        )
         attached = [
             Attached(
                 name=name,
@@ -164,22 +170,40 @@ class Printer:
 
 
 def papers_to_send(
-    case: Case, facts: Facts, job_folder: Path
+    case: Case, facts: Facts, job_folder: Path, made_at: datetime
 ) -> Iterator[tuple[Paper, str, bytes, str]]:
     """Yield each paper that may travel: the paper, its attachment name, its bytes, its kind.
 
-    Papers that do not open, are locked, or do more than show a page stay behind; the packet lists them.
-    Picture papers are made anew, so that no place or serial number of a camera travels.
+    Papers that do not open or are locked stay behind; the packet lists them. One that does more than show
+    its pages travels as a copy of what they show, if that can be made and does no more. Picture papers are
+    made anew, so that no place or serial number of a camera travels.
     """
     for kind in PaperKind:
         for paper in good_papers(case, facts, kind):
             fact = facts.papers[paper.file]
-            if fact.active_content or fact.kind not in _MIME:
+            if fact.kind not in _MIME:
                 continue
             data = (job_folder / paper.file).read_bytes()
             name = paper.file.removeprefix("papers/").replace("/", "-")
             if fact.kind != "pdf":
                 made = reduce(data, width_mm=_PICTURE_PAPER_MM, dpi=200)
                 yield paper, f"{name.rpartition('.')[0]}.jpg", made.data, "jpeg"
-            else:
+            elif not fact.active_content:
                 yield paper, name, data, "pdf"
+            elif (copy := cleaned_copy(data, made_at)) is not None:
+                yield paper, f"{name.rpartition('.')[0]}-cleaned.pdf", copy, "pdf"
+
+
+def cleaned_copy(data: bytes, made_at: datetime) -> bytes | None:
+    """Return what a PDF's pages show as a new PDF, None where that fails or would still do more."""
+    # What the reading library raises on odd files is no closed list; the paper then stays behind, as the
+    # packet says, and an item asks for a better one.
+    try:
+        copy = seen_only(data, made_at=made_at)
+    except MemoryError:
+        raise
+    except Exception:
+        return None
+    before, after = look_at_pdf(data), look_at_pdf(copy)
+    whole = after.fault is None and after.page_count == before.page_count
+    return copy if whole and not after.active_content else None

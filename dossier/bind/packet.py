@@ -133,6 +133,24 @@ def append_papers(
     return target.getvalue()
 
 
+def seen_only(data: bytes, *, made_at: datetime) -> bytes:
+    """Return a new PDF with what is seen on the pages of a paper, and nothing else of it.
+
+    data: a PDF that opens without a password. made_at: with a time zone. The same input gives the same
+    bytes. Raises what the reader raises for a file it cannot follow.
+    """
+    paper = PdfReader(io.BytesIO(data))
+    writer = PdfWriter()
+    for page in paper.pages:
+        _add_seen(writer, page)
+    _keep_layers_hidden(writer, paper)
+    stamp = made_at.astimezone(UTC).strftime("D:%Y%m%d%H%M%SZ")
+    writer.metadata = {"/CreationDate": stamp, "/ModDate": stamp}
+    target = io.BytesIO()
+    writer.write(target)
+    return target.getvalue()
+
+
 def _untag(page: PageObject) -> None:
     """Take a body page's places in the structure tree away, since the tree itself stays behind."""
     for key in ("/StructParents", "/Tabs"):

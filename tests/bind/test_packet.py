@@ -24,8 +24,9 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from dossier.bind.packet import append_papers
+from dossier.bind.packet import append_papers, seen_only
 from dossier.render.engine import Rendered
+from tests.conftest import judged
 
 MADE_AT = datetime.fromisoformat("2026-09-22T09:00:00-04:00")
 STAMP_RED = (200, 30, 30)
@@ -413,6 +414,20 @@ def test_same_papers_same_bytes(packet: bytes, sample: Rendered, tmp_path: Path)
         check=True,
     )
     assert done.stdout.strip() == hashlib.sha256(packet).hexdigest()
+
+
+def test_a_cleaned_copy_shows_the_same_and_does_nothing(tmp_path: Path) -> None:
+    copy = seen_only(loaded_paper(), made_at=MADE_AT)
+    (page,) = PdfReader(io.BytesIO(copy)).pages
+    assert "Permit card" in page.extract_text()
+    raw = streams_of(copy)
+    assert b"100 50 re f" in raw, "the stamp is drawn into the page"
+    for trace in (b"SECRET", b"/JavaScript", b"/Launch", b"/EmbeddedFile", b"/AcroForm", b"/AA"):
+        assert trace in streams_of(loaded_paper()), f"the search must be able to find {trace!r}"
+        assert trace not in raw, trace
+    (tmp_path / "copy.pdf").write_bytes(copy)
+    judged("qpdf", "--check", tmp_path / "copy.pdf")
+    assert seen_only(loaded_paper(), made_at=MADE_AT) == copy
 
 
 def test_dividers_must_match_the_papers(sample: Rendered) -> None:

@@ -6,11 +6,12 @@ from dataclasses import fields
 import pytest
 
 from dossier.assess.results import Met
+from dossier.case.readers import for_reader
 from dossier.compose.dividers import dividers
-from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT
+from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT, registration
 from dossier.compose.registration_form import BY_HAND
 from dossier.punchlist import Holds
-from dossier.words import Backing
+from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed
 from tests.known_good import known_good
 
@@ -148,6 +149,16 @@ def test_a_paper_with_a_script_is_listed_and_stays_behind() -> None:
     rows = made({f"facts.{file}.active_content": ("JavaScript",)}).registration.papers
     (row,) = [row for row in rows if row.file.startswith(file)]
     assert row.file.endswith("not attached: it holds JavaScript")
+
+
+def test_a_cleaned_copy_is_called_one() -> None:
+    file = "papers/vent-check.pdf"
+    job = known_good({f"facts.{file}.active_content": ("JavaScript",)})
+    case = for_reader(job.case, Edition.MAKER)
+    cleaned = frozenset({file})
+    doc = registration(case, job.facts, job.assessment, job.punch_list, job.run, cleaned=cleaned)
+    (row,) = [row for row in doc.papers if row.file.startswith(file)]
+    assert row.file.endswith("attached as a cleaned copy: the original holds JavaScript")
 
 
 def test_a_kept_back_paper_s_fault_does_not_give_its_name() -> None:
