@@ -8,7 +8,7 @@ import io
 import logging
 import sys
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from dossier import __version__
@@ -49,11 +49,33 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return int(ExitCode.OUR_BUG)
 
 
+def _last_build(given: argparse.Namespace) -> ExitCode | None:
+    """Say what the last build said and return its code if nothing has changed since; else None."""
+    from dossier.outputs import WORK
+    from dossier.standing import build_asked, still_stands
+
+    asked = build_asked(given.job, given.office, given.out)
+    said = still_stands(given.job.resolve() / WORK, asked, given.today, system_clock)
+    if said is None:
+        return None
+    print(said.err, file=sys.stderr)
+    print(said.out)
+    print(
+        "Nothing has changed since; the documents were left as they are. To make them anew: --fresh"
+    )
+    return ExitCode(said.exit_code)
+
+
 def _run(given: argparse.Namespace) -> ExitCode:
+    if given.command == "build" and not (given.fresh or given.fresh_sheets):
+        # Asked before anything is loaded, since a build with nothing to do should be over at once.
+        code = _last_build(given)
+        if code is not None:
+            return code
     # Each command is imported when it is asked for, so that check never loads the layout library.
     if given.command in ("check", "build", "working"):
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked, system_clock
+        from dossier.pipeline import Asked
 
         asked = Asked(
             job_folder=given.job,
@@ -87,7 +109,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "review":
         from dossier.commands.review import ReviewAsked, run_review
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked, system_clock
+        from dossier.pipeline import Asked
 
         asked = Asked(given.job, given.office, today=given.today, progress=progress_on(sys.stderr))
         look = ReviewAsked(
@@ -104,7 +126,6 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "gather":
         from dossier.commands.gather import Gathering, run_gather
         from dossier.commands.show import progress_on
-        from dossier.pipeline import system_clock
 
         gathering = Gathering(
             job_folder=given.job,
@@ -128,6 +149,11 @@ def _run(given: argparse.Namespace) -> ExitCode:
     from dossier.commands.start import run_start
 
     return run_start(given.folder)
+
+
+def system_clock(zone: tzinfo) -> date:
+    """Return today's date in a time zone, from the machine's clock."""
+    return datetime.now(zone).date()
 
 
 def _day(text: str) -> date:
@@ -198,7 +224,9 @@ def _parser() -> argparse.ArgumentParser:
             help="count deadlines from this day; without it from today in the locality's time zone",
         )
         command.add_argument(
-            "--fresh", action="store_true", help="measure every file again, trusting no cache"
+            "--fresh",
+            action="store_true",
+            help="measure and reduce every file again, using nothing kept from earlier runs",
         )
         command.add_argument("--verbose", action="store_true", help="log each step on stderr")
         if name == "check":
