@@ -3,8 +3,10 @@
 Every PDF of every demo job is built once a session; whatever spoils a job does so in a copy.
 """
 
+import csv
 import gc
 import io
+import json
 import os
 import re
 import subprocess
@@ -45,6 +47,7 @@ JobOf = Callable[[str], Path]
 GOOD, MESSY, STEEP = DEMO_JOBS
 CONFORMING = ("handover", "registration", "punch-list")
 DAY = ["--today", "2026-10-20"]
+TWIN = "registration.json"
 PT_PER_MM = 72 / 25.4
 
 every_document = pytest.mark.parametrize(("job", "document"), DEMO_DOCUMENTS)
@@ -198,7 +201,7 @@ def test_page_counts_are_those_of_papers_that_somebody_reads(
     assert 4 <= page_count(document_of(job, "registration")) <= 20
     assert 1 <= page_count(document_of(job, "punch-list")) <= 25
     # Each paper comes with one page that says what follows.
-    papers = attachments(document_of(job, "registration")).values()
+    papers = papers_in(document_of(job, "registration")).values()
     bound = sum(1 + page_count(paper) for paper in papers)
     body = page_count(document_of(job, "registration"))
     assert page_count(document_of(job, "registration-print")) == body + bound
@@ -211,6 +214,11 @@ def attachments(document: Path) -> dict[str, bytes]:
         files = {one.get_name(): bytes(one.get_data()) for one in carried}
         assert len(files) == len(carried), "two attachments share a name"
         return files
+
+
+def papers_in(packet: Path) -> dict[str, bytes]:
+    """Return the papers that a packet carries, without the packet's own twin."""
+    return {name: data for name, data in attachments(packet).items() if name != TWIN}
 
 
 @dataclass(frozen=True)
@@ -314,7 +322,7 @@ SENT = {
 def test_the_packet_carries_the_papers_unchanged(
     job: str, document_of: Callable[[str, str], Path]
 ) -> None:
-    carried = attachments(document_of(job, "registration"))
+    carried = papers_in(document_of(job, "registration"))
     assert set(carried) == SENT[job]
     for name, data in carried.items():
         assert data == (DEMO / job / "papers" / name).read_bytes(), name
@@ -564,6 +572,34 @@ def found(document: Path, marks: list[str]) -> set[str]:
             if spelling in told or any(code in haystack for code in coded):
                 hits.add(mark)
     return hits
+
+
+@every_job
+def test_the_packet_s_twins_say_what_the_packet_says(job: str, built: Built) -> None:
+    """Read back by Python's own readers; the conditions are those of the printed pages, in their order."""
+    text = (built(job) / TWIN).read_bytes()
+    assert attachments(built(job) / "registration.pdf")[TWIN] == text
+    data = json.loads(text)
+    with (built(job) / "registration.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    printed = re.sub(r"\s", "", "".join(page_texts(built(job) / "registration.pdf")))
+    conditions = [row for one in data["warranties"] for row in one["conditions"]]
+    assert conditions
+    for row in conditions:
+        assert re.sub(r"\s", "", row["says"]) in printed
+    assert [row["value"] for row in rows if row["part"] == "condition"] == [
+        row["says"] for row in conditions
+    ]
+    lots = [lot["mark"] for product in data["products"] for lot in product["lots"]]
+    assert [row["name"] for row in rows if row["part"] == "lot"] == lots
+    assert all(mark in printed for mark in lots)
+
+
+def test_nothing_withheld_is_in_the_packet_s_twins(marked: Path) -> None:
+    for name in (TWIN, "registration.csv"):
+        text = (marked / name).read_text()
+        assert not {mark for mark in MARKS_FOR_BOTH if mark in text}
+        assert "Zqz01" in text
 
 
 @pytest.mark.parametrize(
