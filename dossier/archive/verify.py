@@ -37,6 +37,7 @@ THREADS = 2
 """Hashing lets go of the interpreter's lock, so that two threads use two cores."""
 
 _NUMBERED = re.compile(r"(?P<number>\d{4})-.+", re.S)
+_WORTH_THREADS_BYTES = 4 * 1024 * 1024
 _MOST_TAG_BYTES = 64 * 1024 * 1024
 _TAGS = (DECLARATION, INFO, MANIFEST, TAG_MANIFEST)
 
@@ -203,7 +204,7 @@ def verify_bag(folder: Path, key: Ed25519PublicKey | None = None) -> VerifiedBag
     _walk_in(folder, "", walk)
     payload = {name: size for name, size in walk.files.items() if name.startswith(f"{DATA}/")}
     tags = [name for name in walk.files if name not in payload]
-    digests = _hash_all(folder, list(payload))
+    digests = _hash_all(folder, payload)
     texts = {name: _text_of(folder / name) for name in tags}
     differences = list(walk.odd)
     differences += _tag_differences(tags, texts)
@@ -298,12 +299,13 @@ def _parsed(data: bytes) -> tuple[dict[str, str], tuple[int, ...]]:
     return manifest_digests(data.decode("utf-8", "surrogateescape"))
 
 
-def _hash_all(folder: Path, names: list[str]) -> dict[str, str]:
+def _hash_all(folder: Path, sizes: Mapping[str, int]) -> dict[str, str]:
     """Return the digest of each file; a file that cannot be read raises UnreadableInput."""
-    if not names:
-        return {}
+    if sum(sizes.values()) < _WORTH_THREADS_BYTES:
+        return {name: _hash(folder / name) for name in sizes}
     with ThreadPoolExecutor(THREADS) as pool:
-        return dict(zip(names, pool.map(lambda name: _hash(folder / name), names), strict=True))
+        done = pool.map(lambda name: _hash(folder / name), sizes)
+        return dict(zip(sizes, done, strict=True))
 
 
 def _hash(path: Path) -> str:

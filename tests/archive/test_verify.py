@@ -17,6 +17,11 @@ from dossier.errors import UnreadableInput
 from dossier.words import EntryKind
 from tests.archive.test_supplements import DAY, ENTRY, sealed_job, tree
 
+_BY_THE_OTHER = (
+    "manifest-sha256.txt: was changed, or its line in tagmanifest-sha256.txt was. What is said of data/ stands "
+    "on it."
+)
+
 
 @pytest.fixture
 def job(tmp_path: Path) -> Path:
@@ -65,7 +70,7 @@ def test_a_flipped_bit_in_any_file_is_named(job: Path) -> None:
             data = path.read_bytes()
             # Every bit of the first byte, and a few anywhere.
             places = [(0, bit) for bit in range(8)]
-            places += [(chance.randrange(len(data)), chance.randrange(8)) for _ in range(12)]
+            places += [(chance.randrange(len(data)), chance.randrange(8)) for _ in range(6)]
             for at, bit in places:
                 flipped = bytearray(data)
                 flipped[at] ^= 1 << bit
@@ -75,7 +80,7 @@ def test_a_flipped_bit_in_any_file_is_named(job: Path) -> None:
                 assert any(name in one and bag.name in one for one in said), (name, at, bit)
                 tried += 1
             path.write_bytes(data)
-    assert tried > 300
+    assert tried > 200
     assert verify(job).differences == ()
 
 
@@ -184,16 +189,16 @@ def _declaration_gone(bag: Path) -> None:
         (_pipe, "data/pipe: is neither a file nor a folder, and a sealed folder holds none."),
         (
             _manifest_line_gone,
-            "manifest-sha256.txt: was changed, or its line in tagmanifest-sha256.txt was. What is said of data/ stands on it.",
+            _BY_THE_OTHER,
         ),
         (
             _manifest_fits_an_edit,
-            "manifest-sha256.txt: was changed, or its line in tagmanifest-sha256.txt was. What is said of data/ stands on it.",
+            _BY_THE_OTHER,
         ),
         (_manifest_leads_out, "../../../outside: is missing."),
         (
             _manifest_not_utf8,
-            "manifest-sha256.txt: was changed, or its line in tagmanifest-sha256.txt was. What is said of data/ stands on it.",
+            _BY_THE_OTHER,
         ),
         (_manifest_gone, "manifest-sha256.txt: is missing."),
         (
