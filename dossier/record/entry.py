@@ -23,7 +23,7 @@ from dossier.reading.kinds import (
 )
 from dossier.reading.model import ALL, OFFICE_ONLY, PERSONAL, Lines, Model, Read, read_model, told
 from dossier.reading.nodes import Reading, read_tree
-from dossier.record.migrations import newer
+from dossier.record.migrations import ENTRY_MIGRATIONS, migrated
 from dossier.words import Edition, EntryKind, OwnerKind
 
 ENTRY_VERSION = 1
@@ -259,10 +259,10 @@ def entry_in(reading: Reading) -> Read[Entry]:
     file = reading.file
     if reading.tree is None:
         return Read(None, reading.items, Lines(file))
-    too_new = newer(reading.tree, file, "entry", ENTRY_VERSION)
+    tree, too_new = migrated(reading.tree, file, "entry", ENTRY_VERSION, ENTRY_MIGRATIONS)
     if too_new is not None:
         return Read(None, (too_new,), Lines(file))
-    read = read_model(reading.tree, file, Entry)
+    read = read_model(tree, file, Entry)
     if read.model is None:
         return read
     misfits = tuple(_misfits(read.model, read.lines))
