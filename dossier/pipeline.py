@@ -28,6 +28,7 @@ from dossier.outputs import (
     refuse_foreign,
     refuse_inside_a_job,
     replace_folders,
+    sealed_around,
 )
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
@@ -146,7 +147,8 @@ def check(asked: Asked, clock: Clock) -> Checked:
         folder,
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
-        cache_folder=None if asked.fresh else run.work_folder,
+        # A cache written there would be a change of what was sealed.
+        cache_folder=None if asked.fresh or sealed_around(folder) else run.work_folder,
         progress=run.progress,
     )
 

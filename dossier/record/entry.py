@@ -24,17 +24,16 @@ from dossier.reading.kinds import (
 from dossier.reading.model import ALL, OFFICE_ONLY, PERSONAL, Lines, Model, Read, read_model, told
 from dossier.reading.nodes import Reading, read_tree
 from dossier.record.migrations import ENTRY_MIGRATIONS, migrated
+from dossier.record.places import ENTRY_FILE, SEALED
 from dossier.words import Edition, EntryKind, OwnerKind
 
 ENTRY_VERSION = 1
 """The newest form of an entry that this program reads and writes."""
 
-SEALED = "sealed"
-ENTRY_FILE = "data/entry.yaml"
-"""Where an entry lies in its own folder under `sealed/`."""
-
 _MAKER = frozenset({Edition.OFFICE, Edition.MAKER})
 _REGISTERED = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
+__all__ = ["ENTRY_FILE", "SEALED", "Entry", "entries_of", "read_entry"]
+
 _FOLDER = re.compile(r"(?P<number>\d{4})-(?P<rest>.+)", re.S)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.archive.supplements import CLOSEOUT, is_unfinished
+from dossier.archive.names import CLOSEOUT, is_unfinished
 from dossier.archive.verify import verify
 from dossier.errors import CannotWrite
 from dossier.pipeline import Asked
