@@ -4,8 +4,10 @@ In: the command line. Out: an exit code. The clock and the terminal are reached 
 """
 
 import argparse
+import getpass
 import io
 import logging
+import socket
 import sys
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
@@ -13,12 +15,15 @@ from pathlib import Path
 
 from dossier import __version__
 from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
+from dossier.outputs import Holder
 from dossier.values import parse_date
 
 _CAUTION = (
     "dossier reads and prints papers. It gives no legal advice and no structural judgement; local code, "
     "the permit office, the maker's printed terms and licensed people decide."
 )
+
+_WAIT_S, _MOST_WAIT_S = 2, 86_400
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -73,7 +78,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
         if code is not None:
             return code
     # Each command is imported when it is asked for, so that check never loads the layout library.
-    if given.command in ("check", "build", "working"):
+    if given.command in ("check", "build", "working", "seal"):
         from dossier.commands.show import progress_on
         from dossier.pipeline import Asked
 
@@ -85,7 +90,12 @@ def _run(given: argparse.Namespace) -> ExitCode:
             fresh=given.fresh,
             fresh_sheets=getattr(given, "fresh_sheets", False),
             progress=progress_on(sys.stderr),
+            holder=_holder(given),
         )
+        if given.command == "seal":
+            from dossier.commands.seal import run_seal
+
+            return run_seal(asked, system_clock, given.incomplete, given.sign)
         if given.command == "check":
             from dossier.commands.check import run_check
 
@@ -111,7 +121,13 @@ def _run(given: argparse.Namespace) -> ExitCode:
         from dossier.commands.show import progress_on
         from dossier.pipeline import Asked
 
-        asked = Asked(given.job, given.office, today=given.today, progress=progress_on(sys.stderr))
+        asked = Asked(
+            given.job,
+            given.office,
+            today=given.today,
+            progress=progress_on(sys.stderr),
+            holder=_holder(given),
+        )
         look = ReviewAsked(
             job=asked,
             as_list=given.list,
@@ -140,8 +156,17 @@ def _run(given: argparse.Namespace) -> ExitCode:
             received_from=given.received_from,
             supplier=given.supplier,
             progress=progress_on(sys.stderr),
+            holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
+    if given.command == "verify":
+        from dossier.commands.verify import run_verify
+
+        return run_verify(given.folder, given.against, given.key)
+    if given.command == "key":
+        from dossier.commands.seal import run_key
+
+        return run_key(given.file)
     if given.command == "recover":
         from dossier.commands.recover import run_recover
 
@@ -154,6 +179,40 @@ def _run(given: argparse.Namespace) -> ExitCode:
 def system_clock(zone: tzinfo) -> date:
     """Return today's date in a time zone, from the machine's clock."""
     return datetime.now(zone).date()
+
+
+def _holder(given: argparse.Namespace) -> Holder:
+    """Return who runs this command, as another run of the same job is told."""
+    try:
+        user = getpass.getuser()
+    except (KeyError, OSError, ImportError):
+        user = ""
+    return Holder(
+        user=user,
+        host=socket.gethostname(),
+        command=f"dossier {given.command}",
+        since=datetime.now().astimezone().isoformat(" ", "seconds"),
+        wait_s=getattr(given, "wait", 0),
+        said=lambda sentence: print(f"dossier: {sentence}", file=sys.stderr, flush=True),
+    )
+
+
+def _seconds(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text) > _MOST_WAIT_S:
+        raise argparse.ArgumentTypeError(
+            f"found “{text}”, needed whole seconds up to {_MOST_WAIT_S}"
+        )
+    return int(text)
+
+
+def _add_wait(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--wait",
+        type=_seconds,
+        default=_WAIT_S,
+        metavar="SECONDS",
+        help=f"how long to wait where another run has the job; {_WAIT_S} where not said",
+    )
 
 
 def _day(text: str) -> date:
@@ -206,6 +265,11 @@ def _parser() -> argparse.ArgumentParser:
             "print every figure with its formula, its inputs and where they came from, and its source",
             "dossier working my-office/2026-061-birch-road",
         ),
+        (
+            "seal",
+            "copy the whole job into sealed/0001-closeout/, with checksums that show a later change",
+            "dossier seal my-office/2026-061-birch-road --sign keys/office",
+        ),
     ):
         command = add(name, says, example)
         command.add_argument(
@@ -228,10 +292,24 @@ def _parser() -> argparse.ArgumentParser:
             action="store_true",
             help="measure and reduce every file again, using nothing kept from earlier runs",
         )
+        if name in ("build", "seal"):
+            _add_wait(command)
         command.add_argument("--verbose", action="store_true", help="log each step on stderr")
         if name == "check":
             command.add_argument(
                 "--json", action="store_true", help="print the list as JSON on stdout"
+            )
+        elif name == "seal":
+            command.add_argument(
+                "--incomplete",
+                action="store_true",
+                help="seal though items hold the handover; the sealed folder then says so and names them",
+            )
+            command.add_argument(
+                "--sign",
+                type=Path,
+                metavar="KEY",
+                help="sign it with the office's private key, made by dossier key",
             )
         elif name == "build":
             command.add_argument(
@@ -283,6 +361,32 @@ def _parser() -> argparse.ArgumentParser:
         help="the day it is received; without it today in the locality's time zone",
     )
 
+    _add_wait(gather)
+
+    verify = add(
+        "verify",
+        "name every file of a sealed folder that was changed, is missing or was added",
+        "dossier verify my-office/2026-061-birch-road --against handover.pdf --key keys/office.pub",
+    )
+    verify.add_argument(
+        "folder", type=Path, metavar="FOLDER", help="a job folder, its sealed/, or one folder in it"
+    )
+    verify.add_argument(
+        "--against",
+        type=Path,
+        metavar="HANDOVER.pdf",
+        help="compare with the fingerprint that this document prints and the record it carries",
+    )
+    verify.add_argument(
+        "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"
+    )
+    key = add(
+        "key",
+        "make the office's own key pair, to sign what it seals",
+        "dossier key keys/office",
+    )
+    key.add_argument("file", type=Path, metavar="NEWFILE", help="the private key to write")
+
     review = add(
         "review",
         "list the photos and papers that wait for somebody's look, or note a look in the record",
@@ -320,6 +424,8 @@ def _parser() -> argparse.ArgumentParser:
         metavar="YYYY-MM-DD",
         help="no look may be dated after this day; without it after today in the locality's time zone",
     )
+
+    _add_wait(review)
 
     recover = add(
         "recover",

@@ -813,7 +813,9 @@ def test_a_second_build_of_a_job_in_hand_is_refused(
     with job_lock(bare_job / ".dossier"):
         assert main(["build", str(bare_job), *DAY]) == 6
     assert not (bare_job / "out").exists()
-    assert "Another run has this job" in capsys.readouterr().err
+    err = capsys.readouterr().err
+    assert "Another run (process " in err
+    assert "has this job in hand" in err
 
 
 WITHOUT_LIBRARIES = """

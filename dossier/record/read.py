@@ -9,13 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier.punchlist import Item, Where
-from dossier.reading import shape
+from dossier.punchlist import Where
 from dossier.reading.model import Lines, Read, read_model
-from dossier.reading.nodes import Mapping, Text, read_tree
+from dossier.reading.nodes import Reading, read_tree
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
-from dossier.values import parse_count
+from dossier.record.migrations import JOB_MIGRATIONS, Migration, migrated
 
 JOB_FILE = "job.yaml"
 PHOTO_FILE = "photos.yaml"
@@ -36,35 +35,26 @@ class Listed:
     again: tuple[tuple[str, Where, Where], ...] = ()
 
 
-def read_job(folder: Path, newest_version: int) -> Read[Job]:
+def read_job(
+    folder: Path, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+) -> Read[Job]:
     """Return the job typed in `job.yaml`, or the items that say why it cannot be read."""
-    reading = read_tree(folder / JOB_FILE, JOB_FILE)
+    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version, migrations)
+
+
+def job_in(
+    reading: Reading, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+) -> Read[Job]:
+    """Return the job that the tree of a file holds, or the items that say why it holds none.
+
+    A file of an earlier version is read by way of the migrations, and stays as it is.
+    """
     if reading.tree is None:
         return Read(None, reading.items, Lines(JOB_FILE))
-    newer = _newer(reading.tree, newest_version)
-    if newer is not None:
-        return Read(None, (newer,), Lines(JOB_FILE))
-    return read_model(reading.tree, JOB_FILE, Job)
-
-
-def _newer(tree: object, newest_version: int) -> Item | None:
-    """Return an item where the record version is not one this tool reads."""
-    entry = tree.entries.get("record") if isinstance(tree, Mapping) else None
-    if entry is None or not isinstance(entry.value, Text):
-        return None
-    try:
-        version = parse_count(entry.value.text)
-    except ValueError:
-        return None
-    if 1 <= version <= newest_version:
-        return None
-    where = Where(JOB_FILE, entry.line, "record")
-    found = f"{JOB_FILE} line {entry.line}: record version {version}"
-    if version == 0:
-        return shape.UNREADABLE_VALUE.at(where, f"{found} does not exist; 1 is the first.")
-    return shape.NEWER_RECORD.at(
-        where, f"{found} is newer than this tool, which reads up to version {newest_version}."
-    )
+    tree, too_new = migrated(reading.tree, JOB_FILE, "record", newest_version, migrations)
+    if too_new is not None:
+        return Read(None, (too_new,), Lines(JOB_FILE))
+    return read_model(tree, JOB_FILE, Job)
 
 
 def read_photo_list(folder: Path) -> Read[PhotoList]:
