@@ -1,24 +1,29 @@
 """What rides inside a handover comes back out of it, equal to what went in, and nothing else is written."""
 
 import io
+from collections.abc import Callable
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from pypdf import PdfWriter
 
 from dossier.carried import MOST_BYTES, carried_files, record_digest, recover, withheld
 from dossier.case.readers import for_reader, visible
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
+from dossier.pipeline import Asked, check
 from dossier.reading.model import read_model
 from dossier.reading.nodes import parse_tree
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.record.write import to_yaml
 from dossier.words import Edition
-from tests.known_good import known_good
+from tests.conftest import DEMO_JOBS, no_clock
+from tests.known_good import DEMO, TODAY, known_good
 from tests.record.strategies import of_model
 
 
@@ -63,6 +68,49 @@ def test_any_record_comes_back_equal(job: Job) -> None:
     tree = parse_tree(to_yaml(seen).encode(), "job.yaml").tree
     assert tree is not None
     assert read_model(tree, "job.yaml", Job).model == seen
+
+
+@pytest.mark.parametrize("edition", [Edition.HOMEOWNER, Edition.RESALE])
+@settings(
+    max_examples=15,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@given(job=of_model(Job))
+def test_any_record_comes_back_out_of_a_pdf_equal(
+    tmp_path: Path, edition: Edition, job: Job
+) -> None:
+    """The whole way: the case as that reader sees it, the attachments of a PDF, and a new folder."""
+    known = known_good()
+    case = for_reader(replace(known.case, job=job), edition)
+    files = carried_files(case, known.facts, edition, replace(known.case, job=job), {}, "")
+    folder = tmp_path / uuid4().hex
+    folder.mkdir()
+    (folder / "handover.pdf").write_bytes(_pdf(files))
+    done = recover(folder / "handover.pdf", folder / "back")
+    tree = parse_tree((folder / "back" / "job.yaml").read_bytes(), "job.yaml").tree
+    assert tree is not None
+    assert read_model(tree, "job.yaml", Job).model == case.job
+    assert done.withheld == withheld(job, edition)
+    assert done.left == ()
+
+
+@pytest.mark.parametrize(
+    ("document", "edition"),
+    [("handover", Edition.HOMEOWNER), ("handover-resale", Edition.RESALE)],
+)
+@pytest.mark.parametrize("job", DEMO_JOBS)
+def test_every_demo_record_comes_back_out_of_its_documents(
+    job: str, document: str, edition: Edition, built: Callable[[str], Path], tmp_path: Path
+) -> None:
+    whole = check(Asked(DEMO / job, today=TODAY), no_clock).case
+    assert whole is not None
+    done = recover(built(job) / f"{document}.pdf", tmp_path / "back")
+    tree = parse_tree((tmp_path / "back" / "job.yaml").read_bytes(), "job.yaml").tree
+    assert tree is not None
+    assert read_model(tree, "job.yaml", Job).model == for_reader(whole, edition).job
+    assert done.withheld == withheld(whole.job, edition)
+    assert done.left == ()
 
 
 def test_what_was_withheld_is_named_and_not_told(tmp_path: Path) -> None:
