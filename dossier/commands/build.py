@@ -3,6 +3,7 @@
 from dossier.commands.check import code_of, notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
+from dossier.index.answer import keep_current
 from dossier.pipeline import Asked, Clock, build
 from dossier.values import listed
 
@@ -19,6 +20,7 @@ def run_build(asked: Asked, clock: Clock) -> ExitCode:
         print(summary(checked.number, checked.punch_list, checked.readable))
         print("Nothing was built; what stood in the output folder before is still there.")
         return code_of(checked)
+    keep_current(checked.run.office_folder, checked.run.job_folder, to_stderr)
     print(summary(checked.number, checked.punch_list, checked.readable))
     print(f"Written to {checked.run.out_folder}:")
     for name in built.files:
