@@ -7,7 +7,7 @@ from dossier.commands.tables import line
 from dossier.errors import CannotWrite, ExitCode
 from dossier.index.answer import Say
 from dossier.index.keep import Kept, update_all
-from dossier.index.store import index_path, is_busy, open_index, replace
+from dossier.index.store import Opened, index_path, is_busy, is_damage, open_index, replace
 from dossier.values import Progress, plural, silent
 
 
@@ -29,8 +29,9 @@ def run_index(office: Path, anew: bool, say: Say, progress: Progress = silent) -
 
 def _kept(office: Path, anew: bool, say: Say, progress: Progress) -> Kept:
     for attempt in (1, 2):
-        opened = open_index(office)
+        opened: Opened | None = None
         try:
+            opened = open_index(office)
             if opened.in_memory or opened.read_only:
                 raise _cannot_write(office, "this user may not write there")
             for sentence in opened.said:
@@ -39,17 +40,16 @@ def _kept(office: Path, anew: bool, say: Say, progress: Progress) -> Kept:
             if faults != "ok":
                 raise sqlite3.DatabaseError(str(faults).splitlines()[-1])
             return update_all(opened.connection, office, anew=anew, progress=progress)
-        except sqlite3.OperationalError as problem:
-            says = "another run is writing it" if is_busy(problem) else str(problem)
-            raise _cannot_write(office, says) from problem
         except sqlite3.DatabaseError as problem:
-            if attempt == 2:
-                raise _cannot_write(office, str(problem)) from problem
+            if attempt == 2 or opened is None or not is_damage(problem):
+                says = "another run is writing it" if is_busy(problem) else str(problem)
+                raise _cannot_write(office, says) from problem
             say(f"The index was damaged ({problem}). It is made again from the folders.")
             opened.connection.close()
             replace(index_path(office))
         finally:
-            opened.connection.close()
+            if opened is not None:
+                opened.connection.close()
     raise AssertionError("the second attempt returns or raises")
 
 

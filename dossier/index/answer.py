@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from dossier.errors import UnreadableInput
 from dossier.index.scan import changed, folder_of
-from dossier.index.store import Opened, in_memory, index_path, is_busy, open_index, replace
+from dossier.index.store import Opened, in_memory, index_path, is_damage, open_index, replace
 from dossier.values import Progress, plural, silent
 
 T = TypeVar("T")
@@ -27,23 +27,26 @@ def ask(
 ) -> T:
     """Return the answer to a question. Raises UnreadableInput where no index can be had at all."""
     for attempt in (1, 2):
-        opened = open_index(office)
+        opened: Opened | None = None
         try:
+            opened = open_index(office)
             for sentence in opened.said:
                 say(sentence)
             opened = _brought_up(opened, office, say, progress)
             return question(opened.connection)
         except sqlite3.DatabaseError as problem:
-            if attempt == 2 or is_busy(problem) or opened.read_only:
+            if attempt == 2 or not is_damage(problem) or opened is None or opened.read_only:
                 raise UnreadableInput(
                     f"The index {index_path(office)} cannot be read: {problem}.",
-                    "Try again; if that does not help, run: dossier index --rebuild",
+                    "Another run may be writing it: try again. If that does not help, run: "
+                    "dossier index --rebuild",
                 ) from problem
             say(f"The index was damaged ({problem}). It is made again from the folders.")
             opened.connection.close()
             replace(index_path(office))
         finally:
-            opened.connection.close()
+            if opened is not None:
+                opened.connection.close()
     raise AssertionError("the second attempt returns or raises")
 
 

@@ -28,7 +28,7 @@ class Noted:
 def noted_in(job: Path) -> tuple[bool, tuple[Noted, ...]]:
     """Return whether a job's close-out is sealed, and its later entries in the order of their folders."""
     try:
-        names = sorted(os.listdir(job / SEALED))  # noqa: PTH208
+        names = sorted(os.listdir(f"{job}/{SEALED}"))  # noqa: PTH208
     except OSError:
         return False, ()
     found = []

@@ -39,7 +39,9 @@ class Reader:
         if not isinstance(value, str):
             self.fault(name, "found a group or a list, needed text")
             return ""
-        return " ".join(value[: MOST_LETTERS * 2].split())[:MOST_LETTERS]
+        if len(value) > MOST_LETTERS:
+            value = value[: MOST_LETTERS * 2]
+        return " ".join(value.split())[:MOST_LETTERS]
 
     def day(self, fields: Plain, name: str) -> date | None:
         """Return a day, or None."""
@@ -51,6 +53,9 @@ class Reader:
         value = fields.get(name)
         if value is None:
             return ""
+        if isinstance(value, str) and value.isdecimal() and value.isascii() and len(value) < 10:
+            # Most quantities; a fraction would come to the same and takes ten times as long.
+            return str(int(value))
         parsed = self.parsed(name, value, parse_number)
         return "" if parsed is None else str(parsed)
 

@@ -22,6 +22,26 @@ _ODD = re.compile(
     re.M,
 )
 
+_ORDINARY = bytes(set(range(0x20, 0x7F)) - set(b"&*!\\")) + b"\t\n"
+"""Bytes that cannot be odd, taken away at once: most files are nothing else, and need no closer look."""
+
+
+_CParser: Any = getattr(yaml, "cyaml", None) and yaml.cyaml.CParser  # type: ignore[attr-defined]
+"""None where PyYAML was installed without its C library; then every file goes the strict way."""
+
+
+class _Loader(_CParser or object):  # type: ignore[misc]
+    """The C parser, with nothing resolved: every scalar is text, and tags were refused before."""
+
+    def resolve(self, *_: object) -> str:
+        return "text"
+
+    def descend_resolver(self, *_: object) -> None:
+        pass
+
+    def ascend_resolver(self) -> None:
+        pass
+
 
 class NotPlain(ValueError):
     """The file cannot be read; the message is the sentence to print."""
@@ -38,9 +58,9 @@ def plain_fields(data: bytes, shown_as: str) -> Plain:
         text = data.removeprefix(b"\xef\xbb\xbf").decode()
     except UnicodeDecodeError:
         return _strictly(data, shown_as)
-    if _ODD.search(text):
+    if _CParser is None or (data.translate(None, _ORDINARY) and _ODD.search(text)):
         return _strictly(data, shown_as)
-    loader = yaml.CBaseLoader(text)
+    loader: Any = _Loader(text)
     try:
         root = loader.get_single_node()
         fields = _plain(root, 1)

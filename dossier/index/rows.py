@@ -6,6 +6,7 @@ is left blank and said in the row's fault: a job is never left out, and never ta
 """
 
 import json
+import os
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -73,7 +74,7 @@ def rows_of(job: Path, folder: str, sheets: Sheets) -> JobRows:
     """Return the rows of one job. folder: its path from the office folder. Never raises for what it holds."""
     reader = Reader(JOB_FILE)
     record: Plain = {}
-    data = read_small(job / JOB_FILE)
+    data = read_small(f"{job}/{JOB_FILE}")
     try:
         if data is None:
             raise NotPlain(f"{JOB_FILE} cannot be opened, or is larger than {MOST_BYTES:,} bytes.")
@@ -244,8 +245,12 @@ def _marked(quantity: str, returned: str, lots: list[str]) -> str:
         return "none"
     if not quantity or not all(lots):
         return "some"
-    stayed = Fraction(quantity) - Fraction(returned or 0)
-    return "all" if sum(map(Fraction, lots)) >= stayed else "some"
+    if all(text.isdecimal() for text in (quantity, returned or "0", *lots)):
+        # The same sum in whole numbers, which most are.
+        is_all = sum(map(int, lots)) >= int(quantity) - int(returned or 0)
+    else:
+        is_all = sum(map(Fraction, lots)) >= Fraction(quantity) - Fraction(returned or 0)
+    return "all" if is_all else "some"
 
 
 def _owners(record: Plain, reader: Reader, noted: tuple[Noted, ...], making: _Making) -> list[str]:
@@ -424,7 +429,7 @@ def _later_deadlines(
 
 def _punch_list(job: Path, reader: Reader, making: _Making) -> str:
     """Make the rows of items and their deadlines, and return how the list stands to the record."""
-    path = job / PUNCH_LIST
+    path = f"{job}/{PUNCH_LIST}"
     data = read_small(path)
     if data is None:
         return "none"
@@ -443,7 +448,7 @@ def _punch_list(job: Path, reader: Reader, making: _Making) -> str:
     for day in sorted({row[5] for row in rows if row[5]} - known):
         making.deadlines.append((day, "punch list", ""))
     try:
-        is_older = path.stat().st_mtime_ns < (job / JOB_FILE).stat().st_mtime_ns
+        is_older = os.stat(path).st_mtime_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns  # noqa: PTH116
     except OSError:
         is_older = False
     return "older than the record" if is_older else "current"

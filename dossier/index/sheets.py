@@ -4,6 +4,8 @@ In: the office folder, and the copies of sheets that a job was built by. Out: `L
 judge a job. Each different file is read once a run; a sheet that cannot be read gives “cannot tell”.
 """
 
+import os
+import stat
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
@@ -103,16 +105,28 @@ def key_of(name: str) -> str:
     return " ".join(name.lower().split())
 
 
-def read_small(path: Path) -> bytes | None:
+def read_small(path: Path | str) -> bytes | None:
     """Return the bytes of an ordinary file of at most the size that is read; None for any other."""
     try:
-        if not path.is_file():
-            return None
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+        # Opened so, a named pipe under this name does not hang the run.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
     except (OSError, ValueError):
         # A name of a sheet may be longer than the disk takes, or no text at all.
         return None
+    try:
+        status = os.fstat(handle)
+        if not stat.S_ISREG(status.st_mode) or status.st_size > MOST_BYTES:
+            return None
+        parts = []
+        while part := os.read(handle, MOST_BYTES + 1):
+            parts.append(part)
+            if len(part) > MOST_BYTES:
+                return None
+    except OSError:
+        return None
+    finally:
+        os.close(handle)
+    data = b"".join(parts)
     return data if len(data) <= MOST_BYTES else None
 
 

@@ -44,7 +44,8 @@ def index_path(office: Path) -> Path:
 def open_index(office: Path, asked: Sequence[Step] | None = None) -> Opened:
     """Return the open index of an office; made, mended or replaced where that is needed.
 
-    asked: the steps to the newest form, None for the shipped ones. Where the folder cannot be written, the
+    asked: the steps to the newest form, None for the shipped ones. Raises sqlite3.OperationalError where
+    another run keeps the file locked for longer than is waited. Where the folder cannot be written, the
     file that is there is read as it is; where there is none, an empty index in memory stands in.
     """
     wanted = steps() if asked is None else tuple(asked)
@@ -52,11 +53,13 @@ def open_index(office: Path, asked: Sequence[Step] | None = None) -> Opened:
     said: list[str] = []
     for attempt in (1, 2):
         try:
+            if not _may_write(path):
+                break
             return _open_file(path, wanted, said)
         except sqlite3.DatabaseError as problem:
             if is_busy(problem):
                 raise
-            if _cannot_write(problem) or attempt == 2:
+            if not is_damage(problem) or attempt == 2:
                 break
             said.append(f"The index {path} was damaged ({problem}). {_REBUILD}")
             if not replace(path):
@@ -110,19 +113,17 @@ def _open_file(path: Path, wanted: Sequence[Step], said: list[str]) -> Opened:
         if is_new:
             said.append(f"There was no index at {path}. It is made from the folders.")
         _look_through(connection)
-        # Whether it may be written is found by asking; nothing is changed.
-        connection.execute("BEGIN IMMEDIATE")
-        connection.execute("ROLLBACK")
-    except sqlite3.OperationalError as problem:
-        if is_busy(problem):
-            # Another run is writing: the file is good to read, and that run keeps it current.
-            return Opened(connection, tuple(said), False, False)
-        connection.close()
-        raise
     except BaseException:
         connection.close()
         raise
     return Opened(connection, tuple(said), False, False)
+
+
+def _may_write(path: Path) -> bool:
+    """Return whether this user may write the index, or make it; a folder above may still be missing."""
+    if path.exists():
+        return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    return os.access(path.parent if path.parent.exists() else path.parent.parent, os.W_OK)
 
 
 def _look_through(connection: sqlite3.Connection) -> None:
@@ -192,11 +193,15 @@ def is_busy(problem: sqlite3.Error) -> bool:
     )
 
 
-def _cannot_write(problem: sqlite3.Error) -> bool:
-    code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
-    return code in (
-        sqlite3.SQLITE_READONLY,
-        sqlite3.SQLITE_CANTOPEN,
-        sqlite3.SQLITE_FULL,
-        sqlite3.SQLITE_PERM,
+def is_damage(problem: sqlite3.Error) -> bool:
+    """Return whether the file itself is at fault, so that a new one has to be made.
+
+    A full disk, a missing right or a file in use is no damage: nothing may be thrown away for those.
+    """
+    code = getattr(problem, "sqlite_errorcode", None)
+    # What is raised here without a code found the wrong tables; a table that is missing has the plain code.
+    return code is None or code & 0xFF in (
+        sqlite3.SQLITE_CORRUPT,
+        sqlite3.SQLITE_NOTADB,
+        sqlite3.SQLITE_ERROR,
     )

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from dossier.cli import main
-from dossier.index import store
+from dossier.index import answer, store
 from dossier.index.answer import ask, keep_current
 from dossier.index.due import due_list
 from dossier.index.find import find_jobs
@@ -246,6 +246,36 @@ def test_a_kill_while_indexing_leaves_a_whole_index(make_office: MakeOffice) -> 
         assert dumped(office) == whole
 
 
+def test_a_first_scan_that_was_killed_is_never_taken_for_whole(
+    make_office: MakeOffice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A large office answers from the index as it stands; one that was never filled does not count as such.
+    monkeypatch.setattr(answer, "MOST_LOOKED_AT", 5)
+    office = make_office(30)
+    command = [sys.executable, "-m", "tests.index.killed", str(office), "15"]
+    assert subprocess.run(command, cwd=ROOT, check=False).returncode == -signal.SIGKILL
+    found = open_index(office)
+    assert 5 < count(found.connection) < 30
+    found.connection.close()
+    assert ask(office, count, quiet) == 30
+
+
+def test_a_large_office_is_answered_from_the_index_as_it_stands(
+    make_office: MakeOffice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(answer, "MOST_LOOKED_AT", 5)
+    office = make_office(8)
+    filled(office).close()
+    shutil.rmtree(office / next(job_folders(office)))
+    said: list[str] = []
+    assert ask(office, count, said.append) == 8
+    assert said == [
+        "8 jobs in the index as it stands; “dossier index” looks at every folder for changes."
+    ]
+    monkeypatch.setattr(answer, "MOST_LOOKED_AT", 8)
+    assert ask(office, count, quiet) == 7
+
+
 @pytest.mark.parametrize("place", [0, 20, 100, 4_096, 9_000, -1])
 def test_a_damaged_index_is_made_again_and_says_so(make_office: MakeOffice, place: int) -> None:
     office = make_office(10)
@@ -301,8 +331,10 @@ def test_readers_go_on_while_one_writes(make_office: MakeOffice) -> None:
     for reader in readers:
         reader.start()
     writer = open_index(office).connection
-    for _ in range(4):
+    for _ in range(60):
         update_all(writer, office, anew=True)
+        if len(seen) > 60:
+            break
     stop.set()
     for reader in readers:
         reader.join()
@@ -375,6 +407,26 @@ def test_a_full_disk_leaves_the_index_as_it_was(make_office: MakeOffice) -> None
         update_all(connection, office)
     assert list(dumped(office))[:1] == before[:1]
     assert count(connection) == 10
+    connection.close()
+
+
+def test_a_lock_that_is_never_let_go_is_said_and_nothing_is_thrown_away(
+    make_office: MakeOffice, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    office = make_office(4)
+    connection = filled(office)
+    before = dumped(office)
+    monkeypatch.setattr(store, "_WAIT_S", 0.05)
+    connection.execute("BEGIN IMMEDIATE")
+    (office / next(job_folders(office)) / "job.yaml").write_text("record: 1\n")
+    said: list[str] = []
+    # A question is answered from what was there; a scan says that it could not write.
+    assert ask(office, count, said.append) == 4
+    assert "as it stood before" in said[0]
+    assert main(["index", "--office", str(office)]) == 4
+    assert "another run is writing it" in capsys.readouterr().err
+    connection.execute("ROLLBACK")
+    assert dumped(office) == before
     connection.close()
 
 
