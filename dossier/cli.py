@@ -364,7 +364,7 @@ def _add_questions(add: Callable[[str, str, str], argparse.ArgumentParser]) -> N
         "words",
         nargs="+",
         metavar="WORD",
-        help="all of them have to be in the job; the beginning of a word is enough",
+        help="all have to be in the job; of a word, its first three letters are enough",
     )
     lots = add(
         "lots",

@@ -14,6 +14,9 @@ from dossier.index.people import Reach, owners_of
 
 MOST_WORDS, MOST_LETTERS = 12, 64
 MOST_SHOWN = 20
+LEAST_BEGINNING = 3
+"""Letters from which on the beginning of a word is enough."""
+
 _MOST_NEAR = 6
 
 
@@ -151,12 +154,16 @@ def _folded(word: str) -> str:
 def _query(options: Iterable[tuple[str, ...]], *, whole: bool = False) -> str:
     """Return a full-text query: every word of one group or another, each as a quoted text.
 
-    In quotes nothing is an operator (SQLite, FTS5, section 3.1). whole: whether a word must be whole.
+    In quotes nothing is an operator (SQLite, FTS5, section 3.1). whole: whether a word must be whole, as one
+    of one or two letters always must: house number 2 is not 26, and its beginning would be in every job.
     """
-    star = "" if whole else "*"
     groups = []
     for group in options:
-        quoted = ['"' + word[: MOST_LETTERS * 4].replace('"', '""') + f'"{star}' for word in group]
+        quoted = []
+        for word in group:
+            star = "" if whole or sum(map(str.isalnum, word)) < LEAST_BEGINNING else "*"
+            text = word[: MOST_LETTERS * 4].replace('"', '""')
+            quoted.append(f'"{text}"{star}')
         groups.append(f"({' OR '.join(quoted)})")
     return " AND ".join(groups)
 

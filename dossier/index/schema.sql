@@ -88,7 +88,7 @@ CREATE TABLE entry (
 -- The words of a job for full-text search; rowid is the job's id.
 CREATE VIRTUAL TABLE said USING fts5 (
     number, address, owner, phone, permit, claim, product, lot, note,
-    tokenize = "unicode61 remove_diacritics 2", prefix = '2 3'
+    tokenize = "unicode61 remove_diacritics 2", prefix = '3'
 );
 
 -- The words of addresses alone, so that a misspelt street is looked for among streets.

@@ -137,6 +137,20 @@ def test_words_that_never_come_together_are_counted(demo: sqlite3.Connection) ->
     )
 
 
+def test_a_short_word_must_be_whole_and_a_longer_one_only_begun(demo: sqlite3.Connection) -> None:
+    # House number 11 is not 118, and 7 is a whole word of one job's address.
+    for words, total in (
+        ("11", 0),
+        ("118 plover", 1),
+        ("7 mill", 1),
+        ("pl", 0),
+        ("plo", 1),
+        ("R-20", 3),
+        ("R-2", 0),
+    ):
+        assert find_jobs(demo, words).total == total, words
+
+
 def test_a_leading_zero_counts(demo: sqlite3.Connection) -> None:
     assert [row.number for row in find_lots(demo, "0012345").rows] == ["2026-041"]
     assert find_lots(demo, "12345").rows == ()
