@@ -118,6 +118,8 @@ it is the office's own and goes into no document.
 - Last days are kept, days left are counted when asked. The last day of a registration follows from the
   record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one.
   The other days come from the punch list as last built, so a list that is older than the record says so.
+- `find` wants every word in one job, in any field; of a word its first three letters are enough, in any
+  case, with or without accents and hyphens. Jobs with the whole words come first, the newest of them first.
 - A misspelt street is looked for among the words of all addresses, by optimal string alignment
   distance: one slip in four or five letters, two in more. What it was taken for is said.
 

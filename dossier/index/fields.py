@@ -91,6 +91,22 @@ class Reader:
             yield self.group(name, part, model)
 
 
+Row = tuple[Any, ...]
+
+
+@dataclass
+class Making:
+    """The rows of one job while they are made."""
+
+    owners: list[Row]
+    products: list[Row]
+    lots: list[Row]
+    registrations: list[Row]
+    items: list[Row]
+    deadlines: list[Row]
+    entries: list[Row]
+
+
 def words_in(value: Any) -> list[str]:
     """Return the words of a list of words or labels, which may stand on one line."""
     if isinstance(value, list):
