@@ -200,6 +200,35 @@ def sealed_around(path: Path) -> Path | None:
     )
 
 
+def write_new_file(path: Path, data: bytes) -> None:
+    """Write one file that is not there yet, whole or not at all. Raises CannotWrite."""
+    fresh = path.with_name(f".{path.name}.dossier-new")
+    try:
+        if os.path.lexists(path):
+            raise CannotWrite(
+                f"{path} is there already.", "Name a new file, or take that one away."
+            )
+        try:
+            fresh.unlink(missing_ok=True)
+            with fresh.open("xb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            # A link refuses a name that somebody has taken meanwhile; a rename would replace it.
+            os.link(fresh, path)
+        finally:
+            fresh.unlink(missing_ok=True)
+    except FileExistsError:
+        raise CannotWrite(
+            f"{path} is there already.", "Name a new file, or take that one away."
+        ) from None
+    except OSError as problem:
+        raise CannotWrite(
+            f"{path} could not be written: {problem.strerror or problem}.",
+            "Free some space, name another place, or give this user the right to write there.",
+        ) from problem
+
+
 def _no_news(sentence: str) -> None:
     """Say nothing."""
 
