@@ -13,6 +13,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier import __version__
 from dossier.archive.closeout import Listing, list_job, refuse_sealed, seal_closeout
+from dossier.archive.names import JOB_NUMBER
 from dossier.archive.supplements import Step, digest_of, nowhere
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.carried import record_digest
@@ -139,7 +140,7 @@ def _info(
     said = f"yes, {plural(len(held), 'item')} held the handover" if held else "no"
     return [
         ("Source-Organization", company or "not on file"),
-        ("External-Identifier", checked.number),
+        (JOB_NUMBER, checked.number),
         (
             "External-Description",
             "A roofing job as it was closed: record, photos, papers, documents",

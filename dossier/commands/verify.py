@@ -23,7 +23,7 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
             signed = "signed with this key"
         count = plural(len(bag.payload), "file")
         state = "as it was sealed" if not bag.differences else "NOT as it was sealed"
-        print(f"{bag.folder.name}: {count}, {bag.size_bytes:,} bytes, {signed}, {state}")
+        print(f"{bag.name}: {count}, {bag.size_bytes:,} bytes, {signed}, {state}")
         print(f"  digest {bag.digest or 'cannot be told'}")
     differences = list(found.differences)
     notes = list(found.notes)
@@ -47,6 +47,12 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
 def _against(
     found: Verified, document: Path
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    from dossier.against import carries_record, compare, compare_digests
+
+    if not carries_record(document):
+        unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
+        done = compare_digests(document, unchanged)
+        return done.same, done.differences, done.notes
     closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
     if closing is None:
         raise WrongCommand(
@@ -55,12 +61,7 @@ def _against(
         )
     if closing.differences:
         # What it holds now is not what was sealed; to compare with that would say nothing.
-        return (
-            (),
-            (),
-            (f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed.",),
-        )
-    from dossier.against import compare
-
+        why = f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed."
+        return (), (), (why,)
     done = compare(document, closing.folder, closing.payload)
     return done.same, done.differences, done.notes

@@ -7,10 +7,12 @@ import pytest
 
 from dossier.archive.keys import make_keys, private_key, public_key, sign
 from dossier.archive.names import SIGNATURE
+from dossier.archive.supplements import add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
-from tests.archive.test_supplements import add, sealed_job
+from dossier.words import EntryKind
+from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job
 from tests.archive.test_verify import bags, rewrite
 from tests.conftest import judged
 
@@ -71,6 +73,21 @@ def test_a_signature_is_checked(
     out = capsys.readouterr().out
     assert "signed with this key, as it was sealed" in out
     assert "0002-2031-06-23-note carries no signature" in out
+
+
+def test_an_entry_is_signed_as_well_where_a_key_is_given(
+    signed: Path, keys: tuple[Path, Path]
+) -> None:
+    key = private_key(keys[0])
+    made = add_supplement(signed, ENTRY, {}, {}, DAY, EntryKind.NOTE, key=key)
+    assert (made / SIGNATURE).stat().st_size == 64
+    found = verify(signed, public_key(keys[1]))
+    assert found.differences == ()
+    assert found.bags[2].signed
+    (made / "data" / "entry.yaml").write_bytes(ENTRY + b"# later\n")
+    rewrite(made)
+    [said] = verify(signed, public_key(keys[1])).differences
+    assert said.startswith(f"{made.name}: {SIGNATURE}")
 
 
 def test_another_program_checks_the_signature(signed: Path, keys: tuple[Path, Path]) -> None:
