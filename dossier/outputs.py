@@ -16,6 +16,9 @@ from pathlib import Path
 
 from dossier.errors import CannotWrite, JobTaken
 
+OUT, WORK = "out", ".dossier"
+"""Names in a job folder: the built documents; cache, lock and temporary files."""
+
 MARKER = ".dossier-wrote-this"
 _MARKER_TEXT = (
     "dossier wrote this folder and replaces it whole; keep nothing of your own in it.\njob: {job}\n"

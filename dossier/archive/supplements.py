@@ -19,15 +19,13 @@ from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values, sync_fold
 from dossier.archive.keys import sign
 from dossier.archive.names import BEFORE, CLOSEOUT, JOB_NUMBER, NUMBERED, is_unfinished, unfinished
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.outputs import Holder, job_lock
+from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import Entry, entry_in
 from dossier.record.places import SEALED
 from dossier.words import EntryKind
 
-__all__ = ["BEFORE", "CLOSEOUT", "add_supplement", "previous_digest", "sealed_folders"]
-
-WORK = ".dossier"
+__all__ = ["BEFORE", "CLOSEOUT", "WORK", "add_supplement", "previous_digest", "sealed_folders"]
 
 Step = Callable[[str], None]
 """Called at each named step; a test stops the run there."""
