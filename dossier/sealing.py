@@ -42,7 +42,7 @@ _WRITTEN = (f"{OUT}/", f"{AS_BUILT}/")
 class Sealing:
     """What sealing came to. folder: None where nothing was sealed. held: what holds the handover.
 
-    by_as_built: the sheets that say something else today than those the documents were printed by.
+    by_as_built: the sheets that say something else today than those the job was judged and printed by.
     """
 
     checked: Checked
@@ -78,14 +78,14 @@ def seal(
         }
         # Bytes are read anew: a kept fact stands on size and time.
         checked = check(replace(asked, fresh=True), clock)
-        differs = checked.as_built_differs
+        differs = () if asked.fresh_sheets else checked.as_built_differs
         if differs:
             checked = check(replace(asked, fresh=True, office_folder=folder / AS_BUILT), clock)
         held = checked.punch_list.holding(Holds.HANDOVER)
         if not checked.readable or (held and not incomplete):
-            return Sealing(checked, held)
+            return Sealing(checked, held, by_as_built=differs)
         at("checked")
-        documents, _ = write_documents(checked, folder, fresh_sheets=False)
+        documents, _ = write_documents(checked, folder, asked.fresh_sheets)
         at("printed")
         expected = {**typed, **_measured(checked), **_printed(documents)}
         still = [file for file in looked_at.files if not file.startswith(_WRITTEN)]
