@@ -7,7 +7,7 @@ carries the digest of the bag before it, so that a later change of either shows.
 
 import shutil
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import nullcontext
+from contextlib import nullcontext, suppress
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -232,6 +232,9 @@ def clear_unfinished(sealed: Path) -> None:
 def _drop(folder: Path) -> None:
     # What cannot be cleared now is cleared by the next run.
     shutil.rmtree(folder, ignore_errors=True)
+    with suppress(OSError):
+        # Only where nothing was sealed before.
+        folder.parent.rmdir()
 
 
 def _readable(entry_yaml: bytes, kind: EntryKind) -> Entry:

@@ -109,8 +109,12 @@ def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
             chain.append(f"{shown(path.name)}: was added; it is no folder that dossier sealed.")
         else:
             bags.append(verify_bag(path, key))
-    if not bags:
-        chain.append(f"{CLOSEOUT}: is not there, and so is nothing that was sealed.")
+    if not bags and not chain:
+        # A first seal that was cut off leaves the same as somebody who took everything away.
+        raise UnreadableInput(
+            f"{home} holds no sealed folder; whether none was ever made or all were taken away cannot be told.",
+            "Seal the job if it never was: dossier seal JOB. Else take the folders back from a copy.",
+        )
     chain += _broken(bags)
     return Verified(tuple(bags), tuple(chain), (*notes, *_unsigned_notes(tuple(bags), key)))
 
