@@ -176,6 +176,11 @@ def _run(given: argparse.Namespace) -> ExitCode:
     return run_start(given.folder)
 
 
+def system_clock(zone: tzinfo) -> date:
+    """Return today's date in a time zone, from the machine's clock."""
+    return datetime.now(zone).date()
+
+
 def _holder(given: argparse.Namespace) -> Holder:
     """Return who runs this command, as another run of the same job is told."""
     try:
@@ -208,11 +213,6 @@ def _add_wait(command: argparse.ArgumentParser) -> None:
         metavar="SECONDS",
         help=f"how long to wait where another run has the job; {_WAIT_S} where not said",
     )
-
-
-def system_clock(zone: tzinfo) -> date:
-    """Return today's date in a time zone, from the machine's clock."""
-    return datetime.now(zone).date()
 
 
 def _day(text: str) -> date:

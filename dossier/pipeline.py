@@ -36,6 +36,7 @@ from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
+from dossier.record.places import SEALED
 from dossier.record.read import merge_files, read_job, read_photo_list
 from dossier.rules.book import punch_list
 from dossier.standing import LastBuild, Place, Said, build_asked
@@ -253,7 +254,7 @@ def made_from(folder: Path, office: Path) -> tuple[Place, ...]:
     """
     above = [parent for parent in folder.parents if parent != office and office in parent.parents]
     return (
-        Place(str(folder), True, (WORK, OUT, AS_BUILT, "sealed")),
+        Place(str(folder), True, (WORK, OUT, AS_BUILT, SEALED)),
         *(Place(str(office / name), True) for name in ("terms", "localities", "templates")),
         *(Place(str(place / COMPANY_FILE), False) for place in (*above, office)),
     )

@@ -17,12 +17,14 @@ from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers, seen_only
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
+from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader
 from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
 from dossier.compose.handover import handover
 from dossier.compose.punch_list import punch_list_pages
 from dossier.compose.registration import registration
+from dossier.compose.registration_twins import registration_csv, registration_data
 from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
 from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
@@ -43,6 +45,10 @@ from dossier.words import Edition, PaperKind
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
 _PICTURES = "pictures"
+_TWIN = "registration.json"
+
+OWN_TEMPLATES = "templates"
+"""The folder of the office's own templates, in the office folder; most offices have none."""
 
 
 class Printer:
@@ -67,13 +73,15 @@ class Printer:
     def files(self) -> dict[str, bytes]:
         """Return every file of `out/`, by name."""
         number, items = self.case.job.job.number, self.items
-        body, printed = self._registration()
+        body, printed, twins = self._registration()
         data = punch_list_data(number, items, True)
         money = self.case.job.money
         files = {
-            "handover.pdf": self._handover(),
+            "handover.pdf": self._handover(Edition.HOMEOWNER),
+            "handover-resale.pdf": self._handover(Edition.RESALE),
             "registration.pdf": body,
             "registration-print.pdf": printed,
+            **twins,
             "punch-list.pdf": self._punch_list(),
             "punch-list.csv": punch_list_csv(number, items).encode(),
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
@@ -90,18 +98,21 @@ class Printer:
             "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
-    def _handover(self) -> bytes:
-        case = for_reader(self.case, Edition.HOMEOWNER)
+    def _handover(self, edition: Edition) -> bytes:
+        case = for_reader(self.case, edition)
         pages = handover(
             case,
             self.facts,
             self.assessment,
             self.items,
             self.run,
-            edition=Edition.HOMEOWNER,
+            edition=edition,
             digest=record_digest(self.case, self.facts),
         )
-        return self._render(pages, self._carried(case, Edition.HOMEOWNER)).data
+        if edition is Edition.RESALE:
+            # Statements and items were worded from the whole record, so the pages are gone through once more.
+            pages = without(pages, private_words(self.case.job))
+        return self._render(pages, self._carried(case, edition)).data
 
     def _carried(self, case: Case, edition: Edition) -> list[Attached]:
         """Return the record as this edition's reader may see it, to ride inside a document."""
@@ -110,7 +121,7 @@ class Printer:
             name: without_comments(data, name)
             for name, data in sheets_used(self.case, self.run.office_folder).items()
         }
-        ics = calendar(case, self.assessment, self.run)
+        ics = calendar(case, self.assessment, self.run, edition)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)
         return [
             Attached(
@@ -127,8 +138,8 @@ class Printer:
         number = self.case.job.job.number
         return self._render(punch_list_pages(self.case, number, self.items, self.run)).data
 
-    def _registration(self) -> tuple[bytes, bytes]:
-        """Return the conforming body with the papers attached, and the copy to print with them in it."""
+    def _registration(self) -> tuple[bytes, bytes, dict[str, bytes]]:
+        """Return the conforming body with the papers attached, the copy to print with them in it, the twins."""
         case = for_reader(self.case, Edition.MAKER)
         papers = list(papers_to_send(case, self.facts, self.run.job_folder, self.made_at))
         cleaned = frozenset(
@@ -147,7 +158,10 @@ class Printer:
             )
             for paper, name, data, kind in papers
         ]
-        body = self._render(pages, attached)
+        data = registration_data(case, self.assessment, pages, self.run)
+        text = (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode()
+        twin = Attached(_TWIN, text, "application/json", "Data", f"{_TWIN}: this packet as data")
+        body = self._render(pages, [*attached, twin])
         sent = [paper for paper, *_ in papers]
         parts = self._render(dividers(sent, case, self.facts, self.run)) if sent else None
         printed = append_papers(
@@ -156,11 +170,21 @@ class Printer:
             parts.data if parts else None,
             made_at=self.made_at,
         )
-        return body.data, printed
+        twins = {_TWIN: text, "registration.csv": registration_csv(data).encode()}
+        return body.data, printed, twins
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
         pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])
-        return render_document(pages, self.look, pictures, attached, self.made_at, finisher=conform)
+        own = self.run.office_folder / OWN_TEMPLATES
+        return render_document(
+            pages,
+            self.look,
+            pictures,
+            attached,
+            self.made_at,
+            finisher=conform,
+            overrides=own if own.is_dir() else None,
+        )
 
     def _wanted(self, picture: PictureWanted) -> Wanted:
         fact = None if picture.from_office else self.facts.photos.get(picture.file)

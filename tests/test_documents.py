@@ -3,8 +3,10 @@
 Every PDF of every demo job is built once a session; whatever spoils a job does so in a copy.
 """
 
+import csv
 import gc
 import io
+import json
 import os
 import re
 import subprocess
@@ -45,6 +47,7 @@ JobOf = Callable[[str], Path]
 GOOD, MESSY, STEEP = DEMO_JOBS
 CONFORMING = ("handover", "registration", "punch-list")
 DAY = ["--today", "2026-10-20"]
+TWIN = "registration.json"
 PT_PER_MM = 72 / 25.4
 
 every_document = pytest.mark.parametrize(("job", "document"), DEMO_DOCUMENTS)
@@ -198,7 +201,7 @@ def test_page_counts_are_those_of_papers_that_somebody_reads(
     assert 4 <= page_count(document_of(job, "registration")) <= 20
     assert 1 <= page_count(document_of(job, "punch-list")) <= 25
     # Each paper comes with one page that says what follows.
-    papers = attachments(document_of(job, "registration")).values()
+    papers = papers_in(document_of(job, "registration")).values()
     bound = sum(1 + page_count(paper) for paper in papers)
     body = page_count(document_of(job, "registration"))
     assert page_count(document_of(job, "registration-print")) == body + bound
@@ -211,6 +214,11 @@ def attachments(document: Path) -> dict[str, bytes]:
         files = {one.get_name(): bytes(one.get_data()) for one in carried}
         assert len(files) == len(carried), "two attachments share a name"
         return files
+
+
+def papers_in(packet: Path) -> dict[str, bytes]:
+    """Return the papers that a packet carries, without the packet's own twin."""
+    return {name: data for name, data in attachments(packet).items() if name != TWIN}
 
 
 @dataclass(frozen=True)
@@ -314,7 +322,7 @@ SENT = {
 def test_the_packet_carries_the_papers_unchanged(
     job: str, document_of: Callable[[str, str], Path]
 ) -> None:
-    carried = attachments(document_of(job, "registration"))
+    carried = papers_in(document_of(job, "registration"))
     assert set(carried) == SENT[job]
     for name, data in carried.items():
         assert data == (DEMO / job / "papers" / name).read_bytes(), name
@@ -324,7 +332,7 @@ def test_the_packet_carries_the_papers_unchanged(
 def test_no_other_document_carries_files(
     job: str, document: str, document_of: Callable[[str, str], Path]
 ) -> None:
-    if document not in ("handover", "registration"):
+    if document not in ("handover", "handover-resale", "registration"):
         assert attachments(document_of(job, document)) == {}
 
 
@@ -334,11 +342,12 @@ CARRIED = {
 }
 
 
+@pytest.mark.parametrize("document", ["handover", "handover-resale"])
 @every_job
 def test_the_handover_carries_the_record_as_text_and_the_sheets_it_was_built_by(
-    job: str, document_of: Callable[[str, str], Path], built: Built
+    job: str, document: str, document_of: Callable[[str, str], Path], built: Built
 ) -> None:
-    carried = attachments(document_of(job, "handover"))
+    carried = attachments(document_of(job, document))
     sheets = {name for name in carried if name.startswith("as-built--")}
     assert set(carried) - sheets == CARRIED
     folder = built(job).with_name("as-built")
@@ -350,7 +359,7 @@ def test_the_handover_carries_the_record_as_text_and_the_sheets_it_was_built_by(
         assert yaml.load(carried[name], Loader=yaml.BaseLoader) == typed, name
     assert {"as-built--company.yaml"} < sheets
     record = yaml.safe_load(carried["job.yaml"])
-    assert record["job"]["address"] in page_texts(document_of(job, "handover"))[0]
+    assert record["job"]["address"] in page_texts(document_of(job, document))[0]
     assert not {"money", "insurance", "notes"} & set(record)
 
 
@@ -429,6 +438,29 @@ WITHHELD_FROM_THE_HOMEOWNER = {
     "paper of a delivery": ("ticket: 55120", "ticket: 55120", "Zqe01 Zqe02"),
 }
 
+WITHHELD_AT_A_SALE = {
+    "owner": (
+        "owners: Marit Ekdahl, 555-0141, m.ekdahl@example.com",
+        "owners:\n  - name: Zqr01 Zqr02\n    phone: 555-0177\n    email: zqr03@example.com\n"
+        "    mailing_address: PO Box 7 Zqr04",
+        "Zqr01 Zqr02 555-0177 zqr03 Zqr04",
+    ),
+    "who agreed": ("    approved: Marit Ekdahl, ", "    approved: Zqr05, ", "Zqr05"),
+    "free text": (
+        "cause: old leak where ice had backed up",
+        "cause: old leak that zqr01 ZQR02 saw, as Zqr02 said; call 555 0177",
+        "zqr01 ZQR02",
+    ),
+    "a signature": ("  flues: Ida Torvik", "  flues: Zqr01 Zqr02", "Zqr01"),
+    "a reason": ("  ducts: Ida Torvik, 2026-09-16", "  ducts: n/a, Zqr02 has none", "Zqr02"),
+    "sent by": (
+        "    owner_signed_on: 2026-09-21",
+        "    owner_signed_on: 2026-09-21\n    registered_by: Zqr01 Zqr02",
+        "Zqr01",
+    ),
+}
+"""What the buyer of a house is not told of the owner before: fields of its own, and names typed elsewhere."""
+
 OPEN_TO_ALL = {
     "address": ("118 Plover Lane, Halvorsted", "118 Zqz01 Lane, Halvorsted", "Zqz01"),
 }
@@ -482,7 +514,12 @@ def marked(once: Once) -> Path:
     def fill(folder: Path) -> None:
         job = copy_office(folder, GOOD) / GOOD
         text = (job / "job.yaml").read_text()
-        for edits in (WITHHELD_FROM_BOTH, WITHHELD_FROM_THE_HOMEOWNER, OPEN_TO_ALL):
+        for edits in (
+            WITHHELD_FROM_BOTH,
+            WITHHELD_FROM_THE_HOMEOWNER,
+            WITHHELD_AT_A_SALE,
+            OPEN_TO_ALL,
+        ):
             for before, after, _ in edits.values():
                 assert before in text, before
                 text = text.replace(before, after, 1)
@@ -505,7 +542,10 @@ def marked(once: Once) -> Path:
         (papers / "ticket-55120-Zqe01.pdf").write_bytes(pdf_with_text("Zqe02"))
         (job / "photos.yaml").write_text(
             "photos:\n  - file: photos/field/front.jpg\n    caption: Zqz02\n"
+            "  - file: photos/field/back.jpg\n    caption: Zqr02 looks on\n"
         )
+        named = job / "photos" / "starter" / "front-Zqr02.jpg"
+        (job / "photos" / "starter" / "front.jpg").rename(named)
         build_on_the_day(job)
 
     return once("marked", fill) / GOOD / "out"
@@ -534,7 +574,37 @@ def found(document: Path, marks: list[str]) -> set[str]:
     return hits
 
 
-@pytest.mark.parametrize("document", ["handover", "registration", "registration-print"])
+@every_job
+def test_the_packet_s_twins_say_what_the_packet_says(job: str, built: Built) -> None:
+    """Read back by Python's own readers; the conditions are those of the printed pages, in their order."""
+    text = (built(job) / TWIN).read_bytes()
+    assert attachments(built(job) / "registration.pdf")[TWIN] == text
+    data = json.loads(text)
+    with (built(job) / "registration.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    printed = re.sub(r"\s", "", "".join(page_texts(built(job) / "registration.pdf")))
+    conditions = [row for one in data["warranties"] for row in one["conditions"]]
+    assert conditions
+    for row in conditions:
+        assert re.sub(r"\s", "", row["says"]) in printed
+    assert [row["value"] for row in rows if row["part"] == "condition"] == [
+        row["says"] for row in conditions
+    ]
+    lots = [lot["mark"] for product in data["products"] for lot in product["lots"]]
+    assert [row["name"] for row in rows if row["part"] == "lot"] == lots
+    assert all(mark in printed for mark in lots)
+
+
+def test_nothing_withheld_is_in_the_packet_s_twins(marked: Path) -> None:
+    for name in (TWIN, "registration.csv"):
+        text = (marked / name).read_text()
+        assert not {mark for mark in MARKS_FOR_BOTH if mark in text}
+        assert "Zqz01" in text
+
+
+@pytest.mark.parametrize(
+    "document", ["handover", "handover-resale", "registration", "registration-print"]
+)
 def test_nothing_withheld_is_anywhere_in_what_leaves_the_office(
     document: str, marked: Path
 ) -> None:
@@ -546,6 +616,16 @@ def test_the_homeowner_gets_nothing_that_is_the_maker_s(marked: Path) -> None:
     assert found(marked / "handover.pdf", marks) == set()
     assert not any("47.7139" in text for text in page_texts(marked / "handover.pdf"))
     assert {"Zqe01", "Zqe02"} <= found(marked / "registration.pdf", marks)
+
+
+def test_a_resale_copy_names_no_former_owner_and_no_way_to_reach_one(marked: Path) -> None:
+    """Looked for in small letters too, and in the name of a photo; the homeowner's own copy has all of it."""
+    edits = {**WITHHELD_FROM_THE_HOMEOWNER, **WITHHELD_AT_A_SALE}
+    marks = sorted({mark for *_, marks in edits.values() for mark in marks.split()})
+    assert found(marked / "handover-resale.pdf", [*marks, "555 0177", "ZQR01", "zqr02"]) == set()
+    assert found(marked / "handover-resale.pdf", ["Zqz01", "Zqz02"]) == {"Zqz01", "Zqz02"}
+    shown = ["Zqr01", "Zqr02", "555-0177", "Zqr05", "zqr01", "555 0177"]
+    assert found(marked / "handover.pdf", shown) == set(shown)
 
 
 def test_what_is_the_office_s_alone_is_not_in_the_comparison_with_an_insurer_s_scope(
@@ -565,6 +645,21 @@ def test_what_is_the_office_s_alone_is_not_in_the_comparison_with_an_insurer_s_s
     assert found(document, shown) == set(shown)
     for mark in ("Zqc06", "Zqb02", "29,438.26"):
         assert mark not in (marked / "scope-comparison.csv").read_text("utf-8")
+
+
+def test_a_page_to_send_holds_nothing_that_is_withheld(marked: Path) -> None:
+    """The crew, the supplier, the permit office and the maker see no money and no way to reach an owner."""
+    texts = page_texts(marked / "punch-list.pdf")
+    first = next(number for number, text in enumerate(texts) if "Page to send" in text)
+    office, sent = texts[:first], texts[first:]
+    assert any("29,438.26" in text for text in office)
+    owner = [mark for *_, marks in WITHHELD_AT_A_SALE.values() for mark in marks.split()]
+    # A crew is told whose agreement is asked for; the crew's own name is no secret from it.
+    marks = {*MARKS_FOR_BOTH, *owner, "job.yaml", "Source:"} - {"Zqb03"}
+    for text in sent:
+        assert not {mark for mark in marks if mark in text}
+        assert "$" not in text
+    assert any("For the homeowner: job 2026-041" in text for text in sent)
 
 
 def test_the_office_s_own_list_names_what_is_wrong_with_its_papers(marked: Path) -> None:
