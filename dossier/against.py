@@ -63,8 +63,8 @@ def compare_digests(document: Path, bags: Mapping[str, str]) -> Compared:
     if not printed:
         raise UnreadableInput(
             f"{document} carries no record and prints no digest, so that nothing can be compared with it.",
-            "Use a document that dossier printed, as a file; a scan or a copy made by another program loses "
-            "what the original carries.",
+            "Use the handover, or a document of a later entry, as the file that dossier printed; a scan or a copy "
+            "made by another program loses what the original carries.",
         )
     same = tuple(
         f"{name} prints the digest of {bags[digest]}, which is that of the folder as it is now."

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from dossier.archive.names import CLOSEOUT
 from dossier.archive.verify import Verified, verify
-from dossier.errors import ExitCode, WrongCommand
+from dossier.errors import DossierError, ExitCode, WrongCommand
 from dossier.values import plural
 
 
@@ -28,7 +28,7 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
     differences = list(found.differences)
     notes = list(found.notes)
     if against is not None:
-        same, more, told = _against(found, against)
+        same, more, told = _against_or_why_not(found, against)
         for line in same:
             print(f"= {line}")
         differences += more
@@ -42,6 +42,18 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
         return ExitCode.VERIFY_DIFFERS
     print("No difference found.")
     return ExitCode.NOTHING_HELD_UP
+
+
+def _against_or_why_not(
+    found: Verified, document: Path
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    try:
+        return _against(found, document)
+    except DossierError as problem:
+        if not found.differences:
+            raise
+        # A document that is of no use must not keep what was found from being said.
+        return (), (), (f"{document.name} was not compared: {problem}",)
 
 
 def _against(

@@ -176,6 +176,23 @@ def test_a_later_document_that_prints_a_digest_is_compared_by_it(
     )
 
 
+def test_what_was_found_is_said_though_the_document_is_of_no_use(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (sealed_demo / "sealed" / "0001-closeout" / "data" / "job.yaml").write_text("x")
+    code, lines = compared(sealed_demo, tmp_path / "none.pdf", capsys)
+    assert code == 5
+    assert "# 0001-closeout: data/job.yaml: was changed." in lines
+    assert any(line.startswith(". none.pdf was not compared: ") for line in lines)
+
+
+def test_the_resale_edition_fits_as_well(
+    sealed_demo: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    document = sealed_demo / "out" / "handover-resale.pdf"
+    assert compared(sealed_demo, document, capsys)[0] == 0
+
+
 def test_a_sealed_folder_that_was_changed_is_not_compared(
     sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
