@@ -330,7 +330,13 @@ def _parser() -> argparse.ArgumentParser:
             command.add_argument(
                 "--json", action="store_true", help="print the list as JSON on stdout"
             )
-        elif name == "seal":
+        if name in ("build", "seal"):
+            command.add_argument(
+                "--fresh-sheets",
+                action="store_true",
+                help="copy today's sheets into as-built/ though they differ from those the job was built by",
+            )
+        if name == "seal":
             command.add_argument(
                 "--incomplete",
                 action="store_true",
@@ -348,11 +354,6 @@ def _parser() -> argparse.ArgumentParser:
                 type=Path,
                 metavar="FOLDER",
                 help="write there instead of into the job's out/; an empty or new folder, outside every job",
-            )
-            command.add_argument(
-                "--fresh-sheets",
-                action="store_true",
-                help="copy today's sheets into as-built/ though they differ from those the job was built by",
             )
 
     gather = add(

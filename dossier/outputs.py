@@ -326,13 +326,15 @@ def _holder_text(holder: Holder) -> str:
 
 def _write_holder(handle: int, text: str) -> None:
     os.ftruncate(handle, 0)
-    os.pwrite(handle, text.encode("utf-8", "replace")[:_MOST_HOLDER_BYTES], 0)
+    os.lseek(handle, 0, os.SEEK_SET)
+    os.write(handle, text.encode("utf-8", "replace")[:_MOST_HOLDER_BYTES])
 
 
 def _held_by(handle: int) -> str:
     """Return who has the lock, as the file says; it may be empty for a moment, or hold anything."""
     try:
-        text = os.pread(handle, _MOST_HOLDER_BYTES, 0).decode("utf-8", "replace")
+        os.lseek(handle, 0, os.SEEK_SET)
+        text = os.read(handle, _MOST_HOLDER_BYTES).decode("utf-8", "replace")
     except OSError:
         text = ""
     seen = "".join(letter if letter.isprintable() else " " for letter in text)

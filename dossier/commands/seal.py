@@ -22,6 +22,12 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
     to_stderr(f"Office folder: {checked.run.office_folder}")
     for line in notes(checked):
         to_stderr(line)
+    if done.by_as_built:
+        print(
+            f"Judged and printed by as-built/, since {listed(done.by_as_built)} "
+            f"{'says' if len(done.by_as_built) == 1 else 'say'} something else today. If this job was built by "
+            "today's sheets: --fresh-sheets"
+        )
     if not checked.readable:
         print(items_text(checked.punch_list))
         print(summary(checked.number, checked.punch_list, checked.readable))
@@ -35,11 +41,6 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
             "--incomplete"
         )
         return ExitCode.ITEMS_HOLD
-    if done.by_as_built:
-        print(
-            f"The documents were printed by as-built/, since {listed(done.by_as_built)} "
-            f"{'says' if len(done.by_as_built) == 1 else 'say'} something else today."
-        )
     job = checked.run.job_folder
     keep_current(asked.office_folder or find_office(job), job, to_stderr)
     print(f"Sealed {plural(done.files, 'file')} in {done.folder}")
