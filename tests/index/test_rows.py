@@ -135,31 +135,37 @@ def test_the_last_day_to_register_is_the_one_that_working_prints(name: str, tmp_
     assert sorted(row[3] for row in rows if row[3]) == printed
 
 
+def spoilt(good: bytes, chance: random.Random) -> bytes:
+    """Return a file with a few bytes changed, cut out, put in, or lines doubled."""
+    data = bytearray(good)
+    for _ in range(chance.randrange(1, 8)):
+        at = chance.randrange(len(data))
+        kind = chance.randrange(4)
+        if kind == 0:
+            data[at] = chance.randrange(256)
+        elif kind == 1:
+            del data[at : min(at + chance.randrange(1, 40), len(data) - 1)]
+        elif kind == 2:
+            data[at:at] = bytes(chance.choices(b"&*!:-[]{}\"'#|>%@`\n\t ,0aZ\\", k=3))
+        else:
+            line = data.rfind(b"\n", 0, at) + 1
+            data[line:line] = data[line : data.find(b"\n", at) + 1]
+    return bytes(data)
+
+
 def test_two_hundred_spoilt_records_are_read_as_far_as_they_go(tmp_path: Path) -> None:
     chance = random.Random(200)
     good = (GOOD_JOB / JOB_FILE).read_bytes()
     unreadable = 0
     for _ in range(200):
-        data = bytearray(good)
-        for _ in range(chance.randrange(1, 8)):
-            at = chance.randrange(len(data))
-            kind = chance.randrange(4)
-            if kind == 0:
-                data[at] = chance.randrange(256)
-            elif kind == 1:
-                del data[at : at + chance.randrange(1, 40)]
-            elif kind == 2:
-                data[at:at] = bytes(chance.choices(b"&*!:-[]{}\"'#|>%@`\n\t ,0aZ\\", k=3))
-            else:
-                line = data.rfind(b"\n", 0, at) + 1
-                data[line:line] = data[line : data.find(b"\n", at) + 1]
-        (tmp_path / JOB_FILE).write_bytes(bytes(data))
+        data = spoilt(good, chance)
+        (tmp_path / JOB_FILE).write_bytes(data)
         rows = rows_of(tmp_path, "job", Sheets(DEMO))
         model = read_job(tmp_path, RECORD_VERSION).model
         if model is not None:
             assert by_the_index(rows) == by_the_models(model)
             assert rows.fault == ""
-        elif parse_tree(bytes(data), JOB_FILE).tree is None:
+        elif parse_tree(data, JOB_FILE).tree is None:
             # What the strict reader refuses as YAML is never taken in silence.
             unreadable += 1
             assert rows.fault != ""
@@ -234,3 +240,33 @@ def test_units_without_a_lot_are_known(tmp_path: Path) -> None:
     # 42 less 2 returned is 40, and 30 and 10 are 40; one mark with no count may be on any of 42.
     assert [row[-1] for row in rows] == ["all", "some", "none", "some"]
     assert Fraction(rows[0][5]) - Fraction(rows[0][6]) == 40
+
+
+def test_spoilt_entries_sheets_and_lists_raise_nothing(tmp_path: Path) -> None:
+    chance = random.Random(100)
+    office = copy_office(tmp_path / "office", GOOD_JOB.name)
+    job, sheet = office / GOOD_JOB.name, office / "terms" / "kestrelmoor-2026.yaml"
+    place = job / SEALED / "0002-2027-01-01-sold" / "data" / "entry.yaml"
+    place.parent.mkdir(parents=True)
+    (job / "out").mkdir()
+    entry_text = (
+        b"entry: 1\njob: 2026-041\nkind: sold\non: 2027-01-01\nnoted_by: Ida\nnoted_on: 2027-01-02\n"
+        b"sale:\n  closing_on: 2027-01-01\n  seller: Marit\n  buyer:\n    name: Tore\n    phone: 555-0177\n"
+        b"  notice_sent_on: 2027-01-20\nclaim:\n  number: C-1\n  seen_on: 2027-02-01\n  seen: a ring\n"
+        b"registration:\n  confirmed_on: 2027-01-01\n  level: Full Assembly\n"
+    )
+    listed = (
+        b'{"items": [{"rule": "A-1", "weight": "holds", "verdict": "missing", "owed_by": "office", '
+    )
+    listed += b'"holds": ["permit"], "due": "2026-11-20", "says": "x", "remedy": "y"}]}'
+    whole = sheet.read_bytes()
+    faults = 0
+    for turn in range(100):
+        place.write_bytes(spoilt(entry_text, chance))
+        (job / "out" / "punch-list.json").write_bytes(spoilt(listed, chance))
+        if turn % 4 == 0:
+            sheet.write_bytes(spoilt(whole, chance))
+        rows = rows_of(job, GOOD_JOB.name, Sheets(office))
+        assert rows.job[1] == "118 Plover Lane, Halvorsted"
+        faults += bool(rows.fault)
+    assert faults > 50
