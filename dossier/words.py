@@ -344,3 +344,20 @@ class PaperSize(StrEnum):
 
     LETTER = "letter"
     A4 = "A4"
+
+
+class EntryKind(StrEnum):
+    """What happened after close-out, as an entry beside the sealed folder says it."""
+
+    REGISTRATION_CONFIRMED = "registration confirmed"
+    SOLD = "sold"
+    CLAIM = "claim"
+    WORK_BY_OTHERS = "work by others"
+    REPAIR = "repair"
+    MAKERS_INSPECTION = "maker's inspection"
+    NOTE = "note"
+
+    @property
+    def slug(self) -> str:
+        """Return the word as part of a folder name: makers-inspection."""
+        return self.value.replace("'", "").replace(" ", "-")

@@ -13,6 +13,7 @@ from dossier.commands.manual import HOW_TO_REWRITE, manuals, schema_text, write_
 from dossier.errors import ExitCode
 from dossier.reading.model import Model
 from dossier.reading.shape import SHAPE_FAULTS
+from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.record.write import to_yaml
@@ -59,7 +60,7 @@ def test_two_printings_are_the_same() -> None:
 @pytest.mark.parametrize(
     ("name", "files"),
     [
-        ("record.md", (Job, PhotoList)),
+        ("record.md", (Job, PhotoList, Entry)),
         ("sheets.md", (Company, Locality, TermsSheet, Catalogue, Supplier)),
     ],
 )

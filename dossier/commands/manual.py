@@ -22,6 +22,7 @@ from dossier.reading.kinds import MOST_CHARACTERS, Kind
 from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
 from dossier.reading.nodes import MOST_BYTES, MOST_LEVELS
 from dossier.reading.shape import SHAPE_FAULTS
+from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.rules.book import rule_book
@@ -42,8 +43,9 @@ _RECORD_INTRO = f"""# The record of one job
 
 {_PRINTED}
 A job folder holds `job.yaml`, which a person types, and may hold `photos.yaml`, which says more
-about single photos. This page lists every field of both: what it means, what to write, what
-holds where it is blank, and which documents may show it.
+about single photos. What happens after the job is sealed is an `entry.yaml` of its own, beside the
+sealed folder. This page lists every field of the three: what it means, what to write, what holds where
+it is blank, and which documents may show it.
 
 ## How a record is read
 
@@ -102,8 +104,12 @@ standard error.
 
 
 def record_manual() -> str:
-    """Return the manual of `job.yaml` and `photos.yaml`, as Markdown."""
-    files: list[tuple[str, type[Model]]] = [("job.yaml", Job), ("photos.yaml", PhotoList)]
+    """Return the manual of `job.yaml`, `photos.yaml` and `entry.yaml`, as Markdown."""
+    files: list[tuple[str, type[Model]]] = [
+        ("job.yaml", Job),
+        ("photos.yaml", PhotoList),
+        ("entry.yaml", Entry),
+    ]
     return _RECORD_INTRO + _files_manual(files, with_readers=True)
 
 

@@ -9,13 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier.punchlist import Item, Where
-from dossier.reading import shape
+from dossier.punchlist import Where
 from dossier.reading.model import Lines, Read, read_model
-from dossier.reading.nodes import Mapping, Text, read_tree
+from dossier.reading.nodes import read_tree
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
-from dossier.values import parse_count
+from dossier.record.migrations import newer
 
 JOB_FILE = "job.yaml"
 PHOTO_FILE = "photos.yaml"
@@ -41,30 +40,10 @@ def read_job(folder: Path, newest_version: int) -> Read[Job]:
     reading = read_tree(folder / JOB_FILE, JOB_FILE)
     if reading.tree is None:
         return Read(None, reading.items, Lines(JOB_FILE))
-    newer = _newer(reading.tree, newest_version)
-    if newer is not None:
-        return Read(None, (newer,), Lines(JOB_FILE))
+    too_new = newer(reading.tree, JOB_FILE, "record", newest_version)
+    if too_new is not None:
+        return Read(None, (too_new,), Lines(JOB_FILE))
     return read_model(reading.tree, JOB_FILE, Job)
-
-
-def _newer(tree: object, newest_version: int) -> Item | None:
-    """Return an item where the record version is not one this tool reads."""
-    entry = tree.entries.get("record") if isinstance(tree, Mapping) else None
-    if entry is None or not isinstance(entry.value, Text):
-        return None
-    try:
-        version = parse_count(entry.value.text)
-    except ValueError:
-        return None
-    if 1 <= version <= newest_version:
-        return None
-    where = Where(JOB_FILE, entry.line, "record")
-    found = f"{JOB_FILE} line {entry.line}: record version {version}"
-    if version == 0:
-        return shape.UNREADABLE_VALUE.at(where, f"{found} does not exist; 1 is the first.")
-    return shape.NEWER_RECORD.at(
-        where, f"{found} is newer than this tool, which reads up to version {newest_version}."
-    )
 
 
 def read_photo_list(folder: Path) -> Read[PhotoList]:

@@ -14,6 +14,7 @@ from dossier.case.readers import for_reader, visible
 from dossier.punchlist import Where
 from dossier.reading.kinds import Kind
 from dossier.reading.model import Lines, Model, is_list, kind_in, model_in, readers_of
+from dossier.record.entry import Entry
 from dossier.record.files import Paper, PhotoList
 from dossier.record.job import Job
 from dossier.terms.read import read_company, read_locality, read_sheet
@@ -84,7 +85,7 @@ def tokens_in(value: Any) -> Iterator[str]:
         yield value
 
 
-@pytest.mark.parametrize("model", [Job, PhotoList])
+@pytest.mark.parametrize("model", [Job, PhotoList, Entry])
 @pytest.mark.parametrize("edition", list(Edition))
 def test_exactly_the_declared_tokens_remain(model: type[Model], edition: Edition) -> None:
     planting = Planting()

@@ -4,6 +4,7 @@ import pytest
 
 from dossier.reading.kinds import Kind
 from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
+from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.terms.office import Company, Locality
@@ -11,7 +12,9 @@ from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.words import Edition
 from tests.record.strategies import models_below
 
-RECORD = list(dict.fromkeys([*models_below(Job), *models_below(PhotoList)]))
+RECORD = list(
+    dict.fromkeys(group for file in (Job, PhotoList, Entry) for group in models_below(file))
+)
 SHEETS = list(
     dict.fromkeys(
         group for file in (Company, Locality, TermsSheet, Catalogue) for group in models_below(file)

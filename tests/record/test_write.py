@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from dossier.reading.kinds import Kind
 from dossier.reading.model import Model, read_model
 from dossier.reading.nodes import Entry, Mapping, Node, Sequence, parse_tree
+from dossier.record import entry as after_closing
 from dossier.record.files import PhotoList
 from dossier.record.job import Job, JobHead
 from dossier.record.materials import Delivery
@@ -23,8 +24,8 @@ from dossier.terms.sheet import Catalogue, TermsSheet
 from tests.record.strategies import kinds_below, of_kind, of_model
 
 DEMO_JOB = Path(__file__).parents[2] / "demo_jobs" / "2026-041-plover-lane" / "job.yaml"
-KINDS = kinds_below(Job, PhotoList, Company, Locality, TermsSheet, Catalogue)
-JOBS, PHOTO_LISTS = of_model(Job), of_model(PhotoList)
+KINDS = kinds_below(Job, PhotoList, after_closing.Entry, Company, Locality, TermsSheet, Catalogue)
+JOBS, PHOTO_LISTS, ENTRIES = of_model(Job), of_model(PhotoList), of_model(after_closing.Entry)
 CALM = settings(
     max_examples=40,
     deadline=None,
@@ -57,6 +58,12 @@ def test_a_job_written_and_read_is_the_same(job: Job) -> None:
 @given(PHOTO_LISTS)
 def test_a_photo_list_written_and_read_is_the_same(photo_list: PhotoList) -> None:
     assert read_again(to_yaml(photo_list), PhotoList) == photo_list
+
+
+@CALM
+@given(ENTRIES)
+def test_an_entry_written_and_read_is_the_same(entry: after_closing.Entry) -> None:
+    assert read_again(to_yaml(entry), after_closing.Entry) == entry
 
 
 @CALM
