@@ -22,7 +22,7 @@ from dossier.reading.kinds import (
     YesNo,
 )
 from dossier.reading.model import ALL, OFFICE_ONLY, PERSONAL, Lines, Model, Read, read_model, told
-from dossier.reading.nodes import read_tree
+from dossier.reading.nodes import Reading, read_tree
 from dossier.record.migrations import newer
 from dossier.words import Edition, EntryKind, OwnerKind
 
@@ -254,8 +254,12 @@ def read_entry(path: Path, shown_as: str | None = None) -> Read[Entry]:
 
     shown_as: the name printed in sentences; the file's own name where None.
     """
-    file = shown_as or path.name
-    reading = read_tree(path, file)
+    return entry_in(read_tree(path, shown_as or path.name))
+
+
+def entry_in(reading: Reading) -> Read[Entry]:
+    """Return the entry that the tree of a file holds, or the items that say why it holds none."""
+    file = reading.file
     if reading.tree is None:
         return Read(None, reading.items, Lines(file))
     too_new = newer(reading.tree, file, "entry", ENTRY_VERSION)

@@ -1,0 +1,216 @@
+"""What is added to a sealed job: the next bag in `sealed/`, tied to the one before by its digest.
+
+In: an entry, its documents and files, as bytes. Out: `sealed/NNNN-DATE-KIND/`, whole or not at all. Must
+not know what a document says. What was sealed earlier is never touched: each new bag's `bag-info.txt`
+carries the digest of the bag before it, so that a later change of either shows.
+"""
+
+import re
+import shutil
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from dossier import __version__
+from dossier.archive.bags import TAG_MANIFEST, Bag, sync_folder
+from dossier.errors import CannotWrite, UnreadableInput
+from dossier.outputs import job_lock
+from dossier.reading.nodes import parse_tree
+from dossier.record.entry import SEALED, Entry, entry_in
+from dossier.words import EntryKind
+
+CLOSEOUT = "0001-closeout"
+BEFORE = "Digest-Of-Entry-Before"
+WORK = ".dossier"
+
+_NUMBERED = re.compile(r"(?P<number>\d{4})-.+", re.S)
+_UNFINISHED = ".dossier-new"
+
+Step = Callable[[str], None]
+"""Called at each named step; a test stops the run there."""
+
+
+def _nowhere(step: str) -> None:
+    """Do nothing at a step."""
+
+
+def sealed_folders(sealed: Path) -> tuple[Path, ...]:
+    """Return the bags of a job in the order of their numbers; links and other names are left out."""
+    try:
+        found = [
+            path
+            for path in sealed.iterdir()
+            if _NUMBERED.fullmatch(path.name) and not path.is_symlink() and path.is_dir()
+        ]
+    except (FileNotFoundError, NotADirectoryError):
+        return ()
+    except OSError as problem:
+        raise UnreadableInput(
+            f"{sealed} cannot be looked into: {problem.strerror}.",
+            "Give this user the right to read it.",
+        ) from problem
+    return tuple(sorted(found))
+
+
+def digest_of(bag: Path) -> str:
+    """Return the digest of a bag: the sha256 of its tag manifest, which covers all the rest of it."""
+    try:
+        return sha256((bag / TAG_MANIFEST).read_bytes()).hexdigest()
+    except OSError as problem:
+        raise UnreadableInput(
+            f"{bag}/{TAG_MANIFEST} cannot be read: {problem.strerror}.",
+            "Run dossier verify on the job to see what else is amiss, and put the file back from a copy.",
+        ) from problem
+
+
+def previous_digest(job_folder: Path) -> str | None:
+    """Return the digest of the newest bag of a job, None where nothing is sealed.
+
+    It is what a document of the next entry prints. Raises UnreadableInput where that bag is damaged.
+    """
+    bags = sealed_folders(job_folder / SEALED)
+    return digest_of(bags[-1]) if bags else None
+
+
+def add_supplement(
+    job_folder: Path,
+    entry_yaml: bytes,
+    documents: Mapping[str, bytes],
+    files: Mapping[str, bytes],
+    on: date,
+    kind: EntryKind,
+    *,
+    previous: str | None = None,
+    locked: bool = False,
+    at: Step = _nowhere,
+) -> Path:
+    """Seal one entry beside what is sealed already; return its folder.
+
+    documents, files: by name, below `data/documents/` and `data/files/`. on: the day in the folder's name.
+    previous: the digest that the documents print, where they print one. locked: whether the caller
+    holds the job's lock. Raises CannotWrite, with nothing added, where nothing is sealed yet, a bag is missing
+    between the others, or another entry came in since `previous` was asked for; UnreadableInput where the
+    entry would not be read back.
+    """
+    _refuse_unreadable(entry_yaml, kind)
+    payload = {
+        "entry.yaml": entry_yaml,
+        **{f"documents/{name}": data for name, data in documents.items()},
+        **{f"files/{name}": data for name, data in files.items()},
+    }
+    if locked:
+        return _add(job_folder, payload, on, kind, previous, at)
+    with job_lock(job_folder / WORK):
+        return _add(job_folder, payload, on, kind, previous, at)
+
+
+def _add(
+    job_folder: Path,
+    payload: Mapping[str, bytes],
+    on: date,
+    kind: EntryKind,
+    previous: str | None,
+    at: Step,
+) -> Path:
+    sealed = job_folder / SEALED
+    bags = sealed_folders(sealed)
+    refuse_gaps(sealed, bags)
+    before = digest_of(bags[-1])
+    if previous is not None and previous != before:
+        raise CannotWrite(
+            f"Another entry was sealed meanwhile: {bags[-1].name}.",
+            "Nothing was added. Run this again, so that the documents print the digest of that one.",
+        )
+    name = f"{len(bags) + 1:04}-{on.isoformat()}-{kind.slug}"
+
+    def fill(bag: Bag) -> Sequence[tuple[str, str]]:
+        for file, data in payload.items():
+            bag.add_bytes(file, data)
+            at("one file copied")
+        return [
+            ("Bag-Software-Agent", f"dossier {__version__}"),
+            ("Bagging-Date", on.isoformat()),
+            ("External-Description", f"What came after: {kind.value}"),
+            (BEFORE, before),
+        ]
+
+    return write_bag(sealed, name, fill, at)
+
+
+def refuse_gaps(sealed: Path, bags: Sequence[Path]) -> None:
+    """Raise CannotWrite unless the bags are numbered from the closing on, one by one."""
+    if not bags or bags[0].name != CLOSEOUT:
+        raise CannotWrite(
+            f"{sealed} holds no {CLOSEOUT}: the job is not sealed, and nothing can be added to it.",
+            "Seal the job first: dossier seal JOB",
+        )
+    for number, bag in enumerate(bags, start=1):
+        if not bag.name.startswith(f"{number:04}-"):
+            raise CannotWrite(
+                f"{sealed} holds {bag.name} where {number:04} would be next.",
+                "Nothing was added. Put the missing folder back from a copy, or take the doubled one "
+                "away; dossier verify says which holds what.",
+            )
+
+
+def write_bag(
+    sealed: Path, name: str, fill: Callable[[Bag], Sequence[tuple[str, str]]], at: Step
+) -> Path:
+    """Write a bag under a temporary name, then give it its own; return it. The job's lock is held.
+
+    fill: puts the payload in and returns the lines of `bag-info.txt`. Raises CannotWrite with nothing left.
+    """
+    target = sealed / name
+    fresh = sealed / f".{name}{_UNFINISHED}"
+    try:
+        clear_unfinished(sealed)
+        at("cleared")
+        bag = Bag(fresh)
+        at("begun")
+        bag.finish(fill(bag))
+        at("written")
+        fresh.rename(target)
+        at("renamed")
+        sync_folder(sealed)
+    except OSError as problem:
+        _drop(fresh)
+        raise CannotWrite(
+            f"{target} could not be written: {problem.strerror or problem}.",
+            "Nothing was added. Free some space, or give this user the right to write there.",
+        ) from problem
+    except BaseException:
+        _drop(fresh)
+        raise
+    return target
+
+
+def is_unfinished(name: str) -> bool:
+    """Return whether this is the name under which a bag is written before it is whole."""
+    return name.startswith(".") and name.endswith(_UNFINISHED)
+
+
+def clear_unfinished(sealed: Path) -> None:
+    """Take away what interrupted runs left behind; raises OSError where it cannot be taken away."""
+    if not sealed.is_dir():
+        return
+    for path in sealed.iterdir():
+        if is_unfinished(path.name) and path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+
+
+def _drop(folder: Path) -> None:
+    # What cannot be cleared now is cleared by the next run.
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+def _refuse_unreadable(entry_yaml: bytes, kind: EntryKind) -> None:
+    read = entry_in(parse_tree(entry_yaml, "entry.yaml"))
+    if read.model is None:
+        raise UnreadableInput(read.items[0].says, read.items[0].remedy)
+    entry: Entry = read.model
+    if entry.kind is not kind:
+        raise UnreadableInput(
+            f"entry.yaml is of kind “{entry.kind}”, and was to be filed as “{kind}”.",
+            "Give both the same kind.",
+        )
