@@ -7,12 +7,12 @@ import argparse
 import io
 import logging
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
 from dossier import __version__
-from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
+from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode, WrongCommand
 from dossier.values import parse_date
 
 _CAUTION = (
@@ -121,6 +121,8 @@ def _run(given: argparse.Namespace) -> ExitCode:
             progress=progress_on(sys.stderr),
         )
         return run_gather(gathering, system_clock)
+    if given.command in ("claim", "transfer"):
+        return _run_after(given)
     if given.command == "recover":
         from dossier.commands.recover import run_recover
 
@@ -128,6 +130,108 @@ def _run(given: argparse.Namespace) -> ExitCode:
     from dossier.commands.start import run_start
 
     return run_start(given.folder)
+
+
+_CLAIM_FLAGS = (
+    ("--number", "number", "TEXT", "the office's number of the claim"),
+    ("--slope", "slope", "LABEL", "the slope, by its label; left away where nobody can tell"),
+    ("--from-eave", "from_eave_ft", "LENGTH", "up the slope from the eave, such as “3 ft”"),
+    ("--from-rake", "from_rake_ft", "LENGTH", "from the left rake, seen from the ground"),
+    ("--room", "room_below", "TEXT", "the room below"),
+    ("--seen", "seen", "TEXT", "what was seen, in the caller's words"),
+    ("--seen-on", "seen_on", "YYYY-MM-DD", "when it was first seen"),
+    ("--called-by", "called_by", "NAME", "who called"),
+    ("--phone", "phone", "TEXT", "the caller's telephone"),
+    ("--own-insurer-told", "own_insurer_told_on", "YYYY-MM-DD", "own liability insurer told on"),
+    (
+        "--subcrew-insurer-told",
+        "subcrew_insurer_told_on",
+        "YYYY-MM-DD",
+        "sub-crew's insurer told on; or “n/a, REASON”",
+    ),
+    (
+        "--notice-and-repair-checked",
+        "notice_and_repair_checked_on",
+        "YYYY-MM-DD",
+        "the state's notice-and-repair period looked up on",
+    ),
+    ("--owner-told", "owner_told_on", "YYYY-MM-DD", "owner told to protect, keep and wait on"),
+)
+_SALE_FLAGS = (
+    ("--closing", "closing_on", "YYYY-MM-DD", "the day of the closing"),
+    ("--seller", "seller", "NAME", "who sold it"),
+    ("--in-family", "in_family", "YES/NO", "whether it passed to spouse, heir or own trust"),
+    ("--notice-sent", "notice_sent_on", "YYYY-MM-DD", "notice sent on"),
+    ("--notice-received", "notice_received_on", "YYYY-MM-DD", "notice received on"),
+    ("--notice-accepted", "notice_accepted_on", "YYYY-MM-DD", "transfer confirmed on"),
+    ("--fee-paid", "fee_paid_on", "YYYY-MM-DD", "fee paid on"),
+)
+_BUYER_FLAGS = (
+    ("--buyer", "name", "NAME", "who bought it"),
+    ("--buyer-kind", "kind", "KIND", "living there, landlord, company, trust, association"),
+    ("--buyer-phone", "phone", "TEXT", "telephone"),
+    ("--buyer-email", "email", "TEXT", "e-mail"),
+    ("--buyer-address", "mailing_address", "TEXT", "where post reaches the buyer"),
+)
+
+
+def _run_after(given: argparse.Namespace) -> ExitCode:
+    """Run claim or transfer: both add one entry beside a sealed job."""
+    from dossier.commands.after import AfterAsked, print_blank
+    from dossier.commands.show import progress_on
+    from dossier.pipeline import system_clock
+
+    if given.blank:
+        return print_blank("claim.yaml" if given.command == "claim" else "sale.yaml")
+    if given.job is None:
+        raise WrongCommand("No job folder is named.", "Name it, or print a blank with --blank.")
+
+    def told(flags: Sequence[tuple[str, str, str, str]]) -> dict[str, str]:
+        values = {field: getattr(given, flag[2:].replace("-", "_")) for flag, field, *_ in flags}
+        return {field: value for field, value in values.items() if value}
+
+    group: dict[str, str | Mapping[str, str]]
+    head = {"noted_by": given.noted_by, "text": given.text}
+    if given.command == "claim":
+        group = {**told(_CLAIM_FLAGS)}
+        head["on"] = given.on
+    else:
+        group = {**told(_SALE_FLAGS), **({"buyer": buyer} if (buyer := told(_BUYER_FLAGS)) else {})}
+        head["on"] = given.closing
+    asked = AfterAsked(
+        job_folder=given.job,
+        take=given.take,
+        today=given.today,
+        head={name: value for name, value in head.items() if value},
+        group=group,
+        progress=progress_on(sys.stderr),
+    )
+    if given.command == "claim":
+        from dossier.commands.claim import run_claim
+
+        return run_claim(asked, system_clock)
+    from dossier.commands.transfer import run_transfer
+
+    return run_transfer(asked, system_clock)
+
+
+def _add_after(
+    command: argparse.ArgumentParser, flags: Sequence[tuple[str, str, str, str]]
+) -> None:
+    """Add what claim and transfer are both told, and their own values."""
+    command.add_argument("job", type=Path, nargs="?", metavar="JOB", help="the sealed job's folder")
+    command.add_argument("--take", type=Path, metavar="FILE", help="an entry that was filled in")
+    command.add_argument("--blank", action="store_true", help="print a commented blank entry")
+    for flag, _, metavar, says in flags:
+        command.add_argument(flag, metavar=metavar, help=says)
+    command.add_argument("--noted-by", metavar="NAME", help="who notes it")
+    command.add_argument("--text", metavar="TEXT", help="a note for the office")
+    command.add_argument(
+        "--today",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="the day printed; without it today in the locality's time zone",
+    )
 
 
 def _day(text: str) -> date:
@@ -292,6 +396,26 @@ def _parser() -> argparse.ArgumentParser:
         metavar="YYYY-MM-DD",
         help="no look may be dated after this day; without it after today in the locality's time zone",
     )
+
+    claim = add(
+        "claim",
+        "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",
+        'dossier claim my-office/2026-041-plover-lane --on 2040-03-02 --slope back --from-eave "3 ft" \\\n'
+        '      --seen "a brown ring on the ceiling" --seen-on 2040-03-01 --called-by "Tore Lindahl"\n'
+        "  dossier claim --blank > claim.yaml\n"
+        "  dossier claim my-office/2026-041-plover-lane --take claim.yaml",
+    )
+    claim.add_argument("--on", metavar="YYYY-MM-DD", help="the day of the claim")
+    _add_after(claim, _CLAIM_FLAGS)
+
+    transfer = add(
+        "transfer",
+        "record a sale of the house: which coverages pass, until when, and the notices of it",
+        'dossier transfer my-office/2026-041-plover-lane --closing 2033-06-17 --buyer "Tore Lindahl"\n'
+        "  dossier transfer --blank > sale.yaml\n"
+        "  dossier transfer my-office/2026-041-plover-lane --take sale.yaml",
+    )
+    _add_after(transfer, (*_SALE_FLAGS, *_BUYER_FLAGS))
 
     recover = add(
         "recover",

@@ -48,19 +48,21 @@ def sales_of(entries: Iterable[Entry]) -> tuple[HouseSale, ...]:
         if sale is None or sale.closing_on is None:
             continue
         known = sales.get(sale.closing_on, HouseSale(sale.closing_on))
-        told = {
-            "notice_sent_on": sale.notice_sent_on,
-            "notice_received_on": sale.notice_received_on,
-            "notice_accepted_on": sale.notice_accepted_on,
-            "in_family": sale.in_family,
-            "buyer_kind": sale.buyer.kind if sale.buyer else None,
-        }
-        given = {name: value for name, value in told.items() if value is not None}
-        sales[sale.closing_on] = replace(known, **given)
+        kind = sale.buyer.kind if sale.buyer else None
+        sales[sale.closing_on] = HouseSale(
+            closing_on=sale.closing_on,
+            notice_sent_on=sale.notice_sent_on or known.notice_sent_on,
+            notice_received_on=sale.notice_received_on or known.notice_received_on,
+            notice_accepted_on=sale.notice_accepted_on or known.notice_accepted_on,
+            in_family=known.in_family if sale.in_family is None else sale.in_family,
+            buyer_kind=kind or known.buyer_kind,
+        )
     return tuple(sales[day] for day in sorted(sales))
 
 
-def noted_since(entries: Iterable[Entry], until: date, slopes: Sequence[str]) -> tuple[NotedLater, ...]:
+def noted_since(
+    entries: Iterable[Entry], until: date, slopes: Sequence[str]
+) -> tuple[NotedLater, ...]:
     """Return what was noted on the roof up to a day: work, repairs, visits, earlier claims.
 
     slopes: the slopes asked about; what names another slope alone is left out.

@@ -25,7 +25,7 @@ from dossier.values import write_date
 from dossier.words import Cap, MetBy
 
 _MARKS = {
-    Holding.HOLDS: "holds",
+    Holding.HOLDS: "in force",
     Holding.OPEN: "notice open",
     Holding.ENDED: "ended",
     Holding.NOT_STARTED: "not started",
@@ -128,9 +128,16 @@ def _runs_to(answer: PartAnswer) -> str:
 
 
 def coverage_words(table: CoverageTable) -> str:
-    """Return in one line how many parts of a coverage hold, for a first page."""
-    holding = [row.part.lower() for row in table.rows if row.mark in ("holds", "notice open")]
-    return ", ".join(f"{name}" for name in holding) or "no part holds by this record"
+    """Return in one line which parts of a coverage are in force, and at what share, for a first page."""
+    holding = [
+        f"{row.part.lower()} {row.share}"
+        for row in table.rows
+        if row.mark in ("in force", "notice open")
+    ]
+    open_ = [row.part.lower() for row in table.rows if row.mark == "cannot tell"]
+    said = [", ".join(holding)] if holding else []
+    said += [f"cannot tell: {', '.join(open_)}"] if open_ else []
+    return "; ".join(said) or "no part is in force by this record"
 
 
 @dataclass(frozen=True)

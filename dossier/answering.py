@@ -1,0 +1,303 @@
+"""A sealed job and one new entry into the documents of a claim or a sale, and the entry sealed beside it.
+
+In: a job folder with its closing sealed, an entry, the run's day. Out: a supplement in `sealed/`. Must not
+read today's record or sheets: what was promised is what counts, so all sums rest on the folder sealed at
+close-out, with its as-built sheets, and on the entries after it. Of today's office only the letterhead is
+taken. Nothing that was sealed is written to.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from dossier import __version__
+from dossier.archive.supplements import CLOSEOUT, WORK, add_supplement, previous_digest
+from dossier.as_built import FOLDER as AS_BUILT
+from dossier.assess.assess import assess
+from dossier.assess.claim import coverages_then, notices
+from dossier.assess.look_first import look_first
+from dossier.assess.place import PlaceAsked, place_answer
+from dossier.assess.since import noted_since, registered_since, sales_of
+from dossier.bind.conformance import conform
+from dossier.case.case import Case
+from dossier.case.readers import for_reader, visible
+from dossier.compose.claim_answer import Claimed, claim_answer, needed_confirmations
+from dossier.compose.inspection_sheet import inspection_sheet
+from dossier.compose.maker_letter import maker_letter
+from dossier.compose.shared import look_of
+from dossier.compose.transfer_notice import Sold, deadline_words, transfer_notice
+from dossier.errors import UnreadableInput
+from dossier.evidence import Facts, list_files, measure
+from dossier.evidence.logo import logo_fault
+from dossier.pipeline import Clock, fill_in, read_all
+from dossier.punchlist import Item
+from dossier.record.entry import SEALED, Buyer, Entry, entries_of
+from dossier.render.document import Document, render_document
+from dossier.render.engine import Asset
+from dossier.render.pictures import reduce
+from dossier.terms.read import find_office, read_company
+from dossier.values import Progress, Run, clip, listed, silent
+from dossier.words import Edition, EntryKind
+
+CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
+INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
+NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
+
+
+@dataclass(frozen=True)
+class SealedJob:
+    """A job as it was sealed, with the entries after it. digest: of the newest sealed folder."""
+
+    folder: Path
+    case: Case
+    facts: Facts
+    entries: tuple[Entry, ...]
+    run: Run
+    digest: str
+
+
+@dataclass(frozen=True)
+class NewEntry:
+    """An entry to be sealed. data: its bytes as they are kept. files: what lies beside it, by name.
+
+    excused: fields of the claim said not to apply, with a reason.
+    """
+
+    entry: Entry
+    data: bytes
+    files: Mapping[str, bytes]
+    excused: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Answered:
+    """What answering one claim or sale came to. said: sentences for whoever asked.
+
+    folder: the supplement. held: what keeps the homeowner's edition from being issued.
+    """
+
+    folder: Path
+    documents: tuple[str, ...]
+    said: tuple[str, ...]
+    held: tuple[str, ...] = ()
+
+
+def open_sealed(
+    job_folder: Path, clock: Clock, today: date | None, progress: Progress = silent
+) -> SealedJob:
+    """Return a job as it was sealed at close-out.
+
+    Raises UnreadableInput where nothing is sealed, or what is cannot be read.
+    """
+    data = job_folder / SEALED / CLOSEOUT / "data"
+    digest = previous_digest(job_folder) if data.is_dir() else None
+    if digest is None:
+        raise UnreadableInput(
+            f"{job_folder} holds no {SEALED}/{CLOSEOUT}: a claim or a sale is answered from what was sealed.",
+            "Seal the job first: dossier seal JOB",
+        )
+    office = data / AS_BUILT
+    reads = read_all(data, office)
+    case, items = fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
+    if case is None:
+        _refuse(f"The record sealed in {data} cannot be read", items)
+        raise AssertionError
+    entries = _entries(job_folder)
+    zone = ZoneInfo(case.locality.time_zone)
+    run = Run(
+        today=today or clock(zone),
+        time_zone=zone,
+        version=__version__,
+        job_folder=data,
+        office_folder=find_office(job_folder) or office,
+        out_folder=job_folder / SEALED,
+        work_folder=job_folder / WORK,
+        progress=progress,
+    )
+    facts = measure(
+        data,
+        [photo.file for photo in case.photos],
+        [paper.file for paper in case.papers],
+        progress=progress,
+    )
+    case = registered_since(_letterhead(case, run.office_folder), entries)
+    return SealedJob(job_folder, case, facts, entries, run, digest)
+
+
+def _entries(job_folder: Path) -> tuple[Entry, ...]:
+    found = []
+    for _, read in entries_of(job_folder):
+        if read.model is None:
+            _refuse("An entry sealed after close-out cannot be read", read.items)
+            raise AssertionError
+        found.append(read.model)
+    return tuple(found)
+
+
+def _refuse(what: str, items: Sequence[Item]) -> None:
+    says = [item.says for item in items][:3]
+    more = f" And {len(items) - 3} more." if len(items) > 3 else ""
+    raise UnreadableInput(
+        f"{what}: {' '.join(says) or 'it is not there.'}{more}",
+        "Sealed files are never mended in place. dossier verify says whether they are as they were sealed; "
+        "put a damaged one back from a copy.",
+    )
+
+
+def _letterhead(case: Case, office: Path) -> Case:
+    """Return the case with today's way to reach the company; its name and promises stay as built."""
+    company = case.company
+    today = read_company(office).model
+    if today is not None:
+        logo = None if logo_fault(office, today.logo) else today.logo
+        fields = ("address", "phone", "email", "colours", "paper")
+        told = {name: getattr(today, name) for name in fields}
+        company = company.model_copy(update={**told, "logo": logo})
+    elif logo_fault(office, company.logo):
+        company = company.model_copy(update={"logo": None})
+    return replace(case, company=company)
+
+
+def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
+    """Write the documents of a claim, and seal them with its entry beside the job.
+
+    Raises UnreadableInput for an entry that is no claim of this job, or names a slope it has not.
+    """
+    entry, claim = new.entry, new.entry.claim
+    _refuse_misfit(job, entry, EntryKind.CLAIM)
+    assert claim is not None
+    labels = [slope.label for slope in job.case.job.slopes]
+    if claim.slope is not None and claim.slope not in labels:
+        raise UnreadableInput(
+            f"The claim names slope “{clip(claim.slope)}”; the record has {listed(labels) or 'no slope'}.",
+            "Name one of them, or leave the slope blank where nobody can tell.",
+        )
+    day_run = replace(job.run, today=entry.on)
+    assessment = assess(job.case, job.facts, day_run)
+    sales = sales_of(job.entries)
+    asked = PlaceAsked(claim.slope, claim.from_eave_ft, claim.from_rake_ft, claim.room_below)
+    place = place_answer(job.case, assessment, asked)
+    later = noted_since(job.entries, entry.on, place.slopes)
+    claimed = Claimed(
+        entry=entry,
+        claim=claim,
+        coverages=coverages_then(job.case, assessment, sales, entry.on),
+        place=place,
+        looks=look_first(job.case, job.facts, assessment, place, later),
+        notices=notices(assessment, claim.seen_on),
+        digest=job.digest,
+        sold=any(sale.closing_on <= entry.on for sale in sales),
+    )
+    missing = needed_confirmations(job.case, claim, new.excused)
+    printer = _Printer(job)
+    # After a sale the record's owner is no longer the one who asks, and is not shown to him.
+    owners = Edition.RESALE if claimed.sold else Edition.HOMEOWNER
+    case, facts, run = job.case, job.facts, job.run
+    documents = {
+        CLAIM_ANSWER: printer.pdf(claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)),
+        INSPECTION: printer.pdf(inspection_sheet(for_reader(case, owners), claimed, run)),
+    }
+    if job.case.asked:
+        letter = maker_letter(
+            for_reader(case, Edition.MAKER),
+            facts,
+            claimed,
+            run,
+            owner=_buyer(job.entries, entry.on),
+        )
+        documents[LETTER] = printer.pdf(letter)
+    if not missing:
+        seen = replace(claimed, claim=visible(claim, Edition.HOMEOWNER))
+        doc = claim_answer(for_reader(case, owners), facts, seen, run, edition=owners)
+        documents[OWNER_ANSWER] = printer.pdf(doc)
+    folder = _seal(job, new, documents)
+    return Answered(folder, tuple(documents), (), missing)
+
+
+def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
+    """Write the documents of a sale, and seal them with its entry beside the job.
+
+    Raises UnreadableInput for an entry that is no sale of this job, or says no closing.
+    """
+    entry, sale = new.entry, new.entry.sale
+    _refuse_misfit(job, entry, EntryKind.SOLD)
+    assert sale is not None
+    if sale.closing_on is None:
+        raise UnreadableInput(
+            "The sale says no closing day, and every deadline of it counts from that day.",
+            "Put in closing_on, or give --closing.",
+        )
+    sales = sales_of((*job.entries, entry))
+    assessment = assess(job.case, job.facts, replace(job.run, today=sale.closing_on))
+    then = coverages_then(job.case, assessment, sales, sale.closing_on)
+    sold = Sold(entry, sale, then, job.digest)
+    printer = _Printer(job)
+    documents = {
+        NOTICE: printer.pdf(transfer_notice(for_reader(job.case, Edition.MAKER), sold, job.run)),
+    }
+    folder = _seal(job, new, documents)
+    return Answered(folder, tuple(documents), tuple(dict.fromkeys(deadline_words(then))))
+
+
+def _refuse_misfit(job: SealedJob, entry: Entry, kind: EntryKind) -> None:
+    number = job.case.job.job.number
+    if entry.kind is not kind:
+        raise UnreadableInput(
+            f"The entry is of the kind “{entry.kind.value}”; “{kind.value}” is needed here.",
+            "Use the command for its kind, or change the entry.",
+        )
+    if entry.job != number:
+        raise UnreadableInput(
+            f"The entry is for job {clip(entry.job)}, and {job.folder} is job {clip(number)}.",
+            "Put the right job number in, or name the other job's folder.",
+        )
+
+
+def _buyer(entries: Sequence[Entry], until: date) -> Buyer | None:
+    """Return who bought the house by the newest sale up to a day, None where none is on record."""
+    found = [
+        entry.sale
+        for entry in entries
+        if entry.sale is not None
+        and entry.sale.closing_on is not None
+        and entry.sale.closing_on <= until
+    ]
+    newest = max(found, key=lambda sale: sale.closing_on or date.min, default=None)
+    return None if newest is None else newest.buyer or Buyer()
+
+
+def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path:
+    return add_supplement(
+        job.folder,
+        new.data,
+        documents,
+        new.files,
+        new.entry.on,
+        new.entry.kind,
+        previous=job.digest,
+    )
+
+
+class _Printer:
+    """Prints documents of one sealed job; each photo is reduced once a width."""
+
+    def __init__(self, job: SealedJob) -> None:
+        self.job = job
+        self.look = look_of(job.case.company)
+        self.made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
+        self._pictures: dict[tuple[str, int, bool], Asset] = {}
+
+    def pdf(self, pages: Document) -> bytes:
+        """Return one document as a conforming PDF."""
+        pictures: dict[str, Asset] = {}
+        for wanted in pages.pictures:
+            key = (wanted.file, wanted.width_mm, wanted.from_office)
+            if key not in self._pictures:
+                run = self.job.run
+                home = run.office_folder if wanted.from_office else run.job_folder
+                data = (home / wanted.file).read_bytes()
+                self._pictures[key] = reduce(data, width_mm=wanted.width_mm)
+            pictures[wanted.name] = self._pictures[key]
+        return render_document(pages, self.look, pictures, (), self.made_at, finisher=conform).data

@@ -1,0 +1,395 @@
+"""The claim answer: what the record shows of one place on one day, for the company or for the homeowner.
+
+In: a case filtered for its reader, facts, what was worked out of the claim, run. Out: pages of plain strings.
+Must not name a cause, admit, blame or promise. The homeowner's edition carries facts alone, in the same
+fixed order, and nobody's telephone but the company's and the claims desks'.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from dossier.assess.claim import CoverageThen, Notice
+from dossier.assess.look_first import Look
+from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, PlaceAsked
+from dossier.case.case import Case
+from dossier.compose import claim_words, roof_pages
+from dossier.compose.coverage_then import (
+    CoverageTable,
+    NoticeRow,
+    coverage_tables,
+    coverage_words,
+    notice_rows,
+)
+from dossier.compose.layers import quantity_of
+from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
+from dossier.compose.roof_pages import RepairRow
+from dossier.compose.shared import (
+    NOT_ON_RECORD,
+    Head,
+    Pair,
+    PictureWanted,
+    capital,
+    company_lines,
+    day,
+    days,
+    feet,
+    head_of,
+    headline,
+    logo_wanted,
+    said,
+    sentence,
+)
+from dossier.evidence.facts import Facts
+from dossier.record.entry import Claim, Entry
+from dossier.values import Run, clip, listed, write_date
+from dossier.words import Edition, Phase, Role
+
+
+@dataclass(frozen=True)
+class Claimed:
+    """What was worked out of one claim. digest: of the sealed folder before this entry.
+
+    edge: the owner changed since close-out, so that the record's owner is not the one who asks.
+    """
+
+    entry: Entry
+    claim: Claim
+    coverages: tuple[CoverageThen, ...]
+    place: PlaceAnswer
+    looks: tuple[Look, ...]
+    notices: tuple[Notice, ...]
+    digest: str
+    sold: bool
+
+
+@dataclass(frozen=True)
+class LayerRow:
+    """One product that may lie at the place."""
+
+    role: str
+    product: str
+    made_by: str
+    lots: str
+    backing: str
+    proof: str
+
+
+@dataclass(frozen=True)
+class WorkRow:
+    """One phase on this slope: when, and who looked at it."""
+
+    phase: str
+    when: str
+    checked: str
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One thing the record shows. mark: its backing."""
+
+    text: str
+    mark: str
+
+
+@dataclass(frozen=True)
+class LookRow:
+    """One place to look. on_site: empty in the homeowner's edition."""
+
+    number: str
+    title: str
+    shows: tuple[Shown, ...]
+    on_site: str
+
+
+@dataclass(frozen=True)
+class ClaimAnswer:
+    """The claim answer, page by page."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    office: bool
+    address: str
+    called: tuple[Pair, ...]
+    decides: str
+    owner_first: tuple[str, ...]
+    in_short: tuple[Pair, ...]
+    coverages: tuple[CoverageTable, ...]
+    notices: tuple[NoticeRow, ...]
+    place: tuple[Pair, ...]
+    layers: tuple[LayerRow, ...]
+    work: tuple[WorkRow, ...]
+    who: tuple[Pair, ...]
+    deck: tuple[Pair, ...]
+    repairs: tuple[RepairRow, ...]
+    no_repair: str
+    looks: tuple[LookRow, ...]
+    cannot_show: tuple[str, ...]
+    confirmations: tuple[Pair, ...]
+    photo_groups: tuple[PhotoGroup, ...]
+    no_photo: str
+    cautions: tuple[Pair, ...]
+    contact: str
+    digest: str
+
+
+def claim_answer(
+    case: Case, facts: Facts, claimed: Claimed, run: Run, *, edition: Edition
+) -> ClaimAnswer:
+    """Return the claim answer. case: filtered for the edition. edition: office, or the homeowner's."""
+    office = edition is Edition.OFFICE
+    shown = _of_place(case, claimed.place)
+    album = Album(shown, facts)
+    repairs = roof_pages.repair_rows(_with_repairs(shown, claimed.place), album, edition)
+    groups = album.groups((*Phase, None))
+    tables = coverage_tables(claimed.coverages)
+    if not office:
+        tables = tuple(_plain(table) for table in tables)
+    address = case.job.job.address
+    own = case.company.workmanship
+    built = case.job.building.year_built if case.job.building else None
+    return ClaimAnswer(
+        template="claim-answer.html",
+        title=f"Claim answer, {clip(address, 120)}",
+        head=head_of(case, "claim answer, company" if office else "claim answer, homeowner", run),
+        pictures=(*logo_wanted(case.company), *album.wanted),
+        office=office,
+        address=headline(address),
+        called=_called(claimed, office),
+        decides=claim_words.DECIDES,
+        owner_first=claim_words.OWNER_FIRST,
+        in_short=_in_short(claimed, tables),
+        coverages=tables,
+        notices=notice_rows(claimed.notices, Pair(own.title, sentence(own.claim)) if own else None),
+        place=_place(claimed.place),
+        layers=tuple(_layer(one) for one in claimed.place.layers),
+        work=tuple(_work(one) for one in claimed.place.work),
+        who=_who(case, office),
+        deck=_deck(case, claimed.place),
+        repairs=repairs,
+        no_repair="" if repairs else "No repair of the deck on this slope is on record.",
+        looks=tuple(
+            LookRow(
+                number=str(number),
+                title=claim_words.SPOT_TITLES[look.spot],
+                shows=tuple(Shown(one.text, one.backing.value) for one in look.findings),
+                on_site=claim_words.ON_SITE[look.spot] if office else "",
+            )
+            for number, look in enumerate(claimed.looks, start=1)
+        ),
+        cannot_show=_cannot_show(shown, facts, claimed),
+        confirmations=confirmations(case, claimed.claim) if office else (),
+        photo_groups=groups,
+        no_photo="" if groups else "No photo of this slope that opens is on file.",
+        cautions=(*claim_words.CAUTIONS, claim_words.old_paint_caution(built)),
+        contact=", ".join(company_lines(case.company)),
+        digest=claimed.digest,
+    )
+
+
+def _of_place(case: Case, place: PlaceAnswer) -> Case:
+    """Return the case with the photos of this slope alone, and those that name none."""
+    if place.asked.slope is None:
+        return case
+    photos = tuple(photo for photo in case.photos if photo.slope in (None, place.asked.slope))
+    return replace(case, photos=photos)
+
+
+def _with_repairs(case: Case, place: PlaceAnswer) -> Case:
+    """Return the case with the deck repairs of this slope alone."""
+    wanted = {id(one) for one in place.repairs}
+    kept = tuple(one for one in case.job.repairs if id(one) in wanted or one.slope in place.slopes)
+    if place.asked.slope is None:
+        kept = case.job.repairs
+    return replace(case, job=case.job.model_copy(update={"repairs": kept}))
+
+
+def _plain(table: CoverageTable) -> CoverageTable:
+    """Return a coverage without its working: the homeowner is given what it comes to."""
+    return replace(table, rows=tuple(replace(row, numbers="") for row in table.rows))
+
+
+def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
+    claim, entry = claimed.claim, claimed.entry
+    pairs = [Pair("Claim number", said(claim.number))] if claim.number or office else []
+    pairs += [
+        Pair("Day of the claim", write_date(entry.on)),
+        Pair("What was seen", said(claim.seen)),
+        Pair("First seen on", day(claim.seen_on)),
+        Pair("Where, as reported", place_words(claimed.place.asked)),
+    ]
+    if office:
+        caller = [text for text in (claim.called_by, claim.phone) if text]
+        pairs.append(Pair("Called by", ", ".join(caller) or NOT_ON_RECORD))
+        pairs.append(Pair("Noted by", f"{entry.noted_by}, {write_date(entry.noted_on)}"))
+    return tuple(pairs)
+
+
+def place_words(asked: PlaceAsked) -> str:
+    """Return a place as it was reported."""
+    parts = [f"slope {asked.slope}" if asked.slope else "slope not known"]
+    if asked.from_eave_ft is not None:
+        parts.append(f"{feet(asked.from_eave_ft)} up from the eave")
+    if asked.from_rake_ft is not None:
+        parts.append(f"{feet(asked.from_rake_ft)} from the left rake, seen from the ground")
+    if asked.room:
+        parts.append(f"above {asked.room}")
+    return "; ".join(parts)
+
+
+def _in_short(claimed: Claimed, tables: Sequence[CoverageTable]) -> tuple[Pair, ...]:
+    pairs = [
+        Pair(f"{table.title} ({table.basis.lower()})", f"On that day: {coverage_words(table)}.")
+        for table in tables
+    ]
+    for one in claimed.notices:
+        if one.last_day is not None:
+            pairs.append(Pair(f"Notice to {one.maker}", f"by {write_date(one.last_day)}"))
+    return tuple(pairs)
+
+
+def _place(place: PlaceAnswer) -> tuple[Pair, ...]:
+    return (
+        Pair("Place", place_words(place.asked)),
+        Pair("Ice barrier there", place.barrier_because),
+    )
+
+
+def _layer(one: LayerThere) -> LayerRow:
+    material = one.material
+    made_by = f"by {material.maker}" if material.maker else "maker not on record"
+    if material.line.colour:
+        made_by += f", colour {material.line.colour}"
+    marks = listed([lot.mark for lot in one.lots])
+    tied = {
+        True: f"{marks}, recorded for this slope",
+        False: f"{marks}; came to this roof, which lies here is not on record",
+        None: "lot not on record" if material.carries_lot else "",
+    }[one.lots_tied]
+    papers = [r.text.removeprefix("papers/") for r in one.references if r.kind == "paper"]
+    photos = sum(1 for r in one.references if r.kind == "photo")
+    proof = [*papers, *([f"{photos} photos of its phase"] if photos > 1 else [])]
+    proof += ["1 photo of its phase"] if photos == 1 else []
+    return LayerRow(
+        role=capital(one.role.value),
+        product=material.name,
+        made_by=f"{made_by}; {quantity_of(material)} for the whole roof",
+        lots=tied,
+        backing=one.backing.value,
+        proof="; ".join(proof),
+    )
+
+
+def _work(one: LookedAt) -> WorkRow:
+    checked = "nobody on record"
+    if one.checked_by:
+        checked = f"{one.checked_by}, {day(one.checked_on)}"
+    return WorkRow(capital(one.phase.value), days(one.first, one.last), checked)
+
+
+def _who(case: Case, office: bool) -> tuple[Pair, ...]:
+    pairs = [
+        Pair("Roofing company", case.company.name),
+        Pair("Laid by", roof_pages.laid_by(case)),
+        Pair("Supervised by", case.supervised_by.value if case.supervised_by else NOT_ON_RECORD),
+        Pair("Crew lead", case.crew_lead.value if case.crew_lead else NOT_ON_RECORD),
+    ]
+    return tuple(pairs)
+
+
+def _deck(case: Case, place: PlaceAnswer) -> tuple[Pair, ...]:
+    decks = case.job.decks
+    if place.deck is not None:
+        decks = tuple(deck for deck in decks if deck == place.deck)
+    narrowed = replace(case, job=case.job.model_copy(update={"decks": decks}))
+    seen = {
+        "reviewed": "Seen bare, and a named person noted what the photo shows.",
+        "on file": "A photo of the bare deck is on file; nobody’s look at it is noted.",
+        "stated": "The record says it was looked at; no photo of it opens.",
+        "absent": "That anybody saw it bare is not on record.",
+    }[place.deck_seen.value]
+    pairs = [*roof_pages.deck_pairs(narrowed), Pair("Before it was covered", seen)]
+    if place.membrane_left:
+        pairs.append(
+            Pair("Not seen", "Old membrane stayed on this deck; the wood below it was not seen.")
+        )
+    return tuple(pairs)
+
+
+def _cannot_show(case: Case, facts: Facts, claimed: Claimed) -> tuple[str, ...]:
+    place = claimed.place
+    found = list(claim_words.CANNOT_SHOW)
+    if place.asked.slope is None:
+        found.append("Which slope the place lies on is not known, so all slopes are shown.")
+    if place.asked.from_eave_ft is None or place.asked.from_rake_ft is None:
+        found.append("How far from eave and rake the place lies was not reported in full.")
+    loose = [
+        one.material.name
+        for one in place.layers
+        if one.lots_tied is False and one.role is Role.FIELD_SHINGLE
+    ]
+    if loose:
+        names = listed(list(dict.fromkeys(loose)))
+        found.append(f"Which lot of {names} lies at this place is not on record.")
+    photographed = {photo.phase for photo in case.photos}
+    lacking = [
+        phase.value
+        for phase in (
+            Phase.DECK,
+            Phase.ICE_BARRIER,
+            Phase.UNDERLAYMENT,
+            Phase.FIELD,
+            Phase.FLASHING,
+        )
+        if phase not in photographed
+    ]
+    if lacking:
+        found.append(f"No photo on this slope of: {listed(lacking)}.")
+    if place.repairs:
+        found.append(
+            "How far a repair of the deck lies from the place reported: both are told in words only."
+        )
+    found += photo_gaps(case, facts)
+    return tuple(found)
+
+
+def needed_confirmations(case: Case, claim: Claim, excused: frozenset[str]) -> tuple[str, ...]:
+    """Return what the office still has to do before the homeowner is given an answer, in plain words.
+
+    excused: fields of the claim said not to apply, with a reason.
+    """
+    return tuple(
+        what
+        for field, what in _CONFIRMED.items()
+        if getattr(claim, field) is None and not _excused(case, field, excused)
+    )
+
+
+_CONFIRMED = {
+    "own_insurer_told_on": "tell the company’s own liability insurer",
+    "subcrew_insurer_told_on": "see that the sub-crew’s insurer is told",
+    "notice_and_repair_checked_on": "look up the state’s notice-and-repair period",
+    "owner_told_on": "tell the owner to protect the house, keep samples, and wait for the maker before "
+    "permanent repair",
+}
+
+
+def _excused(case: Case, field: str, excused: frozenset[str]) -> bool:
+    """Return whether a confirmation is not needed: there was no sub-crew, or a reason is given."""
+    if field != "subcrew_insurer_told_on":
+        return False
+    return case.crew_company is None or f"claim.{field}" in excused
+
+
+def confirmations(case: Case, claim: Claim) -> tuple[Pair, ...]:
+    """Return what the office has confirmed, and when."""
+    return tuple(
+        Pair(
+            capital(what),
+            "there was no sub-crew, by this record"
+            if getattr(claim, field) is None and _excused(case, field, frozenset())
+            else day(getattr(claim, field), "not yet"),
+        )
+        for field, what in _CONFIRMED.items()
+    )
