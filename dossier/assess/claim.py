@@ -34,6 +34,7 @@ class CoverageThen:
     """One coverage on the day asked about.
 
     sheet: None for the company's own. starts: None where not on record. notes: sentences on its basis.
+    not_shown: on conditions that the record does not show as met; for the office alone.
     """
 
     title: str
@@ -45,6 +46,7 @@ class CoverageThen:
     start_event: StartEvent
     answer: CoverageAnswer
     notes: tuple[str, ...]
+    not_shown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ def coverages_then(
     chain = tuple(sales)
     found: list[CoverageThen] = []
     for result in assessment.asked:
-        for coverage, title, basis, notes in _levels(result):
+        for coverage, title, basis, notes, not_shown in _levels(result):
             start = assessment.events[coverage.starts].day
             found.append(
                 CoverageThen(
@@ -90,6 +92,7 @@ def coverages_then(
                     start_event=coverage.starts,
                     answer=answer_on_day(coverage, start, chain, day),
                     notes=(*notes, *_kind_notes(case, coverage, chain)),
+                    not_shown=not_shown,
                 )
             )
     own = case.company.workmanship
@@ -111,7 +114,9 @@ def coverages_then(
     return tuple(found)
 
 
-def _levels(result: AskedResult) -> Iterator[tuple[Coverage, str, Basis, tuple[str, ...]]]:
+def _levels(
+    result: AskedResult,
+) -> Iterator[tuple[Coverage, str, Basis, tuple[str, ...], tuple[str, ...]]]:
     """Yield the level asked for and the one that holds without it, each with what it rests on."""
     level, maker = result.level.level, result.asked.sheet.maker
     title = f"{level.level} level"
@@ -120,13 +125,13 @@ def _levels(result: AskedResult) -> Iterator[tuple[Coverage, str, Basis, tuple[s
     told = warranty.accepted_on or warranty.confirmation or warranty.certificate_file
     lacking = _lacking(result)
     if level.registration is None or told:
-        yield level.coverage, title, Basis.RECORD, (*_registered(result), *lacking)
+        yield level.coverage, title, Basis.RECORD, _registered(result), lacking
         return
     if result.level.standing is Standing.EARNED:
         says = (
             f"The registration was in time by this record; no confirmation by {maker} is on record."
         )
-        yield level.coverage, title, Basis.RECORD, (says,)
+        yield level.coverage, title, Basis.RECORD, (says,), lacking
         return
     fails = [c for c in result.level.conditions if not can_still_be_met(c)]
     if not fails:
@@ -134,7 +139,7 @@ def _levels(result: AskedResult) -> Iterator[tuple[Coverage, str, Basis, tuple[s
             f"No confirmation by {maker} that this level was registered is on record. Ask {maker} whether it "
             "has this address registered."
         )
-        yield level.coverage, title, Basis.IF_REGISTERED, (says, *lacking)
+        yield level.coverage, title, Basis.IF_REGISTERED, (says,), lacking
     if fallback is not None:
         basis = Basis.RECORD if fails else Basis.IF_NOT_REGISTERED
         says = f"Holds where the {level.level} level does not (by the terms of {maker})."

@@ -12,7 +12,7 @@ from datetime import date
 from enum import StrEnum
 
 from dossier.assess.backing import good_photos
-from dossier.assess.place import PlaceAnswer
+from dossier.assess.place import PlaceAnswer, Tie
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -38,10 +38,14 @@ class Spot(StrEnum):
 
 @dataclass(frozen=True)
 class Finding:
-    """One thing the record shows or does not. backing: absent where it shows nothing."""
+    """One thing the record shows or does not. backing: absent where it shows nothing.
+
+    judges: whether it holds a figure against a rule; the homeowner's edition leaves such ones out.
+    """
 
     text: str
     backing: Backing
+    judges: bool = False
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,10 @@ def _absent(text: str) -> Finding:
 
 def _stated(text: str) -> Finding:
     return Finding(text, Backing.STATED)
+
+
+def _judged(text: str) -> Finding:
+    return Finding(text, Backing.STATED, judges=True)
 
 
 def _signed(what: str, one: Signed | None) -> Finding:
@@ -215,7 +223,7 @@ class _Shown:
                 continue
             asked = result.reach.required_in
             needed = "" if asked is None else f", {write_inches(asked)} asked for"
-            yield _stated(
+            yield _judged(
                 f"Slope {slope.label}: reach against the code on the locality’s sheet: "
                 f"{result.reach_check.verdict}{needed}."
             )
@@ -228,9 +236,8 @@ class _Shown:
         else:
             label = wind.material.wind_class or "not on record"
             because = f" ({wind.because})" if wind.because else ""
-            yield _stated(
-                f"Wind class on the wrapper: {label}; for this site: {wind.verdict}{because}."
-            )
+            yield _stated(f"Wind class on the wrapper: {label}.")
+            yield _judged(f"Wind class for this site: {wind.verdict}{because}.")
         laid = self.case.job.installation
         edges = listed([edge.value for edge in laid.starter_at]) if laid else ""
         if edges:
@@ -261,7 +268,7 @@ class _Shown:
             if attic.kind is AtticKind.UNVENTED:
                 yield _stated(f"Attic {attic.space}: unvented by its design, by the record.")
                 continue
-            yield _stated(f"Attic {attic.space}: net free area against the code: {check.verdict}.")
+            yield _judged(f"Attic {attic.space}: net free area against the code: {check.verdict}.")
             yield _signed(
                 f"Attic {attic.space}, openings under the eaves clear", attic.soffits_seen_clear
             )
@@ -284,17 +291,12 @@ class _Shown:
         shingles = [one for one in self.place.layers if one.role is Role.FIELD_SHINGLE]
         for layer in shingles:
             marks = listed([lot.mark for lot in layer.lots])
-            if layer.lots_tied is None:
-                yield _absent(
-                    f"{layer.material.name}: no lot that lies on this slope is on record."
-                )
-            elif layer.lots_tied:
-                yield Finding(f"{layer.material.name}: lot {marks} on this slope.", layer.backing)
+            if layer.tie is Tie.NONE:
+                yield _absent(f"{layer.material.name}: no lot that lies here is on record.")
             else:
+                word = "lot" if len(layer.lots) == 1 else "lots"
                 yield Finding(
-                    f"{layer.material.name}: lots {marks} came to this roof; which lies at this place is not on "
-                    "record.",
-                    layer.backing,
+                    f"{layer.material.name}: {word} {marks}; {layer.tie.value}.", layer.backing
                 )
             spare = layer.material.line.left_with_owner
             if spare:

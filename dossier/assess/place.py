@@ -7,6 +7,7 @@ that needs eyes on the roof. A lot is told for a slope only where the record tie
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from fractions import Fraction
 
 from dossier.assess.results import Assessment, Met, Reference
@@ -25,6 +26,15 @@ ROLES_THERE = (
 """Roles a place on a slope may hold, from the deck up."""
 
 
+class Tie(StrEnum):
+    """How surely the lots of a product lie on a slope, by the record."""
+
+    SLOPE = "recorded for this slope"
+    ONLY = "the only lot that came to this roof"
+    ROOF = "came to this roof; which lies here is not on record"
+    NONE = "lot not on record"
+
+
 @dataclass(frozen=True)
 class PlaceAsked:
     """A place on the roof as somebody reported it.
@@ -41,16 +51,12 @@ class PlaceAsked:
 
 @dataclass(frozen=True)
 class LayerThere:
-    """One product that may lie at the place. lots: those that may, with `lots_tied` telling how surely.
-
-    lots_tied: True where the record ties them to this slope, False where to the whole roof alone, None
-    where no lot is on record. reaches: Met where the layer covers the place by the record.
-    """
+    """One product that may lie at the place. lots: those that may, `tie` telling how surely."""
 
     role: Role
     material: Material
     lots: tuple[Lot, ...]
-    lots_tied: bool | None
+    tie: Tie
     backing: Backing
     references: tuple[Reference, ...]
 
@@ -71,8 +77,7 @@ class PlaceAnswer:
     """Everything the record holds on one place.
 
     barrier: whether the ice barrier on record reaches the place, and barrier_because in a sentence. deck:
-    None where no deck of this slope is on record. phases_without_photo: phases with none of this slope that
-    opens.
+    None where no one deck of this slope is on record.
     """
 
     asked: PlaceAsked
@@ -112,30 +117,31 @@ def _layers(case: Case, assessment: Assessment, asked: PlaceAsked) -> Iterator[L
     for role in ROLES_THERE:
         statement = assessment.statement(f"role.{role.value}")
         for material in case.materials_of(role):
-            lots, tied = _lots(material, asked.slope)
+            lots, tie = _lots(material, asked.slope)
             yield LayerThere(
                 role=role,
                 material=material,
                 lots=lots,
-                lots_tied=tied,
+                tie=tie,
                 backing=statement.backing if statement else Backing.STATED,
                 references=statement.references if statement else (),
             )
 
 
-def _lots(material: Material, slope: str | None) -> tuple[tuple[Lot, ...], bool | None]:
-    """Return the lots that may lie on a slope, and whether the record ties them to it."""
+def _lots(material: Material, slope: str | None) -> tuple[tuple[Lot, ...], Tie]:
+    """Return the lots that may lie on a slope, and how surely they do by the record."""
     every = material.line.lots
-    if not every:
-        return (), None
     tied = tuple(lot for lot in every if slope is not None and slope in lot.slopes)
-    loose = tuple(lot for lot in every if not lot.slopes)
-    if slope is None:
-        return every, False
+    loose = tuple(lot for lot in every if slope is None or not lot.slopes)
     if tied and not loose:
-        return tied, True
+        return tied, Tie.SLOPE
     # A lot tied to other slopes alone does not lie here, by the record.
-    return tied + loose, False if tied or loose else None
+    if not tied and not loose:
+        return (), Tie.NONE
+    whole = material.line.quantity
+    if len(every) == 1 and whole is not None and material.lot_quantity >= whole:
+        return every, Tie.ONLY
+    return tied + loose, Tie.ROOF
 
 
 def _work(case: Case, slope: str | None) -> Iterator[LookedAt]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from dossier.assess.claim import CoverageThen, Notice
 from dossier.assess.look_first import Look
-from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, PlaceAsked
+from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, PlaceAsked, Tie
 from dossier.case.case import Case
 from dossier.compose import claim_words, roof_pages
 from dossier.compose.coverage_then import (
@@ -49,7 +49,7 @@ from dossier.words import Edition, Phase, Role
 class Claimed:
     """What was worked out of one claim. digest: of the sealed folder before this entry.
 
-    edge: the owner changed since close-out, so that the record's owner is not the one who asks.
+    with_the_call: pictures that came with it, each with the digest it is sealed under.
     """
 
     entry: Entry
@@ -59,7 +59,7 @@ class Claimed:
     looks: tuple[Look, ...]
     notices: tuple[Notice, ...]
     digest: str
-    sold: bool
+    with_the_call: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -129,6 +129,7 @@ class ClaimAnswer:
     confirmations: tuple[Pair, ...]
     photo_groups: tuple[PhotoGroup, ...]
     no_photo: str
+    with_the_call: tuple[Pair, ...]
     cautions: tuple[Pair, ...]
     contact: str
     digest: str
@@ -143,9 +144,7 @@ def claim_answer(
     album = Album(shown, facts)
     repairs = roof_pages.repair_rows(_with_repairs(shown, claimed.place), album, edition)
     groups = album.groups((*Phase, None))
-    tables = coverage_tables(claimed.coverages)
-    if not office:
-        tables = tuple(_plain(table) for table in tables)
+    tables = coverage_tables(claimed.coverages, office=office)
     address = case.job.job.address
     own = case.company.workmanship
     built = case.job.building.year_built if case.job.building else None
@@ -165,7 +164,7 @@ def claim_answer(
         place=_place(claimed.place),
         layers=tuple(_layer(one) for one in claimed.place.layers),
         work=tuple(_work(one) for one in claimed.place.work),
-        who=_who(case, office),
+        who=_who(case),
         deck=_deck(case, claimed.place),
         repairs=repairs,
         no_repair="" if repairs else "No repair of the deck on this slope is on record.",
@@ -173,7 +172,11 @@ def claim_answer(
             LookRow(
                 number=str(number),
                 title=claim_words.SPOT_TITLES[look.spot],
-                shows=tuple(Shown(one.text, one.backing.value) for one in look.findings),
+                shows=tuple(
+                    Shown(one.text, one.backing.value)
+                    for one in look.findings
+                    if office or not one.judges
+                ),
                 on_site=claim_words.ON_SITE[look.spot] if office else "",
             )
             for number, look in enumerate(claimed.looks, start=1)
@@ -182,6 +185,7 @@ def claim_answer(
         confirmations=confirmations(case, claimed.claim) if office else (),
         photo_groups=groups,
         no_photo="" if groups else "No photo of this slope that opens is on file.",
+        with_the_call=tuple(Pair(file, f"SHA-256 {sum_}") for file, sum_ in claimed.with_the_call),
         cautions=(*claim_words.CAUTIONS, claim_words.old_paint_caution(built)),
         contact=", ".join(company_lines(case.company)),
         digest=claimed.digest,
@@ -203,11 +207,6 @@ def _with_repairs(case: Case, place: PlaceAnswer) -> Case:
     if place.asked.slope is None:
         kept = case.job.repairs
     return replace(case, job=case.job.model_copy(update={"repairs": kept}))
-
-
-def _plain(table: CoverageTable) -> CoverageTable:
-    """Return a coverage without its working: the homeowner is given what it comes to."""
-    return replace(table, rows=tuple(replace(row, numbers="") for row in table.rows))
 
 
 def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
@@ -262,11 +261,9 @@ def _layer(one: LayerThere) -> LayerRow:
     if material.line.colour:
         made_by += f", colour {material.line.colour}"
     marks = listed([lot.mark for lot in one.lots])
-    tied = {
-        True: f"{marks}, recorded for this slope",
-        False: f"{marks}; came to this roof, which lies here is not on record",
-        None: "lot not on record" if material.carries_lot else "",
-    }[one.lots_tied]
+    lots = f"{marks}; {one.tie.value}"
+    if one.tie is Tie.NONE:
+        lots = one.tie.value if material.carries_lot else ""
     papers = [r.text.removeprefix("papers/") for r in one.references if r.kind == "paper"]
     photos = sum(1 for r in one.references if r.kind == "photo")
     proof = [*papers, *([f"{photos} photos of its phase"] if photos > 1 else [])]
@@ -275,7 +272,7 @@ def _layer(one: LayerThere) -> LayerRow:
         role=capital(one.role.value),
         product=material.name,
         made_by=f"{made_by}; {quantity_of(material)} for the whole roof",
-        lots=tied,
+        lots=lots,
         backing=one.backing.value,
         proof="; ".join(proof),
     )
@@ -288,14 +285,13 @@ def _work(one: LookedAt) -> WorkRow:
     return WorkRow(capital(one.phase.value), days(one.first, one.last), checked)
 
 
-def _who(case: Case, office: bool) -> tuple[Pair, ...]:
-    pairs = [
+def _who(case: Case) -> tuple[Pair, ...]:
+    return (
         Pair("Roofing company", case.company.name),
         Pair("Laid by", roof_pages.laid_by(case)),
         Pair("Supervised by", case.supervised_by.value if case.supervised_by else NOT_ON_RECORD),
         Pair("Crew lead", case.crew_lead.value if case.crew_lead else NOT_ON_RECORD),
-    ]
-    return tuple(pairs)
+    )
 
 
 def _deck(case: Case, place: PlaceAnswer) -> tuple[Pair, ...]:
@@ -327,7 +323,7 @@ def _cannot_show(case: Case, facts: Facts, claimed: Claimed) -> tuple[str, ...]:
     loose = [
         one.material.name
         for one in place.layers
-        if one.lots_tied is False and one.role is Role.FIELD_SHINGLE
+        if one.tie is Tie.ROOF and one.role is Role.FIELD_SHINGLE
     ]
     if loose:
         names = listed(list(dict.fromkeys(loose)))

@@ -63,14 +63,19 @@ class CoverageTable:
     because: tuple[str, ...]
 
 
-def coverage_tables(then: Iterable[CoverageThen]) -> tuple[CoverageTable, ...]:
-    """Return every coverage, those that rest on the record alone first."""
+def coverage_tables(
+    then: Iterable[CoverageThen], *, office: bool = False
+) -> tuple[CoverageTable, ...]:
+    """Return every coverage, those that rest on the record alone first.
+
+    office: whether the working of shares, and what the record does not show of conditions, are told too.
+    """
     order = list(Basis)
     ranked = sorted(then, key=lambda one: order.index(one.basis))
-    return tuple(_table(one) for one in ranked)
+    return tuple(_table(one, office) for one in ranked)
 
 
-def _table(one: CoverageThen) -> CoverageTable:
+def _table(one: CoverageThen, office: bool) -> CoverageTable:
     document = one.document
     if one.sheet is not None:
         document = f"{one.document}, {document_words(one.sheet)}"
@@ -86,18 +91,18 @@ def _table(one: CoverageThen) -> CoverageTable:
         title=one.title,
         basis=capital(one.basis.value),
         facts=tuple(facts),
-        rows=tuple(_part(answer) for answer in one.answer.parts),
-        because=(*one.notes, *one.answer.because),
+        rows=tuple(_part(answer, office) for answer in one.answer.parts),
+        because=(*one.notes, *(one.not_shown if office else ()), *one.answer.because),
     )
 
 
-def _part(answer: PartAnswer) -> PartThen:
+def _part(answer: PartAnswer, office: bool) -> PartThen:
     part = answer.part
     pays = sentence(part.pays)
     if part.wind_mph:
         pays += f"{' ' if pays else ''}Wind up to {miles_per_hour(part.wind_mph)}."
     numbers = ""
-    if answer.working is not None and answer.stage == "prorated":
+    if office and answer.working is not None and answer.stage == "prorated":
         numbers = f"{answer.working.with_numbers}; {answer.working.formula}"
     return PartThen(
         part=capital(part.part.value),

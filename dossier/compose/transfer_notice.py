@@ -27,7 +27,6 @@ from dossier.compose.shared import (
     sentence,
 )
 from dossier.record.entry import Buyer, Entry, Sale
-from dossier.terms.coverage import Transfer
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, write_date
 from dossier.words import MetBy, Role
@@ -83,6 +82,7 @@ def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
     groups: dict[str, list[CoverageThen]] = {}
     for one in sold.coverages:
         groups.setdefault(one.document, []).append(one)
+    live = {document: group for document, group in groups.items() if not all(map(is_over, group))}
     return TransferNotice(
         template="transfer-notice.html",
         title=f"Notice of a sale, {clip(case.job.job.address, 120)}",
@@ -90,7 +90,7 @@ def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
         pictures=logo_wanted(case.company),
         address=headline(case.job.job.address),
         sender=company_lines(case.company),
-        pages=tuple(_page(case, sold, group) for group in groups.values()),
+        pages=tuple(_page(case, sold, group) for group in (live or groups).values()),
         digest=sold.digest,
     )
 
@@ -111,31 +111,54 @@ def _page(case: Case, sold: Sold, group: Sequence[CoverageThen]) -> NoticePage:
     return NoticePage(
         warrantor=warrantor,
         to=to or (warrantor,),
-        deadline=" ".join(deadline_words(group)) or "The terms as typed in here name no deadline.",
+        deadline=" ".join(deadline_words(group)) or _no_deadline(group),
         form=_form(case, sold, sheet, group),
         asks_for=sentence("; ".join(dict.fromkeys(asks))) or "The sheet does not say.",
         coverages=coverage_tables(group),
     )
 
 
+def is_over(one: CoverageThen) -> bool:
+    """Return whether nothing of a coverage is left to pass on, by the terms and this record."""
+    return all(part.holding is Holding.ENDED for part in one.answer.parts)
+
+
 def deadline_words(group: Iterable[CoverageThen]) -> list[str]:
-    """Return by when notice must be given for each coverage of one warrantor, a sentence each."""
-    said_: dict[str, None] = {}
+    """Return by when notice must be given for each coverage that is left, a sentence each."""
+    found = []
     for one in group:
         transfer = one.coverage.transfer
-        if transfer is None or not transfer.allowed:
-            continue
         due = one.answer.notice_due_on
-        if due is None or all(part.holding is Holding.ENDED for part in one.answer.parts):
+        if transfer is None or not transfer.allowed or due is None or is_over(one):
             continue
-        said_[f"Notice must {_MET[transfer.met_by]} by {write_date(due)}{_clause(transfer)}."] = (
-            None
+        clause = f" (clause {transfer.clause})" if transfer.clause else ""
+        found.append(
+            f"{one.title}: notice must {_MET[transfer.met_by]} by {write_date(due)}{clause}."
         )
-    return list(said_)
+    return found
 
 
-def _clause(transfer: Transfer) -> str:
-    return f" (clause {transfer.clause})" if transfer.clause else ""
+def passing_words(group: Iterable[CoverageThen]) -> list[str]:
+    """Return in a sentence for each coverage whether it passes, by the terms and this record."""
+    found = []
+    for one in group:
+        held = {part.holding for part in one.answer.parts}
+        if held == {Holding.ENDED}:
+            says = "nothing of it is left after this sale"
+        elif held <= {Holding.HOLDS, Holding.ENDED}:
+            says = "passes on"
+        elif Holding.CANNOT_TELL in held:
+            says = "cannot tell; ask the warrantor"
+        else:
+            says = "passes on if notice comes in time"
+        found.append(f"{one.title} ({one.basis.value}): {says}.")
+    return found
+
+
+def _no_deadline(group: Iterable[CoverageThen]) -> str:
+    if all(map(is_over, group)):
+        return "By the printed terms and this record nothing of it is left to pass on; the warrantor decides."
+    return "The terms as typed in here name no deadline."
 
 
 def _form(
