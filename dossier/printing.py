@@ -17,6 +17,7 @@ from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
+from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader
 from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
@@ -39,6 +40,9 @@ from dossier.words import Edition, PaperKind
 
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
+
+OWN_TEMPLATES = "templates"
+"""The folder of the office's own templates, in the office folder; most offices have none."""
 
 
 class Printer:
@@ -66,7 +70,8 @@ class Printer:
         data = punch_list_data(number, items, True)
         money = self.case.job.money
         return {
-            "handover.pdf": self._handover(),
+            "handover.pdf": self._handover(Edition.HOMEOWNER),
+            "handover-resale.pdf": self._handover(Edition.RESALE),
             "registration.pdf": body,
             "registration-print.pdf": printed,
             "punch-list.pdf": self._punch_list(),
@@ -83,18 +88,21 @@ class Printer:
             "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
-    def _handover(self) -> bytes:
-        case = for_reader(self.case, Edition.HOMEOWNER)
+    def _handover(self, edition: Edition) -> bytes:
+        case = for_reader(self.case, edition)
         pages = handover(
             case,
             self.facts,
             self.assessment,
             self.items,
             self.run,
-            edition=Edition.HOMEOWNER,
+            edition=edition,
             digest=record_digest(self.case, self.facts),
         )
-        return self._render(pages, self._carried(case, Edition.HOMEOWNER)).data
+        if edition is Edition.RESALE:
+            # Statements and items were worded from the whole record, so the pages are gone through once more.
+            pages = without(pages, private_words(self.case.job))
+        return self._render(pages, self._carried(case, edition)).data
 
     def _carried(self, case: Case, edition: Edition) -> list[Attached]:
         """Return the record as this edition's reader may see it, to ride inside a document."""
@@ -103,7 +111,7 @@ class Printer:
             name: without_comments(data, name)
             for name, data in sheets_used(self.case, self.run.office_folder).items()
         }
-        ics = calendar(case, self.assessment, self.run)
+        ics = calendar(case, self.assessment, self.run, edition)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)
         return [
             Attached(
@@ -149,7 +157,16 @@ class Printer:
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
         pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
-        return render_document(pages, self.look, pictures, attached, self.made_at, finisher=conform)
+        own = self.run.office_folder / OWN_TEMPLATES
+        return render_document(
+            pages,
+            self.look,
+            pictures,
+            attached,
+            self.made_at,
+            finisher=conform,
+            overrides=own if own.is_dir() else None,
+        )
 
     def _picture(self, wanted: PictureWanted) -> Asset:
         key = (wanted.file, wanted.width_mm)

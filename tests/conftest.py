@@ -20,7 +20,7 @@ from dossier.pipeline import Asked, build
 from tests.known_good import DEMO, TODAY
 
 DEMO_JOBS = tuple(sorted(path.parent.name for path in DEMO.glob("*/job.yaml")))
-DOCUMENTS = ("handover", "punch-list", "registration", "registration-print")
+DOCUMENTS = ("handover", "handover-resale", "punch-list", "registration", "registration-print")
 """The documents of every job."""
 
 DEMO_DOCUMENTS = (

@@ -21,7 +21,7 @@ from dossier.assess.results import (
 )
 from dossier.case.case import AskedWarranty, Case, Material
 from dossier.evidence.facts import Facts
-from dossier.terms.coverage import Coverage
+from dossier.terms.coverage import Coverage, Transfer
 from dossier.terms.sheet import Level, TermsSheet
 from dossier.trade.months import add_months
 from dossier.trade.ventilation import SpaceCheck
@@ -214,4 +214,24 @@ def _lines(
             document=document,
             transfer=coverage.transfer,
             start_event=coverage.starts,
+            next_owner_ends=_next_owner_ends(coverage.transfer, start, ends),
+            last_sale=_last_sale(coverage.transfer, start),
         )
+
+
+def _next_owner_ends(
+    transfer: Transfer | None, start: date | None, first_ends: date | None
+) -> date | None:
+    """Return where a part ends for a buyer: by his own term, and never after the first owner's."""
+    if transfer is None or not transfer.allowed or start is None:
+        return None
+    if transfer.second_owner_years is None:
+        return first_ends
+    own = add_months(start, int(transfer.second_owner_years * 12))
+    return own if first_ends is None else min(own, first_ends)
+
+
+def _last_sale(transfer: Transfer | None, start: date | None) -> date | None:
+    if transfer is None or transfer.roof_at_most_years is None or start is None:
+        return None
+    return add_months(start, int(transfer.roof_at_most_years * 12))

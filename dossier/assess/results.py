@@ -210,7 +210,8 @@ class CoverageLine:
     """One part of one coverage, on the calendar.
 
     starts: None where the event's day is not on record. ends: None for a lifetime term or where the
-    start is not known.
+    start is not known. next_owner_ends: where it ends for a buyer to whom it passes, None where it does not
+    pass or no end is known. last_sale: the last day on which a sale passes it on, None for no such limit.
     """
 
     title: str
@@ -223,6 +224,8 @@ class CoverageLine:
     document: str
     transfer: Transfer | None
     start_event: StartEvent
+    next_owner_ends: date | None = None
+    last_sale: date | None = None
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from dossier.case.case import Case
+from dossier.case.private import private_words, without
 from dossier.reading.model import Lines, Model, model_in, readers_of
 from dossier.record.job import Job
 from dossier.words import Edition
@@ -22,6 +23,11 @@ def for_reader(case: Case, edition: Edition) -> Case:
     """
     if edition is Edition.OFFICE:
         return case
+    shown = _for_reader(case, edition)
+    return _without_former_owners(shown, case.job) if edition is Edition.RESALE else shown
+
+
+def _for_reader(case: Case, edition: Edition) -> Case:
     papers = tuple(visible(paper, edition) for paper in case.papers if paper.is_for(edition))
     shown = {paper.file for paper in papers}
     job = visible(case.job, edition)
@@ -46,6 +52,32 @@ def for_reader(case: Case, edition: Edition) -> Case:
         paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
         overrides=(),
         listed_again=(),
+    )
+
+
+def _without_former_owners(case: Case, whole: Job) -> Case:
+    """Return the case with the owners' names and ways to reach them out of every typed text.
+
+    A photo or paper whose file is named after an owner is left out.
+    """
+    private = private_words(whole)
+    photos = tuple(photo for photo in case.photos if not private.named_in(photo.file))
+    papers = tuple(paper for paper in case.papers if not private.named_in(paper.file))
+    shown = {paper.file for paper in papers}
+    job = without(case.job, private)
+    reasons = {
+        path: private.out_of(reason, prose=True)
+        for path, reason in case.lines.not_applicable.items()
+    }
+    return replace(
+        case,
+        job=job.model_copy(update={"papers": tuple(p for p in job.papers if p.file in shown)}),
+        lines=replace(case.lines, not_applicable=reasons),
+        materials=without(case.materials, private),
+        work=without(case.work, private),
+        photos=without(photos, private),
+        papers=without(papers, private),
+        paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
     )
 
 

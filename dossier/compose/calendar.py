@@ -12,7 +12,7 @@ from hashlib import sha256
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.values import Run
-from dossier.words import Cap
+from dossier.words import Cap, Edition
 
 _FOLD_OCTETS = 75
 _CARE = (
@@ -44,7 +44,9 @@ class Event:
     yearly: bool = False
 
 
-def calendar(case: Case, assessment: Assessment, run: Run) -> str:
+def calendar(
+    case: Case, assessment: Assessment, run: Run, edition: Edition = Edition.HOMEOWNER
+) -> str:
     """Return the calendar of one job, lines ended and folded as RFC 5545 asks."""
     number = case.job.job.number
     stamp = f"{run.today:%Y%m%d}T120000Z"
@@ -54,7 +56,7 @@ def calendar(case: Case, assessment: Assessment, run: Run) -> str:
         "PRODID:-//dossier//roof calendar//EN",
         "CALSCALE:GREGORIAN",
     ]
-    for event in events(case, assessment, run):
+    for event in events(case, assessment, run, edition):
         # A stable name lets a later copy of this calendar replace an entry rather than double it.
         name = sha256(f"{number} {case.job.job.address} {event.key}".encode()).hexdigest()[:32]
         lines += [
@@ -74,11 +76,17 @@ def calendar(case: Case, assessment: Assessment, run: Run) -> str:
     return "".join(f"{_folded(line)}\r\n" for line in lines)
 
 
-def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
-    """Yield the entries: registration deadlines, ends of coverage, care; in a fixed order."""
+def events(
+    case: Case, assessment: Assessment, run: Run, edition: Edition = Edition.HOMEOWNER
+) -> Iterator[Event]:
+    """Yield the entries: registration deadlines, ends of coverage, care; in a fixed order.
+
+    A resale edition's are a buyer's: nothing to register, and coverage ends where it does for the next owner.
+    """
     address = case.job.job.address
     decides = "By the printed terms and this record; the warrantor decides."
-    for result in assessment.asked:
+    at_a_sale = edition is Edition.RESALE
+    for result in assessment.asked if not at_a_sale else ():
         deadline = result.level.deadline
         level = f"{result.level.level.level} level, {result.asked.sheet.maker}"
         if deadline is not None and deadline.last_day is not None and deadline.met_on is None:
@@ -92,26 +100,28 @@ def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
             )
     told: set[str] = set()
     for line in assessment.coverages:
-        if line.ends is None or not line.holds_now:
+        ends = line.next_owner_ends if at_a_sale else line.ends
+        if ends is None or not line.holds_now:
             continue
         wind = f" to {line.part.wind_mph} mph" if line.part.wind_mph else ""
         cap = "today's price" if line.part.cap is Cap.PRICE_TODAY else "the original price"
+        last_day = "Last day of the term."
+        if at_a_sale:
+            last_day = "Last day for the next owner, where notice of the sale was given in time."
         yield Event(
             f"ends {line.title} {line.part.part.value}",
-            line.ends,
+            ends,
             f"Coverage ends: {line.part.part.value}{wind}, {line.title}",
-            f"{address}. Promised by {line.promised_by}, measured by {cap}. Last day of the term. {decides}",
+            f"{address}. Promised by {line.promised_by}, measured by {cap}. {last_day} {decides}",
         )
         transfer = line.transfer
-        if transfer is None or not transfer.allowed or line.starts is None or line.title in told:
+        if transfer is None or not transfer.allowed or line.title in told:
             continue
-        if transfer.roof_at_most_years:
+        if line.last_sale is not None:
             told.add(line.title)
-            years = int(transfer.roof_at_most_years)
-            last = _anniversary(line.starts, years)
             yield Event(
                 f"transfer {line.title}",
-                last,
+                line.last_sale,
                 f"Last day on which a sale passes coverage on: {line.title}",
                 f"{address}. After this day the terms pass nothing on to a buyer. "
                 f"Notice within {transfer.within_days or 'the printed'} days of the closing. {decides}",
@@ -127,14 +137,6 @@ def events(case: Case, assessment: Assessment, run: Run) -> Iterator[Event]:
 def _met_by(word: str, maker: str) -> str:
     """Return what must have happened by the last day: sent to the maker, received or accepted by it."""
     return f"{word} {'to' if word == 'sent' else 'by'} {maker}"
-
-
-def _anniversary(start: date, years: int) -> date:
-    """Return the day so many years later; 28 February for a start on the 29th."""
-    try:
-        return start.replace(year=start.year + years)
-    except ValueError:
-        return date(start.year + years, 2, 28)
 
 
 def _escaped(text: str) -> str:

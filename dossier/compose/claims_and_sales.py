@@ -35,10 +35,11 @@ _MET_BY = {
 
 @dataclass(frozen=True)
 class PassingOn:
-    """How one coverage passes to a buyer."""
+    """How one coverage passes to a buyer. title_key: the coverage's own title and its document."""
 
     title: str
     facts: tuple[Pair, ...]
+    title_key: tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -121,7 +122,7 @@ def passing_on(case: Case, assessment: Assessment) -> tuple[PassingOn, ...]:
         line = seen[(block.title, block.document)]
         title = f"{line.title}, {line.promised_by}: {block.state}"
         facts = (*_transfer(line, line.transfer), *_send_to(case, assessment, line))
-        found.append(PassingOn(title, facts))
+        found.append(PassingOn(title, facts, (block.title, block.document)))
     return tuple(found)
 
 

@@ -18,6 +18,7 @@ from dossier.compose import (
     photo_days,
     roof_pages,
     time_lines,
+    transfer_sheet,
 )
 from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
@@ -42,6 +43,7 @@ from dossier.compose.shared import (
     logo_wanted,
 )
 from dossier.compose.time_lines import TimeLine
+from dossier.compose.transfer_sheet import TransferSheet
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, PunchList
 from dossier.values import Run, clip, listed, plural, write_area, write_date
@@ -71,7 +73,7 @@ class Cover:
 
 @dataclass(frozen=True)
 class Handover:
-    """The homeowner's document, page by page."""
+    """The homeowner's document, page by page. transfer: the sheet to fill in, in a resale edition only."""
 
     template: str
     title: str
@@ -98,6 +100,7 @@ class Handover:
     desks: tuple[ClaimDesk, ...]
     company_gone: tuple[str, ...]
     passing_on: tuple[PassingOn, ...]
+    transfer: TransferSheet | None
     seasons: tuple[Advice, ...]
     cautions: tuple[Pair, ...]
     defers: str
@@ -125,6 +128,7 @@ def handover(
     digest: of record, photos and papers, taken before printing; empty where nobody took one.
     """
     edition = edition_of(case, edition)
+    at_a_sale = edition is Edition.RESALE
     album = Album(case, facts)
     cover = _cover(case, facts, assessment, punch_list, album, edition, run)
     repairs = roof_pages.repair_rows(case, album, edition)
@@ -160,6 +164,7 @@ def handover(
         desks=claims_and_sales.claim_desks(case, assessment),
         company_gone=care.COMPANY_GONE,
         passing_on=claims_and_sales.passing_on(case, assessment),
+        transfer=transfer_sheet.transfer_sheet(case, assessment) if at_a_sale else None,
         seasons=care.SEASONS,
         cautions=(*care.CAUTIONS, care.old_paint(built, painted)),
         defers=care.DEFERS,

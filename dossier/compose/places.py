@@ -61,11 +61,16 @@ def _fields(fields: Iterable[str]) -> str:
 def references_text(case: Case, references: tuple[Reference, ...]) -> str:
     """Return where a statement's backing lies: field of the record, photos, papers.
 
-    Withheld papers are counted, not named.
+    Withheld papers are counted, not named; a withheld photo is passed over.
     """
     shown = {paper.file for paper in case.papers}
     records = [ref.where for ref in references if ref.kind == "record"]
-    photos = [ref.text.removeprefix("photos/") for ref in references if ref.kind == "photo"]
+    listed_photos = {photo.file for photo in case.photos}
+    photos = [
+        ref.text.removeprefix("photos/")
+        for ref in references
+        if ref.kind == "photo" and ref.text in listed_photos
+    ]
     papers = [ref.text.removeprefix("papers/") for ref in references if ref.text in shown]
     kept = len({ref.text for ref in references if ref.kind == "paper" and ref.text not in shown})
     parts = [record_words(records)] if records else []

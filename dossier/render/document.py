@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Protocol
 
 from dossier.compose.shared import Look, PictureWanted
-from dossier.render.engine import Asset, Attached, Finisher, Rendered, render
+from dossier.errors import UnreadableInput
+from dossier.render.engine import Asset, Attached, Finisher, Rendered, RenderFault, render
 from dossier.render.pages import fill
 
 
@@ -47,6 +48,18 @@ def render_document(
     what `fill` and `render` raise.
     """
     html = fill(doc.template, {"doc": doc, "look": look}, overrides=overrides)
-    return render(
-        html, assets=pictures, attachments=attachments, made_at=made_at, finisher=finisher
-    )
+    try:
+        return render(
+            html, assets=pictures, attachments=attachments, made_at=made_at, finisher=finisher
+        )
+    except RenderFault as fault:
+        own = sorted(path.name for path in overrides.iterdir()) if overrides else []
+        # With nothing of the office's in it, a complaint of the layout program is a fault of ours.
+        if overrides is None or html == fill(doc.template, {"doc": doc, "look": look}):
+            raise
+        raise UnreadableInput(
+            f"The office's own templates ({', '.join(own)}) give a page that cannot be laid out: "
+            f"{'; '.join(fault.messages)}.",
+            "Correct what is named, or take the file out of the office's template folder to use the "
+            "shipped one.",
+        ) from fault

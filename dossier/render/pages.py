@@ -6,10 +6,17 @@ a sandbox that cannot reach Python's insides nor change what it was given.
 """
 
 import traceback
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2 import (
+    BaseLoader,
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateNotFound,
+    TemplateSyntaxError,
+)
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
@@ -17,23 +24,55 @@ from dossier.errors import UnreadableInput
 from dossier.render.glyphs import printable
 from dossier.resources import resource
 
+MACROS = "marks.html"
+"""The one file of macros: an office's own is read after the shipped one, so it holds only what it changes."""
+
+SHIPPED = "shipped/"
+"""What stands before a name to reach the shipped template though the office has one of that name."""
+
 
 def environment(overrides: Path | None = None) -> ImmutableSandboxedEnvironment:
     """Return the one way templates are read: sandboxed, escaping, strict about names.
 
     overrides: an office's own template folder, searched before the shipped one; `None` for none.
     """
-    folders = [resource()] if overrides is None else [overrides, resource()]
     return ImmutableSandboxedEnvironment(
         autoescape=True,
         # Every `{{ … }}` passes through here before it is escaped, so no template can forget it.
         finalize=_print,
         undefined=StrictUndefined,
-        loader=FileSystemLoader(folders),
+        loader=FileSystemLoader(resource()) if overrides is None else _OfficeFirst(overrides),
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
     )
+
+
+class _OfficeFirst(BaseLoader):
+    """Finds a template in the office's folder, else among the shipped ones."""
+
+    def __init__(self, folder: Path) -> None:
+        self._shipped = FileSystemLoader(resource())
+        self._office = FileSystemLoader(folder)
+
+    def get_source(
+        self, environment: Environment, template: str
+    ) -> tuple[str, str | None, Callable[[], bool] | None]:
+        """Return a template's text and the file a fault in it is looked for in."""
+        if template.startswith(SHIPPED):
+            return self._shipped.get_source(environment, template.removeprefix(SHIPPED))
+        try:
+            own, file, fresh = self._office.get_source(environment, template)
+        except TemplateNotFound:
+            return self._shipped.get_source(environment, template)
+        if template == MACROS:
+            # Of two macros of one name the later counts, for the other macros too.
+            return f"{_shipped_macros()}{own}", file, fresh
+        return own, file, fresh
+
+
+def _shipped_macros() -> str:
+    return (resource() / MACROS).read_text("utf-8").rstrip("\n") + "\n"
 
 
 def fill(template: str, context: Mapping[str, object], *, overrides: Path | None = None) -> str:
@@ -42,19 +81,31 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
     template: a file name below `templates/`, such as "handover.html". overrides: an office's own
     template folder, searched first. A name the context lacks, a value of `None` and a reach outside
     the sandbox are errors: `UnreadableInput` when the fault lies in the office's folder, otherwise
-    the fault is ours and Jinja's own exception passes through.
+    the fault is ours and the exception passes through.
     """
     try:
         return environment(overrides).get_template(template).render(context)
-    except (TemplateError, NothingToPrint) as error:
+    except UnicodeDecodeError as error:
+        if overrides is None:
+            raise
+        raise _office_fault(
+            f"it is not text in UTF-8 ({overrides.name}/{template} or a file it names)"
+        ) from error
+    except Exception as error:
+        # A template can go wrong in any way a program can: a sum with nought, a loop through itself.
         place = None if overrides is None else _place_in(overrides, error)
         if place is None:
             raise
-        raise UnreadableInput(
-            f"The office's own template cannot be used: {error} ({place}).",
-            "Correct that line, or take the file out of the office's template folder to use the "
-            "shipped one.",
-        ) from error
+        said = "it calls itself without end" if isinstance(error, RecursionError) else str(error)
+        raise _office_fault(f"{said} ({place})") from error
+
+
+def _office_fault(what: str) -> UnreadableInput:
+    return UnreadableInput(
+        f"The office's own template cannot be used: {what}.",
+        "Correct that line, or take the file out of the office's template folder to use the "
+        "shipped one.",
+    )
 
 
 class NothingToPrint(TypeError):
@@ -72,7 +123,10 @@ def _print(value: object) -> object:
 
 
 def _place_in(folder: Path, error: BaseException) -> str | None:
-    """Return "file, line n" of the innermost template line, `None` if not in the folder."""
+    """Return "file, line n" of the template line at fault, `None` if it is not in the folder.
+
+    A shipped macro that is called amiss from the office's line is that line's fault.
+    """
     if isinstance(error, TemplateSyntaxError) and error.filename:
         places = [(error.filename, error.lineno)]
     else:
@@ -80,11 +134,16 @@ def _place_in(folder: Path, error: BaseException) -> str | None:
         places = [
             (frame.filename, frame.lineno or 0)
             for frame in traceback.extract_tb(error.__traceback__)
-            if frame.filename.endswith(".html") or frame.filename.endswith(".css")
+            if frame.filename.endswith((".html", ".css"))
         ]
-    if not places:
-        return None
-    file, line = places[-1]
-    if not Path(file).resolve().is_relative_to(folder.resolve()):
-        return None
-    return f"{Path(file).name}, line {line}"
+    macros = str(resource() / MACROS)
+    for file, line in reversed(places):
+        own_line = line
+        if Path(file).name == MACROS and file != macros:
+            own_line = line - _shipped_macros().count("\n")
+        in_office = Path(file).resolve().is_relative_to(folder.resolve())
+        if in_office and own_line > 0:
+            return f"{folder.name}/{Path(file).name}, line {own_line}"
+        if not in_office and file != macros:
+            return None
+    return None

@@ -144,6 +144,11 @@ class Transfer(Model):
         example="the completed notice and a copy of the deed",
         default="",
     )
+    if_late: Line = told(
+        "What the terms say is left where the notice comes late.",
+        example="nothing; the coverage ends with the day of the sale",
+        default="",
+    )
 
 
 class Coverage(Model):

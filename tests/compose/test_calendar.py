@@ -4,7 +4,9 @@ from datetime import date
 
 import icalendar
 
+from dossier.case.readers import for_reader
 from dossier.compose.calendar import calendar, events
+from dossier.words import Edition
 from tests.known_good import known_good
 
 
@@ -68,3 +70,13 @@ def test_care_comes_back_every_year_and_lies_ahead() -> None:
         yearly = [e for e in events(known.case, known.assessment, known.run) if e.yearly]
         assert [event.on.month for event in yearly] == [4, 10]
         assert all(known.run.today < event.on for event in yearly)
+
+
+def test_a_buyer_s_calendar_has_his_own_last_days_and_nothing_to_register() -> None:
+    known = known_good()
+    case = for_reader(known.case, Edition.RESALE)
+    text = calendar(case, known.assessment, known.run, Edition.RESALE)
+    titles = {str(one["SUMMARY"]): one["DTSTART"].dt for one in _read(text)}
+    assert not any(title.startswith("Last day to register") for title in titles)
+    # Twenty years from the day completion was signed; a first owner's has no end at all.
+    assert titles["Coverage ends: material, Shingle level"] == date(2046, 9, 21)

@@ -1,0 +1,108 @@
+"""The names of former owners, and how to reach them, found and taken out of free text.
+
+In: a job as the office sees it, and texts in any frozen shape. Out: the same shapes without those words. Must
+not know a document. Which fields a resale edition may show is declared at the fields; this is for what people
+type into the others, such as a caption that names the owner.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import TypeVar
+
+from dossier.reading.model import Model
+from dossier.record.job import Job
+
+T = TypeVar("T")
+
+_PROSE = frozenset({"caption", "cause", "place", "backs", "notes"})
+"""Fields in which a surname alone stands for a person; elsewhere it may be a product or a colour."""
+
+_KEPT = frozenset({"file", "number", "address", "template"})
+"""Fields that name a file, the job or the house. Their own rules decide who may see them."""
+
+_LEAST_LETTERS = 4
+"""A shorter word is too often part of another text: a surname of three letters stays where it stands."""
+
+
+@dataclass(frozen=True)
+class Private:
+    """The words of former owners. names: full names. reach: telephones, mail, post. surnames: last words."""
+
+    names: re.Pattern[str] | None
+    reach: re.Pattern[str] | None
+    surnames: re.Pattern[str] | None
+
+    def out_of(self, text: str, *, prose: bool = False) -> str:
+        """Return the text with “the owner” for a name and “not shown” for a way to reach one."""
+        if self.reach:
+            text = self.reach.sub("not shown", text)
+        if self.names:
+            text = self.names.sub("the owner", text)
+        if prose and self.surnames:
+            text = self.surnames.sub("the owner", text)
+        return text
+
+    def named_in(self, file: str) -> bool:
+        """Return whether a file's name holds a name, alone or with others, or a way to reach one."""
+        found = (self.names, self.reach, self.surnames)
+        return any(pattern is not None and pattern.search(file) for pattern in found)
+
+
+def private_words(job: Job) -> Private:
+    """Return the words of a job's owners; none that the house's own address is made of."""
+    names = [owner.name for owner in job.owners if owner.name]
+    reach = [
+        text
+        for owner in job.owners
+        for text in (owner.phone, owner.email, owner.mailing_address)
+        if text
+    ]
+    last = [words[-1] for name in names if len(words := name.split()) > 1]
+    address = job.job.address
+    return Private(
+        _pattern(names, address), _pattern(reach, address), _pattern(last, address, _LEAST_LETTERS)
+    )
+
+
+def _pattern(texts: list[str], address: str, least: int = 1) -> re.Pattern[str] | None:
+    parts = sorted(set(_parts(texts, address, least)), key=lambda part: (-len(part), part))
+    return re.compile("|".join(parts), re.IGNORECASE) if parts else None
+
+
+def _parts(texts: list[str], address: str, least: int) -> Iterator[str]:
+    for text in texts:
+        # File names join words with dashes or underscores, and a telephone is typed in several ways.
+        words = [re.escape(word) for word in re.split(r"[\W_]+", text) if word]
+        part = r"(?<![^\W_])" + r"[\W_]{1,3}".join(words) + r"(?![^\W_])"
+        long_enough = sum(len(word) for word in words) >= least
+        if words and long_enough and not re.search(part, address, re.IGNORECASE):
+            yield part
+
+
+def without(value: T, private: Private, *, prose: bool = False) -> T:
+    """Return a text, tuple, model or frozen dataclass with the words taken out of every text in it.
+
+    prose: whether a surname alone is taken out too. What names a file, the job or the house is left.
+    """
+    found: object = value
+    if isinstance(value, str) and type(value) is str:
+        found = private.out_of(value, prose=prose)
+    elif isinstance(value, tuple):
+        found = tuple(without(part, private, prose=prose) for part in value)
+    elif isinstance(value, Model):
+        names = [name for name in type(value).model_fields if name not in _KEPT]
+        found = value.model_copy(update=_changed(value, names, private, prose))
+    elif is_dataclass(value) and not isinstance(value, type):
+        names = [one.name for one in fields(value) if one.name not in _KEPT and one.init]
+        found = replace(value, **_changed(value, names, private, prose))
+    return found  # type: ignore[return-value]
+
+
+def _changed(value: object, names: list[str], private: Private, prose: bool) -> dict[str, object]:
+    before = {name: getattr(value, name) for name in names}
+    after = {
+        name: without(part, private, prose=prose or name in _PROSE) for name, part in before.items()
+    }
+    # What holds no such word stays the very object it was.
+    return {name: part for name, part in after.items() if part != before[name]}

@@ -1,0 +1,45 @@
+"""Names of former owners are found however they are typed, and nothing else is touched."""
+
+import pytest
+
+from dossier.case.private import private_words, without
+from dossier.case.readers import for_reader
+from dossier.words import Edition
+from tests.known_good import known_good
+
+WORDS = private_words(known_good().case.job)
+
+
+@pytest.mark.parametrize(
+    ("typed", "left"),
+    [
+        ("Marit Ekdahl saw it", "the owner saw it"),
+        ("MARIT  EKDAHL, 555 0141", "the owner, not shown"),
+        ("marit-ekdahl", "the owner"),
+        ("write to m.ekdahl@example.com", "write to not shown"),
+        ("Ekdahl's leak", "the owner's leak"),
+        ("Ekdahlson", "Ekdahlson"),
+        ("Marit", "Marit"),
+    ],
+)
+def test_a_name_in_prose(typed: str, left: str) -> None:
+    assert WORDS.out_of(typed, prose=True) == left
+
+
+def test_a_surname_alone_stays_where_it_may_be_a_product() -> None:
+    assert WORDS.out_of("Ekdahl Grey") == "Ekdahl Grey"
+    assert without(("Ekdahl Grey", "Marit Ekdahl"), WORDS) == ("Ekdahl Grey", "the owner")
+
+
+def test_what_names_the_house_is_kept() -> None:
+    known = known_good({"job.owners": "Plover Lane, 555-0141"})
+    assert private_words(known.case.job).names is None
+    case = for_reader(known.case, Edition.RESALE)
+    assert case.job.job.address == "118 Plover Lane, Halvorsted"
+
+
+def test_a_job_without_owners_is_left_as_it_is() -> None:
+    known = known_good({"job.owners": None})
+    words = private_words(known.case.job)
+    assert without(known.case.job, words) == known.case.job
+    assert words.named_in("photos/field/front.jpg") is False
