@@ -9,6 +9,7 @@ taken. Nothing that was sealed is written to.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
+from hashlib import sha256
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -16,33 +17,43 @@ from dossier import __version__
 from dossier.archive.supplements import CLOSEOUT, WORK, add_supplement, previous_digest
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
-from dossier.assess.claim import coverages_then, notices
+from dossier.assess.claim import coverages_then, notices, roof_age_months
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since, registered_since, sales_of
 from dossier.bind.conformance import conform
 from dossier.case.case import Case
+from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader, visible
 from dossier.compose.claim_answer import Claimed, claim_answer, needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
-from dossier.compose.maker_letter import maker_letter
+from dossier.compose.maker_letter import SENT_KINDS, maker_letter
 from dossier.compose.shared import look_of
-from dossier.compose.transfer_notice import Sold, deadline_words, transfer_notice
+from dossier.compose.transfer_notice import (
+    Sold,
+    deadline_words,
+    passing_words,
+    transfer_notice,
+    with_sale,
+)
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.logo import logo_fault
 from dossier.pipeline import Clock, fill_in, read_all
+from dossier.printing import OWN_TEMPLATES, Printer, papers_to_send
 from dossier.punchlist import Item
 from dossier.record.entry import SEALED, Buyer, Entry, entries_of
 from dossier.render.document import Document, render_document
-from dossier.render.engine import Asset
+from dossier.render.engine import Asset, Attached
 from dossier.render.pictures import reduce
+from dossier.rules.book import punch_list
 from dossier.terms.read import find_office, read_company
 from dossier.values import Progress, Run, clip, listed, silent
 from dossier.words import Edition, EntryKind
 
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
+_MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
 NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
 
 
@@ -179,7 +190,7 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
     sales = sales_of(job.entries)
     asked = PlaceAsked(claim.slope, claim.from_eave_ft, claim.from_rake_ft, claim.room_below)
     place = place_answer(job.case, assessment, asked)
-    later = noted_since(job.entries, entry.on, place.slopes)
+    later = noted_since(job.entries, entry.on, place.slopes, claim.number)
     claimed = Claimed(
         entry=entry,
         claim=claim,
@@ -188,12 +199,17 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
         looks=look_first(job.case, job.facts, assessment, place, later),
         notices=notices(assessment, claim.seen_on),
         digest=job.digest,
-        sold=any(sale.closing_on <= entry.on for sale in sales),
+        age_months=roof_age_months(assessment, entry.on),
+        with_the_call=tuple(
+            (name, sha256(data).hexdigest()) for name, data in sorted(new.files.items())
+        ),
     )
+    sold = any(sale.closing_on <= entry.on and not sale.in_family for sale in sales)
     missing = needed_confirmations(job.case, claim, new.excused)
     printer = _Printer(job)
     # After a sale the record's owner is no longer the one who asks, and is not shown to him.
-    owners = Edition.RESALE if claimed.sold else Edition.HOMEOWNER
+    owners = Edition.RESALE if sold else Edition.HOMEOWNER
+    private = private_words(job.case.job)
     case, facts, run = job.case, job.facts, job.run
     documents = {
         CLAIM_ANSWER: printer.pdf(claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)),
@@ -207,11 +223,17 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
             run,
             owner=_buyer(job.entries, entry.on),
         )
-        documents[LETTER] = printer.pdf(letter)
+        documents[LETTER] = printer.pdf(letter, _enclosed(job, new))
     if not missing:
-        seen = replace(claimed, claim=visible(claim, Edition.HOMEOWNER))
+        shown = [visible(one, owners) for one in job.entries]
+        noted = noted_since(shown, entry.on, place.slopes, claim.number)
+        seen = replace(
+            claimed,
+            claim=visible(claim, Edition.HOMEOWNER),
+            looks=look_first(case, facts, assessment, place, noted),
+        )
         doc = claim_answer(for_reader(case, owners), facts, seen, run, edition=owners)
-        documents[OWNER_ANSWER] = printer.pdf(doc)
+        documents[OWNER_ANSWER] = printer.pdf(without(doc, private) if sold else doc)
     folder = _seal(job, new, documents)
     return Answered(folder, tuple(documents), (), missing)
 
@@ -230,15 +252,60 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
             "Put in closing_on, or give --closing.",
         )
     sales = sales_of((*job.entries, entry))
-    assessment = assess(job.case, job.facts, replace(job.run, today=sale.closing_on))
-    then = coverages_then(job.case, assessment, sales, sale.closing_on)
-    sold = Sold(entry, sale, then, job.digest)
+    # A notice given between the closing and the day this was noted counts, and one that is overdue shows.
+    on = max(sale.closing_on, entry.noted_on)
+    assessment = assess(job.case, job.facts, replace(job.run, today=on))
+    then = coverages_then(job.case, assessment, sales, on)
+    sold = Sold(entry, sale, then, on, job.digest)
     printer = _Printer(job)
     documents = {
         NOTICE: printer.pdf(transfer_notice(for_reader(job.case, Edition.MAKER), sold, job.run)),
+        RESALE: _resale(job, sold),
     }
     folder = _seal(job, new, documents)
-    return Answered(folder, tuple(documents), tuple(dict.fromkeys(deadline_words(then))))
+    return Answered(folder, tuple(documents), (*passing_words(then), *deadline_words(then)))
+
+
+def _resale(job: SealedJob, sold: Sold) -> bytes:
+    """Return the resale edition of the sealed record with this sale filled in."""
+    assessment = assess(job.case, job.facts, job.run)
+    items = punch_list(job.case, job.facts, assessment, job.run)
+    sheets = job.run.job_folder / AS_BUILT
+    printer = Printer(job.case, job.facts, assessment, items, job.run, sheets)
+    return printer.resale(lambda pages: with_sale(pages, sold))
+
+
+def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
+    """Return what goes with the letter to the maker: papers it may see, and pictures of the damage.
+
+    Pictures are made anew, so that no place or serial number of a camera travels.
+    """
+    case = for_reader(job.case, Edition.MAKER)
+    found = [
+        Attached(
+            name=name,
+            data=data,
+            mime=_MIME[kind],
+            relationship="Supplement",
+            description=f"{paper.kind.value if paper.kind else 'paper'}, {paper.file}",
+        )
+        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.job_folder)
+        if paper.kind in SENT_KINDS
+    ]
+    claim = new.entry.claim
+    for number, file in enumerate(claim.photos if claim else (), start=1):
+        try:
+            made = reduce(new.files[file.removeprefix("files/")], width_mm=180, dpi=200)
+        except (OSError, ValueError) as problem:
+            raise UnreadableInput(
+                f"The picture {file} of the claim cannot be opened: {type(problem).__name__}.",
+                "Put in a picture that opens, or take its name out of the claim and list it under files.",
+            ) from problem
+        name = f"damage-{number}.jpg"
+        found.append(
+            Attached(name, made.data, "image/jpeg", "Supplement", f"picture of the damage, {file}")
+        )
+    return found
 
 
 def _refuse_misfit(job: SealedJob, entry: Entry, kind: EntryKind) -> None:
@@ -289,7 +356,7 @@ class _Printer:
         self.made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
         self._pictures: dict[tuple[str, int, bool], Asset] = {}
 
-    def pdf(self, pages: Document) -> bytes:
+    def pdf(self, pages: Document, attached: Sequence[Attached] = ()) -> bytes:
         """Return one document as a conforming PDF."""
         pictures: dict[str, Asset] = {}
         for wanted in pages.pictures:
@@ -300,4 +367,13 @@ class _Printer:
                 data = (home / wanted.file).read_bytes()
                 self._pictures[key] = reduce(data, width_mm=wanted.width_mm)
             pictures[wanted.name] = self._pictures[key]
-        return render_document(pages, self.look, pictures, (), self.made_at, finisher=conform).data
+        own = self.job.run.office_folder / OWN_TEMPLATES
+        return render_document(
+            pages,
+            self.look,
+            pictures,
+            attached,
+            self.made_at,
+            finisher=conform,
+            overrides=own if own.is_dir() else None,
+        ).data

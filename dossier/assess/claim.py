@@ -17,6 +17,7 @@ from dossier.case.case import Case
 from dossier.terms.coverage import Coverage
 from dossier.terms.sheet import Contact, TermsSheet
 from dossier.trade.deadlines import deadline
+from dossier.trade.months import whole_months
 from dossier.values import listed, write_date
 from dossier.words import MetBy, StartEvent
 
@@ -147,7 +148,8 @@ def _levels(
             fallback.coverage,
             f"{fallback.level} level",
             basis,
-            (says, *(lacking if fails else ())),
+            (says,),
+            lacking if fails else (),
         )
 
 
@@ -186,6 +188,13 @@ def _kind_notes(case: Case, coverage: Coverage, sales: tuple[HouseSale, ...]) ->
     return (
         f"The terms write it for owners of the kind {meant}; the owner on record is of the kind {owner.value}.",
     )
+
+
+def roof_age_months(assessment: Assessment, day: date) -> int | None:
+    """Return the whole months since the last shingle, or since completion; None where neither is on record."""
+    events = assessment.events
+    laid = events[StartEvent.LAST_SHINGLE].day or events[StartEvent.COMPLETION_SIGNED].day
+    return None if laid is None or day < laid else whole_months(laid, day)
 
 
 def notices(assessment: Assessment, seen_on: date | None) -> tuple[Notice, ...]:

@@ -161,8 +161,12 @@ def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> P
     part = best.part
     nameless = later and part.lifetime and best.standing.part is not None
     shares_differ = best.share != worst.share or best.standing.part != worst.standing.part
-    if best.standing.status == worst.standing.status == "ended":
-        return PartAnswer(part, Holding.ENDED, Fraction(0), "ended", None, False, None, None)
+    if _is_over(best) and _is_over(worst):
+        # Whatever the record leaves open, nothing is left: the term has run out, or a sale ended it.
+        kept = best.standing.part
+        last = None if kept is None else kept.last_day(start)
+        working = best.in_force.working if best.in_force else None
+        return PartAnswer(part, Holding.ENDED, Fraction(0), "ended", last, False, None, working)
     if best.standing.status != worst.standing.status or shares_differ:
         return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
     terms = best.standing.part
@@ -172,11 +176,6 @@ def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> P
         # A lifetime is the first owner's; the terms name no term for the one after him.
         return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
     holding = Holding.OPEN if best.standing.status == "notice still open" else Holding.HOLDS
-    if best.in_force.stage == "ended":
-        ended = terms.last_day(start)
-        return PartAnswer(
-            part, Holding.ENDED, Fraction(0), "ended", ended, False, None, best.in_force.working
-        )
     return PartAnswer(
         part=part,
         holding=holding,
@@ -186,6 +185,12 @@ def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> P
         lifetime=terms.term_months is None,
         full_pay_to=_full_pay_to(terms, start),
         working=best.in_force.working,
+    )
+
+
+def _is_over(one: PartOnDay) -> bool:
+    return one.standing.status == "ended" or (
+        one.in_force is not None and one.in_force.stage == "ended"
     )
 
 

@@ -61,11 +61,12 @@ def sales_of(entries: Iterable[Entry]) -> tuple[HouseSale, ...]:
 
 
 def noted_since(
-    entries: Iterable[Entry], until: date, slopes: Sequence[str]
+    entries: Iterable[Entry], until: date, slopes: Sequence[str], claim: str | None = None
 ) -> tuple[NotedLater, ...]:
     """Return what was noted on the roof up to a day: work, repairs, visits, earlier claims.
 
-    slopes: the slopes asked about; what names another slope alone is left out.
+    slopes: the slopes asked about; what names another slope alone is left out. claim: the number of the
+    claim asked about, whose own earlier entries are left out.
     """
     found: list[NotedLater] = []
     for entry in entries:
@@ -83,6 +84,8 @@ def noted_since(
             words = "; ".join(text for text in (seen.found, seen.decision) if text)
             found.append(NotedLater(entry.on, entry.kind.value, words))
         elif entry.kind is EntryKind.CLAIM and entry.claim is not None:
+            if claim is not None and entry.claim.number == claim:
+                continue
             where = f", slope {entry.claim.slope}" if entry.claim.slope else ""
             words = f"{entry.claim.seen or 'what was seen is not on record'}{where}"
             found.append(NotedLater(entry.on, "earlier claim", words))

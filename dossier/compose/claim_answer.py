@@ -41,7 +41,7 @@ from dossier.compose.shared import (
 )
 from dossier.evidence.facts import Facts
 from dossier.record.entry import Claim, Entry
-from dossier.values import Run, clip, listed, write_date
+from dossier.values import Run, clip, listed, plural, write_date
 from dossier.words import Edition, Phase, Role
 
 
@@ -59,6 +59,7 @@ class Claimed:
     looks: tuple[Look, ...]
     notices: tuple[Notice, ...]
     digest: str
+    age_months: int | None
     with_the_call: tuple[tuple[str, str], ...] = ()
 
 
@@ -214,6 +215,7 @@ def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
     pairs = [Pair("Claim number", said(claim.number))] if claim.number or office else []
     pairs += [
         Pair("Day of the claim", write_date(entry.on)),
+        Pair("Age of the roof", _age(claimed.age_months)),
         Pair("What was seen", said(claim.seen)),
         Pair("First seen on", day(claim.seen_on)),
         Pair("Where, as reported", place_words(claimed.place.asked)),
@@ -223,6 +225,14 @@ def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
         pairs.append(Pair("Called by", ", ".join(caller) or NOT_ON_RECORD))
         pairs.append(Pair("Noted by", f"{entry.noted_by}, {write_date(entry.noted_on)}"))
     return tuple(pairs)
+
+
+def _age(months: int | None) -> str:
+    if months is None:
+        return NOT_ON_RECORD
+    return (
+        f"{plural(months // 12, 'year')} and {plural(months % 12, 'month')}, from the last shingle"
+    )
 
 
 def place_words(asked: PlaceAsked) -> str:

@@ -33,7 +33,7 @@ from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, plural, write_date
 from dossier.words import ClaimNeed, PaperKind, Phase, Role
 
-ENCLOSED, MISSING, TO_ADD = "enclosed", "missing", "cannot tell"
+ENCLOSED, MISSING, TO_ADD = "enclosed", "missing", "by hand"
 
 SENT_KINDS = (
     PaperKind.TICKET,
@@ -46,7 +46,7 @@ SENT_KINDS = (
 
 @dataclass(frozen=True)
 class NeedRow:
-    """One thing the terms ask for. mark: enclosed, missing, or cannot tell."""
+    """One thing the terms ask for. mark: enclosed, missing, or to be marked by hand."""
 
     what: str
     mark: str
@@ -202,7 +202,7 @@ def _state(
         tickets = [paper.file for paper in good_papers(case, facts, PaperKind.TICKET)]
         if tickets:
             names = listed([file.removeprefix("papers/") for file in tickets])
-            return ENCLOSED, f"supplier’s ticket: {names}"
+            return ENCLOSED, f"supplier’s ticket, attached to this file: {names}"
         return MISSING, "no ticket that opens is on file; the owner may hold the invoice"
     if need is ClaimNeed.REGISTRATION_NUMBER:
         numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
@@ -220,7 +220,10 @@ def _state(
         sent = len(claimed.claim.photos)
         field = len(good_photos(case, facts, Phase.FIELD))
         if sent:
-            return ENCLOSED, f"{plural(sent, 'picture')} that came with the call"
+            return (
+                ENCLOSED,
+                f"{plural(sent, 'picture')} that came with the call, attached to this file",
+            )
         return MISSING, (
             f"none of the damage is on file; {plural(field, 'photo')} of the laying can be sent on request"
         )

@@ -5,12 +5,14 @@ Must not promise that anything passes: by the printed terms and this record; the
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen
 from dossier.assess.passed_on import Holding
 from dossier.case.case import Case
 from dossier.compose.coverage_then import CoverageTable, coverage_tables
+from dossier.compose.handover import Handover
 from dossier.compose.layers import quantity_of
 from dossier.compose.shared import (
     NOT_ON_RECORD,
@@ -26,6 +28,7 @@ from dossier.compose.shared import (
     said,
     sentence,
 )
+from dossier.compose.transfer_sheet import TransferRow
 from dossier.record.entry import Buyer, Entry, Sale
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, write_date
@@ -42,12 +45,13 @@ _MET = {
 class Sold:
     """What was worked out of one sale. digest: of the sealed folder before this entry.
 
-    coverages: on the day of the closing, the sale counted.
+    coverages: with the sale counted, on the day `on`: when it was noted, or the closing if that is later.
     """
 
     entry: Entry
     sale: Sale
     coverages: tuple[CoverageThen, ...]
+    on: date
     digest: str
 
 
@@ -73,8 +77,47 @@ class TransferNotice:
     pictures: tuple[PictureWanted, ...]
     address: str
     sender: tuple[str, ...]
+    on: str
     pages: tuple[NoticePage, ...]
     digest: str
+
+
+def with_sale(pages: Handover, sold: Sold) -> Handover:
+    """Return a resale edition with the closing and the last days of this sale filled in.
+
+    Who sold and who bought stays blank: the document may pass through many hands.
+    """
+    closing = Pair("Closing", day(sold.sale.closing_on))
+    said_ = {(one.title, one.document): deadline_words([one]) for one in sold.coverages}
+    over = {(one.title, one.document) for one in sold.coverages if is_over(one)}
+    last = {
+        one.title: (said_.get(one.title_key, []), one.title_key in over) for one in pages.passing_on
+    }
+    dates = tuple(pair for pair in pages.cover.dates if pair.label != "At a sale")
+    due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
+    known = [when for when in due if when is not None]
+    if known:
+        dates = (
+            *dates,
+            closing,
+            Pair("Notice of the sale", f"the earliest last day is {write_date(min(known))}"),
+        )
+    cover = replace(pages.cover, dates=dates)
+    sheet = pages.transfer
+    if sheet is not None:
+        rows = tuple(_filled(row, closing, *last.get(row.title, ([], False))) for row in sheet.rows)
+        blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
+        sheet = replace(sheet, known=(*sheet.known, closing), blanks=blanks, rows=rows, rules=())
+    return replace(pages, cover=cover, transfer=sheet)
+
+
+def _filled(row: TransferRow, closing: Pair, deadlines: list[str], over: bool) -> TransferRow:
+    says = " ".join(deadlines)
+    if over:
+        says = "Nothing of it is left after this sale, by the printed terms and this record."
+    if not says:
+        return replace(row, facts=(closing, *row.facts))
+    return replace(row, blank=None, facts=(closing, Pair("Last day", says), *row.facts))
 
 
 def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
@@ -90,6 +133,7 @@ def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
         pictures=logo_wanted(case.company),
         address=headline(case.job.job.address),
         sender=company_lines(case.company),
+        on=write_date(sold.on),
         pages=tuple(_page(case, sold, group) for group in (live or groups).values()),
         digest=sold.digest,
     )
