@@ -160,14 +160,15 @@ def _other_event(transfer: Transfer) -> bool:
 def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> PartAnswer:
     part = best.part
     nameless = later and part.lifetime and best.standing.part is not None
-    shares_differ = best.share != worst.share or best.standing.part != worst.standing.part
+    differ = best.share != worst.share or best.standing.part != worst.standing.part
+    statuses = {best.standing.status, worst.standing.status}
     if _is_over(best) and _is_over(worst):
         # Whatever the record leaves open, nothing is left: the term has run out, or a sale ended it.
         kept = best.standing.part
         last = None if kept is None else kept.last_day(start)
         working = best.in_force.working if best.in_force else None
         return PartAnswer(part, Holding.ENDED, Fraction(0), "ended", last, False, None, working)
-    if best.standing.status != worst.standing.status or shares_differ:
+    if differ or ("ended" in statuses and len(statuses) > 1):
         return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
     terms = best.standing.part
     assert terms is not None
@@ -175,7 +176,7 @@ def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> P
     if nameless and terms.term_months is None:
         # A lifetime is the first owner's; the terms name no term for the one after him.
         return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
-    holding = Holding.OPEN if best.standing.status == "notice still open" else Holding.HOLDS
+    holding = Holding.OPEN if "notice still open" in statuses else Holding.HOLDS
     return PartAnswer(
         part=part,
         holding=holding,
