@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from dossier import __version__
 from dossier.archive.supplements import CLOSEOUT, WORK, add_supplement, previous_digest
+from dossier.archive.verify import verify
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months
@@ -39,6 +40,7 @@ from dossier.compose.transfer_notice import (
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.logo import logo_fault
+from dossier.outputs import Holder
 from dossier.pipeline import Clock, fill_in, read_all
 from dossier.printing import OWN_TEMPLATES, Printer, papers_to_send
 from dossier.punchlist import Item
@@ -53,13 +55,17 @@ from dossier.words import Edition, EntryKind
 
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
+_DIFFERENCES_SHOWN = 3
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
 NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
 
 
 @dataclass(frozen=True)
 class SealedJob:
-    """A job as it was sealed, with the entries after it. digest: of the newest sealed folder."""
+    """A job as it was sealed, with the entries after it.
+
+    digest: of the newest sealed folder. seal: sentences on whether anything sealed was changed since.
+    """
 
     folder: Path
     case: Case
@@ -67,6 +73,8 @@ class SealedJob:
     entries: tuple[Entry, ...]
     run: Run
     digest: str
+    seal: tuple[str, ...] = ()
+    holder: Holder | None = None
 
 
 @dataclass(frozen=True)
@@ -96,11 +104,19 @@ class Answered:
 
 
 def open_sealed(
-    job_folder: Path, clock: Clock, today: date | None, progress: Progress = silent
+    job_folder: Path,
+    clock: Clock,
+    today: date | None,
+    *,
+    as_found: bool = False,
+    holder: Holder | None = None,
+    progress: Progress = silent,
 ) -> SealedJob:
     """Return a job as it was sealed at close-out.
 
-    Raises UnreadableInput where nothing is sealed, or what is cannot be read.
+    as_found: whether to go on where something sealed was changed since, which the documents then say.
+    holder: who takes the job in hand while the entry is sealed. Raises UnreadableInput where nothing is
+    sealed, it was changed since, or it cannot be read.
     """
     data = job_folder / SEALED / CLOSEOUT / "data"
     digest = previous_digest(job_folder) if data.is_dir() else None
@@ -109,6 +125,7 @@ def open_sealed(
             f"{job_folder} holds no {SEALED}/{CLOSEOUT}: a claim or a sale is answered from what was sealed.",
             "Seal the job first: dossier seal JOB",
         )
+    seal = _as_sealed(job_folder, as_found)
     office = data / AS_BUILT
     reads = read_all(data, office)
     case, items = fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
@@ -134,7 +151,27 @@ def open_sealed(
         progress=progress,
     )
     case = registered_since(_letterhead(case, run.office_folder), entries)
-    return SealedJob(job_folder, case, facts, entries, run, digest)
+    return SealedJob(job_folder, case, facts, entries, run, digest, seal, holder)
+
+
+def _as_sealed(job_folder: Path, as_found: bool) -> tuple[str, ...]:
+    """Return in sentences whether what is sealed is as it was; every byte is read for it."""
+    found = verify(job_folder)
+    if not found.differences:
+        return (
+            "Every sealed file was read on the day this was printed and is as it was sealed.",
+            *found.notes,
+        )
+    shown = found.differences[:_DIFFERENCES_SHOWN]
+    more = len(found.differences) - len(shown)
+    says = f"{' '.join(shown)}{f' And {more} more.' if more else ''}"
+    if not as_found:
+        raise UnreadableInput(
+            f"What is sealed in {job_folder} was changed since: {says}",
+            "Put the sealed folder back from a copy; dossier verify names every difference. To answer from it "
+            "as it is found, which the documents then say: --as-found",
+        )
+    return (f"What is sealed was changed since it was sealed: {says}",)
 
 
 def _entries(job_folder: Path) -> tuple[Entry, ...]:
@@ -199,6 +236,7 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
         looks=look_first(job.case, job.facts, assessment, place, later),
         notices=notices(assessment, claim.seen_on),
         digest=job.digest,
+        seal=job.seal,
         age_months=roof_age_months(assessment, entry.on),
         with_the_call=tuple(
             (name, sha256(data).hexdigest()) for name, data in sorted(new.files.items())
@@ -344,6 +382,7 @@ def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path
         new.entry.on,
         new.entry.kind,
         previous=job.digest,
+        holder=job.holder,
     )
 
 

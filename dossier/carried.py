@@ -27,6 +27,8 @@ PHOTO_DIGESTS, PAPER_DIGESTS, CALENDAR = "photos.sha256", "papers.sha256", "cale
 _AS_BUILT = re.compile(
     r"as-built--(company\.yaml|(?:localities|terms)--[A-Za-z0-9][A-Za-z0-9._ -]{0,100}\.yaml)"
 )
+# The sentence stands in templates/handover.html; a test prints it and finds it again.
+_PRINTED = re.compile(r"Fingerprint\(SHA-256\).{0,100}?printedfrom:([0-9a-f]{64})(?![0-9a-f])")
 _PLAIN = (ABOUT, RECORD, PHOTOS, WITHHELD, PHOTO_DIGESTS, PAPER_DIGESTS, CALENDAR)
 
 _ABOUT_TEXT = """This document carries the record it was printed from, as plain text.
@@ -94,6 +96,27 @@ def _withheld(model: Model, edition: Edition, path: str) -> Iterator[str]:
                     yield from _withheld(part, edition, inner)
 
 
+def printed_digest(document: Path) -> str | None:
+    """Return the digest over record, photos and papers that a document prints, None where it prints none.
+
+    It is looked for from the last page on, in the text as a PDF reader takes it out, line breaks left aside.
+    """
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        for page in reversed(PdfReader(document).pages):
+            found = _PRINTED.search("".join(page.extract_text().split()))
+            if found:
+                return found[1]
+    except (PyPdfError, OSError, ValueError, KeyError, TypeError, AttributeError) as problem:
+        raise UnreadableInput(
+            f"{document} cannot be read as a PDF: {type(problem).__name__}.",
+            "Use the original file as it was handed over.",
+        ) from problem
+    return None
+
+
 def record_digest(case: Case, facts: Facts) -> str:
     """Return one digest over the record, the photos and the papers, as printed in the documents.
 
@@ -125,7 +148,7 @@ def recover(document: Path, folder: Path) -> Recovered:
     Raises UnreadableInput for a file that is not such a PDF and CannotWrite where the folder is there
     already. Attachments under other names, or larger than 4 MB, are not written.
     """
-    attached = _attachments(document)
+    attached = attachments(document)
     if RECORD not in attached:
         raise UnreadableInput(
             f"{document} carries no record.",
@@ -167,7 +190,8 @@ def _place(name: str) -> str | None:
     return f"as-built/{match[1].replace('--', '/')}"
 
 
-def _attachments(document: Path) -> dict[str, bytes]:
+def attachments(document: Path) -> dict[str, bytes]:
+    """Return the files attached to a PDF, by name; raises UnreadableInput where it is no PDF."""
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
 

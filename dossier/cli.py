@@ -4,21 +4,27 @@ In: the command line. Out: an exit code. The clock and the terminal are reached 
 """
 
 import argparse
+import getpass
 import io
 import logging
+import socket
 import sys
-from collections.abc import Mapping, Sequence
-from datetime import date
+from collections.abc import Sequence
+from datetime import date, datetime
 from pathlib import Path
 
 from dossier import __version__
-from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode, WrongCommand
+from dossier.commands.after_arguments import add_claim, add_transfer
+from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
+from dossier.outputs import Holder
 from dossier.values import parse_date
 
 _CAUTION = (
     "dossier reads and prints papers. It gives no legal advice and no structural judgement; local code, "
     "the permit office, the maker's printed terms and licensed people decide."
 )
+
+_WAIT_S, _MOST_WAIT_S = 2, 86_400
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -51,7 +57,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(given: argparse.Namespace) -> ExitCode:
     # Each command is imported when it is asked for, so that check never loads the layout library.
-    if given.command in ("check", "build", "working"):
+    if given.command in ("check", "build", "working", "seal"):
         from dossier.commands.show import progress_on
         from dossier.pipeline import Asked, system_clock
 
@@ -63,7 +69,12 @@ def _run(given: argparse.Namespace) -> ExitCode:
             fresh=given.fresh,
             fresh_sheets=getattr(given, "fresh_sheets", False),
             progress=progress_on(sys.stderr),
+            holder=_holder(given),
         )
+        if given.command == "seal":
+            from dossier.commands.seal import run_seal
+
+            return run_seal(asked, system_clock, given.incomplete, given.sign)
         if given.command == "check":
             from dossier.commands.check import run_check
 
@@ -89,7 +100,13 @@ def _run(given: argparse.Namespace) -> ExitCode:
         from dossier.commands.show import progress_on
         from dossier.pipeline import Asked, system_clock
 
-        asked = Asked(given.job, given.office, today=given.today, progress=progress_on(sys.stderr))
+        asked = Asked(
+            given.job,
+            given.office,
+            today=given.today,
+            progress=progress_on(sys.stderr),
+            holder=_holder(given),
+        )
         look = ReviewAsked(
             job=asked,
             as_list=given.list,
@@ -119,10 +136,22 @@ def _run(given: argparse.Namespace) -> ExitCode:
             received_from=given.received_from,
             supplier=given.supplier,
             progress=progress_on(sys.stderr),
+            holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
     if given.command in ("claim", "transfer"):
-        return _run_after(given)
+        from dossier.commands.after_arguments import run_after
+        from dossier.pipeline import system_clock
+
+        return run_after(given, system_clock, _holder(given))
+    if given.command == "verify":
+        from dossier.commands.verify import run_verify
+
+        return run_verify(given.folder, given.against, given.key)
+    if given.command == "key":
+        from dossier.commands.seal import run_key
+
+        return run_key(given.file)
     if given.command == "recover":
         from dossier.commands.recover import run_recover
 
@@ -132,105 +161,37 @@ def _run(given: argparse.Namespace) -> ExitCode:
     return run_start(given.folder)
 
 
-_CLAIM_FLAGS = (
-    ("--number", "number", "TEXT", "the office's number of the claim"),
-    ("--slope", "slope", "LABEL", "the slope, by its label; left away where nobody can tell"),
-    ("--from-eave", "from_eave_ft", "LENGTH", "up the slope from the eave, such as “3 ft”"),
-    ("--from-rake", "from_rake_ft", "LENGTH", "from the left rake, seen from the ground"),
-    ("--room", "room_below", "TEXT", "the room below"),
-    ("--seen", "seen", "TEXT", "what was seen, in the caller's words"),
-    ("--seen-on", "seen_on", "YYYY-MM-DD", "when it was first seen"),
-    ("--called-by", "called_by", "NAME", "who called"),
-    ("--phone", "phone", "TEXT", "the caller's telephone"),
-    ("--own-insurer-told", "own_insurer_told_on", "YYYY-MM-DD", "own liability insurer told on"),
-    (
-        "--subcrew-insurer-told",
-        "subcrew_insurer_told_on",
-        "YYYY-MM-DD",
-        "sub-crew's insurer told on; or “n/a, REASON”",
-    ),
-    (
-        "--notice-and-repair-checked",
-        "notice_and_repair_checked_on",
-        "YYYY-MM-DD",
-        "the state's notice-and-repair period looked up on",
-    ),
-    ("--owner-told", "owner_told_on", "YYYY-MM-DD", "owner told to protect, keep and wait on"),
-)
-_SALE_FLAGS = (
-    ("--closing", "closing_on", "YYYY-MM-DD", "the day of the closing"),
-    ("--seller", "seller", "NAME", "who sold it"),
-    ("--in-family", "in_family", "YES/NO", "whether it passed to spouse, heir or own trust"),
-    ("--notice-sent", "notice_sent_on", "YYYY-MM-DD", "notice sent on"),
-    ("--notice-received", "notice_received_on", "YYYY-MM-DD", "notice received on"),
-    ("--notice-accepted", "notice_accepted_on", "YYYY-MM-DD", "transfer confirmed on"),
-    ("--fee-paid", "fee_paid_on", "YYYY-MM-DD", "fee paid on"),
-)
-_BUYER_FLAGS = (
-    ("--buyer", "name", "NAME", "who bought it"),
-    ("--buyer-kind", "kind", "KIND", "living there, landlord, company, trust, association"),
-    ("--buyer-phone", "phone", "TEXT", "telephone"),
-    ("--buyer-email", "email", "TEXT", "e-mail"),
-    ("--buyer-address", "mailing_address", "TEXT", "where post reaches the buyer"),
-)
-
-
-def _run_after(given: argparse.Namespace) -> ExitCode:
-    """Run claim or transfer: both add one entry beside a sealed job."""
-    from dossier.commands.after import AfterAsked, print_blank
-    from dossier.commands.show import progress_on
-    from dossier.pipeline import system_clock
-
-    if given.blank:
-        return print_blank("claim.yaml" if given.command == "claim" else "sale.yaml")
-    if given.job is None:
-        raise WrongCommand("No job folder is named.", "Name it, or print a blank with --blank.")
-
-    def told(flags: Sequence[tuple[str, str, str, str]]) -> dict[str, str]:
-        values = {field: getattr(given, flag[2:].replace("-", "_")) for flag, field, *_ in flags}
-        return {field: value for field, value in values.items() if value}
-
-    group: dict[str, str | Mapping[str, str]]
-    head = {"noted_by": given.noted_by, "text": given.text}
-    if given.command == "claim":
-        group = {**told(_CLAIM_FLAGS)}
-        head["on"] = given.on
-    else:
-        group = {**told(_SALE_FLAGS), **({"buyer": buyer} if (buyer := told(_BUYER_FLAGS)) else {})}
-        head["on"] = given.closing
-    asked = AfterAsked(
-        job_folder=given.job,
-        take=given.take,
-        today=given.today,
-        head={name: value for name, value in head.items() if value},
-        group=group,
-        progress=progress_on(sys.stderr),
+def _holder(given: argparse.Namespace) -> Holder:
+    """Return who runs this command, as another run of the same job is told."""
+    try:
+        user = getpass.getuser()
+    except (KeyError, OSError, ImportError):
+        user = ""
+    return Holder(
+        user=user,
+        host=socket.gethostname(),
+        command=f"dossier {given.command}",
+        since=datetime.now().astimezone().isoformat(" ", "seconds"),
+        wait_s=getattr(given, "wait", 0),
+        said=lambda sentence: print(f"dossier: {sentence}", file=sys.stderr, flush=True),
     )
-    if given.command == "claim":
-        from dossier.commands.claim import run_claim
-
-        return run_claim(asked, system_clock)
-    from dossier.commands.transfer import run_transfer
-
-    return run_transfer(asked, system_clock)
 
 
-def _add_after(
-    command: argparse.ArgumentParser, flags: Sequence[tuple[str, str, str, str]]
-) -> None:
-    """Add what claim and transfer are both told, and their own values."""
-    command.add_argument("job", type=Path, nargs="?", metavar="JOB", help="the sealed job's folder")
-    command.add_argument("--take", type=Path, metavar="FILE", help="an entry that was filled in")
-    command.add_argument("--blank", action="store_true", help="print a commented blank entry")
-    for flag, _, metavar, says in flags:
-        command.add_argument(flag, metavar=metavar, help=says)
-    command.add_argument("--noted-by", metavar="NAME", help="who notes it")
-    command.add_argument("--text", metavar="TEXT", help="a note for the office")
+def _seconds(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text) > _MOST_WAIT_S:
+        raise argparse.ArgumentTypeError(
+            f"found “{text}”, needed whole seconds up to {_MOST_WAIT_S}"
+        )
+    return int(text)
+
+
+def _add_wait(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--today",
-        type=_day,
-        metavar="YYYY-MM-DD",
-        help="the day printed; without it today in the locality's time zone",
+        "--wait",
+        type=_seconds,
+        default=_WAIT_S,
+        metavar="SECONDS",
+        help=f"how long to wait where another run has the job; {_WAIT_S} where not said",
     )
 
 
@@ -284,6 +245,11 @@ def _parser() -> argparse.ArgumentParser:
             "print every figure with its formula, its inputs and where they came from, and its source",
             "dossier working my-office/2026-061-birch-road",
         ),
+        (
+            "seal",
+            "copy the whole job into sealed/0001-closeout/, with checksums that show a later change",
+            "dossier seal my-office/2026-061-birch-road --sign keys/office",
+        ),
     ):
         command = add(name, says, example)
         command.add_argument(
@@ -304,10 +270,24 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument(
             "--fresh", action="store_true", help="measure every file again, trusting no cache"
         )
+        if name in ("build", "seal"):
+            _add_wait(command)
         command.add_argument("--verbose", action="store_true", help="log each step on stderr")
         if name == "check":
             command.add_argument(
                 "--json", action="store_true", help="print the list as JSON on stdout"
+            )
+        elif name == "seal":
+            command.add_argument(
+                "--incomplete",
+                action="store_true",
+                help="seal though items hold the handover; the sealed folder then says so and names them",
+            )
+            command.add_argument(
+                "--sign",
+                type=Path,
+                metavar="KEY",
+                help="sign it with the office's private key, made by dossier key",
             )
         elif name == "build":
             command.add_argument(
@@ -359,6 +339,32 @@ def _parser() -> argparse.ArgumentParser:
         help="the day it is received; without it today in the locality's time zone",
     )
 
+    _add_wait(gather)
+
+    verify = add(
+        "verify",
+        "name every file of a sealed folder that was changed, is missing or was added",
+        "dossier verify my-office/2026-061-birch-road --against handover.pdf --key keys/office.pub",
+    )
+    verify.add_argument(
+        "folder", type=Path, metavar="FOLDER", help="a job folder, its sealed/, or one folder in it"
+    )
+    verify.add_argument(
+        "--against",
+        type=Path,
+        metavar="HANDOVER.pdf",
+        help="compare with the fingerprint that this document prints and the record it carries",
+    )
+    verify.add_argument(
+        "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"
+    )
+    key = add(
+        "key",
+        "make the office's own key pair, to sign what it seals",
+        "dossier key keys/office",
+    )
+    key.add_argument("file", type=Path, metavar="NEWFILE", help="the private key to write")
+
     review = add(
         "review",
         "list the photos and papers that wait for somebody's look, or note a look in the record",
@@ -397,6 +403,8 @@ def _parser() -> argparse.ArgumentParser:
         help="no look may be dated after this day; without it after today in the locality's time zone",
     )
 
+    _add_wait(review)
+
     claim = add(
         "claim",
         "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",
@@ -405,9 +413,8 @@ def _parser() -> argparse.ArgumentParser:
         "  dossier claim --blank > claim.yaml\n"
         "  dossier claim my-office/2026-041-plover-lane --take claim.yaml",
     )
-    claim.add_argument("--on", metavar="YYYY-MM-DD", help="the day of the claim")
-    _add_after(claim, _CLAIM_FLAGS)
-
+    add_claim(claim)
+    _add_wait(claim)
     transfer = add(
         "transfer",
         "record a sale of the house: which coverages pass, until when, and the notices of it",
@@ -415,7 +422,8 @@ def _parser() -> argparse.ArgumentParser:
         "  dossier transfer --blank > sale.yaml\n"
         "  dossier transfer my-office/2026-041-plover-lane --take sale.yaml",
     )
-    _add_after(transfer, (*_SALE_FLAGS, *_BUYER_FLAGS))
+    add_transfer(transfer)
+    _add_wait(transfer)
 
     recover = add(
         "recover",

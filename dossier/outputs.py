@@ -5,10 +5,13 @@ takes two renames, so a kill between them leaves the old folder under a known na
 back. A folder that this tool did not write, or wrote for another job, is never replaced.
 """
 
+import errno
 import os
 import shutil
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from dossier.errors import CannotWrite, JobTaken
@@ -18,6 +21,8 @@ _MARKER_TEXT = (
     "dossier wrote this folder and replaces it whole; keep nothing of your own in it.\njob: {job}\n"
 )
 _MOST_MARKER_BYTES = 100_000
+_MOST_HOLDER_BYTES = 1000
+_BETWEEN_TRIES_S = 0.1
 _RECORD = "job.yaml"
 _ELSEWHERE = "Choose another place with --out FOLDER."
 
@@ -177,35 +182,105 @@ def _remove(folder: Path) -> None:
         shutil.rmtree(folder)
 
 
-@contextmanager
-def job_lock(work: Path) -> Iterator[None]:
-    """Hold a job for one writing run; raises JobTaken where another run holds it.
+def _no_news(sentence: str) -> None:
+    """Say nothing."""
 
-    The operating system lets go of the lock when a run ends in any way, so none can go stale.
+
+@dataclass(frozen=True)
+class Holder:
+    """Who takes a job in hand, as others are told, and how long to wait for one who has it.
+
+    since: the moment, as printed. said: is given one sentence where there is a wait. Empty texts are left out.
     """
+
+    user: str = ""
+    host: str = ""
+    command: str = ""
+    since: str = ""
+    wait_s: float = 0.0
+    said: Callable[[str], None] = _no_news
+
+
+@contextmanager
+def job_lock(work: Path, holder: Holder | None = None) -> Iterator[None]:
+    """Hold a job for one writing run; raises JobTaken where another run holds it, after the holder's wait.
+
+    The operating system lets go of the lock when a run ends in any way, so none can go stale; what the file
+    says of an earlier holder is written over. It holds between the users of one machine, and over a
+    network only as far as the shared disk passes such locks on.
+    """
+    holder = holder or Holder()
     try:
         work.mkdir(parents=True, exist_ok=True)
-        handle = os.open(work / "lock", os.O_RDWR | os.O_CREAT, 0o644)
+        handle = os.open(
+            work / "lock", os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o644
+        )
     except OSError as problem:
         raise CannotWrite(
             f"{work} could not be written: {problem.strerror}.",
             "Give this user the right to write in the job folder.",
         ) from problem
     try:
-        _take(handle)
-        yield
+        _take(handle, holder)
+        # What others are told is a courtesy: a full disk must not keep anybody from the lock itself.
+        with suppress(OSError):
+            _write_holder(handle, _holder_text(holder))
+        try:
+            yield
+        finally:
+            with suppress(OSError):
+                os.ftruncate(handle, 0)
     finally:
         os.close(handle)
 
 
-def _take(handle: int) -> None:
+def _take(handle: int, holder: Holder) -> None:
     try:
         import fcntl
     except ImportError:  # Windows has no such locks; there the swap alone keeps outputs whole.
         return
+    tries = max(0, round(holder.wait_s / _BETWEEN_TRIES_S))
+    for left in range(tries, -1, -1):
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            return
+        except OSError as problem:
+            if problem.errno not in (errno.EWOULDBLOCK, errno.EACCES):
+                raise CannotWrite(
+                    f"The job cannot be locked: {problem.strerror}.",
+                    "Work on a disk that knows file locks, or ask whoever keeps this one.",
+                ) from problem
+            who = _held_by(handle)
+            if not left:
+                raise JobTaken(
+                    f"{who} has this job in hand at this moment.",
+                    "Wait until it is done, or give --wait SECONDS.",
+                ) from None
+            if left == tries:
+                holder.said(f"{who} has this job in hand; waiting for up to {holder.wait_s:g} s.")
+            time.sleep(_BETWEEN_TRIES_S)
+
+
+def _holder_text(holder: Holder) -> str:
+    """Return who has the job, as one line."""
+    where = f" on {holder.host}" if holder.host else ""
+    what = f": {holder.command}" if holder.command else ""
+    since = f", since {holder.since}" if holder.since else ""
+    return _in_one_line(
+        f"{holder.user or 'Another run'}{where} (process {os.getpid()}){what}{since}"
+    )
+
+
+def _write_holder(handle: int, text: str) -> None:
+    os.ftruncate(handle, 0)
+    os.pwrite(handle, text.encode("utf-8", "replace")[:_MOST_HOLDER_BYTES], 0)
+
+
+def _held_by(handle: int) -> str:
+    """Return who has the lock, as the file says; it may be empty for a moment, or hold anything."""
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        text = os.pread(handle, _MOST_HOLDER_BYTES, 0).decode("utf-8", "replace")
     except OSError:
-        raise JobTaken(
-            "Another run has this job in hand at this moment.", "Wait until it is done."
-        ) from None
+        text = ""
+    seen = "".join(letter if letter.isprintable() else " " for letter in text)
+    return _in_one_line(seen) or "Another run"

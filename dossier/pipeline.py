@@ -22,7 +22,13 @@ from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.logo import logo_fault
 from dossier.gather.filing import heal
-from dossier.outputs import job_lock, refuse_foreign, refuse_inside_a_job, replace_folders
+from dossier.outputs import (
+    Holder,
+    job_lock,
+    refuse_foreign,
+    refuse_inside_a_job,
+    replace_folders,
+)
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
 from dossier.record.files import PhotoList
@@ -59,7 +65,7 @@ class Asked:
     """What the command line was told of one job.
 
     today: None where the clock decides. fresh_sheets: whether build copies today's sheets into `as-built/`
-    even where they say something else than those the job was built by.
+    even where they say something else than those the job was built by. holder: who takes the job in hand.
     """
 
     job_folder: Path
@@ -69,6 +75,7 @@ class Asked:
     fresh: bool = False
     fresh_sheets: bool = False
     progress: Progress = silent
+    holder: Holder | None = None
 
 
 @dataclass(frozen=True)
@@ -121,7 +128,7 @@ def check(asked: Asked, clock: Clock) -> Checked:
     Raises DossierError where the folder or its office folder cannot be used at all; whatever a person
     has to mend in a file is an item.
     """
-    folder = _job_folder(asked.job_folder)
+    folder = job_folder_of(asked.job_folder)
     office = need_office(folder, asked.office_folder)
     log.info("step 1 of 6: reading the record in %s, the office in %s", folder, office)
     reads = read_all(folder, office)
@@ -178,32 +185,46 @@ def build(asked: Asked, clock: Clock) -> Built:
     Raises DossierError where another run has the job, the layout library is missing, or an output
     cannot be written.
     """
-    folder = _job_folder(asked.job_folder)
-    with job_lock(folder / WORK):
+    folder = job_folder_of(asked.job_folder)
+    with job_lock(folder / WORK, asked.holder):
         heal(folder)
         checked = check(asked, clock)
-        run = checked.run
-        if checked.case is None or checked.facts is None or checked.assessment is None:
+        if not checked.readable:
             return Built(checked, ())
-        log.info("step 6 of 6: printing")
-        # Imported here, since check must not load what lays out documents.
-        from dossier.printing import Printer
+        files, kept = write_documents(checked, folder, asked.fresh_sheets)
+        return Built(checked, tuple(files), kept)
 
-        number, built_by = checked.case.job.job.number, folder / AS_BUILT
-        own = folder / OUT
-        refuse_inside_a_job(run.out_folder, own)
-        elsewhere = run.out_folder.resolve() != own.resolve()
-        refuse_foreign(run.out_folder, _OWN_OUT, job=number if elsewhere else None)
-        refuse_foreign(built_by, _OWN_AS_BUILT)
-        printer = Printer(checked.case, checked.facts, checked.assessment, checked.punch_list, run)
-        files = printer.files()
-        folders: dict[Path, Mapping[str, bytes]] = {run.out_folder: files}
-        # What was promised counts: the sheets of the first build stay until somebody says otherwise.
-        keep = bool(checked.as_built_differs) and not asked.fresh_sheets
-        if not keep:
-            folders[built_by] = as_built_files(checked.case, run.office_folder)
-        replace_folders(number, folders)
-        return Built(checked, tuple(files), keep)
+
+def write_documents(
+    checked: Checked, folder: Path, fresh_sheets: bool
+) -> tuple[Mapping[str, bytes], bool]:
+    """Print a readable job and swap its documents in, and its sheets into `as-built/`; the lock is held.
+
+    Returns the documents by name, and whether an earlier `as-built/` was left alone.
+    """
+    assert checked.case is not None
+    assert checked.facts is not None
+    assert checked.assessment is not None
+    run = checked.run
+    log.info("step 6 of 6: printing")
+    # Imported here, since check must not load what lays out documents.
+    from dossier.printing import Printer
+
+    number, built_by = checked.case.job.job.number, folder / AS_BUILT
+    own = folder / OUT
+    refuse_inside_a_job(run.out_folder, own)
+    elsewhere = run.out_folder.resolve() != own.resolve()
+    refuse_foreign(run.out_folder, _OWN_OUT, job=number if elsewhere else None)
+    refuse_foreign(built_by, _OWN_AS_BUILT)
+    printer = Printer(checked.case, checked.facts, checked.assessment, checked.punch_list, run)
+    files = printer.files()
+    folders: dict[Path, Mapping[str, bytes]] = {run.out_folder: files}
+    # What was promised counts: the sheets of the first build stay until somebody says otherwise.
+    keep = bool(checked.as_built_differs) and not fresh_sheets
+    if not keep and run.office_folder != built_by:
+        folders[built_by] = as_built_files(checked.case, run.office_folder)
+    replace_folders(number, folders)
+    return files, keep
 
 
 def read_all(folder: Path, office: Path) -> Reads:
@@ -262,7 +283,7 @@ def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -
     )
 
 
-def _job_folder(path: Path) -> Path:
+def job_folder_of(path: Path) -> Path:
     try:
         found = "" if path.is_dir() else "is a file" if path.exists() else "is not there"
     except OSError as problem:

@@ -15,7 +15,7 @@ from pathlib import Path
 from dossier import __version__
 from dossier.archive.bags import TAG_MANIFEST, Bag, sync_folder
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.outputs import job_lock
+from dossier.outputs import Holder, job_lock
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import SEALED, Entry, entry_in
 from dossier.words import EntryKind
@@ -31,7 +31,7 @@ Step = Callable[[str], None]
 """Called at each named step; a test stops the run there."""
 
 
-def _nowhere(step: str) -> None:
+def nowhere(step: str) -> None:
     """Do nothing at a step."""
 
 
@@ -83,15 +83,16 @@ def add_supplement(
     *,
     previous: str | None = None,
     locked: bool = False,
-    at: Step = _nowhere,
+    holder: Holder | None = None,
+    at: Step = nowhere,
 ) -> Path:
     """Seal one entry beside what is sealed already; return its folder.
 
     documents, files: by name, below `data/documents/` and `data/files/`. on: the day in the folder's name.
-    previous: the digest that the documents print, where they print one. locked: whether the caller
-    holds the job's lock. Raises CannotWrite, with nothing added, where nothing is sealed yet, a bag is missing
-    between the others, or another entry came in since `previous` was asked for; UnreadableInput where the
-    entry would not be read back.
+    previous: the digest that the documents print, where they print one. locked: whether the caller holds
+    the job's lock; holder: who takes it otherwise. Raises CannotWrite, with nothing added, where nothing is
+    sealed yet, a bag is missing between the others, or another entry came in since `previous` was asked
+    for; UnreadableInput where the entry would not be read back.
     """
     _refuse_unreadable(entry_yaml, kind)
     payload = {
@@ -101,7 +102,7 @@ def add_supplement(
     }
     if locked:
         return _add(job_folder, payload, on, kind, previous, at)
-    with job_lock(job_folder / WORK):
+    with job_lock(job_folder / WORK, holder):
         return _add(job_folder, payload, on, kind, previous, at)
 
 
@@ -154,12 +155,21 @@ def refuse_gaps(sealed: Path, bags: Sequence[Path]) -> None:
             )
 
 
+def _unsigned(bag: Path) -> None:
+    """Leave a bag without a signature."""
+
+
 def write_bag(
-    sealed: Path, name: str, fill: Callable[[Bag], Sequence[tuple[str, str]]], at: Step
+    sealed: Path,
+    name: str,
+    fill: Callable[[Bag], Sequence[tuple[str, str]]],
+    at: Step,
+    signed: Callable[[Path], None] = _unsigned,
 ) -> Path:
     """Write a bag under a temporary name, then give it its own; return it. The job's lock is held.
 
-    fill: puts the payload in and returns the lines of `bag-info.txt`. Raises CannotWrite with nothing left.
+    fill: puts the payload in and returns the lines of `bag-info.txt`. signed: may add a signature to the
+    whole bag. Raises CannotWrite with nothing left.
     """
     target = sealed / name
     fresh = sealed / f".{name}{_UNFINISHED}"
@@ -169,10 +179,12 @@ def write_bag(
         bag = Bag(fresh)
         at("begun")
         bag.finish(fill(bag))
+        signed(fresh)
+        sync_folder(fresh)
         at("written")
         fresh.rename(target)
-        at("renamed")
         sync_folder(sealed)
+        at("renamed")
     except OSError as problem:
         _drop(fresh)
         raise CannotWrite(

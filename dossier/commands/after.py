@@ -9,9 +9,11 @@ from datetime import date
 from pathlib import Path
 from typing import NoReturn
 
-from dossier.answering import Answered, NewEntry, SealedJob
+from dossier.answering import Answered, NewEntry, SealedJob, open_sealed
 from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
+from dossier.outputs import Holder
+from dossier.pipeline import Clock
 from dossier.punchlist import Item
 from dossier.reading.model import Read
 from dossier.reading.nodes import Entry as Field
@@ -32,6 +34,7 @@ class AfterAsked:
     """What the command line was told of one entry.
 
     take: an entry file; None where it is given by flags. head, group: fields given by flags, by name.
+    as_found: answer even where something sealed was changed since. holder: who takes the job in hand.
     """
 
     job_folder: Path
@@ -39,6 +42,8 @@ class AfterAsked:
     today: date | None = None
     head: Mapping[str, str] = field(default_factory=dict)
     group: Mapping[str, str | Mapping[str, str]] = field(default_factory=dict)
+    as_found: bool = False
+    holder: Holder | None = None
     progress: Progress = silent
 
 
@@ -46,6 +51,18 @@ def print_blank(name: str) -> ExitCode:
     """Print a commented blank entry."""
     print(resource("start", name).read_text(encoding="utf-8"), end="")
     return ExitCode.NOTHING_HELD_UP
+
+
+def sealed_job(asked: AfterAsked, clock: Clock) -> SealedJob:
+    """Return the sealed job that a command names."""
+    return open_sealed(
+        asked.job_folder,
+        clock,
+        asked.today,
+        as_found=asked.as_found,
+        holder=asked.holder,
+        progress=asked.progress,
+    )
 
 
 def new_entry(asked: AfterAsked, job: SealedJob, kind: EntryKind, group: str) -> NewEntry:

@@ -1,7 +1,7 @@
 """`dossier claim JOB`: what was promised, built and seen at one place, and the papers of a claim."""
 
-from dossier.answering import answer_claim, open_sealed
-from dossier.commands.after import AfterAsked, new_entry, print_answered
+from dossier.answering import answer_claim
+from dossier.commands.after import AfterAsked, new_entry, print_answered, sealed_job
 from dossier.errors import ExitCode
 from dossier.pipeline import Clock
 from dossier.words import EntryKind
@@ -9,5 +9,5 @@ from dossier.words import EntryKind
 
 def run_claim(asked: AfterAsked, clock: Clock) -> ExitCode:
     """Seal a claim with its documents beside the job, and print what was written and what is held."""
-    job = open_sealed(asked.job_folder, clock, asked.today, asked.progress)
+    job = sealed_job(asked, clock)
     return print_answered(answer_claim(job, new_entry(asked, job, EntryKind.CLAIM, "claim")))

@@ -19,7 +19,7 @@ from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import Do, Proposal, Proposed, propose
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
-from dossier.outputs import job_lock
+from dossier.outputs import Holder, job_lock
 from dossier.pipeline import OUT, WORK, Clock
 from dossier.punchlist import PunchList, Where
 from dossier.reading.model import Read
@@ -59,6 +59,7 @@ class Gathering:
     received_from: str | None = None
     supplier: str | None = None
     progress: Progress = silent
+    holder: Holder | None = None
 
 
 def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
@@ -70,7 +71,7 @@ def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
             "Name the folder that holds job.yaml, or make one with: dossier start FOLDER",
         )
     folder = asked.job_folder.resolve()
-    with job_lock(folder / WORK):
+    with job_lock(folder / WORK, asked.holder):
         if asked.undo:
             return _undo(folder)
         heal(folder)

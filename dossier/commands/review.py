@@ -28,7 +28,7 @@ from dossier.case.case import Case
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence import Facts
-from dossier.outputs import job_lock
+from dossier.outputs import Holder, job_lock
 from dossier.pipeline import WORK, Asked, Checked, Clock, check
 from dossier.reading.edit import Put, put_in_list
 from dossier.reading.kinds import Day, Line
@@ -114,7 +114,7 @@ def run_review(asked: ReviewAsked, clock: Clock) -> ExitCode:
     notes = list(_notes(asked))
     for note in notes:
         _refuse_unfit(note, checked.case, checked.facts, checked.run.today)
-    _note_all(checked, notes, asked.write)
+    _note_all(checked, notes, asked.write, asked.job.holder)
     return ExitCode.NOTHING_HELD_UP
 
 
@@ -288,7 +288,9 @@ class _Change:
     after: bytes
 
 
-def _note_all(checked: Checked, notes: Sequence[Note], write: bool) -> None:
+def _note_all(
+    checked: Checked, notes: Sequence[Note], write: bool, holder: Holder | None = None
+) -> None:
     """Show what the notes change, and write it where that was asked for."""
     folder = checked.run.job_folder
     assert checked.case is not None
@@ -316,7 +318,7 @@ def _note_all(checked: Checked, notes: Sequence[Note], write: bool) -> None:
     if not write:
         print(f"\nNothing is written yet. Run this again with --yes to note {count} in {names}.")
         return
-    with job_lock(folder / WORK):
+    with job_lock(folder / WORK, holder):
         for change in changes:
             _replace(folder / change.name, change)
     print(f"\nNoted {count} in {names}.")

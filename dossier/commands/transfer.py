@@ -1,7 +1,7 @@
 """`dossier transfer JOB`: which coverages pass at a sale, until when, and the papers of it."""
 
-from dossier.answering import answer_sale, open_sealed
-from dossier.commands.after import AfterAsked, new_entry, print_answered
+from dossier.answering import answer_sale
+from dossier.commands.after import AfterAsked, new_entry, print_answered, sealed_job
 from dossier.errors import ExitCode
 from dossier.pipeline import Clock
 from dossier.words import EntryKind
@@ -9,5 +9,5 @@ from dossier.words import EntryKind
 
 def run_transfer(asked: AfterAsked, clock: Clock) -> ExitCode:
     """Seal a sale with its documents beside the job, and print what was written and by when to give notice."""
-    job = open_sealed(asked.job_folder, clock, asked.today, asked.progress)
+    job = sealed_job(asked, clock)
     return print_answered(answer_sale(job, new_entry(asked, job, EntryKind.SOLD, "sale")))

@@ -49,6 +49,8 @@ from dossier.words import Edition, Phase, Role
 class Claimed:
     """What was worked out of one claim. digest: of the sealed folder before this entry.
 
+    seal: whether anything sealed was changed since. age_months: of the roof, None where not on record.
+
     with_the_call: pictures that came with it, each with the digest it is sealed under.
     """
 
@@ -59,6 +61,7 @@ class Claimed:
     looks: tuple[Look, ...]
     notices: tuple[Notice, ...]
     digest: str
+    seal: tuple[str, ...]
     age_months: int | None
     with_the_call: tuple[tuple[str, str], ...] = ()
 
@@ -133,6 +136,7 @@ class ClaimAnswer:
     with_the_call: tuple[Pair, ...]
     cautions: tuple[Pair, ...]
     contact: str
+    seal: tuple[str, ...]
     digest: str
 
 
@@ -189,6 +193,7 @@ def claim_answer(
         with_the_call=tuple(Pair(file, f"SHA-256 {sum_}") for file, sum_ in claimed.with_the_call),
         cautions=(*claim_words.CAUTIONS, claim_words.old_paint_caution(built)),
         contact=", ".join(company_lines(case.company)),
+        seal=claimed.seal,
         digest=claimed.digest,
     )
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from dossier.punchlist import Where
 from dossier.reading.model import Lines, Read, read_model
-from dossier.reading.nodes import read_tree
+from dossier.reading.nodes import Reading, read_tree
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
 from dossier.record.migrations import newer
@@ -37,7 +37,11 @@ class Listed:
 
 def read_job(folder: Path, newest_version: int) -> Read[Job]:
     """Return the job typed in `job.yaml`, or the items that say why it cannot be read."""
-    reading = read_tree(folder / JOB_FILE, JOB_FILE)
+    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version)
+
+
+def job_in(reading: Reading, newest_version: int) -> Read[Job]:
+    """Return the job that the tree of a file holds, or the items that say why it holds none."""
     if reading.tree is None:
         return Read(None, reading.items, Lines(JOB_FILE))
     too_new = newer(reading.tree, JOB_FILE, "record", newest_version)

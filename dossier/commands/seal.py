@@ -1,0 +1,65 @@
+"""`dossier seal JOB`: the whole job folder into its first sealed bag; `dossier key`: the office's own key."""
+
+from pathlib import Path
+
+from dossier.archive.keys import make_keys, private_key
+from dossier.commands.check import notes
+from dossier.commands.show import items_text, summary, to_stderr
+from dossier.errors import ExitCode
+from dossier.pipeline import Asked, Clock
+from dossier.punchlist import PunchList
+from dossier.sealing import seal
+from dossier.values import listed, plural
+
+
+def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None) -> ExitCode:
+    """Seal the job, print where and by which digest, and return the exit code it means."""
+    key = private_key(key_file) if key_file is not None else None
+    done = seal(asked, clock, incomplete=incomplete, key=key)
+    checked = done.checked
+    to_stderr(f"Office folder: {checked.run.office_folder}")
+    for line in notes(checked):
+        to_stderr(line)
+    if not checked.readable:
+        print(items_text(checked.punch_list))
+        print(summary(checked.number, checked.punch_list, checked.readable))
+        print("Nothing was sealed.")
+        return ExitCode.UNREADABLE_INPUT
+    if done.folder is None:
+        print(items_text(PunchList.of(done.held)))
+        print(
+            f"Job {checked.number}: {plural(len(done.held), 'item holds', 'items hold')} the handover, and "
+            "nothing was sealed.\nMend them, or seal the job as it is, which the sealed folder then says: "
+            "--incomplete"
+        )
+        return ExitCode.ITEMS_HOLD
+    if done.by_as_built:
+        print(
+            f"The documents were printed by as-built/, since {listed(done.by_as_built)} "
+            f"{'says' if len(done.by_as_built) == 1 else 'say'} something else today."
+        )
+    print(f"Sealed {plural(done.files, 'file')} in {done.folder}")
+    if done.held:
+        print(
+            f"Sealed as incomplete: {plural(len(done.held), 'item holds', 'items hold')} the handover, and "
+            "bag-info.txt names them."
+        )
+    print(f"Digest: {done.digest}")
+    print(
+        "Signed with the office's key."
+        if key is not None
+        else "Not signed: write the digest down outside this disk, or seal with --sign KEY."
+    )
+    return ExitCode.NOTHING_HELD_UP
+
+
+def run_key(file: Path) -> ExitCode:
+    """Make a key pair and say what to do with it."""
+    public = make_keys(file)
+    print(f"Private key, for dossier seal --sign: {file}")
+    print(
+        "  Keep it where few people can read it, with one copy elsewhere, and never in a job folder."
+    )
+    print(f"Public key, for dossier verify --key: {public}")
+    print("  Give it to whoever may want to check, and keep a copy off this disk.")
+    return ExitCode.NOTHING_HELD_UP

@@ -1,0 +1,61 @@
+"""`dossier verify FOLDER`: whether what was sealed still is what it was."""
+
+from pathlib import Path
+
+from dossier.against import compare
+from dossier.archive.keys import public_key
+from dossier.archive.supplements import CLOSEOUT
+from dossier.archive.verify import Verified, verify
+from dossier.errors import ExitCode, WrongCommand
+from dossier.values import plural
+
+
+def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> ExitCode:
+    """Print every difference, what cannot be told, and one line at the end; 5 where anything differs."""
+    key = public_key(key_file) if key_file is not None else None
+    found = verify(folder, key)
+    for bag in found.bags:
+        signed = "signed" if bag.signed else "not signed"
+        if key is not None and bag.signed and not bag.differences:
+            signed = "signed with this key"
+        count = plural(len(bag.payload), "file")
+        state = "as it was sealed" if not bag.differences else "NOT as it was sealed"
+        print(f"{bag.folder.name}: {count}, {bag.size_bytes:,} bytes, {signed}, {state}")
+        print(f"  digest {bag.digest or 'cannot be told'}")
+    differences = list(found.differences)
+    notes = list(found.notes)
+    if against is not None:
+        same, more, told = _against(found, against)
+        for line in same:
+            print(f"= {line}")
+        differences += more
+        notes += told
+    for line in differences:
+        print(f"# {line}")
+    for line in notes:
+        print(f". {line}")
+    if differences:
+        print(f"{plural(len(differences), 'difference')}: this is not what was sealed.")
+        return ExitCode.VERIFY_DIFFERS
+    print("No difference found.")
+    return ExitCode.NOTHING_HELD_UP
+
+
+def _against(
+    found: Verified, document: Path
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
+    if closing is None:
+        raise WrongCommand(
+            f"{CLOSEOUT} is not among the folders looked at, and only that can be compared with a document.",
+            "Name the job folder, its sealed/ folder, or the folder of the closing.",
+        )
+    if closing.differences:
+        # What it holds now is not what was sealed; to compare with that would say nothing.
+        return (
+            (),
+            (),
+            (f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed.",),
+        )
+    done = compare(document, closing.folder, closing.payload)
+    return done.same, done.differences, done.notes

@@ -1,0 +1,44 @@
+"""A sealed job for every test that wants one, made once a session and copied."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from dossier.pipeline import Asked
+from dossier.sealing import seal
+from tests.conftest import Once, copy_office, no_clock
+from tests.known_good import TODAY
+
+DEMO_JOB = "2026-041-plover-lane"
+
+
+@pytest.fixture
+def sealed_demo(once: Once, tmp_path: Path) -> Path:
+    """Return a demo job's folder with its closing sealed, in an office of this test's own."""
+
+    def fill(folder: Path) -> None:
+        job = copy_office(folder, DEMO_JOB) / DEMO_JOB
+        done = seal(Asked(job, today=TODAY), no_clock)
+        assert done.folder is not None, done.held
+
+    office = tmp_path / "sealed-office"
+    shutil.copytree(once(f"sealed-{DEMO_JOB}", fill), office)
+    return office / DEMO_JOB
+
+
+Bare = Callable[[], Path]
+
+
+@pytest.fixture
+def bare_office(tmp_path: Path) -> Path:
+    """Return a job folder without photos, in a copy of the demo office; its documents are quick to print."""
+    office = copy_office(tmp_path / "office")
+    job = office / "job"
+    job.mkdir()
+    source = Path(__file__).parents[2] / "demo_jobs" / DEMO_JOB
+    shutil.copy(source / "job.yaml", job / "job.yaml")
+    (job / "photos" / "field").mkdir(parents=True)
+    shutil.copy(source / "photos" / "field" / "front.jpg", job / "photos" / "field" / "front.jpg")
+    return job

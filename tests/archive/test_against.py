@@ -1,0 +1,157 @@
+"""The homeowner's document against the sealed folder: same, different, and what cannot be compared."""
+
+import io
+import shutil
+from pathlib import Path
+
+import pytest
+from pypdf import PdfWriter
+
+from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments, printed_digest
+from dossier.cli import main
+from dossier.errors import UnreadableInput
+from tests.archive.test_supplements import tree
+from tests.archive.test_verify import rewrite
+
+
+@pytest.fixture
+def handover(sealed_demo: Path, tmp_path: Path) -> Path:
+    """The document as the homeowner holds it, outside the office."""
+    return Path(shutil.copy(sealed_demo / "out" / "handover.pdf", tmp_path / "handover.pdf"))
+
+
+def compared(
+    job: Path, document: Path, capsys: pytest.CaptureFixture[str]
+) -> tuple[int, list[str]]:
+    """Return the exit code and the lines that verify prints."""
+    code = main(["verify", str(job), "--against", str(document)])
+    return code, capsys.readouterr().out.splitlines()
+
+
+def only_attached(document: Path, to: Path) -> Path:
+    """Return a document of one empty page that carries the same files and prints nothing."""
+    writer = PdfWriter()
+    writer.add_blank_page(72, 72)
+    for name, data in attachments(document).items():
+        writer.add_attachment(name, data)
+    out = io.BytesIO()
+    writer.write(out)
+    to.write_bytes(out.getvalue())
+    return to
+
+
+def test_the_document_that_was_sealed_fits(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert printed_digest(handover)
+    before = tree(sealed_demo)
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 0
+    assert any("fields that the document leaves out included" in line for line in lines)
+    assert any("sheets that the document carries are the same" in line for line in lines)
+    assert tree(sealed_demo) == before
+
+
+def test_a_rewritten_record_differs_from_the_document(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bag = sealed_demo / "sealed" / "0001-closeout"
+    path = bag / "data" / "job.yaml"
+    path.write_text(path.read_text().replace("2026-041", "2026-042", 1))
+    rewrite(bag)
+    assert main(["verify", str(sealed_demo)]) == 0
+    capsys.readouterr()
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 5
+    assert any(
+        line.startswith("# The record differs from the one that handover.pdf carries, in: job")
+        for line in lines
+    )
+    assert any("photos that the document lists are the same" in line for line in lines)
+
+
+def test_a_field_that_the_document_leaves_out_shows_in_its_fingerprint_alone(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert b"money" in attachments(handover)[WITHHELD]
+    bag = sealed_demo / "sealed" / "0001-closeout"
+    path = bag / "data" / "job.yaml"
+    path.write_text(path.read_text() + "notes:\n  - written in later\n")
+    rewrite(bag)
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 5
+    [said] = [line for line in lines if line.startswith("# ")]
+    assert (
+        "All that the document carries is the same: the difference lies in what it leaves out"
+        in said
+    )
+    assert any("cannot be compared part by part" in line for line in lines)
+
+
+def test_a_rewritten_photo_is_named(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bag = sealed_demo / "sealed" / "0001-closeout"
+    photos = bag / "data" / "photos" / "field"
+    shutil.copy(photos / "back.jpg", photos / "front.jpg")
+    rewrite(bag)
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 5
+    assert any(
+        "photos/field/front.jpg" in line and line.startswith("# 1 file of") for line in lines
+    )
+
+
+def test_a_rewritten_promise_is_named_though_the_fingerprint_does_not_cover_it(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bag = sealed_demo / "sealed" / "0001-closeout"
+    [sheet] = (bag / "data" / "as-built" / "terms").glob("kestrelmoor-2026.yaml")
+    sheet.write_text(sheet.read_text() + "\n# a comment says nothing\n")
+    rewrite(bag)
+    assert compared(sealed_demo, handover, capsys)[0] == 0
+    sheet.write_text(sheet.read_text().replace("maker: ", "maker: New ", 1))
+    rewrite(bag)
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 5
+    assert any(
+        "not those that handover.pdf carries: terms/kestrelmoor-2026.yaml" in line for line in lines
+    )
+
+
+def test_a_document_without_a_fingerprint_is_compared_part_by_part(
+    sealed_demo: Path, handover: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bare = only_attached(handover, tmp_path / "bare.pdf")
+    assert RECORD in attachments(bare)
+    assert PHOTO_DIGESTS in attachments(bare)
+    code, lines = compared(sealed_demo, bare, capsys)
+    assert code == 0
+    assert "= The record is the same, in every field that the document shows." in lines
+    assert any("bare.pdf prints no fingerprint" in line for line in lines)
+
+
+def test_a_document_that_carries_nothing_is_a_sentence(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name, data in (("scan.pdf", None), ("text.pdf", b"hello")):
+        document = tmp_path / name
+        if data is None:
+            writer = PdfWriter()
+            writer.add_blank_page(72, 72)
+            writer.write(document)
+        else:
+            document.write_bytes(data)
+        assert main(["verify", str(sealed_demo), "--against", str(document)]) == 3
+        assert "Traceback" not in capsys.readouterr().err
+    with pytest.raises(UnreadableInput, match="is not there"):
+        attachments(tmp_path / "none.pdf")
+
+
+def test_a_sealed_folder_that_was_changed_is_not_compared(
+    sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (sealed_demo / "sealed" / "0001-closeout" / "data" / "job.yaml").write_text("x")
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 5
+    assert any("was not compared" in line for line in lines)

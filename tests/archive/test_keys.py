@@ -1,0 +1,128 @@
+"""A signature by the office's own key: made, checked, checked by another program, and never in a job."""
+
+import stat
+from pathlib import Path
+
+import pytest
+
+from dossier.archive.keys import SIGNATURE, make_keys, private_key, public_key, sign
+from dossier.archive.verify import verify, verify_bag
+from dossier.cli import main
+from dossier.errors import CannotWrite, UnreadableInput
+from tests.archive.test_supplements import add, sealed_job
+from tests.archive.test_verify import bags, rewrite
+from tests.conftest import judged
+
+
+@pytest.fixture
+def keys(tmp_path: Path) -> tuple[Path, Path]:
+    """A private and a public key."""
+    return tmp_path / "office", make_keys(tmp_path / "office")
+
+
+@pytest.fixture
+def signed(tmp_path: Path, keys: tuple[Path, Path]) -> Path:
+    """A job whose closing is signed and that has a supplement which is not."""
+    job = sealed_job(tmp_path / "job")
+    sign(bags(job)[0], private_key(keys[0]))
+    add(job)
+    return job
+
+
+def test_the_private_key_is_for_this_user_alone(keys: tuple[Path, Path]) -> None:
+    private, public = keys
+    assert stat.S_IMODE(private.stat().st_mode) == 0o600
+    assert public.name == "office.pub"
+    assert b"PRIVATE" not in public.read_bytes()
+
+
+def test_no_key_is_written_over(
+    keys: tuple[Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = [key.read_bytes() for key in keys]
+    assert main(["key", str(keys[0])]) == 4
+    assert "never written over" in capsys.readouterr().err
+    assert [key.read_bytes() for key in keys] == before
+
+
+def test_half_a_pair_is_taken_away_again(tmp_path: Path) -> None:
+    (tmp_path / "office.pub").write_bytes(b"theirs")
+    with pytest.raises(CannotWrite):
+        make_keys(tmp_path / "office")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["office.pub"]
+    assert (tmp_path / "office.pub").read_bytes() == b"theirs"
+
+
+def test_a_key_has_no_place_in_a_job_folder(tmp_path: Path, keys: tuple[Path, Path]) -> None:
+    (tmp_path / "job" / "papers").mkdir(parents=True)
+    (tmp_path / "job" / "job.yaml").write_text("record: 1\n")
+    with pytest.raises(CannotWrite, match="lies in the job folder"):
+        make_keys(tmp_path / "job" / "papers" / "office")
+    moved = keys[0].rename(tmp_path / "job" / "office")
+    with pytest.raises(CannotWrite, match="lies in the job folder"):
+        private_key(moved)
+
+
+def test_a_signature_is_checked(
+    signed: Path, keys: tuple[Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["verify", str(signed), "--key", str(keys[1])]) == 0
+    out = capsys.readouterr().out
+    assert "signed with this key, as it was sealed" in out
+    assert "0002-2031-06-23-note carries no signature" in out
+
+
+def test_another_program_checks_the_signature(signed: Path, keys: tuple[Path, Path]) -> None:
+    # OpenSSL 3, pkeyutl(1): Ed25519 signs the bytes themselves, -rawin.
+    said = judged(
+        "openssl", "pkeyutl", "-verify", "-pubin", "-inkey", keys[1], "-rawin",
+        "-in", "tagmanifest-sha256.txt", "-sigfile", SIGNATURE, cwd=bags(signed)[0],
+    )  # fmt: skip
+    assert "Verified Successfully" in said
+
+
+def test_a_rewrite_of_the_whole_shows(signed: Path, keys: tuple[Path, Path]) -> None:
+    first, second = bags(signed)
+    (first / "data" / "job.yaml").write_bytes(b"record: 1\n# another\n")
+    rewrite(first)
+    info = second / "bag-info.txt"
+    old = verify_bag(second).info.split("Digest-Of-Entry-Before: ")[1].split()[0]
+    info.write_text(info.read_text().replace(old, verify_bag(first).digest))
+    rewrite(second)
+    assert verify(signed).differences == ()
+    assert verify(signed, public_key(keys[1])).differences == (
+        f"0001-closeout: {SIGNATURE}: this folder carries a signature that this key did not make over it as "
+        "it is now.",
+    )
+
+
+@pytest.mark.parametrize("what", ["gone", "flipped", "short", "another key"])
+def test_a_signature_that_does_not_fit_is_a_difference(
+    signed: Path, keys: tuple[Path, Path], tmp_path: Path, what: str
+) -> None:
+    path, key = bags(signed)[0] / SIGNATURE, keys[1]
+    data = path.read_bytes()
+    if what == "gone":
+        path.unlink()
+    elif what == "another key":
+        key = make_keys(tmp_path / "other")
+    else:
+        path.write_bytes(data[:10] if what == "short" else bytes([data[0] ^ 1]) + data[1:])
+    assert len(verify(signed, public_key(key)).differences) == 1
+
+
+@pytest.mark.parametrize("holds", [b"", b"x", None])
+def test_a_file_that_is_no_key_is_a_sentence(
+    tmp_path: Path, keys: tuple[Path, Path], holds: bytes | None
+) -> None:
+    path = tmp_path / "key"
+    if holds is not None:
+        path.write_bytes(holds)
+    with pytest.raises(UnreadableInput):
+        private_key(path)
+    with pytest.raises(UnreadableInput):
+        public_key(path)
+    with pytest.raises(UnreadableInput):
+        public_key(keys[0])
+    with pytest.raises(UnreadableInput):
+        private_key(keys[1])

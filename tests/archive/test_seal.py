@@ -1,0 +1,217 @@
+"""A closing is sealed whole, from one state, by outside judges valid; or not at all, with a sentence."""
+
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import bagit
+import pytest
+
+from dossier.archive import bags as bags_module
+from dossier.archive.verify import verify
+from dossier.cli import main
+from dossier.errors import CannotWrite, JobTaken
+from dossier.outputs import job_lock
+from dossier.pipeline import Asked
+from dossier.printing import Printer
+from dossier.sealing import Sealing, seal
+from tests.archive.test_supplements import tree
+from tests.conftest import judged, no_clock
+from tests.known_good import TODAY
+
+At = Callable[[str], None]
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Print documents of a few bytes, since what is in them is not the question here."""
+    monkeypatch.setattr(Printer, "files", lambda _: {"handover.pdf": b"%PDF-handover"})
+
+
+def sealed(job: Path, *, incomplete: bool = True, at: At = lambda _: None) -> Sealing:
+    """Seal a job as it is on the tests' own day."""
+    return seal(Asked(job, today=TODAY), no_clock, incomplete=incomplete, at=at)
+
+
+def test_a_closing_is_a_bag_by_the_outside_judges(sealed_demo: Path) -> None:
+    bag = sealed_demo / "sealed" / "0001-closeout"
+    bagit.Bag(str(bag)).validate()
+    judged("sha256sum", "--strict", "-c", "manifest-sha256.txt", cwd=bag)
+    judged("sha256sum", "--strict", "-c", "tagmanifest-sha256.txt", cwd=bag)
+    assert verify(sealed_demo).differences == ()
+
+
+def test_a_closing_holds_the_whole_job_folder(sealed_demo: Path) -> None:
+    held = tree(sealed_demo / "sealed" / "0001-closeout" / "data")
+    job = {name: data for name, data in tree(sealed_demo).items() if name.split("/")[0] != "sealed"}
+    assert held == job
+    for name in ("job.yaml", "photos.yaml", "out/handover.pdf", "as-built/company.yaml"):
+        assert held[name]
+    assert any(name.startswith("papers/") for name in held)
+    assert any(name.startswith("photos/") for name in held)
+
+
+def test_a_job_is_sealed_once(sealed_demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = tree(sealed_demo)
+    assert main(["seal", str(sealed_demo), "--today", "2026-10-20"]) == 4
+    assert "sealed already, in sealed/0001-closeout, and is sealed once" in capsys.readouterr().err
+    assert tree(sealed_demo) == before
+
+
+def test_a_held_handover_is_not_sealed(
+    bare_office: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = tree(bare_office)
+    assert main(["seal", str(bare_office), "--today", "2026-10-20"]) == 1
+    out = capsys.readouterr().out
+    assert "1 item holds the handover, and nothing was sealed" in out
+    assert "--incomplete" in out
+    assert tree(bare_office) == before
+
+
+def test_an_incomplete_seal_says_so_and_names_the_items(bare_office: Path, quick: None) -> None:
+    done = sealed(bare_office)
+    assert done.folder is not None
+    info = bagit.Bag(str(done.folder)).info
+    assert info["Sealed-Incomplete"] == "yes, 1 item held the handover"
+    [item] = done.held
+    assert info["Handover-Held-By"] == f"{item.rule} {item.says}"
+
+
+def test_an_unreadable_record_is_not_sealed_at_all(
+    bare_office: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (bare_office / "job.yaml").write_text("record: 1\njob:\n  nummer: 1\n")
+    day = ["--today", "2026-10-20", "--incomplete"]
+    assert main(["seal", str(bare_office), *day]) == 3
+    assert "Nothing was sealed" in capsys.readouterr().out
+    assert not (bare_office / "sealed").exists()
+
+
+def test_a_job_is_printed_by_the_sheets_it_was_built_by(bare_office: Path, quick: None) -> None:
+    from dossier.pipeline import build
+
+    build(Asked(bare_office, today=TODAY), no_clock)
+    promised = tree(bare_office / "as-built")
+    company = bare_office.parent / "company.yaml"
+    company.write_text(company.read_text().replace("555-0110", "555-0199"))
+    done = sealed(bare_office)
+    assert done.folder is not None
+    assert done.by_as_built == ("company.yaml",)
+    assert done.checked.case is not None
+    assert done.checked.case.company.phone == "555-0110"
+    assert tree(done.folder / "data" / "as-built") == promised
+
+
+def test_empty_folders_are_named(bare_office: Path, quick: None) -> None:
+    (bare_office / "papers" / "later").mkdir(parents=True)
+    done = sealed(bare_office)
+    assert done.folder is not None
+    assert list(bagit.Bag(str(done.folder)).info["Empty-Folder"]) == ["papers", "papers/later"]
+
+
+def test_cache_lock_and_leftovers_stay_out(bare_office: Path, quick: None) -> None:
+    for name in (".later.dossier-new", ".dossier"):
+        (bare_office / name).mkdir()
+        (bare_office / name / "x").write_bytes(b"")
+    done = sealed(bare_office)
+    assert done.folder is not None
+    names = [path.name for path in (done.folder / "data").iterdir()]
+    assert sorted(names) == ["as-built", "job.yaml", "out", "photos"]
+
+
+@pytest.mark.parametrize("step", ["checked", "printed", "one file copied"])
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        (lambda job: (job / "job.yaml").write_text("record: 1\n"), "job.yaml"),
+        (lambda job: (job / "photos" / "field" / "front.jpg").write_bytes(b"other"), "front.jpg"),
+        (
+            lambda job: (job / "photos" / "field" / "late.jpg").write_bytes(b"x"),
+            "late.jpg came into",
+        ),
+        (lambda job: (job / "photos" / "field" / "front.jpg").unlink(), "front.jpg"),
+    ],
+    ids=["record", "photo", "new", "gone"],
+)
+def test_a_job_that_changes_while_it_is_sealed_is_not_sealed(
+    bare_office: Path, quick: None, step: str, edit: Callable[[Path], object], says: str
+) -> None:
+    done = False
+
+    def at(reached: str) -> None:
+        nonlocal done
+        # The first file in the order of names is as-built/…, so none of these is copied yet.
+        if reached == step and not done:
+            done = True
+            edit(bare_office)
+
+    with pytest.raises(CannotWrite, match=says):
+        sealed(bare_office, at=at)
+    assert done
+    assert tree(bare_office / "sealed") == {}
+
+
+def test_a_link_in_the_job_is_refused(bare_office: Path, quick: None, tmp_path: Path) -> None:
+    (tmp_path / "elsewhere.jpg").write_bytes(b"x")
+    (bare_office / "photos" / "link.jpg").symlink_to(tmp_path / "elsewhere.jpg")
+    with pytest.raises(CannotWrite, match=r"photos/link.jpg in the job folder is a link"):
+        sealed(bare_office)
+
+
+def test_a_full_disk_seals_nothing(
+    bare_office: Path, quick: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    def at(step: str) -> None:
+        if step == "begun":
+            monkeypatch.setattr(bags_module.os, "fsync", full)
+
+    with pytest.raises(CannotWrite, match="No space left"):
+        sealed(bare_office, at=at)
+    assert tree(bare_office / "sealed") == {}
+
+
+def test_a_folder_that_may_not_be_written_seals_nothing(
+    bare_office: Path, quick: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Made by hand, since the tests may run as a user who may write everywhere.
+    real = Path.mkdir
+
+    def barred(path: Path, *args: object, **more: object) -> None:
+        if "sealed" in path.parts:
+            raise PermissionError(13, "Permission denied")
+        real(path, *args, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Path, "mkdir", barred)
+    with pytest.raises(CannotWrite, match=r"Permission denied.*Nothing was added"):
+        sealed(bare_office)
+
+
+def test_a_job_in_another_hand_is_not_sealed(bare_office: Path, quick: None) -> None:
+    with job_lock(bare_office / ".dossier"), pytest.raises(JobTaken):
+        sealed(bare_office)
+
+
+def test_originals_are_as_they_were(bare_office: Path, quick: None) -> None:
+    before = tree(bare_office)
+    sealed(bare_office)
+    after = tree(bare_office)
+    assert {name: after[name] for name in before} == before
+
+
+def test_the_same_job_on_the_same_day_gives_the_same_digest(
+    bare_office: Path, quick: None, tmp_path: Path
+) -> None:
+    other = tmp_path / "elsewhere" / "office"
+    shutil.copytree(bare_office.parent, other)
+    assert sealed(bare_office).digest == sealed(other / "job").digest
+
+
+def test_nobody_is_asked_for_the_day(bare_office: Path, quick: None) -> None:
+    done = seal(Asked(bare_office), lambda _: date(2026, 10, 21), incomplete=True)
+    assert done.folder is not None
+    assert bagit.Bag(str(done.folder)).info["Bagging-Date"] == "2026-10-21"
