@@ -65,6 +65,7 @@ class SealedJob:
     """A job as it was sealed, with the entries after it.
 
     digest: of the newest sealed folder. seal: sentences on whether anything sealed was changed since.
+    changed: whether it was.
     """
 
     folder: Path
@@ -74,7 +75,13 @@ class SealedJob:
     run: Run
     digest: str
     seal: tuple[str, ...] = ()
+    changed: bool = False
     holder: Holder | None = None
+
+    @property
+    def printed_digest(self) -> str:
+        """Return the digest as documents print it, with a word where what is sealed was changed since."""
+        return f"{self.digest}; what is sealed was changed since" if self.changed else self.digest
 
 
 @dataclass(frozen=True)
@@ -125,7 +132,7 @@ def open_sealed(
             f"{job_folder} holds no {SEALED}/{CLOSEOUT}: a claim or a sale is answered from what was sealed.",
             "Seal the job first: dossier seal JOB",
         )
-    seal = _as_sealed(job_folder, as_found)
+    seal, changed = _as_sealed(job_folder, as_found)
     office = data / AS_BUILT
     reads = read_all(data, office)
     case, items = fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
@@ -151,17 +158,18 @@ def open_sealed(
         progress=progress,
     )
     case = registered_since(_letterhead(case, run.office_folder), entries)
-    return SealedJob(job_folder, case, facts, entries, run, digest, seal, holder)
+    return SealedJob(job_folder, case, facts, entries, run, digest, seal, changed, holder)
 
 
-def _as_sealed(job_folder: Path, as_found: bool) -> tuple[str, ...]:
-    """Return in sentences whether what is sealed is as it was; every byte is read for it."""
+def _as_sealed(job_folder: Path, as_found: bool) -> tuple[tuple[str, ...], bool]:
+    """Return in sentences whether what is sealed is as it was, and whether it was changed.
+
+    Every byte is read for it.
+    """
     found = verify(job_folder)
     if not found.differences:
-        return (
-            "Every sealed file was read on the day this was printed and is as it was sealed.",
-            *found.notes,
-        )
+        whole = "Every sealed file was read on the day this was printed and is as it was sealed."
+        return (whole, *found.notes), False
     shown = found.differences[:_DIFFERENCES_SHOWN]
     more = len(found.differences) - len(shown)
     says = f"{' '.join(shown)}{f' And {more} more.' if more else ''}"
@@ -171,7 +179,7 @@ def _as_sealed(job_folder: Path, as_found: bool) -> tuple[str, ...]:
             "Put the sealed folder back from a copy; dossier verify names every difference. To answer from it "
             "as it is found, which the documents then say: --as-found",
         )
-    return (f"What is sealed was changed since it was sealed: {says}",)
+    return (f"What is sealed was changed since it was sealed: {says}",), True
 
 
 def _entries(job_folder: Path) -> tuple[Entry, ...]:
@@ -235,7 +243,7 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
         place=place,
         looks=look_first(job.case, job.facts, assessment, place, later),
         notices=notices(assessment, claim.seen_on),
-        digest=job.digest,
+        digest=job.printed_digest,
         seal=job.seal,
         age_months=roof_age_months(assessment, entry.on),
         with_the_call=tuple(
@@ -294,7 +302,7 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
     on = max(sale.closing_on, entry.noted_on)
     assessment = assess(job.case, job.facts, replace(job.run, today=on))
     then = coverages_then(job.case, assessment, sales, on)
-    sold = Sold(entry, sale, then, on, job.digest)
+    sold = Sold(entry, sale, then, on, job.printed_digest)
     printer = _Printer(job)
     documents = {
         NOTICE: printer.pdf(transfer_notice(for_reader(job.case, Edition.MAKER), sold, job.run)),

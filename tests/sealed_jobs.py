@@ -15,7 +15,9 @@ from dossier.evidence import list_files
 def seal_by_hand(job: Path) -> Path:
     """Return the job's folder with its record, photos, papers and as-built sheets sealed."""
     office = job.parent
-    case, items = fill_in(read_all(job, office), list_files(job, "photos"), list_files(job, "papers"))
+    case, items = fill_in(
+        read_all(job, office), list_files(job, "photos"), list_files(job, "papers")
+    )
     assert case is not None, items
     built = as_built_files(case, office)
 

@@ -127,13 +127,14 @@ class _Shown:
 
     def _photos(self, phase: Phase, what: str) -> Finding:
         """Return how many photos of a phase on these slopes open, and their best backing."""
+        every = good_photos(self.case, self.facts, phase)
         found = [
-            photo
-            for photo in good_photos(self.case, self.facts, phase)
-            if photo.slope is None or photo.slope in self.place.slopes
+            photo for photo in every if photo.slope is None or photo.slope in self.place.slopes
         ]
         if not found:
-            return _absent(f"No photo of {what} on this slope is on file.")
+            # A ridge is shared by two slopes, and is pictured from one of them.
+            more = f"; {plural(len(every), 'photo')} of other slopes" if every else ""
+            return _absent(f"No photo of {what} on this slope is on file{more}.")
         reviewed = [
             photo.reviewed.note
             for photo in found
