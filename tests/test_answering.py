@@ -200,6 +200,7 @@ def test_the_homeowner_is_given_facts_alone(answered: Path) -> None:
 def test_no_former_owner_is_told_to_the_next(answered: Path) -> None:
     told = text_of(answered, SOLD, "0003", "claim-answer-homeowner")
     resale = text_of(answered, SOLD, "0002", "handover-resale")
+    assert "not shown in this document" in told
     for private in ("Rask", "555-0163", "555-0164", "t.rask@example.com", "555-0177"):
         assert private not in told, private
         assert private not in resale, private
@@ -225,17 +226,27 @@ def test_no_money_is_in_any_of_them(answered: Path) -> None:
 
 
 def test_a_second_sale_counts_from_the_entries_before_it(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    sealed: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    job = seal_by_hand(copy_office(tmp_path / "office", SOLD) / SOLD)
-    assert main(["transfer", str(job), *SALE, "--notice-received", "2033-06-27"]) == 0
-    capsys.readouterr()
-    again = ("--closing", "2038-01-10", "--buyer", "Sanna Holt", "--today", "2038-01-12")
-    assert main(["transfer", str(job), *again]) == 0
+    """The maker's levels pass once, by clauses 5.1 and 5.3 of the demo's terms."""
+    first = (
+        "--closing",
+        "2030-06-03",
+        "--buyer",
+        "Tore Lindahl",
+        "--notice-received",
+        "2030-06-20",
+    )
+    assert main(["transfer", str(sealed), *first, "--today", "2030-06-21"]) == 0
     out = capsys.readouterr().out
-    assert "workmanship coverage (by this record): nothing of it is left after this sale." in out
-    # 45 days from the second closing; the booklet lets that level pass twice.
-    assert "Complete level: notice must be sent by 24 February 2038" in out
+    assert "Shingle level (if it was not registered): passes on." in out
+    again = ("--closing", "2033-06-06", "--buyer", "Sanna Holt", "--today", "2033-06-07")
+    assert main(["transfer", str(sealed), *again]) == 0
+    out = capsys.readouterr().out
+    assert "Shingle level (if it was not registered): nothing of it is left after this sale." in out
+    assert "notice must" not in out
+    told = text_of(sealed.parent, LEAK, "0003", "handover-resale")
+    assert "Nothing of it is left after this sale" in told
 
 
 def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:

@@ -167,7 +167,7 @@ def claim_answer(
         coverages=tables,
         notices=notice_rows(claimed.notices, Pair(own.title, sentence(own.claim)) if own else None),
         place=_place(claimed.place),
-        layers=tuple(_layer(one) for one in claimed.place.layers),
+        layers=tuple(_layer(case, one) for one in claimed.place.layers),
         work=tuple(_work(one) for one in claimed.place.work),
         who=_who(case),
         deck=_deck(case, claimed.place),
@@ -270,7 +270,7 @@ def _place(place: PlaceAnswer) -> tuple[Pair, ...]:
     )
 
 
-def _layer(one: LayerThere) -> LayerRow:
+def _layer(case: Case, one: LayerThere) -> LayerRow:
     material = one.material
     made_by = f"by {material.maker}" if material.maker else "maker not on record"
     if material.line.colour:
@@ -279,10 +279,14 @@ def _layer(one: LayerThere) -> LayerRow:
     lots = f"{marks}; {one.tie.value}"
     if one.tie is Tie.NONE:
         lots = one.tie.value if material.carries_lot else ""
-    papers = [r.text.removeprefix("papers/") for r in one.references if r.kind == "paper"]
+    shown = {paper.file for paper in case.papers}
+    papers = {r.text for r in one.references if r.kind == "paper"}
+    proof = [file.removeprefix("papers/") for file in sorted(papers & shown)]
+    # A paper that this reader may not see is counted and not named.
+    kept = len(papers - shown)
+    proof += [f"{plural(kept, 'paper')} kept at the office"] if kept else []
     photos = sum(1 for r in one.references if r.kind == "photo")
-    proof = [*papers, *([f"{photos} photos of its phase"] if photos > 1 else [])]
-    proof += ["1 photo of its phase"] if photos == 1 else []
+    proof += [f"{plural(photos, 'photo')} of its phase"] if photos else []
     return LayerRow(
         role=capital(one.role.value),
         product=material.name,
