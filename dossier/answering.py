@@ -1,9 +1,7 @@
 """A sealed job and one new entry into the documents of a claim or a sale, and the entry sealed beside it.
 
-In: a job folder with its closing sealed, an entry, the run's day. Out: a supplement in `sealed/`. Must not
-read today's record or sheets: what was promised is what counts, so all sums rest on the folder sealed at
-close-out, with its as-built sheets, and on the entries after it. Of today's office only the letterhead is
-taken. Nothing that was sealed is written to.
+In: a sealed job as it was read back, a new entry. Out: a supplement in `sealed/`. Must not read a folder of its
+own: all sums rest on the sealed job. Each document is composed from the case as its reader may see it.
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,25 +9,22 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from hashlib import sha256
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
-from dossier import __version__
-from dossier.archive.supplements import CLOSEOUT, WORK, add_supplement, previous_digest
-from dossier.archive.verify import verify
+from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
-from dossier.assess.since import noted_since, registered_since, sales_of
+from dossier.assess.since import noted_since, sales_of
 from dossier.bind.conformance import conform
-from dossier.case.case import Case
 from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader, visible
-from dossier.compose.claim_answer import Claimed, claim_answer, needed_confirmations
+from dossier.compose.claim_answer import Claimed, claim_answer
+from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import SENT_KINDS, maker_letter
-from dossier.compose.shared import look_of
+from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.transfer_notice import (
     Sold,
     deadline_words,
@@ -38,50 +33,22 @@ from dossier.compose.transfer_notice import (
     with_sale,
 )
 from dossier.errors import UnreadableInput
-from dossier.evidence import Facts, list_files, measure
-from dossier.evidence.logo import logo_fault
-from dossier.outputs import Holder
-from dossier.pipeline import Clock, fill_in, read_all
-from dossier.printing import OWN_TEMPLATES, Printer, papers_to_send
-from dossier.punchlist import Item
-from dossier.record.entry import SEALED, Buyer, Entry, entries_of
+from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
+from dossier.record.entry import Buyer, Entry
 from dossier.render.document import Document, render_document
-from dossier.render.engine import Asset, Attached
+from dossier.render.engine import Attached
+from dossier.render.picture_stage import PictureStage, Wanted
+from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import reduce
 from dossier.rules.book import punch_list
-from dossier.terms.read import find_office, read_company
-from dossier.values import Progress, Run, clip, listed, silent
+from dossier.sealed_job import SealedJob
+from dossier.values import clip, listed
 from dossier.words import Edition, EntryKind
 
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
-_DIFFERENCES_SHOWN = 3
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
 NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
-
-
-@dataclass(frozen=True)
-class SealedJob:
-    """A job as it was sealed, with the entries after it.
-
-    digest: of the newest sealed folder. seal: sentences on whether anything sealed was changed since.
-    changed: whether it was.
-    """
-
-    folder: Path
-    case: Case
-    facts: Facts
-    entries: tuple[Entry, ...]
-    run: Run
-    digest: str
-    seal: tuple[str, ...] = ()
-    changed: bool = False
-    holder: Holder | None = None
-
-    @property
-    def printed_digest(self) -> str:
-        """Return the digest as documents print it, with a word where what is sealed was changed since."""
-        return f"{self.digest}; what is sealed was changed since" if self.changed else self.digest
 
 
 @dataclass(frozen=True)
@@ -108,112 +75,6 @@ class Answered:
     documents: tuple[str, ...]
     said: tuple[str, ...]
     held: tuple[str, ...] = ()
-
-
-def open_sealed(
-    job_folder: Path,
-    clock: Clock,
-    today: date | None,
-    *,
-    as_found: bool = False,
-    holder: Holder | None = None,
-    progress: Progress = silent,
-) -> SealedJob:
-    """Return a job as it was sealed at close-out.
-
-    as_found: whether to go on where something sealed was changed since, which the documents then say.
-    holder: who takes the job in hand while the entry is sealed. Raises UnreadableInput where nothing is
-    sealed, it was changed since, or it cannot be read.
-    """
-    data = job_folder / SEALED / CLOSEOUT / "data"
-    digest = previous_digest(job_folder) if data.is_dir() else None
-    if digest is None:
-        raise UnreadableInput(
-            f"{job_folder} holds no {SEALED}/{CLOSEOUT}: a claim or a sale is answered from what was sealed.",
-            "Seal the job first: dossier seal JOB",
-        )
-    seal, changed = _as_sealed(job_folder, as_found)
-    office = data / AS_BUILT
-    reads = read_all(data, office)
-    case, items = fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
-    if case is None:
-        _refuse(f"The record sealed in {data} cannot be read", items)
-        raise AssertionError
-    entries = _entries(job_folder)
-    zone = ZoneInfo(case.locality.time_zone)
-    run = Run(
-        today=today or clock(zone),
-        time_zone=zone,
-        version=__version__,
-        job_folder=data,
-        office_folder=find_office(job_folder) or office,
-        out_folder=job_folder / SEALED,
-        work_folder=job_folder / WORK,
-        progress=progress,
-    )
-    facts = measure(
-        data,
-        [photo.file for photo in case.photos],
-        [paper.file for paper in case.papers],
-        progress=progress,
-    )
-    case = registered_since(_letterhead(case, run.office_folder), entries)
-    return SealedJob(job_folder, case, facts, entries, run, digest, seal, changed, holder)
-
-
-def _as_sealed(job_folder: Path, as_found: bool) -> tuple[tuple[str, ...], bool]:
-    """Return in sentences whether what is sealed is as it was, and whether it was changed.
-
-    Every byte is read for it.
-    """
-    found = verify(job_folder)
-    if not found.differences:
-        whole = "Every sealed file was read on the day this was printed and is as it was sealed."
-        return (whole, *found.notes), False
-    shown = found.differences[:_DIFFERENCES_SHOWN]
-    more = len(found.differences) - len(shown)
-    says = f"{' '.join(shown)}{f' And {more} more.' if more else ''}"
-    if not as_found:
-        raise UnreadableInput(
-            f"What is sealed in {job_folder} was changed since: {says}",
-            "Put the sealed folder back from a copy; dossier verify names every difference. To answer from it "
-            "as it is found, which the documents then say: --as-found",
-        )
-    return (f"What is sealed was changed since it was sealed: {says}",), True
-
-
-def _entries(job_folder: Path) -> tuple[Entry, ...]:
-    found = []
-    for _, read in entries_of(job_folder):
-        if read.model is None:
-            _refuse("An entry sealed after close-out cannot be read", read.items)
-            raise AssertionError
-        found.append(read.model)
-    return tuple(found)
-
-
-def _refuse(what: str, items: Sequence[Item]) -> None:
-    says = [item.says for item in items][:3]
-    more = f" And {len(items) - 3} more." if len(items) > 3 else ""
-    raise UnreadableInput(
-        f"{what}: {' '.join(says) or 'it is not there.'}{more}",
-        "Sealed files are never mended in place. dossier verify says whether they are as they were sealed; "
-        "put a damaged one back from a copy.",
-    )
-
-
-def _letterhead(case: Case, office: Path) -> Case:
-    """Return the case with today's way to reach the company; its name and promises stay as built."""
-    company = case.company
-    today = read_company(office).model
-    if today is not None:
-        logo = None if logo_fault(office, today.logo) else today.logo
-        fields = ("address", "phone", "email", "colours", "paper")
-        told = {name: getattr(today, name) for name in fields}
-        company = company.model_copy(update={**told, "logo": logo})
-    elif logo_fault(office, company.logo):
-        company = company.model_copy(update={"logo": None})
-    return replace(case, company=company)
 
 
 def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
@@ -327,6 +188,7 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
     Pictures are made anew, so that no place or serial number of a camera travels.
     """
     case = for_reader(job.case, Edition.MAKER)
+    made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
     found = [
         Attached(
             name=name,
@@ -335,7 +197,7 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
             relationship="Supplement",
             description=f"{paper.kind.value if paper.kind else 'paper'}, {paper.file}",
         )
-        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.job_folder)
+        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.job_folder, made_at)
         if paper.kind in SENT_KINDS
     ]
     claim = new.entry.claim
@@ -401,19 +263,12 @@ class _Printer:
         self.job = job
         self.look = look_of(job.case.company)
         self.made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
-        self._pictures: dict[tuple[str, int, bool], Asset] = {}
+        store = PictureStore(job.run.work_folder / PICTURES)
+        self._stage = PictureStage(store, progress=job.run.progress)
 
     def pdf(self, pages: Document, attached: Sequence[Attached] = ()) -> bytes:
         """Return one document as a conforming PDF."""
-        pictures: dict[str, Asset] = {}
-        for wanted in pages.pictures:
-            key = (wanted.file, wanted.width_mm, wanted.from_office)
-            if key not in self._pictures:
-                run = self.job.run
-                home = run.office_folder if wanted.from_office else run.job_folder
-                data = (home / wanted.file).read_bytes()
-                self._pictures[key] = reduce(data, width_mm=wanted.width_mm)
-            pictures[wanted.name] = self._pictures[key]
+        pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])
         own = self.job.run.office_folder / OWN_TEMPLATES
         return render_document(
             pages,
@@ -424,3 +279,10 @@ class _Printer:
             finisher=conform,
             overrides=own if own.is_dir() else None,
         ).data
+
+    def _wanted(self, picture: PictureWanted) -> Wanted:
+        run = self.job.run
+        fact = None if picture.from_office else self.job.facts.photos.get(picture.file)
+        home = run.office_folder if picture.from_office else run.job_folder
+        sha256_ = fact.sha256 if fact else None
+        return Wanted(picture.name, home / picture.file, picture.width_mm, sha256_, picture.file)

@@ -10,7 +10,7 @@ import logging
 import socket
 import sys
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from dossier import __version__
@@ -55,11 +55,33 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return int(ExitCode.OUR_BUG)
 
 
+def _last_build(given: argparse.Namespace) -> ExitCode | None:
+    """Say what the last build said and return its code if nothing has changed since; else None."""
+    from dossier.outputs import WORK
+    from dossier.standing import build_asked, still_stands
+
+    asked = build_asked(given.job, given.office, given.out)
+    said = still_stands(given.job.resolve() / WORK, asked, given.today, system_clock)
+    if said is None:
+        return None
+    print(said.err, file=sys.stderr)
+    print(said.out)
+    print(
+        "Nothing has changed since; the documents were left as they are. To make them anew: --fresh"
+    )
+    return ExitCode(said.exit_code)
+
+
 def _run(given: argparse.Namespace) -> ExitCode:
+    if given.command == "build" and not (given.fresh or given.fresh_sheets):
+        # Asked before anything is loaded, since a build with nothing to do should be over at once.
+        code = _last_build(given)
+        if code is not None:
+            return code
     # Each command is imported when it is asked for, so that check never loads the layout library.
     if given.command in ("check", "build", "working", "seal"):
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked, system_clock
+        from dossier.pipeline import Asked
 
         asked = Asked(
             job_folder=given.job,
@@ -98,7 +120,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "review":
         from dossier.commands.review import ReviewAsked, run_review
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked, system_clock
+        from dossier.pipeline import Asked
 
         asked = Asked(
             given.job,
@@ -121,7 +143,6 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "gather":
         from dossier.commands.gather import Gathering, run_gather
         from dossier.commands.show import progress_on
-        from dossier.pipeline import system_clock
 
         gathering = Gathering(
             job_folder=given.job,
@@ -141,7 +162,6 @@ def _run(given: argparse.Namespace) -> ExitCode:
         return run_gather(gathering, system_clock)
     if given.command in ("claim", "transfer"):
         from dossier.commands.after_arguments import run_after
-        from dossier.pipeline import system_clock
 
         return run_after(given, system_clock, _holder(given))
     if given.command == "verify":
@@ -159,6 +179,11 @@ def _run(given: argparse.Namespace) -> ExitCode:
     from dossier.commands.start import run_start
 
     return run_start(given.folder)
+
+
+def system_clock(zone: tzinfo) -> date:
+    """Return today's date in a time zone, from the machine's clock."""
+    return datetime.now(zone).date()
 
 
 def _holder(given: argparse.Namespace) -> Holder:
@@ -268,7 +293,9 @@ def _parser() -> argparse.ArgumentParser:
             help="count deadlines from this day; without it from today in the locality's time zone",
         )
         command.add_argument(
-            "--fresh", action="store_true", help="measure every file again, trusting no cache"
+            "--fresh",
+            action="store_true",
+            help="measure and reduce every file again, using nothing kept from earlier runs",
         )
         if name in ("build", "seal"):
             _add_wait(command)

@@ -16,12 +16,17 @@ from pathlib import Path
 
 from dossier.errors import CannotWrite, JobTaken
 
+OUT, WORK = "out", ".dossier"
+"""Names in a job folder: the built documents; cache, lock and temporary files."""
+
 MARKER = ".dossier-wrote-this"
 _MARKER_TEXT = (
     "dossier wrote this folder and replaces it whole; keep nothing of your own in it.\njob: {job}\n"
 )
 _MOST_MARKER_BYTES = 100_000
 _MOST_HOLDER_BYTES = 1000
+# The files by which a BagIt folder is known (RFC 8493, sections 2.1.1 and 2.2.1).
+_OF_A_BAG = ("bagit.txt", "tagmanifest-sha256.txt")
 _BETWEEN_TRIES_S = 0.1
 _RECORD = "job.yaml"
 _ELSEWHERE = "Choose another place with --out FOLDER."
@@ -182,6 +187,19 @@ def _remove(folder: Path) -> None:
         shutil.rmtree(folder)
 
 
+def sealed_around(path: Path) -> Path | None:
+    """Return the sealed folder in which a path lies, None where it lies in none."""
+    place = path.resolve()
+    return next(
+        (
+            above
+            for above in place.parents
+            if all(os.path.lexists(above / name) for name in _OF_A_BAG)
+        ),
+        None,
+    )
+
+
 def _no_news(sentence: str) -> None:
     """Say nothing."""
 
@@ -210,6 +228,12 @@ def job_lock(work: Path, holder: Holder | None = None) -> Iterator[None]:
     network only as far as the shared disk passes such locks on.
     """
     holder = holder or Holder()
+    bag = sealed_around(work)
+    if bag is not None:
+        raise CannotWrite(
+            f"{work.parent} lies in the sealed folder {bag}, which is not changed any more.",
+            "Copy its data/ to a new place in an office folder, and work on the copy.",
+        )
     try:
         work.mkdir(parents=True, exist_ok=True)
         handle = os.open(

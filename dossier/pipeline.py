@@ -5,9 +5,9 @@ disk. Read this file to see what the program does; each step is one call and log
 """
 
 import logging
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -23,20 +23,26 @@ from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.logo import logo_fault
 from dossier.gather.filing import heal
 from dossier.outputs import (
+    OUT,
+    WORK,
     Holder,
     job_lock,
     refuse_foreign,
     refuse_inside_a_job,
     replace_folders,
+    sealed_around,
 )
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
+from dossier.record.places import SEALED
 from dossier.record.read import merge_files, read_job, read_photo_list
 from dossier.rules.book import punch_list
+from dossier.standing import LastBuild, Place, Said, build_asked
 from dossier.terms.office import Company, Locality
 from dossier.terms.read import (
+    COMPANY_FILE,
     need_office,
     read_catalogues,
     read_company,
@@ -44,20 +50,15 @@ from dossier.terms.read import (
     read_sheet,
 )
 from dossier.terms.sheet import Catalogue, TermsSheet
-from dossier.values import Progress, Run, silent
+from dossier.values import Clock, Progress, Run, silent
 
 log = logging.getLogger("dossier")
-
-OUT, WORK = "out", ".dossier"
 
 _OWN_OUT = "Move them away, or choose another place with --out FOLDER."
 _OWN_AS_BUILT = (
     "Move them out of the job folder: build keeps a copy there of the sheets the job was built by, and "
     "--out does not move it."
 )
-
-Clock = Callable[[tzinfo], date]
-"""Returns today in a time zone; the command line passes the one that reads the clock."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +147,8 @@ def check(asked: Asked, clock: Clock) -> Checked:
         folder,
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
-        cache_folder=None if asked.fresh else run.work_folder,
+        # A cache written there would be a change of what was sealed.
+        cache_folder=None if asked.fresh or sealed_around(folder) else run.work_folder,
         progress=run.progress,
     )
 
@@ -172,11 +174,24 @@ class Built:
     """What building one job came to. files: the names written, none where the record is unreadable.
 
     kept_as_built: whether an earlier `as-built/` was left alone, since today's sheets say something else.
+    last: remembers what the build said, so that one with nothing to do is over at once.
     """
 
     checked: Checked
     files: tuple[str, ...]
+    last: LastBuild
     kept_as_built: bool = False
+
+    def remember(self, said: Said) -> None:
+        """Keep what was said of this build, for as long as nothing it was made from changes."""
+        run, case = self.checked.run, self.checked.case
+        if not self.files or case is None:
+            return
+        wrote = [Place(str(run.out_folder), True), Place(str(run.job_folder / AS_BUILT), True)]
+        if case.company.logo:
+            wrote.append(Place(str(run.office_folder / case.company.logo), False))
+        zone = case.locality.time_zone
+        self.last.remember(said, run.today, zone, wrote)
 
 
 def build(asked: Asked, clock: Clock) -> Built:
@@ -188,11 +203,16 @@ def build(asked: Asked, clock: Clock) -> Built:
     folder = job_folder_of(asked.job_folder)
     with job_lock(folder / WORK, asked.holder):
         heal(folder)
+        last = LastBuild(
+            folder / WORK,
+            build_asked(folder, asked.office_folder, asked.out_folder),
+            made_from(folder, need_office(folder, asked.office_folder)),
+        )
         checked = check(asked, clock)
         if not checked.readable:
-            return Built(checked, ())
+            return Built(checked, (), last)
         files, kept = write_documents(checked, folder, asked.fresh_sheets)
-        return Built(checked, tuple(files), kept)
+        return Built(checked, tuple(files), last, kept)
 
 
 def write_documents(
@@ -225,6 +245,19 @@ def write_documents(
         folders[built_by] = as_built_files(checked.case, run.office_folder)
     replace_folders(number, folders)
     return files, keep
+
+
+def made_from(folder: Path, office: Path) -> tuple[Place, ...]:
+    """Return every place a build of this job reads, but for a logo that lies elsewhere.
+
+    That no nearer folder has become an office since is part of it.
+    """
+    above = [parent for parent in folder.parents if parent != office and office in parent.parents]
+    return (
+        Place(str(folder), True, (WORK, OUT, AS_BUILT, SEALED)),
+        *(Place(str(office / name), True) for name in ("terms", "localities", "templates")),
+        *(Place(str(place / COMPANY_FILE), False) for place in (*above, office)),
+    )
 
 
 def read_all(folder: Path, office: Path) -> Reads:
@@ -280,6 +313,7 @@ def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -
         out_folder=asked.out_folder or folder / OUT,
         work_folder=folder / WORK,
         progress=asked.progress,
+        fresh=asked.fresh,
     )
 
 
@@ -297,8 +331,3 @@ def job_folder_of(path: Path) -> Path:
             "Name the folder that holds job.yaml, or make one with: dossier start FOLDER",
         )
     return path.resolve()
-
-
-def system_clock(zone: tzinfo) -> date:
-    """Return today's date in a time zone, from the machine's clock. Only the command line passes it."""
-    return datetime.now(zone).date()

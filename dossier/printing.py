@@ -14,7 +14,7 @@ from dossier.as_built import sheets_used
 from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.bind.conformance import conform
-from dossier.bind.packet import append_papers
+from dossier.bind.packet import append_papers, seen_only
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
 from dossier.case.private import private_words, without
@@ -29,17 +29,22 @@ from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
 from dossier.evidence.logo import logo_fault
+from dossier.evidence.pdfs import look_at_pdf
 from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
 from dossier.render.document import Document, render_document
-from dossier.render.engine import Asset, Attached, Rendered
+from dossier.render.engine import Attached, Rendered
+from dossier.render.picture_stage import PictureStage, Wanted
+from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import reduce
 from dossier.values import Run
 from dossier.words import Edition, PaperKind
 
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
+PICTURES = "pictures"
+"""The folder of reduced photos below a job's `.dossier/`."""
 
 OWN_TEMPLATES = "templates"
 """The folder of the office's own templates, in the office folder; most offices have none."""
@@ -71,7 +76,8 @@ class Printer:
         self.sheets_folder = sheets_folder or run.office_folder
         self.look = look_of(case.company)
         self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-        self._pictures: dict[tuple[str, int], Asset] = {}
+        self._store = PictureStore(run.work_folder / PICTURES)
+        self._stage = PictureStage(self._store, fresh=run.fresh, progress=run.progress)
 
     def files(self) -> dict[str, bytes]:
         """Return every file of `out/`, by name."""
@@ -79,7 +85,7 @@ class Printer:
         body, printed = self._registration()
         data = punch_list_data(number, items, True)
         money = self.case.job.money
-        return {
+        files = {
             "handover.pdf": self._handover(Edition.HOMEOWNER),
             "handover-resale.pdf": self._handover(Edition.RESALE),
             "registration.pdf": body,
@@ -89,6 +95,8 @@ class Printer:
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
             **(self._scope_comparison() if money and money.scope_lines else {}),
         }
+        self._store.tidy()
+        return files
 
     def _scope_comparison(self) -> dict[str, bytes]:
         case = for_reader(self.case, Edition.INSURER)
@@ -149,8 +157,13 @@ class Printer:
     def _registration(self) -> tuple[bytes, bytes]:
         """Return the conforming body with the papers attached, and the copy to print with them in it."""
         case = for_reader(self.case, Edition.MAKER)
-        pages = registration(case, self.facts, self.assessment, self.items, self.run)
-        papers = list(papers_to_send(case, self.facts, self.run.job_folder))
+        papers = list(papers_to_send(case, self.facts, self.run.job_folder, self.made_at))
+        cleaned = frozenset(
+            paper.file for paper, *_ in papers if self.facts.papers[paper.file].active_content
+        )
+        pages = registration(
+            case, self.facts, self.assessment, self.items, self.run, cleaned=cleaned
+        )
         attached = [
             Attached(
                 name=name,
@@ -163,18 +176,17 @@ class Printer:
         ]
         body = self._render(pages, attached)
         sent = [paper for paper, *_ in papers]
-        parts = [self._render(page) for page in dividers(sent, case, self.facts, self.run)]
-        plain = self._render(pages)
+        parts = self._render(dividers(sent, case, self.facts, self.run)) if sent else None
         printed = append_papers(
-            plain.data,
+            body.data,
             [(name, data, kind) for _, name, data, kind in papers],
-            [part.data for part in parts],
+            parts.data if parts else None,
             made_at=self.made_at,
         )
         return body.data, printed
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
-        pictures = {wanted.name: self._picture(wanted) for wanted in pages.pictures}
+        pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])
         own = self.run.office_folder / OWN_TEMPLATES
         return render_document(
             pages,
@@ -186,34 +198,48 @@ class Printer:
             overrides=own if own.is_dir() else None,
         )
 
-    def _picture(self, wanted: PictureWanted) -> Asset:
-        key = (wanted.file, wanted.width_mm)
-        if key not in self._pictures:
-            home = self.run.office_folder if wanted.from_office else self.run.job_folder
-            self.run.progress(wanted.file, len(self._pictures), len(self.case.photos))
-            self._pictures[key] = reduce(
-                (home / wanted.file).read_bytes(), width_mm=wanted.width_mm
-            )
-        return self._pictures[key]
+    def _wanted(self, picture: PictureWanted) -> Wanted:
+        fact = None if picture.from_office else self.facts.photos.get(picture.file)
+        home = self.run.office_folder if picture.from_office else self.run.job_folder
+        sha256 = fact.sha256 if fact else None
+        return Wanted(picture.name, home / picture.file, picture.width_mm, sha256, picture.file)
 
 
 def papers_to_send(
-    case: Case, facts: Facts, job_folder: Path
+    case: Case, facts: Facts, job_folder: Path, made_at: datetime
 ) -> Iterator[tuple[Paper, str, bytes, str]]:
     """Yield each paper that may travel: the paper, its attachment name, its bytes, its kind.
 
-    Papers that do not open, are locked, or do more than show a page stay behind; the packet lists them.
-    Picture papers are made anew, so that no place or serial number of a camera travels.
+    Papers that do not open or are locked stay behind; the packet lists them. One that does more than show
+    its pages travels as a copy of what they show, if that can be made and does no more. Picture papers are
+    made anew, so that no place or serial number of a camera travels.
     """
     for kind in PaperKind:
         for paper in good_papers(case, facts, kind):
             fact = facts.papers[paper.file]
-            if fact.active_content or fact.kind not in _MIME:
+            if fact.kind not in _MIME:
                 continue
             data = (job_folder / paper.file).read_bytes()
             name = paper.file.removeprefix("papers/").replace("/", "-")
             if fact.kind != "pdf":
                 made = reduce(data, width_mm=_PICTURE_PAPER_MM, dpi=200)
                 yield paper, f"{name.rpartition('.')[0]}.jpg", made.data, "jpeg"
-            else:
+            elif not fact.active_content:
                 yield paper, name, data, "pdf"
+            elif (copy := cleaned_copy(data, made_at)) is not None:
+                yield paper, f"{name.rpartition('.')[0]}-cleaned.pdf", copy, "pdf"
+
+
+def cleaned_copy(data: bytes, made_at: datetime) -> bytes | None:
+    """Return what a PDF's pages show as a new PDF, None where that fails or would still do more."""
+    # What the reading library raises on odd files is no closed list; the paper then stays behind, as the
+    # packet says, and an item asks for a better one.
+    try:
+        copy = seen_only(data, made_at=made_at)
+    except MemoryError:
+        raise
+    except Exception:
+        return None
+    before, after = look_at_pdf(data), look_at_pdf(copy)
+    whole = after.fault is None and after.page_count == before.page_count
+    return copy if whole and not after.active_content else None

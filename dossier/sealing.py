@@ -18,20 +18,17 @@ from dossier.as_built import FOLDER as AS_BUILT
 from dossier.carried import record_digest
 from dossier.errors import CannotWrite
 from dossier.gather.filing import heal
-from dossier.outputs import MARKER, job_lock
+from dossier.outputs import MARKER, OUT, WORK, job_lock
 from dossier.pipeline import (
-    OUT,
-    WORK,
     Asked,
     Checked,
-    Clock,
     check,
     job_folder_of,
     write_documents,
 )
 from dossier.punchlist import Holds, Item
 from dossier.record.read import JOB_FILE, PHOTO_FILE
-from dossier.values import plural
+from dossier.values import Clock, plural
 
 INCOMPLETE = "Sealed-Incomplete"
 HELD_BY = "Handover-Held-By"

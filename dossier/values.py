@@ -317,6 +317,9 @@ def days_between(earlier: date, later: date) -> int:
     return (later - earlier) // timedelta(days=1)
 
 
+Clock = Callable[[tzinfo], date]
+"""Returns today in a time zone; the command line passes the one that reads the machine's clock."""
+
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done and how many there are."""
 
@@ -330,7 +333,8 @@ class Run:
     """What is true of one run and of no job: the day, the zone, the tool, the folders.
 
     today: the day every deadline is counted from. version: of the tool. work_folder: cache, lock and
-    temporary files. Passed down; nothing below the command line reads a clock or the environment.
+    temporary files. fresh: whether nothing kept from earlier runs is to be used. Passed down; nothing
+    below the command line reads a clock or the environment.
     """
 
     today: date
@@ -341,3 +345,4 @@ class Run:
     out_folder: Path
     work_folder: Path
     progress: Progress = silent
+    fresh: bool = False

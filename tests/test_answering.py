@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 import dossier.answering as answering
-from dossier.answering import NewEntry, SealedJob, answer_claim, answer_sale, open_sealed
+import dossier.sealed_job as sealed_job
+from dossier.answering import NewEntry, answer_claim, answer_sale
 from dossier.archive.supplements import digest_of
 from dossier.archive.verify import verify
 from dossier.cli import main
@@ -24,6 +25,7 @@ from dossier.reading.nodes import parse_tree
 from dossier.record.entry import entry_in, read_entry
 from dossier.render.pages import fill
 from dossier.resources import resource
+from dossier.sealed_job import SealedJob, open_sealed
 from dossier.words import EntryKind
 from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module
 from tests.golden_text import compare, golden_form, page_texts
@@ -504,8 +506,8 @@ def test_mutated_records_are_answered_or_refused_in_a_sentence(
 ) -> None:
     """The sealed record itself is what changes here; photos and papers are taken as measured before."""
     whole = open_sealed(answered / LEAK, no_clock, date(2040, 3, 4))
-    monkeypatch.setattr(answering, "measure", lambda *_, **__: whole.facts)
-    monkeypatch.setattr(answering, "_as_sealed", lambda *_: (("unread",), False))
+    monkeypatch.setattr(sealed_job, "measure", lambda *_, **__: whole.facts)
+    monkeypatch.setattr(sealed_job, "_as_sealed", lambda *_: (("unread",), False))
     job = copy_office(tmp_path / "office", LEAK) / LEAK
     seal_by_hand(job)
     record = job / "sealed" / "0001-closeout" / "data" / "job.yaml"

@@ -15,9 +15,10 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier.archive.bags import Bag
 from dossier.archive.keys import sign
-from dossier.archive.supplements import CLOSEOUT, Step, nowhere, sealed_folders, write_bag
+from dossier.archive.names import CLOSEOUT
+from dossier.archive.supplements import Step, nowhere, sealed_folders, write_bag
 from dossier.errors import CannotWrite
-from dossier.record.entry import SEALED
+from dossier.record.places import SEALED
 from dossier.values import Progress, silent
 
 LEFT_OUT = frozenset({SEALED, ".dossier"})

@@ -13,10 +13,8 @@ from cryptography.hazmat.primitives import serialization as forms
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 
 from dossier.archive.bags import TAG_MANIFEST
+from dossier.archive.names import SIGNATURE
 from dossier.errors import CannotWrite, UnreadableInput
-
-SIGNATURE = "signature.ed25519"
-"""The 64 bytes of the signature, in the bag; no manifest lists it, since it is made after them."""
 
 _MOST_KEY_BYTES = 100_000
 _RECORD = "job.yaml"

@@ -5,7 +5,6 @@ not know what a document says. What was sealed earlier is never touched: each ne
 carries the digest of the bag before it, so that a later change of either shows.
 """
 
-import re
 import shutil
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
@@ -14,18 +13,17 @@ from pathlib import Path
 
 from dossier import __version__
 from dossier.archive.bags import TAG_MANIFEST, Bag, sync_folder
+from dossier.archive.names import BEFORE, CLOSEOUT, NUMBERED, is_unfinished, unfinished
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.outputs import Holder, job_lock
 from dossier.reading.nodes import parse_tree
-from dossier.record.entry import SEALED, Entry, entry_in
+from dossier.record.entry import Entry, entry_in
+from dossier.record.places import SEALED
 from dossier.words import EntryKind
 
-CLOSEOUT = "0001-closeout"
-BEFORE = "Digest-Of-Entry-Before"
-WORK = ".dossier"
+__all__ = ["BEFORE", "CLOSEOUT", "add_supplement", "previous_digest", "sealed_folders"]
 
-_NUMBERED = re.compile(r"(?P<number>\d{4})-.+", re.S)
-_UNFINISHED = ".dossier-new"
+WORK = ".dossier"
 
 Step = Callable[[str], None]
 """Called at each named step; a test stops the run there."""
@@ -41,7 +39,7 @@ def sealed_folders(sealed: Path) -> tuple[Path, ...]:
         found = [
             path
             for path in sealed.iterdir()
-            if _NUMBERED.fullmatch(path.name) and not path.is_symlink() and path.is_dir()
+            if NUMBERED.fullmatch(path.name) and not path.is_symlink() and path.is_dir()
         ]
     except (FileNotFoundError, NotADirectoryError):
         return ()
@@ -172,7 +170,7 @@ def write_bag(
     whole bag. Raises CannotWrite with nothing left.
     """
     target = sealed / name
-    fresh = sealed / f".{name}{_UNFINISHED}"
+    fresh = sealed / unfinished(name)
     try:
         clear_unfinished(sealed)
         at("cleared")
@@ -195,11 +193,6 @@ def write_bag(
         _drop(fresh)
         raise
     return target
-
-
-def is_unfinished(name: str) -> bool:
-    """Return whether this is the name under which a bag is written before it is whole."""
-    return name.startswith(".") and name.endswith(_UNFINISHED)
 
 
 def clear_unfinished(sealed: Path) -> None:

@@ -6,15 +6,13 @@ where the walk through the bag itself found it. Bytes are read in a stream, a fe
 """
 
 import os
-import re
 import stat
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
-
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+from typing import TYPE_CHECKING
 
 from dossier.archive.bags import (
     CHUNK_BYTES,
@@ -27,16 +25,17 @@ from dossier.archive.bags import (
     manifest_digests,
     manifest_text,
 )
-from dossier.archive.keys import SIGNATURE, signature_fault
-from dossier.archive.supplements import BEFORE, CLOSEOUT, is_unfinished
+from dossier.archive.names import BEFORE, CLOSEOUT, NUMBERED, SIGNATURE, is_unfinished
 from dossier.errors import UnreadableInput
-from dossier.record.entry import SEALED
+from dossier.record.places import SEALED
 from dossier.values import clip
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 THREADS = 2
 """Hashing lets go of the interpreter's lock, so that two threads use two cores."""
 
-_NUMBERED = re.compile(r"(?P<number>\d{4})-.+", re.S)
 _WORTH_THREADS_BYTES = 4 * 1024 * 1024
 _MOST_TAG_BYTES = 64 * 1024 * 1024
 _TAGS = (DECLARATION, INFO, MANIFEST, TAG_MANIFEST)
@@ -74,7 +73,7 @@ class Verified:
         return (*own, *self.chain)
 
 
-def verify(folder: Path, key: Ed25519PublicKey | None = None) -> Verified:
+def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
     """Return whether these sealed folders are as they were sealed.
 
     folder: one bag, a `sealed/` folder, or a job folder. key: the office's public key. Raises UnreadableInput
@@ -101,7 +100,7 @@ def verify(folder: Path, key: Ed25519PublicKey | None = None) -> Verified:
             )
         elif stat.S_ISLNK(mode):
             chain.append(f"{clip(path.name)}: is a link, and a sealed folder holds no links.")
-        elif not stat.S_ISDIR(mode) or not _NUMBERED.fullmatch(path.name):
+        elif not stat.S_ISDIR(mode) or not NUMBERED.fullmatch(path.name):
             chain.append(f"{clip(path.name)}: was added; it is no folder that dossier sealed.")
         else:
             bags.append(verify_bag(path, key))
@@ -123,11 +122,11 @@ def _sealed_in(folder: Path) -> Path | None:
             return None
         if (folder / SEALED).is_dir():
             return folder / SEALED
-        bag_like = _NUMBERED.fullmatch(folder.name) and folder.resolve().parent.name == SEALED
+        bag_like = NUMBERED.fullmatch(folder.name) and folder.resolve().parent.name == SEALED
         if bag_like:
             return None
         if folder.resolve().name == SEALED or any(
-            _NUMBERED.fullmatch(path.name) and os.path.lexists(path / TAG_MANIFEST)
+            NUMBERED.fullmatch(path.name) and os.path.lexists(path / TAG_MANIFEST)
             for path in folder.iterdir()
         ):
             return folder
@@ -168,7 +167,7 @@ def _broken(bags: list[VerifiedBag]) -> Iterator[str]:
         before = bag
 
 
-def _unsigned_notes(bags: tuple[VerifiedBag, ...], key: Ed25519PublicKey | None) -> Iterator[str]:
+def _unsigned_notes(bags: tuple[VerifiedBag, ...], key: "Ed25519PublicKey | None") -> Iterator[str]:
     """Yield what the digests alone cannot tell."""
     if key is None:
         some = any(bag.signed for bag in bags)
@@ -198,7 +197,7 @@ class _Walk:
     odd: list[str] = field(default_factory=list)
 
 
-def verify_bag(folder: Path, key: Ed25519PublicKey | None = None) -> VerifiedBag:
+def verify_bag(folder: Path, key: "Ed25519PublicKey | None" = None) -> VerifiedBag:
     """Return one bag as it is now, every file in it hashed."""
     walk = _Walk()
     _walk_in(folder, "", walk)
@@ -216,6 +215,9 @@ def verify_bag(folder: Path, key: Ed25519PublicKey | None = None) -> VerifiedBag
         differences.append(f"{DECLARATION}: does not say BagIt 1.0 in UTF-8.")
     signed = SIGNATURE in walk.files
     if key is not None and (signed or folder.name == CLOSEOUT):
+        # Imported here, since a check without a key needs none of it.
+        from dossier.archive.keys import signature_fault
+
         fault = signature_fault(folder, key)
         if fault:
             differences.append(f"{SIGNATURE}: this folder {fault}.")

@@ -86,34 +86,32 @@ class Drawn(NamedTuple):
 def append_papers(
     body: bytes,
     papers: Sequence[tuple[str, bytes, str]],
-    dividers: Sequence[bytes],
+    dividers: bytes | None,
     *,
     made_at: datetime,
 ) -> bytes:
     """Return one PDF: the body, then for each paper its divider page and its pages.
 
-    papers: (title, data, kind) as in `Paper`, none encrypted or damaged. dividers: one single-page
-    PDF per paper, in the same order. made_at: with a time zone. The body keeps its bookmarks and
-    links and loses its attached files and tags; each paper gets one bookmark, at its divider. The
-    same input gives the same bytes. Raises `ValueError` when the dividers do not match the papers
+    papers: (title, data, kind) as in `Paper`, none encrypted or damaged. dividers: one PDF with one page
+    per paper, in the same order; `None` where there are no papers. made_at: with a time zone. The body
+    keeps its bookmarks and links and loses its attached files and tags; each paper gets one bookmark, at
+    its divider. The same input gives the same bytes. Raises `ValueError` when the dividers do not match the papers
     or a kind is unknown.
     """
     if made_at.tzinfo is None:
         raise ValueError("made_at needs a time zone")
-    if len(papers) != len(dividers):
-        raise ValueError(f"{len(papers)} papers and {len(dividers)} divider pages")
+    divider_pages = list(PdfReader(io.BytesIO(dividers)).pages) if dividers is not None else []
+    if len(papers) != len(divider_pages):
+        raise ValueError(f"{len(papers)} papers and {len(divider_pages)} divider pages")
     source = PdfReader(io.BytesIO(body))
     writer = PdfWriter()
     writer.append(source, import_outline=True)
     for page in writer.pages:
         _untag(page)
     sheet = source.pages[0].mediabox
-    for (title, data, kind), divider in zip(papers, dividers, strict=True):
+    for (title, data, kind), divider in zip(papers, divider_pages, strict=True):
         first = len(writer.pages)
-        pages = PdfReader(io.BytesIO(divider)).pages
-        if len(pages) != 1:
-            raise ValueError(f"the divider page of “{title}” has {len(pages)} pages")
-        _add_seen(writer, pages[0])
+        _add_seen(writer, divider)
         if kind in PICTURE_KINDS:
             _add_picture(writer, data, (float(sheet.width), float(sheet.height)))
         elif kind == "pdf":
@@ -130,6 +128,24 @@ def append_papers(
     writer.metadata = {**carried, "/CreationDate": stamp, "/ModDate": stamp}
     if "/Lang" in source.root_object:
         writer.root_object[NameObject("/Lang")] = source.root_object["/Lang"]
+    target = io.BytesIO()
+    writer.write(target)
+    return target.getvalue()
+
+
+def seen_only(data: bytes, *, made_at: datetime) -> bytes:
+    """Return a new PDF with what is seen on the pages of a paper, and nothing else of it.
+
+    data: a PDF that opens without a password. made_at: with a time zone. The same input gives the same
+    bytes. Raises what the reader raises for a file it cannot follow.
+    """
+    paper = PdfReader(io.BytesIO(data))
+    writer = PdfWriter()
+    for page in paper.pages:
+        _add_seen(writer, page)
+    _keep_layers_hidden(writer, paper)
+    stamp = made_at.astimezone(UTC).strftime("D:%Y%m%d%H%M%SZ")
+    writer.metadata = {"/CreationDate": stamp, "/ModDate": stamp}
     target = io.BytesIO()
     writer.write(target)
     return target.getvalue()

@@ -9,11 +9,10 @@ from datetime import date
 from pathlib import Path
 from typing import NoReturn
 
-from dossier.answering import Answered, NewEntry, SealedJob, open_sealed
+from dossier.answering import Answered, NewEntry
 from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
 from dossier.outputs import Holder
-from dossier.pipeline import Clock
 from dossier.punchlist import Item
 from dossier.reading.model import Read
 from dossier.reading.nodes import Entry as Field
@@ -22,7 +21,8 @@ from dossier.reading.nodes import Node, Reading, Text, parse_tree
 from dossier.record.entry import ENTRY_VERSION, Entry, entry_in
 from dossier.record.write import to_yaml
 from dossier.resources import resource
-from dossier.values import Progress, silent
+from dossier.sealed_job import SealedJob, open_sealed
+from dossier.values import Clock, Progress, silent
 from dossier.words import EntryKind
 
 MOST_FILE_BYTES = 100_000_000

@@ -8,14 +8,10 @@ import argparse
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from dossier.errors import ExitCode, WrongCommand
 from dossier.outputs import Holder
-from dossier.values import parse_date
-
-if TYPE_CHECKING:
-    from dossier.pipeline import Clock
+from dossier.values import Clock, parse_date
 
 Flags = Sequence[tuple[str, str, str, str]]
 """Of each value: its flag, the field of the entry it fills, what stands for it, what it is."""
@@ -102,7 +98,7 @@ def _day(text: str) -> object:
         raise argparse.ArgumentTypeError(str(problem)) from None
 
 
-def run_after(given: argparse.Namespace, clock: "Clock", holder: Holder) -> ExitCode:
+def run_after(given: argparse.Namespace, clock: Clock, holder: Holder) -> ExitCode:
     """Run claim or transfer: both add one entry beside a sealed job."""
     from dossier.commands.after import AfterAsked, print_blank
     from dossier.commands.show import progress_on

@@ -3,30 +3,35 @@
 from dossier.commands.check import code_of, notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, Clock, build
-from dossier.values import listed
+from dossier.pipeline import Asked, Built, build
+from dossier.standing import Said
+from dossier.values import Clock, listed
 
 
 def run_build(asked: Asked, clock: Clock) -> ExitCode:
     """Write the documents, print where they are, and return the exit code as `check` does."""
     built = build(asked, clock)
+    said = _said(built)
+    to_stderr(said.err)
+    print(said.out)
+    built.remember(said)
+    return ExitCode(said.exit_code)
+
+
+def _said(built: Built) -> Said:
     checked = built.checked
-    to_stderr(f"Office folder: {checked.run.office_folder}")
-    for line in notes(checked):
-        to_stderr(line)
+    err = [f"Office folder: {checked.run.office_folder}", *notes(checked)]
+    out = [summary(checked.number, checked.punch_list, checked.readable)]
     if not checked.readable:
-        print(items_text(checked.punch_list))
-        print(summary(checked.number, checked.punch_list, checked.readable))
-        print("Nothing was built; what stood in the output folder before is still there.")
-        return code_of(checked)
-    print(summary(checked.number, checked.punch_list, checked.readable))
-    print(f"Written to {checked.run.out_folder}:")
-    for name in built.files:
-        print(f"  {name}")
+        out.insert(0, items_text(checked.punch_list))
+        out.append("Nothing was built; what stood in the output folder before is still there.")
+    else:
+        out.append(f"Written to {checked.run.out_folder}:")
+        out += [f"  {name}" for name in built.files]
     if built.kept_as_built:
-        print(
+        out.append(
             f"as-built/ was left as it is: {listed(checked.as_built_differs)} "
             f"{'says' if len(checked.as_built_differs) == 1 else 'say'} something else today, and these "
             "documents were made from today's sheets. To copy today's into as-built/ as well: --fresh-sheets"
         )
-    return code_of(checked)
+    return Said("\n".join(out), "\n".join(err), int(code_of(checked)))

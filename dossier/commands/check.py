@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.compose.twins import punch_list_data
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, Checked, Clock, check
-from dossier.values import clip, listed
+from dossier.pipeline import Asked, Checked, check
+from dossier.values import Clock, clip, listed
 
 
 def run_check(asked: Asked, clock: Clock, as_json: bool) -> ExitCode:

@@ -3,7 +3,7 @@
 from dossier.answering import answer_claim
 from dossier.commands.after import AfterAsked, new_entry, print_answered, sealed_job
 from dossier.errors import ExitCode
-from dossier.pipeline import Clock
+from dossier.values import Clock
 from dossier.words import EntryKind
 
 

@@ -19,8 +19,7 @@ from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import Do, Proposal, Proposed, propose
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
-from dossier.outputs import Holder, job_lock
-from dossier.pipeline import OUT, WORK, Clock
+from dossier.outputs import OUT, WORK, Holder, job_lock
 from dossier.punchlist import PunchList, Where
 from dossier.reading.model import Read
 from dossier.record.job import Job
@@ -34,7 +33,7 @@ from dossier.terms.read import (
     read_locality,
 )
 from dossier.terms.suppliers import Supplier, read_supplier
-from dossier.values import Progress, Run, clip, plural, silent
+from dossier.values import Clock, Progress, Run, clip, plural, silent
 from dossier.words import Phase
 
 PROPOSAL_FILE = "gather-proposal.yaml"

@@ -6,10 +6,10 @@ from dossier.archive.keys import make_keys, private_key
 from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, Clock
+from dossier.pipeline import Asked
 from dossier.punchlist import PunchList
 from dossier.sealing import seal
-from dossier.values import listed, plural
+from dossier.values import Clock, listed, plural
 
 
 def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None) -> ExitCode:

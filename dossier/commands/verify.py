@@ -2,9 +2,7 @@
 
 from pathlib import Path
 
-from dossier.against import compare
-from dossier.archive.keys import public_key
-from dossier.archive.supplements import CLOSEOUT
+from dossier.archive.names import CLOSEOUT
 from dossier.archive.verify import Verified, verify
 from dossier.errors import ExitCode, WrongCommand
 from dossier.values import plural
@@ -12,7 +10,12 @@ from dossier.values import plural
 
 def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> ExitCode:
     """Print every difference, what cannot be told, and one line at the end; 5 where anything differs."""
-    key = public_key(key_file) if key_file is not None else None
+    key = None
+    if key_file is not None:
+        # What only --key and --against need is imported where they are given: the rest is over in a moment.
+        from dossier.archive.keys import public_key
+
+        key = public_key(key_file)
     found = verify(folder, key)
     for bag in found.bags:
         signed = "signed" if bag.signed else "not signed"
@@ -57,5 +60,7 @@ def _against(
             (),
             (f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed.",),
         )
+    from dossier.against import compare
+
     done = compare(document, closing.folder, closing.payload)
     return done.same, done.differences, done.notes

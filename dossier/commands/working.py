@@ -5,7 +5,8 @@ from textwrap import fill
 from dossier.assess.results import Figure
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, Clock, check
+from dossier.pipeline import Asked, check
+from dossier.values import Clock
 
 _LABEL = 10
 

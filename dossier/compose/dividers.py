@@ -1,6 +1,6 @@
 """One page before each paper of the print packet, saying what follows.
 
-In: papers and what was measured of them. Out: one `Divider` a paper. Must not judge a paper.
+In: papers and what was measured of them. Out: one `Divider` a paper, all in one document. Must not judge a paper.
 """
 
 from collections.abc import Sequence
@@ -23,12 +23,7 @@ _LONGEST_NAME = 160
 class Divider:
     """One divider page. number: its place in the packet, as text. pages: how many follow."""
 
-    template: str
-    title: str
-    head: Head
-    pictures: tuple[PictureWanted, ...]
     number: str
-    of: str
     kind: str
     file: str
     dated: str
@@ -39,12 +34,25 @@ class Divider:
     backing: str
 
 
-def dividers(papers: Sequence[Paper], case: Case, facts: Facts, run: Run) -> tuple[Divider, ...]:
+@dataclass(frozen=True)
+class Dividers:
+    """The divider pages of one packet, a page each."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    pages: tuple[Divider, ...]
+
+
+def dividers(papers: Sequence[Paper], case: Case, facts: Facts, run: Run) -> Dividers:
     """Return one page for each paper, in the given order. papers: those the case's reader may see."""
-    head = head_of(case, "papers", run)
-    return tuple(
-        _divider(paper, number, len(papers), head, facts)
-        for number, paper in enumerate(papers, start=1)
+    return Dividers(
+        template="divider.html",
+        title="Papers of this packet",
+        head=head_of(case, "papers", run),
+        pictures=(),
+        pages=tuple(_divider(paper, number, facts) for number, paper in enumerate(papers, start=1)),
     )
 
 
@@ -67,15 +75,10 @@ def kind_of(paper: Paper) -> str:
     return capital(paper.kind.value) if paper.kind else "Kind not on record"
 
 
-def _divider(paper: Paper, number: int, count: int, head: Head, facts: Facts) -> Divider:
+def _divider(paper: Paper, number: int, facts: Facts) -> Divider:
     # Clipped, because a divider must stay one page whatever the file is called.
     return Divider(
-        template="divider.html",
-        title=f"Paper {number} of {count}: {kind_of(paper).lower()}",
-        head=head,
-        pictures=(),
         number=str(number),
-        of=str(count),
         kind=kind_of(paper),
         file=clip(paper.file, _LONGEST_NAME),
         dated=day(paper.on),

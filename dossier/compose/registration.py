@@ -116,9 +116,18 @@ class Registration:
 
 
 def registration(
-    case: Case, facts: Facts, assessment: Assessment, punch_list: PunchList, run: Run
+    case: Case,
+    facts: Facts,
+    assessment: Assessment,
+    punch_list: PunchList,
+    run: Run,
+    *,
+    cleaned: frozenset[str] = frozenset(),
 ) -> Registration:
-    """Return the registration packet's body for one job. case: already filtered for the maker."""
+    """Return the registration packet's body for one job.
+
+    case: already filtered for the maker. cleaned: the papers that travel as cleaned copies.
+    """
     album = Album(case, facts)
     withheld = withheld_files(case, facts.papers)
     makers = frozenset(result.asked.sheet.maker for result in assessment.asked)
@@ -149,7 +158,7 @@ def registration(
         papers=tuple(
             PaperRow(
                 kind_of(paper),
-                f"{paper.file}{_stays(paper, facts)}",
+                f"{paper.file}{_stays(paper, facts, cleaned)}",
                 pages_of(paper, facts),
                 digest_of(paper, facts),
                 paper_backing(paper, facts).value,
@@ -213,11 +222,13 @@ def _word(result: AskedResult, punch_list: PunchList) -> tuple[str, str]:
     return READY if punch_list.is_ready(Holds.REGISTRATION) else NOT_READY, ""
 
 
-def _stays(paper: Paper, facts: Facts) -> str:
-    """Return words where a paper is listed here and does not travel with the packet; else nothing."""
+def _stays(paper: Paper, facts: Facts, cleaned: frozenset[str]) -> str:
+    """Return words where a paper does not travel with the packet as it lies on file; else nothing."""
     fact = facts.papers.get(paper.file)
     if paper_backing(paper, facts) is Backing.ABSENT or fact is None:
         return ", not attached: it cannot be opened"
+    if paper.file in cleaned:
+        return f", attached as a cleaned copy: the original holds {listed(fact.active_content)}"
     if fact.active_content:
         return f", not attached: it holds {listed(fact.active_content)}"
     return ""

@@ -6,6 +6,7 @@ show, and never raises for what is in a file or missing: that is a fault in its 
 
 import hashlib
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from types import MappingProxyType
@@ -25,13 +26,16 @@ from dossier.evidence.files import (
 )
 from dossier.evidence.kinds import kind_of
 from dossier.evidence.pdfs import look_at_pdf
-from dossier.evidence.pictures import look_at_picture
+from dossier.evidence.pictures import look_at_picture, pillow_settings
 
 PHOTO_LIMIT_BYTES = 100_000_000
 PAPER_LIMIT_BYTES = 100_000_000
 
 MEASURED_BY = 2
 """Raised whenever the same bytes may give other facts, so that facts kept before are not used."""
+
+WORKERS = 2
+"""Photos looked at at once: Pillow and hashlib let other threads run while they work."""
 
 _LISTED_BELOW = ("photos", "papers")
 _EMPTY = "is empty: it holds no bytes. Copy it again from where it came from."
@@ -64,10 +68,15 @@ def measure(
     total = len(photo_names) + len(paper_names)
     photos: dict[str, PhotoFact] = {}
     papers: dict[str, PaperFact] = {}
-    for file in photo_names:
-        photos[file] = _photo(job_folder, file, cache)
-        if progress:
-            progress(file, len(photos), total)
+    with pillow_settings(), ThreadPoolExecutor(WORKERS) as pool:
+        try:
+            for fact in pool.map(lambda file: _photo(job_folder, file, cache), photo_names):
+                photos[fact.file] = fact
+                if progress:
+                    progress(fact.file, len(photos), total)
+        finally:
+            # After Ctrl-C the photos in hand are finished, and no other is begun.
+            pool.shutdown(cancel_futures=True)
     for file in paper_names:
         papers[file] = _paper(job_folder, file, cache)
         if progress:

@@ -6,9 +6,10 @@ nothing of a picture cut short. What `grey.py` measures is taken from that one d
 """
 
 import io
+import threading
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 
 from PIL import Image, ImageFile
@@ -64,7 +65,7 @@ def look_at_picture(data: bytes, kind: str) -> Picture:
         return Picture(_HEIC if kind == "heic" else _NOT_A_PICTURE[kind], None, CameraSays())
     if kind == "jpeg":
         return _look_at_jpeg(data, name)
-    with _pillow_settings():
+    with pillow_settings():
         return _decode(data, kind, name, read_exif(data) if kind == "tiff" else CameraSays())
 
 
@@ -90,22 +91,34 @@ def _pillow_name(data: bytes, kind: str) -> str | None:
     return _PILLOW_NAMES.get(kind)
 
 
+_settings_lock = threading.Lock()
+_settings, _holders = ExitStack(), 0
+
+
 @contextmanager
-def _pillow_settings() -> Iterator[None]:
+def pillow_settings() -> Iterator[None]:
     """Set Pillow's process-wide switches as this module needs them, and put them back.
 
     Laying out documents switches LOAD_TRUNCATED_IMAGES on for the whole process, after which a
     photo cut short passes. The pixel limit is checked here, with the size in hand, and not by
-    Pillow's warning.
+    Pillow's warning. Several threads may hold the settings at once; the last one puts them back.
     """
-    kept = ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS
-    ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS = False, None
-    try:
-        with warnings.catch_warnings():
+    global _holders
+    with _settings_lock:
+        if not _holders:
+            for home, name in ((Image, "MAX_IMAGE_PIXELS"), (ImageFile, "LOAD_TRUNCATED_IMAGES")):
+                _settings.callback(setattr, home, name, getattr(home, name))
+            Image.MAX_IMAGE_PIXELS, ImageFile.LOAD_TRUNCATED_IMAGES = None, False
+            _settings.enter_context(warnings.catch_warnings())
             warnings.simplefilter("ignore")
-            yield
+        _holders += 1
+    try:
+        yield
     finally:
-        ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS = kept
+        with _settings_lock:
+            _holders -= 1
+            if not _holders:
+                _settings.close()
 
 
 def _look_at_jpeg(data: bytes, name: str) -> Picture:
@@ -122,7 +135,7 @@ def _look_at_jpeg(data: bytes, name: str) -> Picture:
     plain = bytearray(data)
     for at in header.hide_at:
         plain[at] ^= 0x20
-    with _pillow_settings():
+    with pillow_settings():
         picture = _decode(bytes(plain), "jpeg", name, camera)
     if picture.fault is None and not header.has_end:
         # A copy that stopped where the room had been set aside ends in zeros, which decode as grey.
@@ -144,12 +157,13 @@ def _decode(data: bytes, kind: str, name: str, camera: CameraSays) -> Picture:
             size_px = _upright(header_px, name, camera)
             fault = _too_large(size_px)
             if fault is None:
-                Image.MAX_IMAGE_PIXELS = PIXEL_LIMIT
                 # Only a JPEG is reduced while it is decoded; a HEIC would give its thumbnail instead,
                 # which opens even where the picture itself does not.
                 if name == "JPEG":
                     image.draft("L", decode_px(image.size))
                 image.load()
+                # Some kinds have a size in their header and another in the picture itself.
+                fault = _too_large(image.size)
                 camera = _camera_of(image, camera)
                 size_px = _upright(header_px, name, camera)
                 grey = look_at_grey(image, 1 if name in _TURNED else camera.orientation)

@@ -23,18 +23,17 @@ from dossier.reading.kinds import (
 )
 from dossier.reading.model import ALL, OFFICE_ONLY, PERSONAL, Lines, Model, Read, read_model, told
 from dossier.reading.nodes import Reading, read_tree
-from dossier.record.migrations import newer
+from dossier.record.migrations import ENTRY_MIGRATIONS, migrated
+from dossier.record.places import ENTRY_FILE, SEALED
 from dossier.words import Edition, EntryKind, OwnerKind
 
 ENTRY_VERSION = 1
 """The newest form of an entry that this program reads and writes."""
 
-SEALED = "sealed"
-ENTRY_FILE = "data/entry.yaml"
-"""Where an entry lies in its own folder under `sealed/`."""
-
 _MAKER = frozenset({Edition.OFFICE, Edition.MAKER})
 _REGISTERED = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
+__all__ = ["ENTRY_FILE", "SEALED", "Entry", "entries_of", "read_entry"]
+
 _FOLDER = re.compile(r"(?P<number>\d{4})-(?P<rest>.+)", re.S)
 
 
@@ -262,10 +261,10 @@ def entry_in(reading: Reading) -> Read[Entry]:
     file = reading.file
     if reading.tree is None:
         return Read(None, reading.items, Lines(file))
-    too_new = newer(reading.tree, file, "entry", ENTRY_VERSION)
+    tree, too_new = migrated(reading.tree, file, "entry", ENTRY_VERSION, ENTRY_MIGRATIONS)
     if too_new is not None:
         return Read(None, (too_new,), Lines(file))
-    read = read_model(reading.tree, file, Entry)
+    read = read_model(tree, file, Entry)
     if read.model is None:
         return read
     misfits = tuple(_misfits(read.model, read.lines))

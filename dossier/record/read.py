@@ -14,7 +14,7 @@ from dossier.reading.model import Lines, Read, read_model
 from dossier.reading.nodes import Reading, read_tree
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
-from dossier.record.migrations import newer
+from dossier.record.migrations import JOB_MIGRATIONS, Migration, migrated
 
 JOB_FILE = "job.yaml"
 PHOTO_FILE = "photos.yaml"
@@ -35,19 +35,26 @@ class Listed:
     again: tuple[tuple[str, Where, Where], ...] = ()
 
 
-def read_job(folder: Path, newest_version: int) -> Read[Job]:
+def read_job(
+    folder: Path, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+) -> Read[Job]:
     """Return the job typed in `job.yaml`, or the items that say why it cannot be read."""
-    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version)
+    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version, migrations)
 
 
-def job_in(reading: Reading, newest_version: int) -> Read[Job]:
-    """Return the job that the tree of a file holds, or the items that say why it holds none."""
+def job_in(
+    reading: Reading, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+) -> Read[Job]:
+    """Return the job that the tree of a file holds, or the items that say why it holds none.
+
+    A file of an earlier version is read by way of the migrations, and stays as it is.
+    """
     if reading.tree is None:
         return Read(None, reading.items, Lines(JOB_FILE))
-    too_new = newer(reading.tree, JOB_FILE, "record", newest_version)
+    tree, too_new = migrated(reading.tree, JOB_FILE, "record", newest_version, migrations)
     if too_new is not None:
         return Read(None, (too_new,), Lines(JOB_FILE))
-    return read_model(reading.tree, JOB_FILE, Job)
+    return read_model(tree, JOB_FILE, Job)
 
 
 def read_photo_list(folder: Path) -> Read[PhotoList]:

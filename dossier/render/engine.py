@@ -40,10 +40,19 @@ Finisher = Callable[[Any, Any], None]
 
 @dataclass(frozen=True)
 class Asset:
-    """One picture a page may name as `asset:NAME`. mime: image/jpeg, image/png, image/svg+xml."""
+    """One picture a page may name as `asset:NAME`. mime: image/jpeg, image/png, image/svg+xml.
+
+    Raises `ValueError` for a JPEG that carries camera data: it would be decoded and saved again at
+    quality 75, and may tell where and when somebody stood.
+    """
 
     data: bytes
     mime: str
+
+    def __post_init__(self) -> None:
+        """Refuse camera data."""
+        if self.mime == "image/jpeg" and b"Exif\x00\x00" in self.data[:65536]:
+            raise ValueError("the picture carries camera data; reduce it first")
 
 
 @dataclass(frozen=True)
@@ -95,7 +104,6 @@ def render(
     """
     if made_at.tzinfo is None:
         raise ValueError("made_at needs a time zone")
-    _check_assets(assets)
     attached = _in_name_order(attachments)
     weasyprint = _weasyprint()
     fetcher = _fetcher(assets)
@@ -150,14 +158,6 @@ def _write_quietly(document: Any, target: io.BytesIO, **options: Any) -> None:
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", r"unclosed file .*\.icc", ResourceWarning)
         document.write_pdf(target, **options)
-
-
-def _check_assets(assets: Mapping[str, Asset]) -> None:
-    for name, asset in assets.items():
-        if asset.mime == "image/jpeg" and b"Exif\x00\x00" in asset.data[:65536]:
-            # Such a file would be decoded and saved again at quality 75, and its camera data may
-            # tell where and when somebody stood.
-            raise ValueError(f"asset “{name}” carries camera data; reduce it first")
 
 
 def _in_name_order(attachments: Sequence[Attached]) -> list[Attached]:

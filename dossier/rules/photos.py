@@ -448,7 +448,8 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
     why="What runs when a paper is opened can be changed, and a maker's clerk will refuse to open it.",
     source="ISO 19005-3:2012 (PDF/A-3), section 6.6: no actions that run (section from memory)",
     owed_by=Party.OFFICE,
-    remedy="Print it to a new PDF and file that one; the packet carries a cleaned copy meanwhile.",
+    remedy="Print it to a new PDF and file that one. Meanwhile the packet carries a copy of what "
+    "its pages show, where one can be made.",
     lighter=Weight.NOTE,
     examples=[
         Example(

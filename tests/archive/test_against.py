@@ -10,7 +10,7 @@ from pypdf import PdfWriter
 from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments, printed_digest
 from dossier.cli import main
 from dossier.errors import UnreadableInput
-from tests.archive.test_supplements import tree
+from tests.archive.test_seal import everything
 from tests.archive.test_verify import rewrite
 
 
@@ -44,12 +44,12 @@ def test_the_document_that_was_sealed_fits(
     sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert printed_digest(handover)
-    before = tree(sealed_demo)
+    before = everything(sealed_demo)
     code, lines = compared(sealed_demo, handover, capsys)
     assert code == 0
     assert any("fields that the document leaves out included" in line for line in lines)
     assert any("sheets that the document carries are the same" in line for line in lines)
-    assert tree(sealed_demo) == before
+    assert everything(sealed_demo) == before
 
 
 def test_a_rewritten_record_differs_from_the_document(

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier.archive.keys import SIGNATURE, make_keys, private_key, public_key, sign
+from dossier.archive.keys import make_keys, private_key, public_key, sign
+from dossier.archive.names import SIGNATURE
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput

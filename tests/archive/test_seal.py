@@ -211,6 +211,21 @@ def test_the_same_job_on_the_same_day_gives_the_same_digest(
     assert sealed(bare_office).digest == sealed(other / "job").digest
 
 
+def everything(folder: Path) -> set[str]:
+    """Return every name below a folder, working folders included."""
+    return {path.relative_to(folder).as_posix() for path in folder.rglob("*")}
+
+
+@pytest.mark.parametrize("command", ["check", "working", "build", "seal"])
+def test_a_command_inside_what_is_sealed_changes_nothing(sealed_demo: Path, command: str) -> None:
+    data = sealed_demo / "sealed" / "0001-closeout" / "data"
+    before = everything(sealed_demo)
+    code = main([command, str(data), "--office", str(data / "as-built"), "--today", "2026-10-20"])
+    assert code == (0 if command in ("check", "working") else 4)
+    assert everything(sealed_demo) == before
+    assert verify(sealed_demo).differences == ()
+
+
 def test_nobody_is_asked_for_the_day(bare_office: Path, quick: None) -> None:
     done = seal(Asked(bare_office), lambda _: date(2026, 10, 21), incomplete=True)
     assert done.folder is not None

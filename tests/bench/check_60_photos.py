@@ -102,7 +102,8 @@ def measure_check(job: Path) -> float:
     import pypdf  # noqa: F401 - loaded when the first paper is opened, and importing is not counted.
 
     import dossier.rules.book  # noqa: F401
-    from dossier.pipeline import Asked, check, system_clock
+    from dossier.cli import system_clock
+    from dossier.pipeline import Asked, check
 
     started = time.process_time()
     checked = check(Asked(job, today=date(2026, 10, 20)), system_clock)

@@ -24,8 +24,9 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from dossier.bind.packet import append_papers
+from dossier.bind.packet import append_papers, seen_only
 from dossier.render.engine import Rendered
+from tests.conftest import judged
 
 MADE_AT = datetime.fromisoformat("2026-09-22T09:00:00-04:00")
 STAMP_RED = (200, 30, 30)
@@ -160,7 +161,17 @@ PAPERS = [
     ("Ticket, photographed", photographed("JPEG"), "jpeg"),
     ("Colour choice", photographed("PNG"), "png"),
 ]
-DIVIDERS = [plain(f"Divider {number}") for number in range(1, 5)]
+
+
+def divider_pages(count: int) -> bytes:
+    """Return one PDF with as many divider pages."""
+    writer = PdfWriter()
+    for number in range(1, count + 1):
+        writer.append(io.BytesIO(plain(f"Divider {number}")))
+    return written(writer)
+
+
+DIVIDERS = divider_pages(4)
 
 
 @pytest.fixture(scope="module")
@@ -311,7 +322,7 @@ def layered(base: str) -> bytes:
 @pytest.mark.parametrize("base", ["/ON", "/OFF"])
 def test_a_hidden_layer_stays_hidden(sample: Rendered, base: str) -> None:
     papers = [("Plan", layered(base), "pdf"), ("Plan again", layered(base), "pdf")]
-    made = append_papers(sample.data, papers, DIVIDERS[:2], made_at=MADE_AT)
+    made = append_papers(sample.data, papers, divider_pages(2), made_at=MADE_AT)
     for page in (sample.page_count + 1, sample.page_count + 3):
         seen = pypdfium2.PdfDocument(made)[page].render(scale=1).to_pil().convert("RGB")
         assert seen.getpixel((150, 792 - 150)) == (255, 255, 255)
@@ -327,7 +338,7 @@ def test_a_page_keeps_what_it_inherits_and_how_it_is_turned(sample: Rendered) ->
         above[name(key)] = page.pop(key)
     above[name("/Rotate")] = NumberObject(90)
     made = append_papers(
-        sample.data, [("Turned", written(writer), "pdf")], DIVIDERS[:1], made_at=MADE_AT
+        sample.data, [("Turned", written(writer), "pdf")], divider_pages(1), made_at=MADE_AT
     )
     turned = pypdfium2.PdfDocument(made)[sample.page_count + 1]
     assert turned.get_size() == (792, 612)
@@ -342,7 +353,7 @@ def test_an_empty_page_is_still_a_page(sample: Rendered) -> None:
         [annotation(writer, "/Stamp", rect=(0, 0, 300, 400), AP=DictionaryObject(stamp))]
     )
     made = append_papers(
-        sample.data, [("Empty", written(writer), "pdf")], DIVIDERS[:1], made_at=MADE_AT
+        sample.data, [("Empty", written(writer), "pdf")], divider_pages(1), made_at=MADE_AT
     )
     added = pypdfium2.PdfDocument(made)[sample.page_count + 1]
     assert added.get_size() == (300, 400)
@@ -378,14 +389,14 @@ def test_same_papers_same_bytes(packet: bytes, sample: Rendered, tmp_path: Path)
     (tmp_path / "body.pdf").write_bytes(sample.data)
     for number, (_, data, _) in enumerate(PAPERS):
         (tmp_path / f"{number}.paper").write_bytes(data)
-        (tmp_path / f"{number}.divider").write_bytes(DIVIDERS[number])
+    (tmp_path / "dividers.pdf").write_bytes(DIVIDERS)
     program = (
         "import hashlib, pathlib, sys, datetime\n"
         "from dossier.bind.packet import append_papers\n"
         "home = pathlib.Path(sys.argv[1])\n"
         f"named = {[(title, kind) for title, _, kind in PAPERS]!r}\n"
         "papers = [(t, (home / f'{n}.paper').read_bytes(), k) for n, (t, k) in enumerate(named)]\n"
-        "dividers = [(home / f'{n}.divider').read_bytes() for n in range(len(named))]\n"
+        "dividers = (home / 'dividers.pdf').read_bytes()\n"
         "made = append_papers((home / 'body.pdf').read_bytes(), papers, dividers,\n"
         f"    made_at=datetime.datetime.fromisoformat({MADE_AT.isoformat()!r}))\n"
         "print(hashlib.sha256(made).hexdigest())\n"
@@ -405,16 +416,32 @@ def test_same_papers_same_bytes(packet: bytes, sample: Rendered, tmp_path: Path)
     assert done.stdout.strip() == hashlib.sha256(packet).hexdigest()
 
 
+def test_a_cleaned_copy_shows_the_same_and_does_nothing(tmp_path: Path) -> None:
+    copy = seen_only(loaded_paper(), made_at=MADE_AT)
+    (page,) = PdfReader(io.BytesIO(copy)).pages
+    assert "Permit card" in page.extract_text()
+    raw = streams_of(copy)
+    assert b"100 50 re f" in raw, "the stamp is drawn into the page"
+    for trace in (b"SECRET", b"/JavaScript", b"/Launch", b"/EmbeddedFile", b"/AcroForm", b"/AA"):
+        assert trace in streams_of(loaded_paper()), f"the search must be able to find {trace!r}"
+        assert trace not in raw, trace
+    (tmp_path / "copy.pdf").write_bytes(copy)
+    judged("qpdf", "--check", tmp_path / "copy.pdf")
+    assert seen_only(loaded_paper(), made_at=MADE_AT) == copy
+
+
 def test_dividers_must_match_the_papers(sample: Rendered) -> None:
     with pytest.raises(ValueError, match="4 papers and 3 divider pages"):
-        append_papers(sample.data, PAPERS, DIVIDERS[:3], made_at=MADE_AT)
+        append_papers(sample.data, PAPERS, divider_pages(3), made_at=MADE_AT)
 
 
-def test_a_divider_has_one_page(sample: Rendered) -> None:
-    with pytest.raises(ValueError, match="has 2 pages"):
-        append_papers(sample.data, PAPERS[:1], [sample.data], made_at=MADE_AT)
+def test_without_papers_there_are_no_dividers(sample: Rendered) -> None:
+    alone = append_papers(sample.data, [], None, made_at=MADE_AT)
+    assert len(PdfReader(io.BytesIO(alone)).pages) == sample.page_count
+    with pytest.raises(ValueError, match="1 papers and 0 divider pages"):
+        append_papers(sample.data, PAPERS[:1], None, made_at=MADE_AT)
 
 
 def test_an_unknown_kind_is_refused(sample: Rendered) -> None:
     with pytest.raises(ValueError, match="heic"):
-        append_papers(sample.data, [("Ticket", b"", "heic")], DIVIDERS[:1], made_at=MADE_AT)
+        append_papers(sample.data, [("Ticket", b"", "heic")], divider_pages(1), made_at=MADE_AT)

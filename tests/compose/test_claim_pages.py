@@ -12,7 +12,8 @@ from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since
 from dossier.case.readers import for_reader, visible
-from dossier.compose.claim_answer import Claimed, claim_answer, needed_confirmations
+from dossier.compose.claim_answer import Claimed, claim_answer
+from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import maker_letter
 from dossier.compose.transfer_notice import Sold, transfer_notice

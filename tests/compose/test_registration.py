@@ -6,11 +6,12 @@ from dataclasses import fields
 import pytest
 
 from dossier.assess.results import Met
+from dossier.case.readers import for_reader
 from dossier.compose.dividers import dividers
-from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT
+from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT, registration
 from dossier.compose.registration_form import BY_HAND
 from dossier.punchlist import Holds
-from dossier.words import Backing
+from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed
 from tests.known_good import known_good
 
@@ -150,6 +151,16 @@ def test_a_paper_with_a_script_is_listed_and_stays_behind() -> None:
     assert row.file.endswith("not attached: it holds JavaScript")
 
 
+def test_a_cleaned_copy_is_called_one() -> None:
+    file = "papers/vent-check.pdf"
+    job = known_good({f"facts.{file}.active_content": ("JavaScript",)})
+    case = for_reader(job.case, Edition.MAKER)
+    cleaned = frozenset({file})
+    doc = registration(case, job.facts, job.assessment, job.punch_list, job.run, cleaned=cleaned)
+    (row,) = [row for row in doc.papers if row.file.startswith(file)]
+    assert row.file.endswith("attached as a cleaned copy: the original holds JavaScript")
+
+
 def test_a_kept_back_paper_s_fault_does_not_give_its_name() -> None:
     edit = {"facts.papers/invoice-2026-041.pdf.fault": "is cut short."}
     job = made(edit)
@@ -282,5 +293,5 @@ def test_a_divider_is_one_page_whatever_the_paper_is_called() -> None:
     paper = job.case.papers[0].model_copy(
         update={"file": f"papers/{'x' * 9000}.pdf", "backs": "y " * 5000}
     )
-    (page,) = dividers([paper], job.case, job.facts, job.run)
-    assert len(pages(printed(page).data)) == 1
+    made_pages = dividers([paper, paper], job.case, job.facts, job.run)
+    assert len(pages(printed(made_pages).data)) == 2

@@ -469,3 +469,31 @@ def test_a_png_with_its_exif_behind_the_picture(job: Path, encoded) -> None:
     fact = _measured(job, whole[:end] + chunk.getvalue() + whole[end:])
     assert fact.size_px == (64, 96)
     assert fact.camera == "Maker Model 5"
+
+
+def test_settings_held_by_two_threads_are_put_back_by_the_last(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 77)
+    first, second = pictures.pillow_settings(), pictures.pillow_settings()
+    first.__enter__()
+    second.__enter__()
+    first.__exit__(None, None, None)
+    assert (ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS) == (False, None)
+    second.__exit__(None, None, None)
+    assert (ImageFile.LOAD_TRUNCATED_IMAGES, Image.MAX_IMAGE_PIXELS) == (True, 77)
+
+
+def test_a_heap_with_broken_ones_says_the_same_every_time(job: Path, encoded) -> None:
+    """Two photos are looked at at once, and neither may see what the other needs of Pillow."""
+    good = encoded("JPEG")
+    for number in range(12):
+        broken = good[: len(good) // 2] if number % 3 == 0 else good
+        (job / "photos" / f"n{number}.jpg").write_bytes(broken)
+    names = [f"photos/n{number}.jpg" for number in range(12)]
+    first = measure(job, names, [])
+    assert [fact.fault is None for fact in first.photos.values()] == [n % 3 != 0 for n in range(12)]
+    assert list(first.photos) == names
+    for _ in range(3):
+        assert measure(job, names, []) == first

@@ -43,15 +43,19 @@ def near(one: object, other: tuple[int, ...], by: int = 14) -> bool:
     [
         # 101.6 mm is 4 in: 600 px at 150 dpi, an exact quarter of 2400.
         ((2400, 1800), Fraction("101.6"), (600, 450)),
-        ((1800, 2400), 101.6, (600, 800)),
-        ((1000, 750), Fraction("101.6"), (600, 450)),
+        # The decoder halves for free: a half of 1800 is 225 dpi, and is taken as it comes.
+        ((1800, 2400), 101.6, (900, 1200)),
+        ((1000, 750), Fraction("101.6"), (1000, 750)),
+        # The decoder rounds its half up.
+        ((1201, 900), Fraction("101.6"), (601, 450)),
+        ((1200, 900), Fraction("101.6"), (600, 450)),
         # Never enlarged.
         ((300, 225), Fraction("101.6"), (300, 225)),
-        ((601, 3), Fraction("101.6"), (600, 2)),
+        ((601, 3), Fraction("101.6"), (601, 3)),
         ((3000, 1), Fraction("50.8"), (300, 1)),
     ],
 )
-def test_the_printed_size_at_150_dpi(
+def test_the_printed_size_at_150_to_300_dpi(
     size_px: tuple[int, int], width_mm: Fraction | float, expected_px: tuple[int, int]
 ) -> None:
     made = reduce(saved(halves(size_px)), width_mm=width_mm)
@@ -72,7 +76,8 @@ def test_a_turned_photo_comes_out_upright(orientation: int) -> None:
     # Pillow's own turning of the whole photo, which costs five times as much, is the judge.
     upright = ImageOps.exif_transpose(Image.open(io.BytesIO(data)))
     made = opened(reduce(data, width_mm=Fraction("50.8")).data)
-    assert made.size == (300, 300 * upright.height // upright.width)
+    halved_px = (upright.width // 2, upright.height // 2)
+    assert made.size == (halved_px if upright.width < upright.height else (400, 300))
     for across in (1, 3):
         for down in (1, 3):
             there = upright.getpixel((upright.width * across // 4, upright.height * down // 4))

@@ -1,0 +1,1 @@
+"""Longer sweeps, run by hand: `python -m tests.soak.kills`. Results are in docs/soak.md."""
