@@ -132,7 +132,7 @@ def _entries(job_folder: Path) -> tuple[Entry, ...]:
     for _, read in entries_of(job_folder):
         if read.model is None:
             _refuse("An entry sealed after close-out cannot be read", read.items)
-            found.append(read.model)
+        found.append(read.model)
     return tuple(found)
 
 
