@@ -61,6 +61,7 @@ def test_the_shares_are_those_that_working_prints_for_the_day(day: str, register
     """`dossier working --today` prints the figures of the same assessment."""
     known = known_good({"run.today": day, **(ACCEPTED if registered else {})})
     printed = {f.id: f.result for f in assess(known.case, known.facts, known.run).figures}
+    ends = {(line.title, line.part.part): line.ends for line in known.assessment.coverages}
     compared = 0
     for title, one in then(known).items():
         for answer in one.answer.parts:
@@ -68,6 +69,8 @@ def test_the_shares_are_those_that_working_prints_for_the_day(day: str, register
             if figure in printed:
                 assert answer.share is not None
                 assert printed[figure].startswith(f"{write_share(answer.share)}, "), figure
+                # The calendar that rides in the handover is made from the same ends.
+                assert answer.runs_to == ends[title, answer.part.part], figure
                 compared += 1
     assert compared >= 5
 
