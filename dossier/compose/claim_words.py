@@ -30,7 +30,7 @@ ON_SITE: dict[Spot, str] = {
     Spot.FLASHING: "Step and counter flashing lapped with the courses, chimney saddle, kick-out at the foot of "
     "a wall, sealant that stands in for metal.",
     Spot.PENETRATION: "Collar of each boot, upper edge of its flange below the shingles, nails of the flange, "
-    "caps of ducts and flues, skylight kit. A ring on a ceiling around a pipe: here first.",
+    "caps of ducts and flues, skylight kit.",
     Spot.VALLEY: "Debris, nails close to the centre, cut edges, how far the lining reaches under the shingles.",
     Spot.ICE_DAM: "Marks of ice at the eave, water lines above the edge of the barrier, insulation pressed into "
     "the eave, warm spots in the attic. Note whether it came with a thaw or with rain.",
