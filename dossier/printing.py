@@ -24,6 +24,7 @@ from dossier.compose.dividers import dividers
 from dossier.compose.handover import Handover, handover
 from dossier.compose.punch_list import punch_list_pages
 from dossier.compose.registration import registration
+from dossier.compose.registration_twins import registration_csv, registration_data
 from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
 from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
@@ -45,6 +46,7 @@ _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
 PICTURES = "pictures"
 """The folder of reduced photos below a job's `.dossier/`."""
+_TWIN = "registration.json"
 
 OWN_TEMPLATES = "templates"
 """The folder of the office's own templates, in the office folder; most offices have none."""
@@ -82,7 +84,7 @@ class Printer:
     def files(self) -> dict[str, bytes]:
         """Return every file of `out/`, by name."""
         number, items = self.case.job.job.number, self.items
-        body, printed = self._registration()
+        body, printed, twins = self._registration()
         data = punch_list_data(number, items, True)
         money = self.case.job.money
         files = {
@@ -90,6 +92,7 @@ class Printer:
             "handover-resale.pdf": self._handover(Edition.RESALE),
             "registration.pdf": body,
             "registration-print.pdf": printed,
+            **twins,
             "punch-list.pdf": self._punch_list(),
             "punch-list.csv": punch_list_csv(number, items).encode(),
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
@@ -154,8 +157,8 @@ class Printer:
         number = self.case.job.job.number
         return self._render(punch_list_pages(self.case, number, self.items, self.run)).data
 
-    def _registration(self) -> tuple[bytes, bytes]:
-        """Return the conforming body with the papers attached, and the copy to print with them in it."""
+    def _registration(self) -> tuple[bytes, bytes, dict[str, bytes]]:
+        """Return the conforming body with the papers attached, the copy to print with them in it, the twins."""
         case = for_reader(self.case, Edition.MAKER)
         papers = list(papers_to_send(case, self.facts, self.run.job_folder, self.made_at))
         cleaned = frozenset(
@@ -174,7 +177,10 @@ class Printer:
             )
             for paper, name, data, kind in papers
         ]
-        body = self._render(pages, attached)
+        data = registration_data(case, self.assessment, pages, self.run)
+        text = (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode()
+        twin = Attached(_TWIN, text, "application/json", "Data", f"{_TWIN}: this packet as data")
+        body = self._render(pages, [*attached, twin])
         sent = [paper for paper, *_ in papers]
         parts = self._render(dividers(sent, case, self.facts, self.run)) if sent else None
         printed = append_papers(
@@ -183,7 +189,8 @@ class Printer:
             parts.data if parts else None,
             made_at=self.made_at,
         )
-        return body.data, printed
+        twins = {_TWIN: text, "registration.csv": registration_csv(data).encode()}
+        return body.data, printed, twins
 
     def _render(self, pages: Document, attached: Sequence[Attached] = ()) -> Rendered:
         pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])

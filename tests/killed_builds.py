@@ -16,6 +16,7 @@ import random
 import signal
 import sys
 import time
+import traceback
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
@@ -75,7 +76,10 @@ def _forked(job: Path, day: date, case: Mapping[str, object]) -> str:
         try:
             _build(job, day, case)
             code = 0
+        except BaseException:
+            traceback.print_exc()
         finally:
+            sys.stderr.flush()
             os._exit(code)
     if "after_s" in case:
         time.sleep(float(str(case["after_s"])))

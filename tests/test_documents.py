@@ -3,8 +3,10 @@
 Every PDF of every demo job is built once a session; whatever spoils a job does so in a copy.
 """
 
+import csv
 import gc
 import io
+import json
 import os
 import re
 import subprocess
@@ -45,6 +47,7 @@ JobOf = Callable[[str], Path]
 GOOD, MESSY, STEEP = DEMO_JOBS
 CONFORMING = ("handover", "registration", "punch-list")
 DAY = ["--today", "2026-10-20"]
+TWIN = "registration.json"
 PT_PER_MM = 72 / 25.4
 
 every_document = pytest.mark.parametrize(("job", "document"), DEMO_DOCUMENTS)
@@ -198,7 +201,7 @@ def test_page_counts_are_those_of_papers_that_somebody_reads(
     assert 4 <= page_count(document_of(job, "registration")) <= 20
     assert 1 <= page_count(document_of(job, "punch-list")) <= 25
     # Each paper comes with one page that says what follows.
-    papers = attachments(document_of(job, "registration")).values()
+    papers = papers_in(document_of(job, "registration")).values()
     bound = sum(1 + page_count(paper) for paper in papers)
     body = page_count(document_of(job, "registration"))
     assert page_count(document_of(job, "registration-print")) == body + bound
@@ -211,6 +214,11 @@ def attachments(document: Path) -> dict[str, bytes]:
         files = {one.get_name(): bytes(one.get_data()) for one in carried}
         assert len(files) == len(carried), "two attachments share a name"
         return files
+
+
+def papers_in(packet: Path) -> dict[str, bytes]:
+    """Return the papers that a packet carries, without the packet's own twin."""
+    return {name: data for name, data in attachments(packet).items() if name != TWIN}
 
 
 @dataclass(frozen=True)
@@ -314,7 +322,7 @@ SENT = {
 def test_the_packet_carries_the_papers_unchanged(
     job: str, document_of: Callable[[str, str], Path]
 ) -> None:
-    carried = attachments(document_of(job, "registration"))
+    carried = papers_in(document_of(job, "registration"))
     assert set(carried) == SENT[job]
     for name, data in carried.items():
         assert data == (DEMO / job / "papers" / name).read_bytes(), name
@@ -566,6 +574,34 @@ def found(document: Path, marks: list[str]) -> set[str]:
     return hits
 
 
+@every_job
+def test_the_packet_s_twins_say_what_the_packet_says(job: str, built: Built) -> None:
+    """Read back by Python's own readers; the conditions are those of the printed pages, in their order."""
+    text = (built(job) / TWIN).read_bytes()
+    assert attachments(built(job) / "registration.pdf")[TWIN] == text
+    data = json.loads(text)
+    with (built(job) / "registration.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    printed = re.sub(r"\s", "", "".join(page_texts(built(job) / "registration.pdf")))
+    conditions = [row for one in data["warranties"] for row in one["conditions"]]
+    assert conditions
+    for row in conditions:
+        assert re.sub(r"\s", "", row["says"]) in printed
+    assert [row["value"] for row in rows if row["part"] == "condition"] == [
+        row["says"] for row in conditions
+    ]
+    lots = [lot["mark"] for product in data["products"] for lot in product["lots"]]
+    assert [row["name"] for row in rows if row["part"] == "lot"] == lots
+    assert all(mark in printed for mark in lots)
+
+
+def test_nothing_withheld_is_in_the_packet_s_twins(marked: Path) -> None:
+    for name in (TWIN, "registration.csv"):
+        text = (marked / name).read_text()
+        assert not {mark for mark in MARKS_FOR_BOTH if mark in text}
+        assert "Zqz01" in text
+
+
 @pytest.mark.parametrize(
     "document", ["handover", "handover-resale", "registration", "registration-print"]
 )
@@ -609,6 +645,21 @@ def test_what_is_the_office_s_alone_is_not_in_the_comparison_with_an_insurer_s_s
     assert found(document, shown) == set(shown)
     for mark in ("Zqc06", "Zqb02", "29,438.26"):
         assert mark not in (marked / "scope-comparison.csv").read_text("utf-8")
+
+
+def test_a_page_to_send_holds_nothing_that_is_withheld(marked: Path) -> None:
+    """The crew, the supplier, the permit office and the maker see no money and no way to reach an owner."""
+    texts = page_texts(marked / "punch-list.pdf")
+    first = next(number for number, text in enumerate(texts) if "Page to send" in text)
+    office, sent = texts[:first], texts[first:]
+    assert any("29,438.26" in text for text in office)
+    owner = [mark for *_, marks in WITHHELD_AT_A_SALE.values() for mark in marks.split()]
+    # A crew is told whose agreement is asked for; the crew's own name is no secret from it.
+    marks = {*MARKS_FOR_BOTH, *owner, "job.yaml", "Source:"} - {"Zqb03"}
+    for text in sent:
+        assert not {mark for mark in marks if mark in text}
+        assert "$" not in text
+    assert any("For the homeowner: job 2026-041" in text for text in sent)
 
 
 def test_the_office_s_own_list_names_what_is_wrong_with_its_papers(marked: Path) -> None:
@@ -762,7 +813,9 @@ def test_a_second_build_of_a_job_in_hand_is_refused(
     with job_lock(bare_job / ".dossier"):
         assert main(["build", str(bare_job), *DAY]) == 6
     assert not (bare_job / "out").exists()
-    assert "Another run has this job" in capsys.readouterr().err
+    err = capsys.readouterr().err
+    assert "Another run (process " in err
+    assert "has this job in hand" in err
 
 
 WITHOUT_LIBRARIES = """

@@ -12,6 +12,7 @@ from dossier.case.case import Case
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Pair,
+    Ref,
     capital,
     miles_per_hour,
     sentence,
@@ -51,7 +52,7 @@ class PartRow:
 
 @dataclass(frozen=True)
 class CoverageBlock:
-    """One coverage. state: a few words on whether it holds now."""
+    """One coverage. state: a few words on whether it holds now. refs: its number, where there is an index."""
 
     title: str
     document: str
@@ -59,6 +60,7 @@ class CoverageBlock:
     holds_now: bool
     facts: tuple[Pair, ...]
     rows: tuple[PartRow, ...]
+    refs: tuple[Ref, ...] = ()
 
 
 @dataclass(frozen=True)

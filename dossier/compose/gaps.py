@@ -1,18 +1,15 @@
-"""What is not on file, and how far each statement is backed: for a reader outside the office.
+"""What is not on file: for a reader outside the office.
 
-In: a case filtered for its reader, facts, assessment, punch list. Out: plain sentences and rows. Must not
+In: a case filtered for its reader, facts, assessment, punch list. Out: plain sentences. Must not
 accuse anybody, and must not print what the filter withheld: an item's sentence is taken over only from
 the rules named here, whose sentences hold nothing but fields that every reader may see.
 """
-
-from dataclasses import dataclass
 
 from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
 from dossier.compose.next_steps import registration_gaps
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import photo_gaps
-from dossier.compose.places import references_text
 from dossier.compose.products import need_words
 from dossier.compose.shared import plain_item, withheld_files
 from dossier.evidence.facts import Facts
@@ -37,15 +34,6 @@ of this room's own, since the items' sentences name clauses and files for the of
 
 _SAID_BY = {"PER-001": "permit.number", "PER-003": "permit.closed", "SAF-001": "flues"}
 """Rules that say the same as a statement does when it is absent."""
-
-
-@dataclass(frozen=True)
-class Backed:
-    """One statement, its backing word, and where that backing lies."""
-
-    text: str
-    backing: str
-    where: str
 
 
 def not_on_file(
@@ -95,15 +83,3 @@ def statement_text(case: Case, statement: Statement) -> str:
     if statement.id == "invoice" and case.job.money is None:
         return "Final invoice"
     return statement.text
-
-
-def backed(case: Case, assessment: Assessment) -> tuple[Backed, ...]:
-    """Return every statement with its backing word and where that lies."""
-    return tuple(
-        Backed(
-            statement_text(case, statement),
-            statement.backing.value,
-            references_text(case, statement.references) or "nothing on file",
-        )
-        for statement in assessment.statements
-    )

@@ -4,7 +4,7 @@ In: a case filtered for the homeowner or the resale reader, facts, assessment, p
 `Handover` of ready-to-print strings. Must not print a price, a count of days left, or a promise.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dossier.assess.results import Assessment, Standing
 from dossier.case.case import Case
@@ -23,9 +23,9 @@ from dossier.compose import (
 from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
 from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
-from dossier.compose.gaps import Backed
 from dossier.compose.layers import Layer, Section
 from dossier.compose.photographs import Album, PhotoGroup, Shot
+from dossier.compose.references import Backed, Index, index
 from dossier.compose.roof_pages import InspectionRow, LogRow, RepairRow, SlopeRow
 from dossier.compose.roof_plan import RoofPlan, roof_plan
 from dossier.compose.shared import (
@@ -54,6 +54,16 @@ _COVER_MM, _SMALL_COVER_MM = 84, 56
 
 _SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
 """Phases whose photos may stand on the first page, best first."""
+
+
+COMPLETION = "Completion signed by the owner"
+
+_LAID = {
+    "Ice barrier": ("ice_barrier.reach",),
+    "Starter at": ("starter.edges",),
+    "Nails": ("nails",),
+}
+"""Rows on how the roof was laid, by label, and the statements they repeat."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +118,7 @@ class Handover:
     photo_count: str
     gaps: tuple[str, ...]
     backed: tuple[Backed, ...]
+    worked_out: tuple[Backed, ...]
     words: tuple[Pair, ...]
     digest: str
 
@@ -130,7 +141,9 @@ def handover(
     edition = edition_of(case, edition)
     at_a_sale = edition is Edition.RESALE
     album = Album(case, facts)
+    numbers = index(case, assessment)
     cover = _cover(case, facts, assessment, punch_list, album, edition, run)
+    cover = replace(cover, dates=numbers.marked(cover.dates, {COMPLETION: ("completion",)}))
     repairs = roof_pages.repair_rows(case, album, edition)
     groups = album.groups((*Phase, None))
     lead = case.job.building.lead_dust if case.job.building else None
@@ -143,21 +156,30 @@ def handover(
         pictures=(*logo_wanted(case.company), *album.wanted),
         cover=cover,
         section=layers.section(case),
-        layers=layers.layers(case),
-        laid=roof_pages.how_laid(case),
-        slopes=roof_pages.slope_rows(case, assessment),
+        layers=tuple(replace(row, refs=numbers.of(row.name)) for row in layers.layers(case)),
+        laid=numbers.marked(roof_pages.how_laid(case), _LAID),
+        slopes=tuple(_numbered(row, numbers) for row in roof_pages.slope_rows(case, assessment)),
         plan=roof_plan(case, assessment),
         who=roof_pages.who(
             case, frozenset(result.asked.sheet.maker for result in assessment.asked)
         ),
         log=roof_pages.work_log(case),
-        after_work=roof_pages.after_work(case),
-        found=(*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
+        after_work=numbers.marked(roof_pages.after_work(case), {roof_pages.FLUES: ("flues",)}),
+        found=numbers.marked(
+            (*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
+            {"What came off": ("scope",)},
+        ),
         repairs=repairs,
-        permit=roof_pages.permit_pairs(case),
+        permit=numbers.marked(
+            roof_pages.permit_pairs(case),
+            {"Permit number": ("permit.number",), "Closed": ("permit.closed",)},
+        ),
         inspections=roof_pages.inspections(case),
         levels=coverage_pages.level_words(case, assessment),
-        coverages=coverage_pages.blocks(assessment),
+        coverages=tuple(
+            replace(block, refs=numbers.of(f"coverage.{block.title}.{block.document}"))
+            for block in coverage_pages.blocks(assessment)
+        ),
         time_lines=time_lines.time_lines(assessment),
         ends=coverage_pages.ends_coverage(case, assessment),
         claim_steps=claims_and_sales.claim_steps(assessment),
@@ -171,10 +193,17 @@ def handover(
         photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
         gaps=gaps.not_on_file(case, facts, assessment, punch_list),
-        backed=gaps.backed(case, assessment),
+        backed=numbers.stated,
+        worked_out=numbers.worked_out,
         words=care.WORDS,
         digest=digest,
     )
+
+
+def _numbered(row: SlopeRow, numbers: Index) -> SlopeRow:
+    """Return a slope's row with the numbers of the look at its deck and of its area."""
+    figure = "roof.area" if row.label == "Whole roof" else f"slope.{row.label}.area"
+    return replace(row, seen=numbers.of(f"deck.{row.label}"), worked_out=numbers.of(figure))
 
 
 def _cover(
@@ -272,7 +301,7 @@ def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair
 
 
 def _dates(case: Case, assessment: Assessment) -> tuple[Pair, ...]:
-    pairs = [Pair("Completion signed by the owner", day(case.job.job.completion_signed_on))]
+    pairs = [Pair(COMPLETION, day(case.job.job.completion_signed_on))]
     for result in assessment.asked:
         deadline = result.level.deadline
         if result.level.standing is not Standing.OPEN or deadline is None:

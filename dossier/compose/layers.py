@@ -6,7 +6,7 @@ In: a case. Out: frozen rows of ready-to-print strings. Must not print a price n
 from dataclasses import dataclass
 
 from dossier.case.case import Case, Material
-from dossier.compose.shared import NOT_ON_RECORD, capital
+from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
 from dossier.record.roof import Deck
 from dossier.values import listed, write_inches, write_number
 from dossier.words import Redecked, Role
@@ -48,7 +48,10 @@ _ALWAYS = (
 
 @dataclass(frozen=True)
 class Layer:
-    """One product on the roof. purpose: one plain line; empty from the second product of a role on."""
+    """One product on the roof. purpose: one plain line; empty from the second product of a role on.
+
+    name: of the statement that it is there. refs: its number, where the document has an index.
+    """
 
     role: str
     purpose: str
@@ -57,6 +60,8 @@ class Layer:
     standard: str
     quantity: str
     lots: str
+    name: str = ""
+    refs: tuple[Ref, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -91,7 +96,10 @@ def layers(case: Case) -> tuple[Layer, ...]:
         materials = case.materials_of(role)
         if not materials and role in _ALWAYS:
             missing = "No product on record"
-            rows.append(Layer(capital(role.value), purpose, missing, "", "", NOT_ON_RECORD, ""))
+            name = f"role.{role.value}"
+            rows.append(
+                Layer(capital(role.value), purpose, missing, "", "", NOT_ON_RECORD, "", name)
+            )
         for number, material in enumerate(materials):
             rows.append(_layer(material, capital(role.value), "" if number else purpose))
     rows += [
@@ -142,7 +150,14 @@ def _layer(material: Material, role: str, purpose: str) -> Layer:
     if line.left_with_owner:
         lots += f"{'; ' if lots else ''}spare left with the owner: {line.left_with_owner}"
     return Layer(
-        role, purpose, material.name, made_by, "; ".join(standard), quantity_of(material), lots
+        role=role,
+        purpose=purpose,
+        product=material.name,
+        made_by=made_by,
+        standard="; ".join(standard),
+        quantity=quantity_of(material),
+        lots=lots,
+        name=f"role.{material.role.value}" if material.role else "",
     )
 
 

@@ -16,17 +16,9 @@ from dossier.compose.shared import (
     headline,
     logo_wanted,
 )
+from dossier.compose.tear_off import CAUTION, TearOff, sends_up, tear_off
 from dossier.punchlist import Holds, Item, Party, PunchList, Weight
 from dossier.values import Run, clip, days_between, plural, write_date
-
-CAUTION = (
-    "Nobody goes onto a roof, up a ladder or into an attic for a line on this list alone: fall protection, "
-    "a second person, dry weather and daylight first; step only on framing in an attic."
-)
-"""Common practice, no published source; OSHA 29 CFR 1926.501 decides for employees."""
-
-_SENDS_PEOPLE_UP = ("COD-", "DEC-", "PHO-001", "PHO-002", "SAF-")
-"""Rules whose remedy may send somebody to the roof or the attic."""
 
 _READY_FOR = (
     (Holds.HANDOVER, "Handover"),
@@ -86,6 +78,7 @@ class PunchListPages:
     parties: tuple[tuple[str, str, str], ...]
     groups: tuple[PartyGroup, ...]
     caution: str
+    tear_offs: tuple[TearOff, ...]
 
 
 def punch_list_pages(
@@ -115,8 +108,18 @@ def punch_list_pages(
             for party in parties
         ),
         groups=groups,
-        caution=CAUTION if any(_sends_up(item) for item in punch_list) else "",
+        caution=CAUTION if any(sends_up(item) for item in punch_list) else "",
+        tear_offs=_tear_offs(parties, case, punch_list, run),
     )
+
+
+def _tear_offs(
+    parties: tuple[Party, ...], case: Case | None, punch_list: PunchList, run: Run
+) -> tuple[TearOff, ...]:
+    if case is None:
+        return ()
+    pages = (tear_off(party, _owed(party, punch_list), case, run) for party in parties)
+    return tuple(page for page in pages if page is not None)
 
 
 def _ready(held: Holds, what: str, punch_list: PunchList) -> ReadyRow:
@@ -225,7 +228,3 @@ def _due(item: Item, run: Run) -> str:
     count = f"{plural(-left, 'day')} past" if left < 0 else f"{plural(left, 'day')} left"
     what = next((words for start, words in _DUE_FROM if item.rule.startswith(start)), "")
     return f"{write_date(item.due)}, {count}{f': {what}' if what else ''}"
-
-
-def _sends_up(item: Item) -> bool:
-    return item.rule.startswith(_SENDS_PEOPLE_UP)

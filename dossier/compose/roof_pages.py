@@ -16,6 +16,7 @@ from dossier.compose.shared import (
     NOT_ON_RECORD,
     NOT_SHOWN,
     Pair,
+    Ref,
     area,
     capital,
     day,
@@ -43,7 +44,7 @@ _FACING = {
 
 @dataclass(frozen=True)
 class SlopeRow:
-    """One slope."""
+    """One slope. seen, worked_out: numbers of the look at its deck and of its figures, where there is an index."""
 
     label: str
     faces: str
@@ -51,6 +52,8 @@ class SlopeRow:
     area: str
     edges: str
     on_it: str
+    seen: tuple[Ref, ...] = ()
+    worked_out: tuple[Ref, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -386,12 +389,15 @@ def who(case: Case, makers: frozenset[str]) -> tuple[Pair, ...]:
     return tuple(pairs)
 
 
+FLUES = "Flues and combustion vents connected, upright and open"
+
+
 def after_work(case: Case) -> tuple[Pair, ...]:
     """Return what a named person looked at after the last day of work; a blank is said to be one."""
     after = case.job.after_work
     pairs = [
         Pair(
-            "Flues and combustion vents connected, upright and open",
+            FLUES,
             signed(after.flues if after else None),
         ),
         Pair("Bath, kitchen and dryer ducts led outdoors", signed(after.ducts if after else None)),

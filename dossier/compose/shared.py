@@ -68,11 +68,20 @@ class Head:
 
 
 @dataclass(frozen=True)
+class Ref:
+    """The number of a statement in the index, with its backing; backing: empty for what was worked out."""
+
+    number: str
+    backing: str
+
+
+@dataclass(frozen=True)
 class Pair:
-    """A label and what is said about it."""
+    """A label and what is said about it. refs: the numbers of what is stated, where the document has an index."""
 
     label: str
     text: str
+    refs: tuple[Ref, ...] = ()
 
 
 def look_of(company: Company) -> Look:

@@ -1,0 +1,97 @@
+"""Numbers for what a handover says, so that each statement leads to what backs it.
+
+In: a case filtered for its reader and its assessment. Out: a `Ref` for each statement, figure and coverage, and
+the rows of the index that they lead to. Must not judge a backing: the assessment has it.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from dossier.assess.results import Assessment, CoverageLine, Figure
+from dossier.case.case import Case
+from dossier.compose.coverage_pages import document_words, sheets_of
+from dossier.compose.gaps import statement_text
+from dossier.compose.places import record_words, references_text
+from dossier.compose.shared import Pair, Ref
+from dossier.values import listed
+
+_FIGURES = ("roof.area",)
+_SLOPE_FIGURES = ("area",)
+"""Figures that a handover prints, whole or by slope; the others are in the office's working."""
+
+
+@dataclass(frozen=True)
+class Backed:
+    """One row of the index. number: as printed at the statement. backing: empty for what was worked out."""
+
+    number: str
+    text: str
+    backing: str
+    where: str
+
+
+@dataclass(frozen=True)
+class Index:
+    """Every number with what it leads to. stated: statements; worked_out: figures and coverages."""
+
+    stated: tuple[Backed, ...]
+    worked_out: tuple[Backed, ...]
+    refs: Mapping[str, Ref]
+
+    def of(self, *names: str) -> tuple[Ref, ...]:
+        """Return the numbers of these statements, figures or coverages; one without a number is passed over."""
+        return tuple(self.refs[name] for name in names if name in self.refs)
+
+    def marked(self, pairs: Iterable[Pair], at: Mapping[str, tuple[str, ...]]) -> tuple[Pair, ...]:
+        """Return the pairs with the numbers of what they state. at: label → names."""
+        return tuple(replace(pair, refs=self.of(*at.get(pair.label, ()))) for pair in pairs)
+
+
+def index(case: Case, assessment: Assessment) -> Index:
+    """Return the numbers of one document, from 1, in the order of the index."""
+    stated: list[Backed] = []
+    worked_out: list[Backed] = []
+    refs: dict[str, Ref] = {}
+    for statement in assessment.statements:
+        number = str(len(refs) + 1)
+        backing = statement.backing.value
+        where = references_text(case, statement.references) or "nothing on file"
+        stated.append(Backed(number, statement_text(case, statement), backing, where))
+        refs[statement.id] = Ref(number, backing)
+    for name, text, where in (*_figures(assessment), *_coverages(case, assessment)):
+        number = str(len(refs) + 1)
+        worked_out.append(Backed(number, text, "", where))
+        refs[name] = Ref(number, "")
+    return Index(tuple(stated), tuple(worked_out), refs)
+
+
+def _figures(assessment: Assessment) -> Iterator[tuple[str, str, str]]:
+    wanted = [
+        f"slope.{slope.label}.{name}" for slope in assessment.slopes for name in _SLOPE_FIGURES
+    ]
+    for figure in assessment.figures:
+        if figure.id in wanted or figure.id in _FIGURES:
+            yield figure.id, f"{figure.title}: {figure.result}", _working(figure)
+
+
+def _working(figure: Figure) -> str:
+    """Return a figure's rule: its formula with the numbers put in, and whose rule it is."""
+    working = figure.working
+    places = record_words(where for *_, where in figure.inputs)
+    parts = [f"rule: {working.formula}; {working.with_numbers}", f"source: {working.source}"]
+    return "; ".join([*parts, places] if places else parts)
+
+
+def _coverages(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str]]:
+    groups: dict[tuple[str, str], list[CoverageLine]] = {}
+    for line in assessment.coverages:
+        groups.setdefault((line.title, line.document), []).append(line)
+    for (title, document), lines in groups.items():
+        clauses = list(dict.fromkeys(line.part.clause for line in lines if line.part.clause))
+        sheet = next((one for one in sheets_of(assessment) if one.title == document), None)
+        where = "terms as typed in: " + (
+            f"{document}, {document_words(sheet)}" if sheet else f"{case.company.name}, {document}"
+        )
+        if clauses:
+            where += f", {'clause' if len(clauses) == 1 else 'clauses'} {listed(clauses)}"
+        yield f"coverage.{title}.{document}", f"{title}, {lines[0].promised_by}", where

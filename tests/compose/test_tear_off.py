@@ -1,0 +1,90 @@
+"""The pages that are sent to those who owe something: each rule has words for them, and no money."""
+
+import re
+
+import pytest
+
+from dossier.compose.punch_list import punch_list_pages
+from dossier.compose.tear_off import ASKS, CAUTION, OLD_PAINT, TearOff
+from dossier.punchlist import Party
+from dossier.rules.book import rule_book
+from tests.compose.made import everything, made
+from tests.known_good import known_good
+
+MESSY: dict[str, object] = {
+    "job.after_work.flues": None,
+    "job.repairs.0.approved": None,
+    "job.repairs.0.cause": None,
+    "job.permit.closed_on": None,
+    "job.money.waivers": None,
+    "job.money.payments": None,
+    "job.deliveries.0.lines.1": "2 bundles Firstrow starter",
+    "job.deliveries.0.ticket": "99999",
+    "job.building.year_built": "1962",
+    "facts.papers/inspection-card.pdf": None,
+    "facts.photos/field/front.jpg": None,
+    "job.warranties.0.owner_signed_on": None,
+}
+LEFT_TO_THE_OFFICE = {"MON-013"}
+"""Rules owed by an outside party that no page asks about: an insurer is asked by the owner."""
+
+
+def pages_of(edits: dict[str, object]) -> dict[str, TearOff]:
+    return {page.to: page for page in made(edits).punch_list.tear_offs}
+
+
+def test_every_rule_that_somebody_outside_owes_has_words_for_him() -> None:
+    owed = {rule.id for rule in rule_book() if rule.owed_by is not Party.OFFICE}
+    assert owed - set(ASKS) == LEFT_TO_THE_OFFICE
+    assert set(ASKS) <= {rule.id for rule in rule_book()}
+
+
+@pytest.mark.parametrize("rule", sorted(ASKS))
+def test_a_request_is_plain_and_speaks_to_its_reader(rule: str) -> None:
+    """No field of the record, no folder of the office, no word on who pays what."""
+    text = ASKS[rule]
+    assert text.endswith(".")
+    assert not re.search(r"[a-z]_[a-z]|\w+\.\w+_|/|\.yaml|the owner|\$", text), text
+
+
+def test_each_party_has_one_page_and_the_office_none() -> None:
+    pages = pages_of(MESSY)
+    assert {"the crew", "the homeowner", "the supplier", "the permit office"} <= set(pages)
+    assert "the office" not in pages
+    assert pages_of({}).get("the crew") is None
+
+
+def test_the_soonest_comes_first_and_every_request_has_a_reason() -> None:
+    page = pages_of(MESSY)["the permit office"]
+    dated = [row.by != "as soon as you can" for row in page.rows]
+    assert dated == sorted(dated, reverse=True)
+    assert all(row.why.endswith(".") for row in page.rows)
+    assert "118 Plover Lane" in page.house
+    assert "555-0110" in page.office
+
+
+def test_no_page_tells_an_amount_or_how_to_reach_the_owner() -> None:
+    edits = {**MESSY, "job.repairs.0.price": "7,391.55", "job.money.contract": "41,207.33"}
+    pages = pages_of(edits)
+    for page in pages.values():
+        text = everything(page)
+        assert not re.search(r"\$|7,391|41,207|555-0141|m\.ekdahl|[A-Z]{3}-\d{3}", text), page.to
+    # The request itself stays: only its figure is left out.
+    assert ASKS["DEC-005"] in {row.ask for row in pages["the homeowner"].rows}
+
+
+def test_a_measure_is_no_amount() -> None:
+    edits: dict[str, object] = {"job.installation.ice_barrier_reach_in": "30"}
+    [row] = [row for row in pages_of(edits)["the crew"].rows if row.ask == ASKS["COD-002"]]
+    assert "40.25 in" in row.found[0]
+
+
+def test_a_page_that_may_send_somebody_up_says_how_not_to() -> None:
+    pages = pages_of(MESSY)
+    assert pages["the crew"].cautions == (CAUTION, OLD_PAINT)
+    assert pages["the supplier"].cautions == ()
+
+
+def test_an_unreadable_record_has_no_page_to_send() -> None:
+    known = known_good()
+    assert punch_list_pages(None, "2026-041", known.punch_list, known.run).tear_offs == ()
