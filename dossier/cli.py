@@ -14,6 +14,7 @@ from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from dossier import __version__
+from dossier.commands.after_arguments import add_claim, add_transfer
 from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
 from dossier.outputs import Holder
 from dossier.values import parse_date
@@ -159,6 +160,10 @@ def _run(given: argparse.Namespace) -> ExitCode:
             holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
+    if given.command in ("claim", "transfer"):
+        from dossier.commands.after_arguments import run_after
+
+        return run_after(given, system_clock, _holder(given))
     if given.command == "verify":
         from dossier.commands.verify import run_verify
 
@@ -459,6 +464,26 @@ def _parser() -> argparse.ArgumentParser:
 
     _add_wait(review)
     _add_questions(add)
+
+    claim = add(
+        "claim",
+        "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",
+        'dossier claim my-office/2026-041-plover-lane --on 2040-03-02 --slope back --from-eave "3 ft" \\\n'
+        '      --seen "a brown ring on the ceiling" --seen-on 2040-03-01 --called-by "Tore Lindahl"\n'
+        "  dossier claim --blank > claim.yaml\n"
+        "  dossier claim my-office/2026-041-plover-lane --take claim.yaml",
+    )
+    add_claim(claim)
+    _add_wait(claim)
+    transfer = add(
+        "transfer",
+        "record a sale of the house: which coverages pass, until when, and the notices of it",
+        'dossier transfer my-office/2026-041-plover-lane --closing 2033-06-17 --buyer "Tore Lindahl"\n'
+        "  dossier transfer --blank > sale.yaml\n"
+        "  dossier transfer my-office/2026-041-plover-lane --take sale.yaml",
+    )
+    add_transfer(transfer)
+    _add_wait(transfer)
 
     recover = add(
         "recover",
