@@ -17,6 +17,7 @@ from dossier.carried import (
     RECORD,
     WITHHELD,
     attachments,
+    digests_in,
     printed_digest,
     record_digest,
 )
@@ -46,19 +47,48 @@ class Compared:
     notes: tuple[str, ...]
 
 
+def carries_record(document: Path) -> bool:
+    """Return whether a document carries the record; raises UnreadableInput where it is no PDF."""
+    return RECORD in attachments(document)
+
+
+def compare_digests(document: Path, bags: Mapping[str, str]) -> Compared:
+    """Return how the digests that a later document prints compare with the sealed folders.
+
+    bags: digest → name, of those folders that are as they were sealed. Raises UnreadableInput where the
+    document prints no digest.
+    """
+    printed = digests_in(document)
+    name = document.name
+    if not printed:
+        raise UnreadableInput(
+            f"{document} carries no record and prints no digest, so that nothing can be compared with it.",
+            "Use the handover, or a document of a later entry, as the file that dossier printed; a scan or a copy "
+            "made by another program loses what the original carries.",
+        )
+    same = tuple(
+        f"{name} prints the digest of {bags[digest]}, which is that of the folder as it is now."
+        for digest in printed
+        if digest in bags
+    )
+    if same:
+        return Compared(same, (), ())
+    return Compared(
+        (),
+        (
+            f"{name} prints the digest {printed[0][:16]}…, and none of the folders looked at has it.",
+        ),
+        (),
+    )
+
+
 def compare(document: Path, bag: Path, sealed: Mapping[str, str]) -> Compared:
     """Return how a document compares with the bag of a job's closing.
 
-    sealed: file below `data/` → sha256, as it is now. Raises UnreadableInput where the document carries no
-    record, or the sealed record cannot be read.
+    document: one that carries the record. sealed: file below `data/` → sha256, as it is now. Raises
+    UnreadableInput where the sealed record cannot be read.
     """
     carried = attachments(document)
-    if RECORD not in carried:
-        raise UnreadableInput(
-            f"{document} carries no record, so that nothing can be compared with it.",
-            "Use a handover document that dossier printed, as a file; a scan or a copy made by another "
-            "program loses what the original carries.",
-        )
     data = bag / "data"
     case, digest = _sealed_case(data)
     printed = printed_digest(document)

@@ -101,20 +101,36 @@ def printed_digest(document: Path) -> str | None:
 
     It is looked for from the last page on, in the text as a PDF reader takes it out, line breaks left aside.
     """
+    for text in _texts(document, from_the_end=True):
+        found = _PRINTED.search(text)
+        if found:
+            return found[1]
+    return None
+
+
+def digests_in(document: Path) -> tuple[str, ...]:
+    """Return every sha256 that the text of a document prints whole, each once, in the order of its pages."""
+    found: list[str] = []
+    for text in _texts(document):
+        # A word that begins with such a letter may follow at once, since the spaces are gone.
+        found += re.findall(r"(?<![0-9a-f])[0-9a-f]{64}", text)
+    return tuple(dict.fromkeys(found))
+
+
+def _texts(document: Path, *, from_the_end: bool = False) -> Iterator[str]:
+    """Yield the text of each page without its spaces; raises UnreadableInput where it is no PDF."""
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
 
     try:
-        for page in reversed(PdfReader(document).pages):
-            found = _PRINTED.search("".join(page.extract_text().split()))
-            if found:
-                return found[1]
+        pages = PdfReader(document).pages
+        for page in reversed(pages) if from_the_end else pages:
+            yield "".join(page.extract_text().split())
     except (PyPdfError, OSError, ValueError, KeyError, TypeError, AttributeError) as problem:
         raise UnreadableInput(
             f"{document} cannot be read as a PDF: {type(problem).__name__}.",
             "Use the original file as it was handed over.",
         ) from problem
-    return None
 
 
 def record_digest(case: Case, facts: Facts) -> str:

@@ -9,11 +9,12 @@ import io
 import logging
 import socket
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from dossier import __version__
+from dossier.commands.after_arguments import add_claim, add_transfer
 from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
 from dossier.outputs import Holder
 from dossier.values import parse_date
@@ -159,6 +160,10 @@ def _run(given: argparse.Namespace) -> ExitCode:
             holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
+    if given.command in ("claim", "transfer"):
+        from dossier.commands.after_arguments import run_after
+
+        return run_after(given, system_clock, _holder(given))
     if given.command == "verify":
         from dossier.commands.verify import run_verify
 
@@ -167,6 +172,8 @@ def _run(given: argparse.Namespace) -> ExitCode:
         from dossier.commands.seal import run_key
 
         return run_key(given.file)
+    if given.command in ("index", "find", "lots", "due", "office"):
+        return _ask_the_index(given)
     if given.command == "recover":
         from dossier.commands.recover import run_recover
 
@@ -213,6 +220,35 @@ def _add_wait(command: argparse.ArgumentParser) -> None:
         metavar="SECONDS",
         help=f"how long to wait where another run has the job; {_WAIT_S} where not said",
     )
+
+
+def _ask_the_index(given: argparse.Namespace) -> ExitCode:
+    from dossier.commands.show import progress_on, to_stderr
+    from dossier.commands.where import office_of
+
+    office = office_of(Path.cwd(), given.office)
+    progress = progress_on(sys.stderr)
+    if given.command == "index":
+        from dossier.commands.index import run_index
+
+        return run_index(office, given.rebuild, to_stderr, progress)
+    if given.command == "find":
+        from dossier.commands.find import run_find
+
+        return run_find(office, given.words, to_stderr, progress)
+    if given.command == "lots":
+        from dossier.commands.lots import run_lots
+
+        return run_lots(office, given.mark, given.csv, to_stderr, progress)
+    # An office may look after roofs of several time zones; the machine's own day is the office's.
+    today = given.today or datetime.now().date()
+    if given.command == "due":
+        from dossier.commands.due import run_due
+
+        return run_due(office, today, given.until, given.passed, to_stderr, progress)
+    from dossier.commands.office import run_office
+
+    return run_office(office, today, given.csv, given.pdf, to_stderr, progress)
 
 
 def _day(text: str) -> date:
@@ -299,7 +335,13 @@ def _parser() -> argparse.ArgumentParser:
             command.add_argument(
                 "--json", action="store_true", help="print the list as JSON on stdout"
             )
-        elif name == "seal":
+        if name in ("build", "seal"):
+            command.add_argument(
+                "--fresh-sheets",
+                action="store_true",
+                help="copy today's sheets into as-built/ though they differ from those the job was built by",
+            )
+        if name == "seal":
             command.add_argument(
                 "--incomplete",
                 action="store_true",
@@ -317,11 +359,6 @@ def _parser() -> argparse.ArgumentParser:
                 type=Path,
                 metavar="FOLDER",
                 help="write there instead of into the job's out/; an empty or new folder, outside every job",
-            )
-            command.add_argument(
-                "--fresh-sheets",
-                action="store_true",
-                help="copy today's sheets into as-built/ though they differ from those the job was built by",
             )
 
     gather = add(
@@ -426,6 +463,27 @@ def _parser() -> argparse.ArgumentParser:
     )
 
     _add_wait(review)
+    _add_questions(add)
+
+    claim = add(
+        "claim",
+        "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",
+        'dossier claim my-office/2026-041-plover-lane --on 2040-03-02 --slope back --from-eave "3 ft" \\\n'
+        '      --seen "a brown ring on the ceiling" --seen-on 2040-03-01 --called-by "Tore Lindahl"\n'
+        "  dossier claim --blank > claim.yaml\n"
+        "  dossier claim my-office/2026-041-plover-lane --take claim.yaml",
+    )
+    add_claim(claim)
+    _add_wait(claim)
+    transfer = add(
+        "transfer",
+        "record a sale of the house: which coverages pass, until when, and the notices of it",
+        'dossier transfer my-office/2026-041-plover-lane --closing 2033-06-17 --buyer "Tore Lindahl"\n'
+        "  dossier transfer --blank > sale.yaml\n"
+        "  dossier transfer my-office/2026-041-plover-lane --take sale.yaml",
+    )
+    add_transfer(transfer)
+    _add_wait(transfer)
 
     recover = add(
         "recover",
@@ -444,6 +502,72 @@ def _parser() -> argparse.ArgumentParser:
     explain.add_argument("id", metavar="ID", help="the id beside an item, such as MAT-001")
     add("schema", "print the record's form as JSON Schema", "dossier schema > record.schema.json")
     return parser
+
+
+def _add_questions(add: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """Add the commands that answer from the index of an office folder."""
+    index = add(
+        "index",
+        "look at every job folder of the office and bring the index up to date",
+        "dossier index --office my-office",
+    )
+    index.add_argument(
+        "--rebuild", action="store_true", help="read every job again, changed or not"
+    )
+    find = add(
+        "find",
+        "find jobs by address, owner, permit, telephone, claim, product, lot or note; streets may be misspelt",
+        "dossier find 118 plovr lane\n  dossier find R-2026-1187",
+    )
+    find.add_argument(
+        "words",
+        nargs="+",
+        metavar="WORD",
+        help="all have to be in the job; of a word, its first three letters are enough",
+    )
+    lots = add(
+        "lots",
+        "list every job, slope and quantity that carries a lot, for a maker's recall",
+        "dossier lots 0012345\n  dossier lots 0012345 --csv > recall.csv",
+    )
+    lots.add_argument(
+        "mark", metavar="MARK", help="the mark as printed on the wrapper; leading zeros count"
+    )
+    due = add(
+        "due",
+        "list every deadline across all jobs, soonest first, with what is missing for it",
+        "dossier due --until 2026-12-31",
+    )
+    due.add_argument(
+        "--until", type=_day, metavar="YYYY-MM-DD", help="only what is due up to this day"
+    )
+    due.add_argument(
+        "--passed", action="store_true", help="also deadlines that passed more than 30 days ago"
+    )
+    office = add(
+        "office",
+        "print the figures of the office: registered in time, days it took, re-decked, missing most",
+        "dossier office --pdf office-2026-10.pdf",
+    )
+    office.add_argument(
+        "--pdf", type=Path, metavar="FILE", help="also write them on one page, into a new file"
+    )
+    for command in (lots, office):
+        command.add_argument("--csv", action="store_true", help="print CSV on stdout")
+    for command in (due, office):
+        command.add_argument(
+            "--today",
+            type=_day,
+            metavar="YYYY-MM-DD",
+            help="count from this day; without it from the machine's own today",
+        )
+    for command in (index, find, lots, due, office):
+        command.add_argument(
+            "--office",
+            type=Path,
+            metavar="FOLDER",
+            help="the office folder; without it the nearest at or above the current one with a company.yaml",
+        )
 
 
 if __name__ == "__main__":

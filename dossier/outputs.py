@@ -200,6 +200,35 @@ def sealed_around(path: Path) -> Path | None:
     )
 
 
+def write_new_file(path: Path, data: bytes) -> None:
+    """Write one file that is not there yet, whole or not at all. Raises CannotWrite."""
+    fresh = path.with_name(f".{path.name}.dossier-new")
+    try:
+        if os.path.lexists(path):
+            raise CannotWrite(
+                f"{path} is there already.", "Name a new file, or take that one away."
+            )
+        try:
+            fresh.unlink(missing_ok=True)
+            with fresh.open("xb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            # A link refuses a name that somebody has taken meanwhile; a rename would replace it.
+            os.link(fresh, path)
+        finally:
+            fresh.unlink(missing_ok=True)
+    except FileExistsError:
+        raise CannotWrite(
+            f"{path} is there already.", "Name a new file, or take that one away."
+        ) from None
+    except OSError as problem:
+        raise CannotWrite(
+            f"{path} could not be written: {problem.strerror or problem}.",
+            "Free some space, name another place, or give this user the right to write there.",
+        ) from problem
+
+
 def _no_news(sentence: str) -> None:
     """Say nothing."""
 
@@ -297,13 +326,15 @@ def _holder_text(holder: Holder) -> str:
 
 def _write_holder(handle: int, text: str) -> None:
     os.ftruncate(handle, 0)
-    os.pwrite(handle, text.encode("utf-8", "replace")[:_MOST_HOLDER_BYTES], 0)
+    os.lseek(handle, 0, os.SEEK_SET)
+    os.write(handle, text.encode("utf-8", "replace")[:_MOST_HOLDER_BYTES])
 
 
 def _held_by(handle: int) -> str:
     """Return who has the lock, as the file says; it may be empty for a moment, or hold anything."""
     try:
-        text = os.pread(handle, _MOST_HOLDER_BYTES, 0).decode("utf-8", "replace")
+        os.lseek(handle, 0, os.SEEK_SET)
+        text = os.read(handle, _MOST_HOLDER_BYTES).decode("utf-8", "replace")
     except OSError:
         text = ""
     seen = "".join(letter if letter.isprintable() else " " for letter in text)

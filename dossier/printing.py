@@ -5,7 +5,7 @@ document is composed from the case as its reader may see it, and each photo is r
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, time
 from pathlib import Path
@@ -21,7 +21,7 @@ from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader
 from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
-from dossier.compose.handover import handover
+from dossier.compose.handover import Handover, handover
 from dossier.compose.punch_list import punch_list_pages
 from dossier.compose.registration import registration
 from dossier.compose.registration_twins import registration_csv, registration_data
@@ -44,7 +44,8 @@ from dossier.words import Edition, PaperKind
 
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
-_PICTURES = "pictures"
+PICTURES = "pictures"
+"""The folder of reduced photos below a job's `.dossier/`."""
 _TWIN = "registration.json"
 
 OWN_TEMPLATES = "templates"
@@ -55,9 +56,18 @@ class Printer:
     """Prints the documents of one job. Each photo is read and reduced once a width."""
 
     def __init__(
-        self, case: Case, facts: Facts, assessment: Assessment, items: PunchList, run: Run
+        self,
+        case: Case,
+        facts: Facts,
+        assessment: Assessment,
+        items: PunchList,
+        run: Run,
+        sheets_folder: Path | None = None,
     ) -> None:
-        """Take everything the documents are made from. A logo that does not open is left out."""
+        """Take everything the documents are made from. A logo that does not open is left out.
+
+        sheets_folder: where the sheets lie that ride inside a document; the office folder where None.
+        """
         if logo_fault(run.office_folder, case.company.logo):
             case = replace(case, company=case.company.model_copy(update={"logo": None}))
         self.case = case
@@ -65,9 +75,10 @@ class Printer:
         self.assessment = assessment
         self.items = items
         self.run = run
+        self.sheets_folder = sheets_folder or run.office_folder
         self.look = look_of(case.company)
         self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-        self._store = PictureStore(run.work_folder / _PICTURES)
+        self._store = PictureStore(run.work_folder / PICTURES)
         self._stage = PictureStage(self._store, fresh=run.fresh, progress=run.progress)
 
     def files(self) -> dict[str, bytes]:
@@ -98,7 +109,13 @@ class Printer:
             "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
-    def _handover(self, edition: Edition) -> bytes:
+    def resale(self, change: Callable[[Handover], Handover]) -> bytes:
+        """Return the resale edition after a change of its pages, such as a sale filled in."""
+        return self._handover(Edition.RESALE, change)
+
+    def _handover(
+        self, edition: Edition, change: Callable[[Handover], Handover] | None = None
+    ) -> bytes:
         case = for_reader(self.case, edition)
         pages = handover(
             case,
@@ -109,6 +126,8 @@ class Printer:
             edition=edition,
             digest=record_digest(self.case, self.facts),
         )
+        if change is not None:
+            pages = change(pages)
         if edition is Edition.RESALE:
             # Statements and items were worded from the whole record, so the pages are gone through once more.
             pages = without(pages, private_words(self.case.job))
@@ -119,7 +138,7 @@ class Printer:
         # Comments in a sheet were meant for the office and stay there.
         sheets = {
             name: without_comments(data, name)
-            for name, data in sheets_used(self.case, self.run.office_folder).items()
+            for name, data in sheets_used(self.case, self.sheets_folder).items()
         }
         ics = calendar(case, self.assessment, self.run, edition)
         files = carried_files(case, self.facts, edition, self.case, sheets, ics)

@@ -13,6 +13,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier import __version__
 from dossier.archive.closeout import Listing, list_job, refuse_sealed, seal_closeout
+from dossier.archive.names import JOB_NUMBER
 from dossier.archive.supplements import Step, digest_of, nowhere
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.carried import record_digest
@@ -41,7 +42,7 @@ _WRITTEN = (f"{OUT}/", f"{AS_BUILT}/")
 class Sealing:
     """What sealing came to. folder: None where nothing was sealed. held: what holds the handover.
 
-    by_as_built: the sheets that say something else today than those the documents were printed by.
+    by_as_built: the sheets that say something else today than those the job was judged and printed by.
     """
 
     checked: Checked
@@ -77,14 +78,14 @@ def seal(
         }
         # Bytes are read anew: a kept fact stands on size and time.
         checked = check(replace(asked, fresh=True), clock)
-        differs = checked.as_built_differs
+        differs = () if asked.fresh_sheets else checked.as_built_differs
         if differs:
             checked = check(replace(asked, fresh=True, office_folder=folder / AS_BUILT), clock)
         held = checked.punch_list.holding(Holds.HANDOVER)
         if not checked.readable or (held and not incomplete):
-            return Sealing(checked, held)
+            return Sealing(checked, held, by_as_built=differs)
         at("checked")
-        documents, _ = write_documents(checked, folder, fresh_sheets=False)
+        documents, _ = write_documents(checked, folder, asked.fresh_sheets)
         at("printed")
         expected = {**typed, **_measured(checked), **_printed(documents)}
         still = [file for file in looked_at.files if not file.startswith(_WRITTEN)]
@@ -136,7 +137,7 @@ def _info(
     said = f"yes, {plural(len(held), 'item')} held the handover" if held else "no"
     return [
         ("Source-Organization", company or "not on file"),
-        ("External-Identifier", checked.number),
+        (JOB_NUMBER, checked.number),
         (
             "External-Description",
             "A roofing job as it was closed: record, photos, papers, documents",

@@ -275,6 +275,19 @@ class MetBy(StrEnum):
     ACCEPTED = "accepted"
 
 
+class ClaimNeed(StrEnum):
+    """What a claims desk asks for with a claim."""
+
+    PROOF_OF_PURCHASE = "proof of purchase"
+    REGISTRATION_NUMBER = "registration number"
+    INSTALLATION_DATE = "installation date"
+    DATED_PHOTOS = "dated photos"
+    SAMPLES = "samples"
+    DESCRIPTION = "description of the damage"
+    PROOF_OF_OWNERSHIP = "proof of ownership"
+    LOTS = "lots"
+
+
 class CoveragePart(StrEnum):
     """The parts into which a coverage splits."""
 

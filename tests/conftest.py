@@ -30,6 +30,20 @@ DEMO_DOCUMENTS = (
 )
 """Every PDF of the demo, as job and name."""
 
+LATER_ANSWERS = (
+    ("2026-041-plover-lane", "0002", "claim-answer"),
+    ("2026-041-plover-lane", "0002", "claim-answer-homeowner"),
+    ("2026-041-plover-lane", "0002", "inspection-sheet"),
+    ("2026-041-plover-lane", "0002", "maker-letter"),
+    ("2026-052-mill-race-road", "0002", "transfer-notice"),
+    ("2026-052-mill-race-road", "0002", "handover-resale"),
+    ("2026-052-mill-race-road", "0003", "claim-answer-homeowner"),
+    ("2026-052-mill-race-road", "0003", "maker-letter"),
+)
+"""Documents of entries after close-out whose text is kept: the job, the entry's number, the name."""
+
+LATER_DOCUMENTS = tuple((job, f"entry-{entry}-{name}") for job, entry, name in LATER_ANSWERS)
+
 _WRITTEN_BY_A_RUN = shutil.ignore_patterns("out", "as-built", ".dossier", "__pycache__")
 
 

@@ -811,7 +811,7 @@ def test_a_second_build_of_a_job_in_hand_is_refused(
     bare_job: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with job_lock(bare_job / ".dossier"):
-        assert main(["build", str(bare_job), *DAY]) == 6
+        assert main(["build", str(bare_job), *DAY, "--wait", "0"]) == 6
     assert not (bare_job / "out").exists()
     err = capsys.readouterr().err
     assert "Another run (process " in err

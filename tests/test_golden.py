@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import DEMO_DOCUMENTS, DEMO_JOBS, pdf_with_text
+from tests.conftest import DEMO_DOCUMENTS, DEMO_JOBS, LATER_DOCUMENTS, pdf_with_text
 from tests.golden_text import (
     GoldenMismatch,
     compare,
@@ -16,7 +16,7 @@ from tests.golden_text import (
 )
 
 GOLDEN = Path(__file__).parent / "golden"
-ALL = [f"{job}/{document}" for job, document in DEMO_DOCUMENTS]
+ALL = [f"{job}/{document}" for job, document in (*DEMO_DOCUMENTS, *LATER_DOCUMENTS)]
 
 ONE_PAGE = golden_form(["Roof of 118 Plover Lane\nFenwright 40"])
 

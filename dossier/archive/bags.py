@@ -24,6 +24,14 @@ PLAIN_NAMES = "sha256sum.txt"
 DATA = "data"
 CHUNK_BYTES = 1024 * 1024
 
+READ_ONLY = (
+    os.O_RDONLY
+    | getattr(os, "O_NOFOLLOW", 0)
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_BINARY", 0)
+)
+"""How a file is opened: no link at its own name is followed, and a pipe does not make the run wait."""
+
 _DECLARED = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 _LINE = re.compile(r"(?P<digest>[0-9A-Fa-f]{64})[ \t]+\*?(?P<name>[^ \t].*)", re.S)
 _ESCAPED = {"%": "%25", "\r": "%0D", "\n": "%0A"}
@@ -116,7 +124,7 @@ class Bag:
         """
         target = self._place(name)
         try:
-            handle = os.open(source, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+            handle = os.open(source, READ_ONLY)
         except OSError as problem:
             raise CannotWrite(
                 f"{source} cannot be read: {problem.strerror}.",

@@ -18,10 +18,11 @@ from dossier.archive.keys import sign
 from dossier.archive.names import CLOSEOUT
 from dossier.archive.supplements import Step, nowhere, sealed_folders, write_bag
 from dossier.errors import CannotWrite
+from dossier.outputs import WORK
 from dossier.record.places import SEALED
 from dossier.values import Progress, silent
 
-LEFT_OUT = frozenset({SEALED, ".dossier"})
+LEFT_OUT = frozenset({SEALED, WORK})
 """What lies in a job folder and is not sealed with it: earlier bags, and cache, lock and temporaries."""
 
 _BESIDE = (".dossier-new", ".dossier-old")

@@ -11,6 +11,9 @@ CLOSEOUT = "0001-closeout"
 BEFORE = "Digest-Of-Entry-Before"
 """The label in `bag-info.txt` that ties an entry to the one before it."""
 
+JOB_NUMBER = "External-Identifier"
+"""The label in `bag-info.txt` for the office's number of the job."""
+
 SIGNATURE = "signature.ed25519"
 """The 64 bytes of the signature, in the bag; no manifest lists it, since it is made after them."""
 

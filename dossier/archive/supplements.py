@@ -7,23 +7,25 @@ carries the digest of the bag before it, so that a later change of either shows.
 
 import shutil
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import nullcontext, suppress
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
 from dossier import __version__
-from dossier.archive.bags import TAG_MANIFEST, Bag, sync_folder
-from dossier.archive.names import BEFORE, CLOSEOUT, NUMBERED, is_unfinished, unfinished
+from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values, sync_folder
+from dossier.archive.keys import sign
+from dossier.archive.names import BEFORE, CLOSEOUT, JOB_NUMBER, NUMBERED, is_unfinished, unfinished
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.outputs import Holder, job_lock
+from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import Entry, entry_in
 from dossier.record.places import SEALED
 from dossier.words import EntryKind
 
-__all__ = ["BEFORE", "CLOSEOUT", "add_supplement", "previous_digest", "sealed_folders"]
-
-WORK = ".dossier"
+__all__ = ["BEFORE", "CLOSEOUT", "WORK", "add_supplement", "previous_digest", "sealed_folders"]
 
 Step = Callable[[str], None]
 """Called at each named step; a test stops the run there."""
@@ -82,59 +84,82 @@ def add_supplement(
     previous: str | None = None,
     locked: bool = False,
     holder: Holder | None = None,
+    key: Ed25519PrivateKey | None = None,
     at: Step = nowhere,
 ) -> Path:
     """Seal one entry beside what is sealed already; return its folder.
 
     documents, files: by name, below `data/documents/` and `data/files/`. on: the day in the folder's name.
     previous: the digest that the documents print, where they print one. locked: whether the caller holds
-    the job's lock; holder: who takes it otherwise. Raises CannotWrite, with nothing added, where nothing is
-    sealed yet, a bag is missing between the others, or another entry came in since `previous` was asked
-    for; UnreadableInput where the entry would not be read back.
+    the job's lock; holder: who takes it otherwise. key: to sign it with. Raises CannotWrite, with nothing
+    added, where nothing is sealed yet, a bag is missing between the others, or another entry came in since
+    `previous` was asked for; UnreadableInput where the entry would not be read back or is of another job.
     """
-    _refuse_unreadable(entry_yaml, kind)
+    entry = _readable(entry_yaml, kind)
     payload = {
         "entry.yaml": entry_yaml,
         **{f"documents/{name}": data for name, data in documents.items()},
         **{f"files/{name}": data for name, data in files.items()},
     }
-    if locked:
-        return _add(job_folder, payload, on, kind, previous, at)
-    with job_lock(job_folder / WORK, holder):
-        return _add(job_folder, payload, on, kind, previous, at)
+    with nullcontext() if locked else job_lock(job_folder / WORK, holder):
+        return _add(job_folder, entry, payload, on, previous, key, at)
 
 
 def _add(
     job_folder: Path,
+    entry: Entry,
     payload: Mapping[str, bytes],
     on: date,
-    kind: EntryKind,
     previous: str | None,
+    key: Ed25519PrivateKey | None,
     at: Step,
 ) -> Path:
     sealed = job_folder / SEALED
     bags = sealed_folders(sealed)
     refuse_gaps(sealed, bags)
+    _refuse_another_job(entry, bags[0])
     before = digest_of(bags[-1])
     if previous is not None and previous != before:
         raise CannotWrite(
             f"Another entry was sealed meanwhile: {bags[-1].name}.",
             "Nothing was added. Run this again, so that the documents print the digest of that one.",
         )
-    name = f"{len(bags) + 1:04}-{on.isoformat()}-{kind.slug}"
+    name = f"{len(bags) + 1:04}-{on.isoformat()}-{entry.kind.slug}"
 
     def fill(bag: Bag) -> Sequence[tuple[str, str]]:
         for file, data in payload.items():
             bag.add_bytes(file, data)
             at("one file copied")
         return [
-            ("Bag-Software-Agent", f"dossier {__version__}"),
+            (JOB_NUMBER, entry.job),
+            ("External-Description", f"What came after: {entry.kind.value}"),
             ("Bagging-Date", on.isoformat()),
-            ("External-Description", f"What came after: {kind.value}"),
+            ("Bag-Software-Agent", f"dossier {__version__}"),
             (BEFORE, before),
         ]
 
-    return write_bag(sealed, name, fill, at)
+    def signed(bag: Path) -> None:
+        if key is not None:
+            sign(bag, key)
+
+    return write_bag(sealed, name, fill, at, signed)
+
+
+def _refuse_another_job(entry: Entry, closing: Path) -> None:
+    """Raise UnreadableInput where an entry is of another job than the one that was closed here."""
+    try:
+        info = (closing / INFO).read_text(encoding="utf-8", errors="replace")
+    except OSError as problem:
+        raise UnreadableInput(
+            f"{closing}/{INFO} cannot be read: {problem.strerror}.",
+            "Run dossier verify on the job to see what else is amiss, and put the file back from a copy.",
+        ) from problem
+    numbers = info_values(info, JOB_NUMBER)
+    if numbers and " ".join(entry.job.split()) not in numbers:
+        raise UnreadableInput(
+            f"entry.yaml is of job {entry.job}, and {closing.parent} is of job {numbers[0]}.",
+            "Correct the number in the entry, or name the other job folder.",
+        )
 
 
 def refuse_gaps(sealed: Path, bags: Sequence[Path]) -> None:
@@ -207,9 +232,13 @@ def clear_unfinished(sealed: Path) -> None:
 def _drop(folder: Path) -> None:
     # What cannot be cleared now is cleared by the next run.
     shutil.rmtree(folder, ignore_errors=True)
+    with suppress(OSError):
+        # Only where nothing was sealed before.
+        folder.parent.rmdir()
 
 
-def _refuse_unreadable(entry_yaml: bytes, kind: EntryKind) -> None:
+def _readable(entry_yaml: bytes, kind: EntryKind) -> Entry:
+    """Return the entry; raises UnreadableInput where it would not be read back, or is of another kind."""
     read = entry_in(parse_tree(entry_yaml, "entry.yaml"))
     if read.model is None:
         raise UnreadableInput(read.items[0].says, read.items[0].remedy)
@@ -219,3 +248,4 @@ def _refuse_unreadable(entry_yaml: bytes, kind: EntryKind) -> None:
             f"entry.yaml is of kind “{entry.kind}”, and was to be filed as “{kind}”.",
             "Give both the same kind.",
         )
+    return entry

@@ -20,6 +20,7 @@ from dossier.archive.bags import (
     DECLARATION,
     INFO,
     MANIFEST,
+    READ_ONLY,
     TAG_MANIFEST,
     info_values,
     manifest_digests,
@@ -28,7 +29,6 @@ from dossier.archive.bags import (
 from dossier.archive.names import BEFORE, CLOSEOUT, NUMBERED, SIGNATURE, is_unfinished
 from dossier.errors import UnreadableInput
 from dossier.record.places import SEALED
-from dossier.values import clip
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
@@ -57,6 +57,11 @@ class VerifiedBag:
     signed: bool = False
     info: str = ""
 
+    @property
+    def name(self) -> str:
+        """Return the folder's name on one line of text, whatever it holds."""
+        return shown(self.folder.name)
+
 
 @dataclass(frozen=True)
 class Verified:
@@ -69,7 +74,7 @@ class Verified:
     @property
     def differences(self) -> tuple[str, ...]:
         """Return every difference, each with the name of its bag in front."""
-        own = (f"{bag.folder.name}: {says}" for bag in self.bags for says in bag.differences)
+        own = (f"{bag.name}: {says}" for bag in self.bags for says in bag.differences)
         return (*own, *self.chain)
 
 
@@ -99,13 +104,17 @@ def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
                 "of what is sealed, and the next run takes it away."
             )
         elif stat.S_ISLNK(mode):
-            chain.append(f"{clip(path.name)}: is a link, and a sealed folder holds no links.")
+            chain.append(f"{shown(path.name)}: is a link, and a sealed folder holds no links.")
         elif not stat.S_ISDIR(mode) or not NUMBERED.fullmatch(path.name):
-            chain.append(f"{clip(path.name)}: was added; it is no folder that dossier sealed.")
+            chain.append(f"{shown(path.name)}: was added; it is no folder that dossier sealed.")
         else:
             bags.append(verify_bag(path, key))
-    if not bags:
-        chain.append(f"{CLOSEOUT}: is not there, and so is nothing that was sealed.")
+    if not bags and not chain:
+        # A first seal that was cut off leaves the same as somebody who took everything away.
+        raise UnreadableInput(
+            f"{home} holds no sealed folder; whether none was ever made or all were taken away cannot be told.",
+            "Seal the job if it never was: dossier seal JOB. Else take the folders back from a copy.",
+        )
     chain += _broken(bags)
     return Verified(tuple(bags), tuple(chain), (*notes, *_unsigned_notes(tuple(bags), key)))
 
@@ -148,12 +157,12 @@ def _broken(bags: list[VerifiedBag]) -> Iterator[str]:
     """Yield where the numbers have a gap, or a bag does not carry the digest of the one before."""
     before: VerifiedBag | None = None
     for place, bag in enumerate(bags, start=1):
-        name, number = bag.folder.name, int(bag.folder.name[:4])
-        if place == 1 and name != CLOSEOUT:
+        name, number = bag.name, int(bag.folder.name[:4])
+        if place == 1 and bag.folder.name != CLOSEOUT:
             yield f"{CLOSEOUT}: is not there; the first folder is {name}."
         elif before is not None and number != int(before.folder.name[:4]) + 1:
             yield (
-                f"{name}: does not follow on {before.folder.name}; a folder between them is missing, or one "
+                f"{name}: does not follow on {before.name}; a folder between them is missing, or one "
                 "was added."
             )
         if before is not None:
@@ -161,7 +170,7 @@ def _broken(bags: list[VerifiedBag]) -> Iterator[str]:
             if carried != (before.digest,):
                 found = f"{carried[0][:16]}…" if carried else "none"
                 yield (
-                    f"{name}: carries the digest {found} of the folder before it, and {before.folder.name} "
+                    f"{name}: carries the digest {found} of the folder before it, and {before.name} "
                     f"has {before.digest[:16] or 'none'}…; one of the two was changed after it was sealed."
                 )
         before = bag
@@ -181,7 +190,7 @@ def _unsigned_notes(bags: tuple[VerifiedBag, ...], key: "Ed25519PublicKey | None
     for bag in bags:
         if not bag.signed and bag.folder.name != CLOSEOUT:
             yield (
-                f"{bag.folder.name} carries no signature; a rewrite of this folder as a whole cannot be "
+                f"{bag.name} carries no signature; a rewrite of this folder as a whole cannot be "
                 "ruled out."
             )
 
@@ -240,19 +249,19 @@ def _walk_in(folder: Path, below: str, walk: _Walk) -> None:
     except OSError as problem:
         raise _unreadable(folder, problem) from problem
     if not entries and below not in ("", f"{DATA}/"):
-        walk.odd.append(f"{_shown(below)}: an empty folder was added.")
+        walk.odd.append(f"{shown(below)}: an empty folder was added.")
     for entry in entries:
         name = f"{below}{entry.name}"
         status = entry.stat(follow_symlinks=False)
         if stat.S_ISDIR(status.st_mode):
             if not below and entry.name != DATA:
-                walk.odd.append(f"{_shown(name)}: a folder was added.")
+                walk.odd.append(f"{shown(name)}: a folder was added.")
             _walk_in(Path(entry.path), f"{name}/", walk)
         elif stat.S_ISREG(status.st_mode):
             walk.files[name] = status.st_size
         else:
             what = "a link" if stat.S_ISLNK(status.st_mode) else "neither a file nor a folder"
-            walk.odd.append(f"{_shown(name)}: is {what}, and a sealed folder holds none.")
+            walk.odd.append(f"{shown(name)}: is {what}, and a sealed folder holds none.")
 
 
 def _tag_differences(tags: list[str], texts: Mapping[str, bytes]) -> Iterator[str]:
@@ -271,13 +280,13 @@ def _tag_differences(tags: list[str], texts: Mapping[str, bytes]) -> Iterator[st
         if name not in wanted:
             yield f"{TAG_MANIFEST}: does not list {name}, and so was changed."
         elif name not in texts:
-            yield f"{_shown(name)}: is missing."
+            yield f"{shown(name)}: is missing."
         elif sha256(texts[name]).hexdigest() != wanted[name]:
             # Two files disagree, and which of them was touched cannot be told from the two.
             stands = " What is said of data/ stands on it." if name == MANIFEST else ""
-            yield f"{_shown(name)}: was changed, or its line in {TAG_MANIFEST} was.{stands}"
+            yield f"{shown(name)}: was changed, or its line in {TAG_MANIFEST} was.{stands}"
     for name in sorted(set(tags) - set(wanted) - {TAG_MANIFEST, SIGNATURE}):
-        yield f"{_shown(name)}: was added."
+        yield f"{shown(name)}: was added."
 
 
 def _payload_differences(manifest: bytes | None, digests: Mapping[str, str]) -> Iterator[str]:
@@ -289,11 +298,11 @@ def _payload_differences(manifest: bytes | None, digests: Mapping[str, str]) -> 
         yield f"{MANIFEST} line {line}: was changed; it is no line of a manifest."
     for name in sorted({*wanted, *digests}):
         if name not in digests:
-            yield f"{_shown(name)}: is missing."
+            yield f"{shown(name)}: is missing."
         elif name not in wanted:
-            yield f"{_shown(name)}: was added."
+            yield f"{shown(name)}: was added."
         elif digests[name] != wanted[name]:
-            yield f"{_shown(name)}: was changed."
+            yield f"{shown(name)}: was changed."
 
 
 def _parsed(data: bytes) -> tuple[dict[str, str], tuple[int, ...]]:
@@ -314,7 +323,7 @@ def _hash(path: Path) -> str:
     digest = sha256()
     buffer = memoryview(bytearray(CHUNK_BYTES))
     try:
-        handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+        handle = os.open(path, READ_ONLY)
         with os.fdopen(handle, "rb", buffering=0) as file:
             while length := file.readinto(buffer):
                 digest.update(buffer[:length])
@@ -325,7 +334,7 @@ def _hash(path: Path) -> str:
 
 def _text_of(path: Path) -> bytes:
     try:
-        handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+        handle = os.open(path, READ_ONLY)
         with os.fdopen(handle, "rb") as file:
             data = file.read(_MOST_TAG_BYTES + 1)
     except OSError as problem:
@@ -346,6 +355,6 @@ def _unreadable(path: Path, problem: OSError) -> UnreadableInput:
     )
 
 
-def _shown(name: str) -> str:
+def shown(name: str) -> str:
     """Return a name on one line of text, whatever it holds."""
     return "".join(letter if letter.isprintable() else f"[U+{ord(letter):04X}]" for letter in name)

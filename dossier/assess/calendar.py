@@ -10,6 +10,7 @@ from decimal import Decimal
 from dossier.assess.results import Deadline, Event, Figure
 from dossier.case.case import AskedWarranty, Case
 from dossier.punchlist import Where
+from dossier.record.closing import MoneyRecord
 from dossier.terms.sheet import Registration
 from dossier.trade import deadlines
 from dossier.values import plural, write_date
@@ -44,7 +45,11 @@ def events(case: Case) -> Mapping[StartEvent, Event]:
 
 def amount_due(case: Case) -> Decimal | None:
     """Return contract and change orders together; None where an amount is not on record."""
-    money = case.job.money
+    return amount_agreed(case.job.money)
+
+
+def amount_agreed(money: MoneyRecord | None) -> Decimal | None:
+    """Return contract and change orders together; None where an amount is not on record."""
     if money is None or money.contract is None:
         return None
     amounts = [order.amount for order in money.change_orders]
@@ -55,7 +60,11 @@ def amount_due(case: Case) -> Decimal | None:
 
 def paid_in_full_on(case: Case) -> date | None:
     """Return the day on which payments reached the final invoice, or what was agreed; else None."""
-    money = case.job.money
+    return paid_up_on(case.job.money)
+
+
+def paid_up_on(money: MoneyRecord | None) -> date | None:
+    """Return the day on which payments reached the final invoice, or what was agreed; else None."""
     if money is None:
         return None
     final = money.final_invoice()
@@ -64,7 +73,7 @@ def paid_in_full_on(case: Case) -> date | None:
     owed = (
         sum((a for a in invoiced if a is not None), Decimal(0))
         if final and None not in invoiced
-        else amount_due(case)
+        else amount_agreed(money)
     )
     if owed is None:
         return None
@@ -77,24 +86,38 @@ def paid_in_full_on(case: Case) -> date | None:
     return None
 
 
+def day_that_meets(
+    met_by: MetBy, submitted_on: date | None, received_on: date | None, accepted_on: date | None
+) -> date | None:
+    """Return the day on which a registration met its deadline, by what the terms ask; None for not yet."""
+    received = received_on or accepted_on
+    return {
+        MetBy.SENT: submitted_on or received,
+        MetBy.RECEIVED: received,
+        MetBy.ACCEPTED: accepted_on,
+    }[met_by]
+
+
+def last_day(started_on: date, within_days: int) -> date:
+    """Return the last day of a deadline that is counted in days from an event."""
+    return deadlines.deadline(started_on, within_days).due_on
+
+
 def registration_deadline(
     asked: AskedWarranty, registration: Registration, known: Mapping[StartEvent, Event], today: date
 ) -> Deadline:
     """Return a level's registration deadline and whether it has been met or has passed."""
     event = known[registration.counted_from]
     warranty = asked.warranty
-    received = warranty.received_on or warranty.accepted_on
-    met_on = {
-        MetBy.SENT: warranty.submitted_on or received,
-        MetBy.RECEIVED: received,
-        MetBy.ACCEPTED: warranty.accepted_on,
-    }[registration.met_by]
-    last_day = deadlines.deadline(event.day, registration.within_days).due_on if event.day else None
-    late = last_day is not None and (met_on > last_day if met_on else today > last_day)
+    met_on = day_that_meets(
+        registration.met_by, warranty.submitted_on, warranty.received_on, warranty.accepted_on
+    )
+    due_on = last_day(event.day, registration.within_days) if event.day else None
+    late = due_on is not None and (met_on > due_on if met_on else today > due_on)
     return Deadline(
         event=event,
         within_days=registration.within_days,
-        last_day=last_day,
+        last_day=due_on,
         met_on=met_on,
         met_by=registration.met_by.value,
         clause=registration.clause,

@@ -99,19 +99,19 @@ def _level(
 def _standing(conditions: tuple[ConditionResult, ...], deadline: Deadline | None) -> Standing:
     if deadline is not None and deadline.passed:
         return Standing.LOST
-    if not all(_can_still_be_met(condition) for condition in conditions):
+    if not all(can_still_be_met(condition) for condition in conditions):
         return Standing.LOST
     all_met = all(condition.met is Met.MET for condition in conditions)
     registered = deadline is None or deadline.met_on is not None
     return Standing.EARNED if all_met and registered else Standing.OPEN
 
 
-def _can_still_be_met(result: ConditionResult) -> bool:
+def can_still_be_met(result: ConditionResult) -> bool:
     """Return whether a condition is met, or can be without taking the roof off again."""
     if result.met is not Met.NOT_MET:
         return True
     if result.parts:
-        open_parts = sum(_can_still_be_met(part) for part in result.parts)
+        open_parts = sum(can_still_be_met(part) for part in result.parts)
         return open_parts >= _needed(result)
     return result.condition.test not in _FIXED
 
@@ -135,7 +135,7 @@ def to_do(conditions: tuple[ConditionResult, ...]) -> tuple[ConditionResult, ...
             continue
         lacking = _needed(result) - sum(part.met is Met.MET for part in result.parts)
         nearest = sorted(
-            (p for p in result.parts if p.met is not Met.MET and _can_still_be_met(p)),
+            (p for p in result.parts if p.met is not Met.MET and can_still_be_met(p)),
             key=lambda part: part.met is Met.NOT_MET,
         )
         found.extend(to_do(tuple(nearest[:lacking])))

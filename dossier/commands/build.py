@@ -3,6 +3,7 @@
 from dossier.commands.check import code_of, notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
+from dossier.index.answer import keep_current
 from dossier.pipeline import Asked, Built, build
 from dossier.standing import Said
 from dossier.values import Clock, listed
@@ -11,9 +12,11 @@ from dossier.values import Clock, listed
 def run_build(asked: Asked, clock: Clock) -> ExitCode:
     """Write the documents, print where they are, and return the exit code as `check` does."""
     built = build(asked, clock)
-    said = _said(built)
+    checked, said = built.checked, _said(built)
     to_stderr(said.err)
     print(said.out)
+    if checked.readable:
+        keep_current(checked.run.office_folder, checked.run.job_folder, to_stderr)
     built.remember(said)
     return ExitCode(said.exit_code)
 

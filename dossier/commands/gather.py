@@ -19,6 +19,7 @@ from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import Do, Proposal, Proposed, propose
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
+from dossier.index.answer import keep_current
 from dossier.outputs import OUT, WORK, Holder, job_lock
 from dossier.punchlist import PunchList, Where
 from dossier.reading.model import Read
@@ -71,14 +72,21 @@ def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
         )
     folder = asked.job_folder.resolve()
     with job_lock(folder / WORK, asked.holder):
-        if asked.undo:
-            return _undo(folder)
-        heal(folder)
-        job = readable_job(folder)
-        run = _run(asked, folder, job, clock)
-        if asked.supplier is not None:
-            return _gather_ticket(asked, folder, job, asked.supplier, run)
-        return _gather_heap(asked, folder, job, run)
+        code = _gather(asked, folder, clock)
+    # A ticket may have brought new lots into the record.
+    keep_current(asked.office_folder or find_office(folder), folder, to_stderr)
+    return code
+
+
+def _gather(asked: Gathering, folder: Path, clock: Clock) -> ExitCode:
+    if asked.undo:
+        return _undo(folder)
+    heal(folder)
+    job = readable_job(folder)
+    run = _run(asked, folder, job, clock)
+    if asked.supplier is not None:
+        return _gather_ticket(asked, folder, job, asked.supplier, run)
+    return _gather_heap(asked, folder, job, run)
 
 
 def _refuse_contradictions(asked: Gathering) -> None:

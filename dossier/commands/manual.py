@@ -17,6 +17,11 @@ from pydantic.fields import FieldInfo
 
 from dossier import RECORD_VERSION
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
+from dossier.index.answer import MOST_LOOKED_AT
+from dossier.index.migrations import schema_text as schema_text_of_index
+from dossier.index.migrations import steps
+from dossier.index.scan import MOST_LEVELS as MOST_LEVELS_OF_FOLDERS
+from dossier.index.store import FILE, WORK
 from dossier.punchlist import Holds, Weight
 from dossier.reading.kinds import MOST_CHARACTERS, Kind
 from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
@@ -87,6 +92,47 @@ maker's printed terms and licensed practice decide.
 
 What an item holds is what it keeps from being done: {listed([h.value for h in Holds])}. An
 item that holds nothing either weakens a later claim or is a note.
+"""
+
+_INDEX_INTRO = f"""# The index of an office
+
+{_PRINTED}
+`find`, `lots`, `due` and `office` answer from one SQLite file in the office folder,
+`{WORK}/{FILE}`. The job folders are the truth; the index is a convenience that is made from them.
+It can be deleted at any time, or copied nowhere: the next question makes it again, and one that is
+made again equals one that was kept current, row by row. It holds owners' names and telephones:
+it is the office's own and goes into no document.
+
+- `dossier index` looks at every folder and reads those whose files changed (size and time);
+  `--rebuild` reads every one.
+- `build` and `gather` bring their own job up to date. That never fails the command: what cannot be
+  written is one line on standard error.
+- Up to {MOST_LOOKED_AT:,} jobs, every question looks at all folders first. Above that a question answers
+  from the index as it stands and says so.
+- A job is any folder with a `job.yaml` below the office folder, at most {MOST_LEVELS_OF_FOLDERS} levels deep: not
+  below another job, not in a folder whose name begins with a dot, not behind a link.
+- A record that cannot be read is in the index under its folder's name, with the reason.
+- Readers go on while one run writes. A kill leaves a whole index that is merely older. A file that is
+  damaged, missing or of another form is made again, and that is said. Where the folder may not be
+  written, the index is made in memory for the one question.
+- Last days are kept, days left are counted when asked. The last day of a registration follows from the
+  record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one.
+  The other days come from the punch list as last built, so a list that is older than the record says so.
+- `find` wants every word in one job, in any field; of a word its first three letters are enough, in any
+  case, with or without accents and hyphens. Jobs with the whole words come first, the newest of them first.
+- A misspelt street is looked for among the words of all addresses, by optimal string alignment
+  distance: one slip in four or five letters, two in more. What it was taken for is said.
+
+## What is in it
+"""
+
+_INDEX_FORMS = """## Its forms
+
+An older file is brought to the newest form step by step, each step in one transaction with its own row
+in the table `migration`; then every job is read anew.
+
+| form | name |
+|---|---|
 """
 
 _EXIT_INTRO = f"""# Exit codes
@@ -393,6 +439,15 @@ def exit_codes_manual() -> str:
     return _EXIT_INTRO + "".join(rows)
 
 
+# --- the index ----------------------------------------------------------------------------------
+
+
+def index_manual() -> str:
+    """Return the manual of the office index with its whole schema, as Markdown."""
+    forms = "".join(f"| {step.number} | {step.name} |\n" for step in steps())
+    return f"{_INDEX_INTRO}\n```sql\n{schema_text_of_index()}```\n\n{_INDEX_FORMS}{forms}"
+
+
 def manuals() -> dict[str, str]:
     """Return every printed manual by the name of its file in `docs/`."""
     return {
@@ -401,6 +456,7 @@ def manuals() -> dict[str, str]:
         "record.schema.json": schema_text(),
         "rules.md": rules_manual(),
         "exit-codes.md": exit_codes_manual(),
+        "office-index.md": index_manual(),
     }
 
 

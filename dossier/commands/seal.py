@@ -6,9 +6,11 @@ from dossier.archive.keys import make_keys, private_key
 from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
+from dossier.index.answer import keep_current
 from dossier.pipeline import Asked
 from dossier.punchlist import PunchList
 from dossier.sealing import seal
+from dossier.terms.place import find_office
 from dossier.values import Clock, listed, plural
 
 
@@ -20,6 +22,12 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
     to_stderr(f"Office folder: {checked.run.office_folder}")
     for line in notes(checked):
         to_stderr(line)
+    if done.by_as_built:
+        print(
+            f"Judged and printed by as-built/, since {listed(done.by_as_built)} "
+            f"{'says' if len(done.by_as_built) == 1 else 'say'} something else today. If this job was built by "
+            "today's sheets: --fresh-sheets"
+        )
     if not checked.readable:
         print(items_text(checked.punch_list))
         print(summary(checked.number, checked.punch_list, checked.readable))
@@ -33,11 +41,8 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
             "--incomplete"
         )
         return ExitCode.ITEMS_HOLD
-    if done.by_as_built:
-        print(
-            f"The documents were printed by as-built/, since {listed(done.by_as_built)} "
-            f"{'says' if len(done.by_as_built) == 1 else 'say'} something else today."
-        )
+    job = checked.run.job_folder
+    keep_current(asked.office_folder or find_office(job), job, to_stderr)
     print(f"Sealed {plural(done.files, 'file')} in {done.folder}")
     if done.held:
         print(

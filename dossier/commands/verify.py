@@ -4,7 +4,7 @@ from pathlib import Path
 
 from dossier.archive.names import CLOSEOUT
 from dossier.archive.verify import Verified, verify
-from dossier.errors import ExitCode, WrongCommand
+from dossier.errors import DossierError, ExitCode, WrongCommand
 from dossier.values import plural
 
 
@@ -23,12 +23,12 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
             signed = "signed with this key"
         count = plural(len(bag.payload), "file")
         state = "as it was sealed" if not bag.differences else "NOT as it was sealed"
-        print(f"{bag.folder.name}: {count}, {bag.size_bytes:,} bytes, {signed}, {state}")
+        print(f"{bag.name}: {count}, {bag.size_bytes:,} bytes, {signed}, {state}")
         print(f"  digest {bag.digest or 'cannot be told'}")
     differences = list(found.differences)
     notes = list(found.notes)
     if against is not None:
-        same, more, told = _against(found, against)
+        same, more, told = _against_or_why_not(found, against)
         for line in same:
             print(f"= {line}")
         differences += more
@@ -44,9 +44,27 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
     return ExitCode.NOTHING_HELD_UP
 
 
+def _against_or_why_not(
+    found: Verified, document: Path
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    try:
+        return _against(found, document)
+    except DossierError as problem:
+        if not found.differences:
+            raise
+        # A document that is of no use must not keep what was found from being said.
+        return (), (), (f"{document.name} was not compared: {problem}",)
+
+
 def _against(
     found: Verified, document: Path
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    from dossier.against import carries_record, compare, compare_digests
+
+    if not carries_record(document):
+        unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
+        done = compare_digests(document, unchanged)
+        return done.same, done.differences, done.notes
     closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
     if closing is None:
         raise WrongCommand(
@@ -55,12 +73,7 @@ def _against(
         )
     if closing.differences:
         # What it holds now is not what was sealed; to compare with that would say nothing.
-        return (
-            (),
-            (),
-            (f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed.",),
-        )
-    from dossier.against import compare
-
+        why = f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed."
+        return (), (), (why,)
     done = compare(document, closing.folder, closing.payload)
     return done.same, done.differences, done.notes

@@ -94,6 +94,9 @@ class Sale(Model):
     notice_received_on: Day | None = told(
         "When the maker had it.", example="2031-07-07", unit="date", readers=ALL
     )
+    notice_accepted_on: Day | None = told(
+        "When the maker confirmed the transfer.", example="2031-07-15", unit="date", readers=ALL
+    )
     fee_paid_on: Day | None = told(
         "When the transfer fee was paid.", example="2031-07-02", unit="date", readers=_REGISTERED
     )

@@ -7,64 +7,27 @@ import os
 from pathlib import Path
 from typing import TypeVar
 
-from dossier.errors import UnreadableInput
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.model import Lines, Model, Read, read_model
 from dossier.reading.nodes import read_tree
 from dossier.terms.office import Company, Locality
+from dossier.terms.place import COMPANY_FILE, find_office, need_office
 from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.values import clip, listed
 
-COMPANY_FILE = "company.yaml"
+__all__ = [
+    "COMPANY_FILE",
+    "find_office",
+    "need_office",
+    "read_catalogues",
+    "read_company",
+    "read_locality",
+    "read_sheet",
+]
+
 CATALOGUE_ENDING = ".catalogue.yaml"
 M = TypeVar("M", bound=Model)
-
-
-def find_office(job_folder: Path) -> Path | None:
-    """Return the nearest folder above the job that holds a `company.yaml`, or None.
-
-    Stops at a folder of another owner or on another file system: a job on a shared disk must not pick
-    up somebody else's company.
-    """
-    start = job_folder.resolve()
-    try:
-        first = start.stat()
-        for folder in start.parents:
-            status = folder.stat()
-            if status.st_dev != first.st_dev or status.st_uid != first.st_uid:
-                return None
-            if (folder / COMPANY_FILE).is_file():
-                return folder
-    except PermissionError:
-        # What this user may not look into is as good as another's.
-        return None
-    return None
-
-
-def need_office(job_folder: Path, given: Path | None) -> Path:
-    """Return the office folder; raises UnreadableInput where there is none."""
-    if given is not None:
-        try:
-            there = (given / COMPANY_FILE).is_file()
-        except OSError as problem:
-            raise UnreadableInput(
-                f"The office folder {given} cannot be looked at: {problem.strerror}.",
-                "Give this user the right to read it and the folders above it.",
-            ) from problem
-        if not there:
-            raise UnreadableInput(
-                f"The office folder {given} holds no {COMPANY_FILE}.",
-                "Name the folder that holds it, or make one with: dossier start FOLDER",
-            )
-        return given.resolve()
-    found = find_office(job_folder)
-    if found is None:
-        raise UnreadableInput(
-            f"No folder above {job_folder} holds a {COMPANY_FILE} of the same owner on this disk.",
-            "Put the job inside the office folder, or name it with --office FOLDER.",
-        )
-    return found
 
 
 def read_company(office: Path) -> Read[Company]:

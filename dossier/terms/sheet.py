@@ -9,6 +9,7 @@ from typing import Self
 from pydantic import model_validator
 
 from dossier.reading.kinds import (
+    ClaimNeedWord,
     Day,
     DayCount,
     Line,
@@ -79,10 +80,16 @@ class ClaimNotice(Model):
     clause: Line = told("Clause in the printed document.", example="7.1", default="")
     within_days: DayCount | None = told("Days to give notice.", example="30", unit="days")
     counted_from: StartEventWord | None = told("The event.", example="discovery")
+    met_by: MetByWord | None = told(
+        "What meets the deadline; blank where the document does not say.", example="received"
+    )
     asks_for: Line = told(
-        "What the claims desk asks for.",
+        "What the claims desk asks for, as printed.",
         example="proof of purchase, photos and a sample",
         default="",
+    )
+    needs: tuple[ClaimNeedWord, ...] = told(
+        "The same, in words from the list, so that a letter can say what is enclosed.", default=()
     )
 
 

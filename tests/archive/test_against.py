@@ -7,11 +7,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfWriter
 
+from dossier.archive.supplements import previous_digest
 from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments, printed_digest
 from dossier.cli import main
 from dossier.errors import UnreadableInput
 from tests.archive.test_seal import everything
 from tests.archive.test_verify import rewrite
+from tests.conftest import pdf_with_text
 
 
 @pytest.fixture
@@ -146,6 +148,49 @@ def test_a_document_that_carries_nothing_is_a_sentence(
         assert "Traceback" not in capsys.readouterr().err
     with pytest.raises(UnreadableInput, match="is not there"):
         attachments(tmp_path / "none.pdf")
+
+
+def test_a_later_document_that_prints_a_digest_is_compared_by_it(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    digest = previous_digest(sealed_demo)
+    assert digest is not None
+    document = tmp_path / "notice.pdf"
+    document.write_bytes(
+        pdf_with_text(
+            "Digest of the sealed folder before this entry SHA-256:", digest[:40], digest[40:]
+        )
+    )
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 0
+    assert (
+        "= notice.pdf prints the digest of 0001-closeout, which is that of the folder as it is now."
+        in lines
+    )
+    document.write_bytes(pdf_with_text("SHA-256:", "0" * 64))
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 5
+    assert (
+        "# notice.pdf prints the digest 0000000000000000…, and none of the folders looked at has it."
+        in lines
+    )
+
+
+def test_what_was_found_is_said_though_the_document_is_of_no_use(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (sealed_demo / "sealed" / "0001-closeout" / "data" / "job.yaml").write_text("x")
+    code, lines = compared(sealed_demo, tmp_path / "none.pdf", capsys)
+    assert code == 5
+    assert "# 0001-closeout: data/job.yaml: was changed." in lines
+    assert any(line.startswith(". none.pdf was not compared: ") for line in lines)
+
+
+def test_the_resale_edition_fits_as_well(
+    sealed_demo: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    document = sealed_demo / "out" / "handover-resale.pdf"
+    assert compared(sealed_demo, document, capsys)[0] == 0
 
 
 def test_a_sealed_folder_that_was_changed_is_not_compared(

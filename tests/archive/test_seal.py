@@ -104,6 +104,22 @@ def test_a_job_is_printed_by_the_sheets_it_was_built_by(bare_office: Path, quick
     assert tree(done.folder / "data" / "as-built") == promised
 
 
+def test_todays_sheets_are_copied_first_where_the_office_says_so(
+    bare_office: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from dossier.pipeline import build
+
+    build(Asked(bare_office, today=TODAY), no_clock)
+    company = bare_office.parent / "company.yaml"
+    company.write_text(company.read_text().replace("555-0110", "555-0199"))
+    assert main(["seal", str(bare_office), "--today", "2026-10-20"]) == 1
+    assert "Judged and printed by as-built/, since company.yaml says" in capsys.readouterr().out
+    more = ["--incomplete", "--fresh-sheets", "--today", "2026-10-20"]
+    assert main(["seal", str(bare_office), *more]) == 0
+    held = bare_office / "sealed" / "0001-closeout" / "data" / "as-built" / "company.yaml"
+    assert "555-0199" in held.read_text()
+
+
 def test_empty_folders_are_named(bare_office: Path, quick: None) -> None:
     (bare_office / "papers" / "later").mkdir(parents=True)
     done = sealed(bare_office)
@@ -150,7 +166,7 @@ def test_a_job_that_changes_while_it_is_sealed_is_not_sealed(
     with pytest.raises(CannotWrite, match=says):
         sealed(bare_office, at=at)
     assert done
-    assert tree(bare_office / "sealed") == {}
+    assert not (bare_office / "sealed").exists()
 
 
 def test_a_link_in_the_job_is_refused(bare_office: Path, quick: None, tmp_path: Path) -> None:
@@ -172,7 +188,7 @@ def test_a_full_disk_seals_nothing(
 
     with pytest.raises(CannotWrite, match="No space left"):
         sealed(bare_office, at=at)
-    assert tree(bare_office / "sealed") == {}
+    assert not (bare_office / "sealed").exists()
 
 
 def test_a_folder_that_may_not_be_written_seals_nothing(
@@ -209,6 +225,35 @@ def test_the_same_job_on_the_same_day_gives_the_same_digest(
     other = tmp_path / "elsewhere" / "office"
     shutil.copytree(bare_office.parent, other)
     assert sealed(bare_office).digest == sealed(other / "job").digest
+
+
+def test_a_job_is_sealed_signed_and_checked_from_the_command_line(
+    bare_office: Path, quick: None, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    key = tmp_path / "keys"
+    assert main(["key", str(key)]) == 0
+    day = ["--today", "2026-10-20"]
+    sign = [*day, "--incomplete", "--sign", str(key)]
+    assert main(["seal", str(bare_office), *sign]) == 0
+    out = capsys.readouterr().out
+    assert "Signed with the office's key." in out
+    assert "Sealed as incomplete: 1 item holds the handover" in out
+    assert main(["verify", str(bare_office), "--key", f"{key}.pub"]) == 0
+    told = capsys.readouterr().out
+    assert "signed with this key, as it was sealed" in told
+    digest = next(line for line in out.splitlines() if line.startswith("Digest: "))
+    assert digest.removeprefix("Digest: ") in told
+
+
+def test_a_key_in_the_job_folder_is_refused_before_anything_is_sealed(
+    bare_office: Path, quick: None, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["key", str(tmp_path / "office-key")]) == 0
+    (tmp_path / "office-key").rename(bare_office / "office-key")
+    more = ["--incomplete", "--today", "2026-10-20", "--sign", str(bare_office / "office-key")]
+    assert main(["seal", str(bare_office), *more]) == 4
+    assert "a key there would be copied with the job" in capsys.readouterr().err
+    assert not (bare_office / "sealed").exists()
 
 
 def everything(folder: Path) -> set[str]:

@@ -121,6 +121,15 @@ def test_an_entry_that_would_not_be_read_back_is_refused(tmp_path: Path) -> None
     assert len(sealed_folders(job / "sealed")) == 1
 
 
+def test_an_entry_of_another_job_is_refused(tmp_path: Path) -> None:
+    bag = Bag(tmp_path / "sealed" / CLOSEOUT)
+    bag.add_bytes("job.yaml", b"record: 1\n")
+    bag.finish([("External-Identifier", "2026-047")])
+    with pytest.raises(UnreadableInput, match=r"of job 2026-041, and .*sealed is of job 2026-047"):
+        add(tmp_path)
+    assert len(sealed_folders(tmp_path / "sealed")) == 1
+
+
 def test_a_job_in_another_hand_takes_no_supplement(tmp_path: Path) -> None:
     job = sealed_job(tmp_path)
     with job_lock(job / ".dossier"):

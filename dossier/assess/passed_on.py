@@ -1,0 +1,319 @@
+"""What a coverage comes to on a day for whoever owns the house then, after the sales on record.
+
+In: a coverage's terms, its start, sales as entries tell them, a day. Out: `PartAnswer`s. Must not print, nor
+decide a claim. Where the record leaves something open that decides, the answer is worked out both ways; only
+where both agree is it told, else it is “cannot tell” with what is needed. No notice on record is not the
+same as no notice given: a buyer may have written to the maker himself.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from dossier.assess.coverage import PartOnDay, coverage_on_day, transfer_rule
+from dossier.terms.coverage import Coverage, Part, Transfer
+from dossier.trade.coverage import CoveragePart
+from dossier.trade.months import add_months
+from dossier.trade.owners import Sale, notice_due
+from dossier.trade.working import Working
+from dossier.values import listed, plural, write_date
+from dossier.words import MetBy, OwnerKind, StartEvent
+
+
+class Holding(StrEnum):
+    """Whether a part holds on the day asked about."""
+
+    HOLDS = "holds"
+    OPEN = "holds if notice comes in time"
+    ENDED = "ended"
+    NOT_STARTED = "not started"
+    CANNOT_TELL = "cannot tell"
+
+
+@dataclass(frozen=True)
+class HouseSale:
+    """One change of owner, as the entries tell it.
+
+    in_family: passed to a spouse, an heir or the owner's own trust. buyer_kind: None where not on record.
+    """
+
+    closing_on: date
+    notice_sent_on: date | None = None
+    notice_received_on: date | None = None
+    notice_accepted_on: date | None = None
+    in_family: bool = False
+    buyer_kind: OwnerKind | None = None
+
+
+@dataclass(frozen=True)
+class PartAnswer:
+    """One part on one day.
+
+    share: 0 to 1, None where it cannot be told. runs_to: last day; None for a lifetime, where nothing is
+    left, or where it cannot be told. working: of the share, None where nothing was worked out.
+    """
+
+    part: Part
+    holding: Holding
+    share: Fraction | None
+    stage: str
+    runs_to: date | None
+    lifetime: bool
+    full_pay_to: date | None
+    working: Working | None
+
+
+@dataclass(frozen=True)
+class CoverageAnswer:
+    """The parts of one coverage on one day.
+
+    transfers: sales that counted. notice_due_on: last day for notice of the latest sale, None where none is
+    due. because: sentences on why it stands so; the first says whose terms hold.
+    """
+
+    parts: tuple[PartAnswer, ...]
+    transfers: int
+    notice_due_on: date | None
+    because: tuple[str, ...]
+
+
+def answer_on_day(
+    coverage: Coverage, start: date | None, sales: Iterable[HouseSale], day: date
+) -> CoverageAnswer:
+    """Return what every part of a coverage comes to on a day, by its terms and the sales on record.
+
+    start: None where the day from which the terms count is not on record; then nothing can be told.
+    """
+    if start is None:
+        needs = "The day from which its terms count is not on record, so that nothing can be worked out."
+        parts = tuple(
+            PartAnswer(part, Holding.CANNOT_TELL, None, "", None, part.lifetime, None, None)
+            for part in coverage.parts
+        )
+        return CoverageAnswer(parts, 0, None, (needs,))
+    if day < start:
+        parts = tuple(
+            PartAnswer(part, Holding.NOT_STARTED, Fraction(0), "", None, False, None, None)
+            for part in coverage.parts
+        )
+        says = f"Its terms count from {write_date(start)}, which is after that day."
+        return CoverageAnswer(parts, 0, None, (says,))
+    chain = sorted((s for s in sales if start <= s.closing_on <= day), key=lambda s: s.closing_on)
+    best = coverage_on_day(coverage, start, [_as_told(coverage, s, True) for s in chain], day)
+    worst = coverage_on_day(coverage, start, [_as_told(coverage, s, False) for s in chain], day)
+    parts = tuple(
+        _answer(start, one, other, later=bool(one.standing.transfers))
+        for one, other in zip(best, worst, strict=True)
+    )
+    told = worst[0].standing
+    return CoverageAnswer(
+        parts=parts,
+        transfers=told.transfers,
+        notice_due_on=told.notice_due_on,
+        because=_because(coverage, start, chain, best[0], parts, day),
+    )
+
+
+def _as_told(coverage: Coverage, sale: HouseSale, at_best: bool) -> Sale:
+    """Return one sale as the terms take it, where the record is blank to the owner's good or not."""
+    transfer = coverage.transfer
+    if transfer is None:
+        # Terms that say nothing of a sale may let it pass; only the warrantor can tell.
+        return Sale(sale.closing_on, None, exempt=at_best)
+    exempt = sale.in_family and (
+        at_best if transfer.family_is_no_sale is None else transfer.family_is_no_sale
+    )
+    return Sale(sale.closing_on, _notice_on(coverage, transfer, sale, at_best), exempt)
+
+
+def _notice_on(
+    coverage: Coverage, transfer: Transfer, sale: HouseSale, at_best: bool
+) -> date | None:
+    due = notice_due(sale.closing_on, transfer_rule(coverage))
+    if sale.notice_accepted_on is not None:
+        # What the warrantor has accepted was in time for him.
+        return sale.notice_accepted_on if due is None else min(sale.notice_accepted_on, due)
+    known = {
+        MetBy.SENT: sale.notice_sent_on or sale.notice_received_on,
+        MetBy.RECEIVED: sale.notice_received_on,
+        MetBy.ACCEPTED: None,
+    }[transfer.met_by]
+    if known is not None and not (_other_event(transfer) and at_best):
+        return known
+    if not at_best:
+        return None
+    earlier = sale.notice_received_on or sale.notice_sent_on
+    if earlier is not None and (due is None or earlier <= due):
+        return earlier
+    # A notice that was sent too late cannot have been received in time.
+    sent_late = sale.notice_sent_on is not None and due is not None and sale.notice_sent_on > due
+    return sale.notice_sent_on if sent_late and not _other_event(transfer) else due
+
+
+def _other_event(transfer: Transfer) -> bool:
+    """Return whether the days for notice count from something else than the closing."""
+    return transfer.counted_from not in (None, StartEvent.CLOSING)
+
+
+def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> PartAnswer:
+    part = best.part
+    nameless = later and part.lifetime and best.standing.part is not None
+    differ = best.share != worst.share or best.standing.part != worst.standing.part
+    statuses = {best.standing.status, worst.standing.status}
+    if _is_over(best) and _is_over(worst):
+        # Whatever the record leaves open, nothing is left: the term has run out, or a sale ended it.
+        kept = best.standing.part
+        last = None if kept is None else kept.last_day(start)
+        working = best.in_force.working if best.in_force else None
+        return PartAnswer(part, Holding.ENDED, Fraction(0), "ended", last, False, None, working)
+    if differ or ("ended" in statuses and len(statuses) > 1):
+        return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
+    terms = best.standing.part
+    assert terms is not None
+    assert best.in_force is not None
+    if nameless and terms.term_months is None:
+        # A lifetime is the first owner's; the terms name no term for the one after him.
+        return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
+    holding = Holding.OPEN if "notice still open" in statuses else Holding.HOLDS
+    return PartAnswer(
+        part=part,
+        holding=holding,
+        share=best.share,
+        stage=best.in_force.stage,
+        runs_to=terms.last_day(start),
+        lifetime=terms.term_months is None,
+        full_pay_to=_full_pay_to(terms, start),
+        working=best.in_force.working,
+    )
+
+
+def _is_over(one: PartOnDay) -> bool:
+    return one.standing.status == "ended" or (
+        one.in_force is not None and one.in_force.stage == "ended"
+    )
+
+
+def _full_pay_to(terms: CoveragePart, start: date) -> date | None:
+    return terms.last_full_pay_day(start)
+
+
+def _because(
+    coverage: Coverage,
+    start: date,
+    chain: Sequence[HouseSale],
+    best: PartOnDay,
+    parts: tuple[PartAnswer, ...],
+    day: date,
+) -> tuple[str, ...]:
+    """Return why a coverage stands so after the sales on record, in plain sentences."""
+    if not chain:
+        return ("No sale of the house is on record up to that day: the first owner’s terms.",)
+    transfer = coverage.transfer
+    if transfer is None:
+        return (
+            f"{_sold(chain)} The terms as typed in here say nothing of a sale; ask the warrantor.",
+        )
+    clause = f" (clause {transfer.clause})" if transfer.clause else ""
+    if not transfer.allowed:
+        return (f"{_sold(chain)} By its terms it does not pass to another owner{clause}.",)
+    said = [_sold(chain)]
+    said += [_family(transfer, sale, clause) for sale in chain if sale.in_family]
+    if best.standing.status == "ended":
+        said.append(_ended(coverage, transfer, start, chain, best, clause))
+        return tuple(said)
+    said += _notices(coverage, transfer, chain, day, clause)
+    if transfer.second_owner_years is None and any(part.part.lifetime for part in parts):
+        said.append(
+            f"The terms name no term for the next owner in place of a lifetime{clause}; ask the warrantor."
+        )
+    last = chain[-1].buyer_kind
+    kinds = coverage.owner_kinds
+    if kinds and last is not None and last not in kinds:
+        meant = listed([kind.value for kind in kinds], "or")
+        said.append(
+            f"The terms write it for owners of the kind {meant}; the new owner is of the kind "
+            f"{last.value}. Ask the warrantor."
+        )
+    return tuple(said)
+
+
+def _sold(chain: Sequence[HouseSale]) -> str:
+    days = listed([write_date(sale.closing_on) for sale in chain])
+    return f"The house changed hands on {days}, by this record."
+
+
+def _family(transfer: Transfer, sale: HouseSale, clause: str) -> str:
+    when = write_date(sale.closing_on)
+    if transfer.family_is_no_sale is None:
+        return (
+            f"Whether passing to a spouse, an heir or the owner’s own trust on {when} counts as a sale "
+            f"cannot be told from the terms as typed in here{clause}; ask the warrantor."
+        )
+    counts = "does not count" if transfer.family_is_no_sale else "counts"
+    return f"Passing within the family on {when} {counts} as a sale, by its terms{clause}."
+
+
+def _ended(
+    coverage: Coverage,
+    transfer: Transfer,
+    start: date,
+    chain: Sequence[HouseSale],
+    best: PartOnDay,
+    clause: str,
+) -> str:
+    rule, standing = transfer_rule(coverage), best.standing
+    counted = [sale for sale in chain if not (sale.in_family and transfer.family_is_no_sale)]
+    sale = counted[standing.transfers - 1]
+    if rule.max_transfers is not None and standing.transfers > rule.max_transfers:
+        times = plural(rule.max_transfers, "time")
+        return f"By its terms it passes on {times}; this is sale {standing.transfers}{clause}."
+    months = rule.within_roof_age_months
+    if months is not None and sale.closing_on > add_months(start, months):
+        oldest = write_date(add_months(start, months))
+        return (
+            f"By its terms it passes on only at a sale up to {oldest}, by the roof’s age{clause}."
+        )
+    due = standing.notice_due_on
+    day = sale.notice_received_on or sale.notice_sent_on
+    assert day is not None
+    last = f"; the last day was {write_date(due)}" if due else ""
+    word = "reached the warrantor" if sale.notice_received_on else "was sent"
+    return f"Notice of the sale {word} on {write_date(day)}{last}{clause}."
+
+
+def _notices(
+    coverage: Coverage, transfer: Transfer, chain: Sequence[HouseSale], day: date, clause: str
+) -> list[str]:
+    said = []
+    for sale in chain:
+        due = notice_due(sale.closing_on, transfer_rule(coverage))
+        if (sale.in_family and transfer.family_is_no_sale) or due is None:
+            continue
+        last = write_date(due)
+        if _other_event(transfer):
+            assert transfer.counted_from is not None
+            said.append(
+                f"The days for notice count from the event “{transfer.counted_from.value}” and not from the "
+                f"closing{clause}; ask the warrantor for the last day."
+            )
+        elif sale.notice_accepted_on is not None:
+            said.append(f"Its transfer was accepted on {write_date(sale.notice_accepted_on)}.")
+        elif transfer.met_by is not MetBy.ACCEPTED and sale.notice_received_on is not None:
+            said.append(f"Notice was received on {write_date(sale.notice_received_on)}, in time.")
+        elif transfer.met_by is MetBy.SENT and sale.notice_sent_on is not None:
+            said.append(f"Notice was sent on {write_date(sale.notice_sent_on)}, in time.")
+        elif day <= due:
+            said.append(f"Notice must be {transfer.met_by.value} by {last}{clause}.")
+        elif sale.notice_sent_on is not None:
+            said.append(
+                f"Notice was sent on {write_date(sale.notice_sent_on)}; that it was {transfer.met_by.value} "
+                f"by {last} is not on record{clause}. Ask the warrantor."
+            )
+        else:
+            said.append(
+                f"No notice that was {transfer.met_by.value} by {last} is on record{clause}. If none was given, "
+                "the coverage ended with the sale; ask the warrantor."
+            )
+    return said

@@ -1,0 +1,122 @@
+"""`dossier lots MARK`: every job, slope and quantity that carries a lot, for a maker's recall."""
+
+from pathlib import Path
+
+from dossier.commands.tables import line, table
+from dossier.compose.twins import safe_csv
+from dossier.errors import ExitCode
+from dossier.index.answer import Say, ask
+from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, find_lots
+from dossier.values import Progress, plural, silent
+
+_HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
+COLUMNS = (
+    *("match", "mark", "quantity", "unit", "slopes", "product", "role", "maker", "colour"),
+    *(
+        "delivered",
+        "returned",
+        "ticket",
+        "supplier",
+        "delivered_on",
+        "job",
+        "address",
+        "last_shingle_on",
+    ),
+    *("owner", "phone", "email", "mailing_address", "left_with_owner", "folder"),
+)
+
+
+def run_lots(
+    office: Path, mark: str, as_csv: bool, say: Say, progress: Progress = silent
+) -> ExitCode:
+    """Print every lot of this mark, and return the exit code: 0 also where there is none."""
+    found = ask(office, lambda connection: find_lots(connection, mark), say, progress)
+    if as_csv:
+        print(safe_csv(COLUMNS, [csv_row(row) for row in found.rows]), end="")
+        for sentence in _sentences(found, mark):
+            say(sentence)
+    else:
+        print(lots_text(found, mark))
+    return ExitCode.NOTHING_HELD_UP
+
+
+def lots_text(found: LotsFound, mark: str) -> str:
+    """Return what was found as text."""
+    exact = [row for row in found.rows if row.is_exact]
+    begun = [row for row in found.rows if not row.is_exact]
+    parts = []
+    if exact:
+        parts.append(f"{table(_HEADINGS, [_row(row) for row in exact])}\n")
+    if begun:
+        parts.append(
+            f"Marks that only begin so:\n{table(_HEADINGS, [_row(row) for row in begun])}\n"
+        )
+    return "\n".join([*parts, *_sentences(found, mark)])
+
+
+def _sentences(found: LotsFound, mark: str) -> list[str]:
+    exact = [row for row in found.rows if row.is_exact]
+    shown = line(mark)[:60]
+    if not exact:
+        said = [f"No job has lot “{shown}” on record."]
+    else:
+        said = [f"Lot “{shown}”: {plural(found.jobs, 'job')}."]
+        unknown = sum(not row.slopes for row in exact)
+        if unknown:
+            said.append(
+                f"On {unknown} of {plural(len(exact), 'line')} the record does not say on which slope."
+            )
+    if found.beginning > MOST_BEGINNING:
+        said.append(
+            f"{plural(found.beginning, 'mark')} only begin so; the first {MOST_BEGINNING} are shown."
+        )
+    said += [
+        f"The records cannot tell for {plural(count, 'job')} with {line(product)}: for some of its units no "
+        "lot is on record."
+        for product, count in found.unmarked
+    ]
+    return said
+
+
+def _row(row: LotFound) -> tuple[str, ...]:
+    quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
+    return (
+        row.mark,
+        quantity,
+        row.slopes or "not on record",
+        row.product,
+        row.number,
+        row.address,
+        "; ".join(owner.name for owner in row.owners if owner.name) or "not on record",
+        "; ".join(owner.phone for owner in row.owners if owner.phone) or "not on record",
+    )
+
+
+def csv_row(row: LotFound) -> dict[str, str]:
+    """Return one lot as the columns of the CSV; blank where the record does not say."""
+    owners = row.owners
+    return {
+        "match": "exact" if row.is_exact else "begins so",
+        "mark": row.mark,
+        "quantity": row.quantity,
+        "unit": row.unit,
+        "slopes": row.slopes,
+        "product": row.product,
+        "role": row.role,
+        "maker": row.maker,
+        "colour": row.colour,
+        "delivered": row.delivered,
+        "returned": row.returned,
+        "ticket": row.ticket,
+        "supplier": row.supplier,
+        "delivered_on": row.delivered_on,
+        "job": row.number,
+        "address": row.address,
+        "last_shingle_on": row.last_shingle_on,
+        "owner": "; ".join(owner.name for owner in owners if owner.name),
+        "phone": "; ".join(owner.phone for owner in owners if owner.phone),
+        "email": "; ".join(owner.email for owner in owners if owner.email),
+        "mailing_address": "; ".join(o.mailing_address for o in owners if o.mailing_address),
+        "left_with_owner": row.spare,
+        "folder": row.folder,
+    }

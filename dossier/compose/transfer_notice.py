@@ -1,0 +1,251 @@
+"""The notice of a sale to each warrantor, in the order in which its form is filled in, and what passes.
+
+In: a case filtered for the maker, the sale, what was worked out of it, run. Out: a page for each warrantor.
+Must not promise that anything passes: by the printed terms and this record; the warrantor decides.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from dossier.assess.claim import Basis, CoverageThen
+from dossier.assess.passed_on import Holding
+from dossier.case.case import Case
+from dossier.compose.coverage_then import CoverageTable, coverage_tables
+from dossier.compose.handover import Handover
+from dossier.compose.layers import quantity_of
+from dossier.compose.shared import (
+    NOT_ON_RECORD,
+    Head,
+    Pair,
+    PictureWanted,
+    company_lines,
+    contact_lines,
+    day,
+    head_of,
+    headline,
+    logo_wanted,
+    said,
+    sentence,
+)
+from dossier.compose.transfer_sheet import TransferRow
+from dossier.record.entry import Buyer, Entry, Sale
+from dossier.terms.sheet import TermsSheet
+from dossier.values import Run, clip, listed, write_date
+from dossier.words import MetBy, Role
+
+_MET = {
+    MetBy.SENT: "be sent",
+    MetBy.RECEIVED: "be there",
+    MetBy.ACCEPTED: "be accepted",
+}
+
+
+@dataclass(frozen=True)
+class Sold:
+    """What was worked out of one sale. digest: of the sealed folder before this entry.
+
+    coverages: with the sale counted, on the day `on`: when it was noted, or the closing if that is later.
+    """
+
+    entry: Entry
+    sale: Sale
+    coverages: tuple[CoverageThen, ...]
+    on: date
+    digest: str
+
+
+@dataclass(frozen=True)
+class NoticePage:
+    """The notice to one warrantor."""
+
+    warrantor: str
+    to: tuple[str, ...]
+    deadline: str
+    form: tuple[Pair, ...]
+    asks_for: str
+    coverages: tuple[CoverageTable, ...]
+
+
+@dataclass(frozen=True)
+class TransferNotice:
+    """The notices, each on pages of its own."""
+
+    template: str
+    title: str
+    head: Head
+    pictures: tuple[PictureWanted, ...]
+    address: str
+    sender: tuple[str, ...]
+    on: str
+    pages: tuple[NoticePage, ...]
+    digest: str
+
+
+def with_sale(pages: Handover, sold: Sold) -> Handover:
+    """Return a resale edition with the closing and the last days of this sale filled in.
+
+    Who sold and who bought stays blank: the document may pass through many hands.
+    """
+    closing = Pair("Closing", day(sold.sale.closing_on))
+    said_ = {(one.title, one.document): deadline_words([one]) for one in sold.coverages}
+    over = {(one.title, one.document) for one in sold.coverages if is_over(one)}
+    last = {
+        one.title: (said_.get(one.title_key, []), one.title_key in over) for one in pages.passing_on
+    }
+    dates = tuple(pair for pair in pages.cover.dates if pair.label != "At a sale")
+    due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
+    known = [when for when in due if when is not None]
+    if known:
+        dates = (
+            *dates,
+            closing,
+            Pair("Notice of the sale", f"the earliest last day is {write_date(min(known))}"),
+        )
+    cover = replace(pages.cover, dates=dates)
+    sheet = pages.transfer
+    if sheet is not None:
+        rows = tuple(_filled(row, closing, *last.get(row.title, ([], False))) for row in sheet.rows)
+        blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
+        sheet = replace(sheet, known=(*sheet.known, closing), blanks=blanks, rows=rows, rules=())
+    return replace(pages, cover=cover, transfer=sheet)
+
+
+def _filled(row: TransferRow, closing: Pair, deadlines: list[str], over: bool) -> TransferRow:
+    says = " ".join(deadlines)
+    if over:
+        says = "Nothing of it is left after this sale, by the printed terms and this record."
+    if not says:
+        return replace(row, facts=(closing, *row.facts))
+    return replace(row, blank=None, facts=(closing, Pair("Last day", says), *row.facts))
+
+
+def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
+    """Return the notices of one sale, the makers' first. case: filtered for the maker."""
+    groups: dict[str, list[CoverageThen]] = {}
+    for one in sold.coverages:
+        groups.setdefault(one.document, []).append(one)
+    live = {document: group for document, group in groups.items() if not all(map(is_over, group))}
+    return TransferNotice(
+        template="transfer-notice.html",
+        title=f"Notice of a sale, {clip(case.job.job.address, 120)}",
+        head=head_of(case, "notice of a sale", run),
+        pictures=logo_wanted(case.company),
+        address=headline(case.job.job.address),
+        sender=company_lines(case.company),
+        on=write_date(sold.on),
+        pages=tuple(_page(case, sold, group) for group in (live or groups).values()),
+        digest=sold.digest,
+    )
+
+
+def _page(case: Case, sold: Sold, group: Sequence[CoverageThen]) -> NoticePage:
+    sheet = group[0].sheet
+    if sheet is None:
+        warrantor, to = group[0].coverage.promised_by, company_lines(case.company)
+    else:
+        warrantor = sheet.maker
+        # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
+        to = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
+    asks = [
+        one.coverage.transfer.asks_for
+        for one in group
+        if one.coverage.transfer is not None and one.coverage.transfer.asks_for
+    ]
+    return NoticePage(
+        warrantor=warrantor,
+        to=to or (warrantor,),
+        deadline=" ".join(deadline_words(group)) or _no_deadline(group),
+        form=_form(case, sold, sheet, group),
+        asks_for=sentence("; ".join(dict.fromkeys(asks))) or "The sheet does not say.",
+        coverages=coverage_tables(group),
+    )
+
+
+def is_over(one: CoverageThen) -> bool:
+    """Return whether nothing of a coverage is left to pass on, by the terms and this record."""
+    return all(part.holding is Holding.ENDED for part in one.answer.parts)
+
+
+def deadline_words(group: Iterable[CoverageThen]) -> list[str]:
+    """Return by when notice must be given for each coverage that is left, a sentence each."""
+    found = []
+    for one in group:
+        transfer = one.coverage.transfer
+        due = one.answer.notice_due_on
+        if transfer is None or not transfer.allowed or due is None or is_over(one):
+            continue
+        clause = f" (clause {transfer.clause})" if transfer.clause else ""
+        found.append(
+            f"{one.title}: notice must {_MET[transfer.met_by]} by {write_date(due)}{clause}."
+        )
+    return found
+
+
+def passing_words(group: Iterable[CoverageThen]) -> list[str]:
+    """Return in a sentence for each coverage whether it passes, by the terms and this record."""
+    found = []
+    for one in group:
+        held = {part.holding for part in one.answer.parts}
+        if held == {Holding.ENDED}:
+            says = "nothing of it is left after this sale"
+        elif held <= {Holding.HOLDS, Holding.ENDED}:
+            says = "passes on"
+        elif Holding.CANNOT_TELL in held:
+            says = "cannot tell; ask the warrantor"
+        else:
+            says = "passes on if notice comes in time"
+        found.append(f"{one.title} ({one.basis.value}): {says}.")
+    return found
+
+
+def _no_deadline(group: Iterable[CoverageThen]) -> str:
+    if all(map(is_over, group)):
+        return "By the printed terms and this record nothing of it is left to pass on; the warrantor decides."
+    return "The terms as typed in here name no deadline."
+
+
+def _form(
+    case: Case, sold: Sold, sheet: TermsSheet | None, group: Sequence[CoverageThen]
+) -> tuple[Pair, ...]:
+    """Return the lines to copy into the warrantor's form, in one order for all of them."""
+    sale, buyer = sold.sale, sold.sale.buyer or Buyer()
+    asked = [one for one in case.asked if sheet is not None and one.sheet is sheet]
+    numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
+    names = [owner.name for owner in case.job.owners if owner.name]
+    shingles = case.materials_of(Role.FIELD_SHINGLE)
+    products = [f"{m.name}, {m.line.colour}" if m.line.colour else m.name for m in shingles]
+    relation = {True: "spouse, heir or own trust", False: "no", None: NOT_ON_RECORD}[sale.in_family]
+    pairs = [
+        Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+        Pair("Property address", case.job.job.address),
+        Pair("Owner when it was laid", listed(names) or NOT_ON_RECORD),
+        Pair("Seller", said(sale.seller)),
+        Pair("New owner", said(buyer.name)),
+        Pair("New owner is", buyer.kind.value),
+        Pair("Within the family", relation),
+        Pair("Telephone", said(buyer.phone)),
+        Pair("E-mail", said(buyer.email)),
+        Pair("Mailing address", buyer.mailing_address or "as the property"),
+        Pair("Closing", day(sale.closing_on)),
+        Pair("Completion signed", day(case.job.job.completion_signed_on)),
+        Pair("Field shingle", listed(products) or NOT_ON_RECORD),
+        Pair("Quantity", listed([quantity_of(m) for m in shingles]) or NOT_ON_RECORD),
+        Pair("Installed by", case.company.name),
+        Pair(
+            "Coverage",
+            listed([one.title for one in group if one.basis is not Basis.IF_NOT_REGISTERED]),
+        ),
+    ]
+    fees = [
+        one.coverage.transfer.fee
+        for one in group
+        if one.coverage.transfer is not None and one.coverage.transfer.fee
+    ]
+    if fees or sale.fee_paid_on:
+        paid = (
+            f"paid {write_date(sale.fee_paid_on)}" if sale.fee_paid_on else "not on record as paid"
+        )
+        printed = f"{listed(list(dict.fromkeys(fees)))}; " if fees else ""
+        pairs.append(Pair("Fee", f"{printed}{paid}; ask for today’s"))
+    return tuple(pairs)

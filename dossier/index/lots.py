@@ -1,0 +1,129 @@
+"""Every job, slope and quantity that carries a lot, for a maker's recall.
+
+In: an open index, a mark as printed on a wrapper. Out: rows, those with that very mark first. Must not say
+more than the records hold: a job without lots on record may carry it too, and such jobs are counted.
+"""
+
+import sqlite3
+from dataclasses import dataclass
+
+from dossier.index.people import Reach, owners_today
+
+_COLUMNS = """
+SELECT lot.job, lot.mark, lot.mark_key, lot.quantity, lot.slopes,
+       product.product, product.role, product.maker, product.colour, product.quantity, product.returned,
+       product.unit, product.ticket, product.supplier, product.delivered_on, product.product_key,
+       job.number, job.address, job.last_shingle_on, job.folder, job.spare
+FROM lot
+JOIN product ON product.job = lot.job AND product.place = lot.line
+JOIN job ON job.id = lot.job
+"""
+_EXACT = f"{_COLUMNS} WHERE lot.mark_key = ? ORDER BY lot.job DESC, lot.place"
+_BEGINNING = f"""{_COLUMNS} WHERE lot.mark_key > ? AND lot.mark_key < ?
+ORDER BY lot.mark_key, lot.job DESC, lot.place LIMIT ?"""
+
+MOST_BEGINNING = 100
+"""Lots shown whose marks only begin as asked; all that carry the very mark are always shown."""
+
+
+@dataclass(frozen=True)
+class LotFound:
+    """One lot on one job. is_exact: False where the mark only begins as asked. Blank: not on record."""
+
+    is_exact: bool
+    mark: str
+    quantity: str
+    unit: str
+    slopes: str
+    product: str
+    role: str
+    maker: str
+    colour: str
+    delivered: str
+    returned: str
+    ticket: str
+    supplier: str
+    delivered_on: str
+    number: str
+    address: str
+    last_shingle_on: str
+    folder: str
+    spare: str
+    owners: tuple[Reach, ...]
+
+
+@dataclass(frozen=True)
+class LotsFound:
+    """What is found of a mark. beginning: how many marks only begin so, of which at most 100 are in rows.
+
+    unmarked: product → jobs that have it with no lot on record for some units.
+    """
+
+    rows: tuple[LotFound, ...]
+    beginning: int
+    unmarked: tuple[tuple[str, int], ...]
+
+    @property
+    def jobs(self) -> int:
+        """Return how many jobs carry exactly this mark."""
+        return len({row.folder for row in self.rows if row.is_exact})
+
+
+def mark_key(mark: str) -> str:
+    """Return a lot's mark as it is compared: in lower case, without spaces; leading zeros stay."""
+    return "".join(mark.casefold().split())
+
+
+def find_lots(connection: sqlite3.Connection, mark: str, *, beginning: bool = True) -> LotsFound:
+    """Return every lot of this mark, then those whose mark begins with it. Raises sqlite3.Error.
+
+    beginning: whether the second are wanted. A mark of nothing but space finds nothing.
+    """
+    key = mark_key(mark.encode("utf-8", "replace").decode()).replace("\0", "")
+    if not key:
+        return LotsFound((), 0, ())
+    found = connection.execute(_EXACT, (key,)).fetchall()
+    begun = 0
+    if beginning:
+        # The last character there is comes behind every continuation of the mark.
+        between = (key, key + "\U0010ffff")
+        found += connection.execute(_BEGINNING, (*between, MOST_BEGINNING)).fetchall()
+        begun = connection.execute(
+            "SELECT count(*) FROM lot WHERE mark_key > ? AND mark_key < ?", between
+        ).fetchone()[0]
+    owners = owners_today(connection, [row[0] for row in found])
+    rows = tuple(
+        LotFound(
+            is_exact=row[2] == key,
+            mark=row[1],
+            quantity=row[3],
+            slopes=row[4],
+            product=row[5],
+            role=row[6],
+            maker=row[7],
+            colour=row[8],
+            delivered=row[9],
+            returned=row[10],
+            unit=row[11],
+            ticket=row[12],
+            supplier=row[13],
+            delivered_on=row[14],
+            number=row[16],
+            address=row[17],
+            last_shingle_on=row[18],
+            folder=row[19],
+            spare=row[20],
+            owners=owners.get(row[0], ()),
+        )
+        for row in found
+    )
+    products = dict.fromkeys((row[15], row[5]) for row in found if row[2] == key)
+    unmarked = []
+    for product_key, product in products:
+        count = connection.execute(
+            "SELECT count(DISTINCT job) FROM product WHERE product_key = ? AND marked IN ('some', 'none')",
+            (product_key,),
+        ).fetchone()[0]
+        if count:
+            unmarked.append((product, count))
+    return LotsFound(rows, begun, tuple(unmarked))

@@ -1,0 +1,272 @@
+"""The index reads records by a short way; here the long way, through the models, judges it."""
+
+import random
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from dossier import RECORD_VERSION
+from dossier.index.fields import MOST_LETTERS
+from dossier.index.lots import mark_key
+from dossier.index.plain import NotPlain, plain_fields
+from dossier.index.rows import JobRows, rows_of
+from dossier.index.scan import JOB_FILE, SEALED
+from dossier.index.sheets import Sheets
+from dossier.pipeline import Asked, check
+from dossier.reading.model import read_model
+from dossier.reading.nodes import parse_tree
+from dossier.record import entry, read
+from dossier.record.job import Job
+from dossier.record.read import read_job
+from dossier.record.write import to_yaml
+from dossier.words import Phase
+from tests.conftest import DEMO_JOBS, copy_office, no_clock
+from tests.known_good import DEMO, GOOD_JOB, TODAY
+from tests.record.strategies import of_model
+
+
+def one_line(text: str | None) -> str:
+    return " ".join((text or "")[: MOST_LETTERS * 2].split())[:MOST_LETTERS]
+
+
+def day(value: date | None) -> str:
+    return value.isoformat() if value else ""
+
+
+def by_the_models(job: Job) -> dict[str, object]:
+    """Return what the index has to hold of a job, worked out from its model."""
+    lines = [
+        line for delivery in job.deliveries for line in delivery.lines if one_line(line.product)
+    ]
+    shingles = [
+        work.days.last
+        for work in job.work
+        if {Phase.FIELD, Phase.HIP_AND_RIDGE}.intersection(work.phases)
+    ]
+    said = {deck.redecked.value for deck in job.decks if deck.redecked}
+    return {
+        "address": one_line(job.job.address),
+        "permit": one_line(job.permit.number if job.permit else None),
+        "contract_on": day(job.job.contract_on),
+        "last_shingle_on": day(max(shingles, default=None)),
+        "completion_on": day(job.job.completion_signed_on),
+        "redecked": next((w for w in ("whole", "overlaid", "part", "no") if w in said), ""),
+        "owners": [(one_line(o.name), one_line(o.phone), one_line(o.email)) for o in job.owners],
+        "products": [
+            (one_line(line.product), "" if line.quantity is None else str(line.quantity))
+            for line in lines
+        ],
+        "lots": [
+            (
+                one_line(lot.mark),
+                "" if lot.quantity is None else str(lot.quantity),
+                ", ".join(lot.slopes),
+            )
+            for line in lines
+            for lot in line.lots
+            if one_line(lot.mark)
+        ],
+        "warranties": [(one_line(w.sheet), one_line(w.level)) for w in job.warranties],
+    }
+
+
+def by_the_index(rows: JobRows) -> dict[str, object]:
+    return {
+        "address": rows.job[1],
+        "permit": rows.job[3],
+        "contract_on": rows.job[4],
+        "last_shingle_on": rows.job[5],
+        "completion_on": rows.job[6],
+        "redecked": rows.job[7],
+        "owners": [row[:3] for row in rows.tables["owner"]],
+        "products": [(row[1], row[5]) for row in rows.tables["product"]],
+        "lots": [(row[1], row[3], row[4]) for row in rows.tables["lot"]],
+        "warranties": [row[:2] for row in rows.tables["registration"]],
+    }
+
+
+@settings(
+    max_examples=60,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
+@given(job=of_model(Job))
+def test_any_record_is_indexed_as_its_model_has_it(job: Job, tmp_path: Path) -> None:
+    text = to_yaml(job)
+    (tmp_path / JOB_FILE).write_text(text, encoding="utf-8")
+    tree = parse_tree(text.encode(), JOB_FILE).tree
+    assert tree is not None
+    read_back = read_model(tree, JOB_FILE, Job).model
+    assert read_back is not None
+    rows = rows_of(tmp_path, "job", Sheets(DEMO))
+    assert by_the_index(rows) == by_the_models(read_back)
+    assert rows.fault == ""
+
+
+@pytest.mark.parametrize("name", DEMO_JOBS)
+def test_the_demo_is_indexed_as_its_model_has_it(name: str) -> None:
+    model = read_job(DEMO / name, RECORD_VERSION).model
+    assert model is not None
+    rows = rows_of(DEMO / name, name, Sheets(DEMO))
+    assert by_the_index(rows) == by_the_models(model)
+    assert rows.fault == ""
+
+
+def test_a_lot_keeps_its_leading_zeros_and_its_slopes() -> None:
+    lots = rows_of(GOOD_JOB, "x", Sheets(DEMO)).tables["lot"]
+    assert ("0012345", "0012345", "30", "") in [row[1:] for row in lots]
+    assert mark_key(" 001 2345x ") == "0012345x"
+
+
+@pytest.mark.parametrize("name", DEMO_JOBS)
+def test_the_last_day_to_register_is_the_one_that_working_prints(name: str, tmp_path: Path) -> None:
+    office = copy_office(tmp_path / "office", name)
+    assessment = check(Asked(office / name, today=TODAY), no_clock).assessment
+    assert assessment is not None
+    printed = sorted(
+        figure.working.with_numbers.rpartition(" = ")[2]
+        for figure in assessment.figures
+        if figure.id.startswith("deadline.")
+    )
+    rows = rows_of(office / name, name, Sheets(office)).tables["registration"]
+    assert sorted(row[3] for row in rows if row[3]) == printed
+
+
+def spoilt(good: bytes, chance: random.Random) -> bytes:
+    """Return a file with a few bytes changed, cut out, put in, or lines doubled."""
+    data = bytearray(good)
+    for _ in range(chance.randrange(1, 8)):
+        at = chance.randrange(len(data))
+        kind = chance.randrange(4)
+        if kind == 0:
+            data[at] = chance.randrange(256)
+        elif kind == 1:
+            del data[at : min(at + chance.randrange(1, 40), len(data) - 1)]
+        elif kind == 2:
+            data[at:at] = bytes(chance.choices(b"&*!:-[]{}\"'#|>%@`\n\t ,0aZ\\", k=3))
+        else:
+            line = data.rfind(b"\n", 0, at) + 1
+            data[line:line] = data[line : data.find(b"\n", at) + 1]
+    return bytes(data)
+
+
+def test_two_hundred_spoilt_records_are_read_as_far_as_they_go(tmp_path: Path) -> None:
+    chance = random.Random(200)
+    good = (GOOD_JOB / JOB_FILE).read_bytes()
+    unreadable = 0
+    for _ in range(200):
+        data = spoilt(good, chance)
+        (tmp_path / JOB_FILE).write_bytes(data)
+        rows = rows_of(tmp_path, "job", Sheets(DEMO))
+        model = read_job(tmp_path, RECORD_VERSION).model
+        if model is not None:
+            assert by_the_index(rows) == by_the_models(model)
+            assert rows.fault == ""
+        elif parse_tree(data, JOB_FILE).tree is None:
+            # What the strict reader refuses as YAML is never taken in silence.
+            unreadable += 1
+            assert rows.fault != ""
+    assert unreadable > 20
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a: &x 1\nb: *x\n",
+        "a: !!str 1\n",
+        "a: 1\na: 2\n",
+        "a: 1\n---\nb: 2\n",
+        "- a\n",
+        "a: \x07\n",
+        'a: "\\0"\n',
+        "",
+        "a: [" * 30,
+        "[" * 100_000,
+        "{a: " * 100_000,
+        "- " * 100_000,
+        "a: " + "[" * 25 + "]" * 25,
+        "? [a]\n: b\n",
+        "a: {b: 1, b: 2}\n",
+    ],
+)
+def test_what_the_strict_reader_refuses_is_refused_in_its_words(text: str) -> None:
+    strict = parse_tree(text.encode(), JOB_FILE)
+    with pytest.raises(NotPlain) as refused:
+        plain_fields(text.encode(), JOB_FILE)
+    assert strict.tree is not None or str(refused.value) == strict.items[0].says
+
+
+def test_blank_and_not_applicable_say_nothing() -> None:
+    text = "a:\nb: n/a, no permit needed\nc: N/A none\nd: nothing\ne: ' '\nf: not applicable\ng: [x, '', y]\n"
+    assert plain_fields(text.encode(), "x") == {"d": "nothing", "g": ["x", "y"]}
+
+
+def test_names_that_the_index_does_not_load_are_the_record_s_own() -> None:
+    assert (JOB_FILE, SEALED) == (read.JOB_FILE, entry.SEALED)
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "says"),
+    [
+        ("contract_on", "2026-02-30", "no calendar has"),
+        ("completion_signed_on", "soon", "needed a date"),
+        ("contract_on", "[2026-01-01]", "needed one value"),
+    ],
+)
+def test_a_day_that_cannot_be_read_is_blank_and_named(
+    field: str, value: str, says: str, tmp_path: Path
+) -> None:
+    (tmp_path / JOB_FILE).write_text(
+        f"record: 1\njob:\n  number: 1\n  address: a\n  locality: b\n  {field}: {value}\n"
+    )
+    rows = rows_of(tmp_path, "job", Sheets(DEMO))
+    assert f"“{field}”" in rows.fault
+    assert says in rows.fault
+    assert rows.job[4] == ""
+
+
+def test_units_without_a_lot_are_known(tmp_path: Path) -> None:
+    (tmp_path / JOB_FILE).write_text(
+        "record: 1\njob: {number: 1, address: a, locality: b}\ndeliveries:\n  - lines:\n"
+        "      - 42 bundles A, returned 2, lots 1 x 30; 2 x 10\n"
+        "      - 42 bundles B, lots 1 x 30\n"
+        "      - 42 bundles C\n"
+        "      - 42 bundles D, lot 9\n"
+    )
+    rows = rows_of(tmp_path, "job", Sheets(DEMO)).tables["product"]
+    # 42 less 2 returned is 40, and 30 and 10 are 40; one mark with no count may be on any of 42.
+    assert [row[-1] for row in rows] == ["all", "some", "none", "some"]
+    assert Fraction(rows[0][5]) - Fraction(rows[0][6]) == 40
+
+
+def test_spoilt_entries_sheets_and_lists_raise_nothing(tmp_path: Path) -> None:
+    chance = random.Random(100)
+    office = copy_office(tmp_path / "office", GOOD_JOB.name)
+    job, sheet = office / GOOD_JOB.name, office / "terms" / "kestrelmoor-2026.yaml"
+    place = job / SEALED / "0002-2027-01-01-sold" / "data" / "entry.yaml"
+    place.parent.mkdir(parents=True)
+    (job / "out").mkdir()
+    entry_text = (
+        b"entry: 1\njob: 2026-041\nkind: sold\non: 2027-01-01\nnoted_by: Ida\nnoted_on: 2027-01-02\n"
+        b"sale:\n  closing_on: 2027-01-01\n  seller: Marit\n  buyer:\n    name: Tore\n    phone: 555-0177\n"
+        b"  notice_sent_on: 2027-01-20\nclaim:\n  number: C-1\n  seen_on: 2027-02-01\n  seen: a ring\n"
+        b"registration:\n  confirmed_on: 2027-01-01\n  level: Full Assembly\n"
+    )
+    listed = (
+        b'{"items": [{"rule": "A-1", "weight": "holds", "verdict": "missing", "owed_by": "office", '
+    )
+    listed += b'"holds": ["permit"], "due": "2026-11-20", "says": "x", "remedy": "y"}]}'
+    whole = sheet.read_bytes()
+    faults = 0
+    for turn in range(100):
+        place.write_bytes(spoilt(entry_text, chance))
+        (job / "out" / "punch-list.json").write_bytes(spoilt(listed, chance))
+        if turn % 4 == 0:
+            sheet.write_bytes(spoilt(whole, chance))
+        rows = rows_of(job, GOOD_JOB.name, Sheets(office))
+        assert rows.job[1] == "118 Plover Lane, Halvorsted"
+        faults += bool(rows.fault)
+    assert faults > 50

@@ -1,0 +1,554 @@
+"""Claims and sales of the demo jobs, from the command line to the sealed supplement.
+
+The demo claim is a leak in year 14 at 2026-041; the demo sale is of 2026-052, and a leak in year 14 is then
+answered for its second owner. Each is answered once a session; what spoils a job does so in a copy.
+"""
+
+import random
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+import dossier.answering as answering
+import dossier.sealed_job as sealed_job
+from dossier.answering import NewEntry, answer_claim, answer_sale
+from dossier.archive.supplements import digest_of
+from dossier.archive.verify import verify
+from dossier.cli import main
+from dossier.commands.after import AfterAsked, new_entry
+from dossier.errors import DossierError
+from dossier.reading.nodes import parse_tree
+from dossier.record.entry import entry_in, read_entry
+from dossier.render.pages import fill
+from dossier.resources import resource
+from dossier.sealed_job import SealedJob, open_sealed
+from dossier.words import EntryKind
+from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module
+from tests.golden_text import compare, golden_form, page_texts
+from tests.sealed_jobs import seal_by_hand
+from tests.test_documents import blank_pages, nonconforming
+
+LEAK, SOLD = "2026-041-plover-lane", "2026-052-mill-race-road"
+GOLDEN = Path(__file__).parent / "golden"
+
+TITLES = (
+    *("Flashing at", "Pipes, vents", "Valley", "Ice at the eave", "Shingle lifted", "Exposed or"),
+    *("Condensation", "Foot traffic", "The shingle itself"),
+)
+"""How each place of the fixed list begins in print."""
+
+CLAIM = (
+    *("--on", "2040-03-02", "--slope", "back", "--from-eave", "3 ft", "--from-rake", "6 ft"),
+    *("--room", "the kitchen", "--seen", "a brown ring on the ceiling, two feet wide"),
+    *("--seen-on", "2040-03-01", "--called-by", "Marit Ekdahl", "--phone", "555-0141"),
+    *("--number", "C-1", "--today", "2040-03-04", "--noted-by", "Ida Torvik"),
+    *("--own-insurer-told", "2040-03-03", "--notice-and-repair-checked", "2040-03-03"),
+    *("--owner-told", "2040-03-02"),
+)
+SALE = (
+    *("--closing", "2033-06-17", "--seller", "Tobias Rask", "--buyer", "Tore Lindahl"),
+    *("--buyer-phone", "555-0177", "--notice-sent", "2033-06-20", "--today", "2033-06-25"),
+)
+AFTER_A_SALE = (
+    *(
+        "--on",
+        "2040-03-02",
+        "--slope",
+        "main-front",
+        "--seen",
+        "water at the lamp",
+        "--number",
+        "C-2",
+    ),
+    *("--seen-on", "2040-03-01", "--called-by", "Tore Lindahl", "--phone", "555-0177"),
+    *("--today", "2040-03-04", "--own-insurer-told", "2040-03-03", "--owner-told", "2040-03-02"),
+    *("--notice-and-repair-checked", "2040-03-03"),
+    *("--subcrew-insurer-told", "n/a, the sub-crew has closed"),
+)
+
+DOCUMENTS = LATER_ANSWERS
+every_document = pytest.mark.parametrize(("job", "entry", "name"), DOCUMENTS)
+
+
+@pytest.fixture
+def answered(once: Once) -> Path:
+    """Return an office in which the demo claim, the demo sale and a claim after it were answered."""
+
+    def fill_office(folder: Path) -> None:
+        copy_office(folder, LEAK, SOLD)
+        for job in (LEAK, SOLD):
+            seal_by_hand(folder / job)
+        assert main(["claim", str(folder / LEAK), *CLAIM]) == 0
+        assert main(["transfer", str(folder / SOLD), *SALE]) == 0
+        assert main(["claim", str(folder / SOLD), *AFTER_A_SALE]) == 0
+
+    return once("answered", fill_office)
+
+
+def documents(office: Path, job: str, entry: str) -> Path:
+    (folder,) = (office / job / "sealed").glob(f"{entry}-*")
+    return folder / "data" / "documents"
+
+
+def golden_name(entry: str, name: str) -> str:
+    return f"entry-{entry}-{name}.txt"
+
+
+@every_document
+def test_a_document_says_what_it_said(
+    job: str, entry: str, name: str, answered: Path, update_golden: bool
+) -> None:
+    pages = page_texts(documents(answered, job, entry) / f"{name}.pdf")
+    # The digest covers every byte of the demo; a word elsewhere must not change these texts.
+    text = re.sub(r"\b[0-9a-f]{64}\b", "DIGEST", golden_form(pages))
+    compare(text, GOLDEN / job / golden_name(entry, name), update=update_golden)
+
+
+@every_document
+def test_the_documents_are_sound_and_conform(
+    job: str, entry: str, name: str, answered: Path
+) -> None:
+    """Judges: qpdf; page-validation for PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1)."""
+    document = documents(answered, job, entry) / f"{name}.pdf"
+    judged("qpdf", "--check", document)
+    assert nonconforming(document, "3a") == []
+    assert nonconforming(document, "ua1") == []
+    assert blank_pages(document) == []
+
+
+def test_these_are_the_documents_there_are(answered: Path) -> None:
+    found = {path.stem for path in documents(answered, LEAK, "0002").iterdir()}
+    assert found == {name for job, _, name in DOCUMENTS if job == LEAK}
+    assert {p.stem for p in documents(answered, SOLD, "0002").iterdir()} == {
+        "transfer-notice",
+        "handover-resale",
+    }
+
+
+@pytest.mark.parametrize("job", [LEAK, SOLD])
+def test_the_chain_hangs_together_and_the_bags_are_valid(job: str, answered: Path) -> None:
+    """Judges: our own verify, and the bagit library for each bag by itself."""
+    assert verify(answered / job).differences == ()
+    outside_module("bagit", "bagit")
+    import bagit
+
+    for bag in sorted((answered / job / "sealed").iterdir()):
+        assert bagit.Bag(str(bag)).is_valid(), bag.name
+
+
+@every_document
+def test_every_document_prints_the_digest_of_the_folder_before(
+    job: str, entry: str, name: str, answered: Path
+) -> None:
+    bags = sorted((answered / job / "sealed").iterdir())
+    before = digest_of(bags[int(entry) - 2])
+    text = "".join(page_texts(documents(answered, job, entry) / f"{name}.pdf"))
+    printed = before in re.sub(r"\s", "", text)
+    # A resale edition prints the digest of record, photos and papers in its place.
+    assert printed is (name != "handover-resale")
+
+
+def test_what_is_told_in_the_terminal_and_what_is_held(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = seal_by_hand(copy_office(tmp_path / "office", SOLD) / SOLD)
+    given = [*AFTER_A_SALE[: AFTER_A_SALE.index("--own-insurer-told")]]
+    assert main(["claim", str(job), *given]) == 1
+    out = capsys.readouterr().out
+    for held in (
+        "own liability insurer",
+        "sub-crew’s insurer",
+        "notice-and-repair",
+        "keep samples",
+    ):
+        assert held in out
+    assert {path.name for path in documents(job.parent, SOLD, "0002").iterdir()} == {
+        "claim-answer.pdf",
+        "inspection-sheet.pdf",
+        "maker-letter.pdf",
+    }
+
+
+def text_of(office: Path, job: str, entry: str, name: str) -> str:
+    return " ".join(" ".join(page_texts(documents(office, job, entry) / f"{name}.pdf")).split())
+
+
+def test_the_homeowner_is_given_facts_alone(answered: Path) -> None:
+    own = text_of(answered, LEAK, "0002", "claim-answer")
+    told = text_of(answered, LEAK, "0002", "claim-answer-homeowner")
+    for office_only in (
+        "What to look at on site",
+        "Look first at",
+        "555-0141",
+        "Called by",
+        "months (started",
+    ):
+        assert office_only in own, office_only
+        assert office_only not in told, office_only
+    for judged_only in ("Wind class for this site", "against the code"):
+        assert judged_only in own, judged_only
+        assert judged_only not in told, judged_only
+    for word in ("likely", "probabl", "blame", "liab"):
+        assert word not in told.lower(), word
+    for text in (own, told):
+        places = [text.index(f"{n}. {title}") for n, title in enumerate(TITLES, start=1)]
+        assert places == sorted(places)
+
+
+def test_no_former_owner_is_told_to_the_next(answered: Path) -> None:
+    told = text_of(answered, SOLD, "0003", "claim-answer-homeowner")
+    resale = text_of(answered, SOLD, "0002", "handover-resale")
+    assert "not shown in this document" in told
+    for private in ("Rask", "555-0163", "555-0164", "t.rask@example.com", "555-0177"):
+        assert private not in told, private
+        assert private not in resale, private
+    # The maker has to know who holds the house, and who held it.
+    letter = text_of(answered, SOLD, "0003", "maker-letter")
+    assert "Tore Lindahl" in letter
+    assert "Tobias Rask" in letter
+
+
+def test_the_resale_edition_carries_the_last_days_of_this_sale(answered: Path) -> None:
+    told = text_of(answered, SOLD, "0002", "handover-resale")
+    # 45 days from 2033-06-17 end on 2033-08-01, 60 days on 2033-08-16; date arithmetic.
+    assert "notice must be sent by 1 August 2033" in told
+    assert "notice must be there by 16 August 2033" in told
+    assert "Day of the closing" not in told
+
+
+def test_no_money_is_in_any_of_them(answered: Path) -> None:
+    for job, entry, name in DOCUMENTS:
+        text = text_of(answered, job, entry, name)
+        for amount in ("14,860", "15,052", "192.00", "19,420", "22,306", "1,443", "$"):
+            assert amount not in text.replace("$50 as printed", ""), (name, amount)
+
+
+def test_a_second_sale_counts_from_the_entries_before_it(
+    sealed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The maker's levels pass once, by clauses 5.1 and 5.3 of the demo's terms."""
+    first = (
+        "--closing",
+        "2030-06-03",
+        "--buyer",
+        "Tore Lindahl",
+        "--notice-received",
+        "2030-06-20",
+    )
+    assert main(["transfer", str(sealed), *first, "--today", "2030-06-21"]) == 0
+    out = capsys.readouterr().out
+    assert "Shingle level (if it was not registered): passes on." in out
+    again = ("--closing", "2033-06-06", "--buyer", "Sanna Holt", "--today", "2033-06-07")
+    assert main(["transfer", str(sealed), *again]) == 0
+    out = capsys.readouterr().out
+    assert "Shingle level (if it was not registered): nothing of it is left after this sale." in out
+    assert "notice must" not in out
+    told = text_of(sealed.parent, LEAK, "0003", "handover-resale")
+    assert "Nothing of it is left after this sale" in told
+
+
+def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
+    made = []
+    for place in ("one", "two"):
+        job = seal_by_hand(copy_office(tmp_path / place, LEAK) / LEAK)
+        assert main(["claim", str(job), *CLAIM]) == 0
+        made.append(digest_of(job / "sealed" / "0002-2040-03-02-claim"))
+    assert made[0] == made[1]
+
+
+# --- what is refused, in a sentence ---------------------------------------------------------------
+
+
+@pytest.fixture
+def sealed(tmp_path: Path) -> Path:
+    return seal_by_hand(copy_office(tmp_path / "office", LEAK) / LEAK)
+
+
+def refusal(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str]:
+    code = main([str(part) for part in arguments])
+    return code, capsys.readouterr().err
+
+
+def test_a_job_that_is_not_sealed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    job = copy_office(tmp_path / "office", LEAK) / LEAK
+    code, said = refusal(capsys, "claim", job, *CLAIM)
+    assert code == 3
+    assert "dossier seal JOB" in said
+
+
+def test_a_sealed_file_that_was_changed(sealed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    record = sealed / "sealed" / "0001-closeout" / "data" / "job.yaml"
+    record.write_text(
+        record.read_text("utf-8").replace("nails_per_shingle: 6", "nails_per_shingle: 4")
+    )
+    code, said = refusal(capsys, "claim", sealed, *CLAIM)
+    assert code == 3
+    assert "data/job.yaml" in said
+    assert not list((sealed / "sealed").glob("0002*"))
+    assert main(["claim", str(sealed), *CLAIM, "--as-found"]) == 0
+    told = text_of(sealed.parent, LEAK, "0002", "claim-answer-homeowner")
+    assert "was changed since" in told
+    assert "was changed since" in text_of(sealed.parent, LEAK, "0002", "maker-letter")
+
+
+@pytest.mark.parametrize(
+    ("command", "given", "code", "says"),
+    [
+        ("claim", (), 2, "Nothing is said of what happened"),
+        ("claim", ("--slope", "bock", "--on", "2040-03-02"), 3, "front and back"),
+        ("claim", ("--slope", "back", "--on", "2040-13-02"), 3, "no calendar has"),
+        ("claim", ("--slope", "back"), 3, "“on” is blank or not there"),
+        ("claim", ("--from-eave", "-3 ft", "--on", "2040-03-02"), 3, "from_eave_ft"),
+        ("transfer", ("--buyer", "Tore Lindahl"), 3, "“on” is blank or not there"),
+        ("transfer", ("--closing", "soon"), 3, "“soon”"),
+        ("transfer", ("--closing", "2033-06-17", "--buyer-kind", "bank"), 3, "living there"),
+        ("claim", ("--slope", "back", "--take", "x.yaml"), 2, "both --take and"),
+    ],
+)
+def test_what_cannot_be_an_entry(
+    command: str,
+    given: tuple[str, ...],
+    code: int,
+    says: str,
+    sealed: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    got, said = refusal(capsys, command, sealed, *given)
+    assert got == code, said
+    assert says in said
+    assert not list((sealed / "sealed").glob("0002*"))
+
+
+def test_an_entry_of_another_job_or_kind(sealed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = sealed / "claim.yaml"
+    blank = resource("start", "claim.yaml").read_text("utf-8")
+    filled = re.sub(r"^job:", "job: 2026-052", blank, flags=re.M)
+    for field in ("on", "noted_on"):
+        filled = re.sub(rf"^{field}:", f"{field}: 2040-03-02", filled, flags=re.M)
+    file.write_text(
+        filled.replace("noted_by:", "noted_by: Ida Torvik").replace("  slope:", "  slope: back")
+    )
+    code, said = refusal(capsys, "claim", sealed, "--take", file)
+    assert (code, "is for job 2026-052" in said) == (3, True)
+    code, said = refusal(capsys, "transfer", sealed, "--take", file)
+    assert (code, "of the kind “claim”" in said) == (3, True)
+    file.write_text(file.read_text("utf-8").replace("job: 2026-052", "job: 2026-041"))
+    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04"]) == 1
+    kept = next((sealed / "sealed").glob("0002*")) / "data" / "entry.yaml"
+    assert kept.read_bytes() == file.read_bytes(), "a typed entry is kept with its comments"
+
+
+@pytest.mark.parametrize(("name", "kind"), [("claim.yaml", "claim"), ("sale.yaml", "sold")])
+def test_a_blank_names_every_field_and_nothing_else(
+    name: str, kind: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["claim" if kind == "claim" else "transfer", "--blank"]) == 0
+    printed = capsys.readouterr().out
+    assert printed == resource("start", name).read_text("utf-8")
+    # Blank needed fields are the only fault: no field is misspelt.
+    read = entry_in(parse_tree(printed.encode(), name))
+    assert {item.where.field for item in read.items} == {"job", "on", "noted_by", "noted_on"}
+
+
+def test_pictures_that_came_with_the_call_go_along(sealed: Path) -> None:
+    (sealed / "files").mkdir()
+    photo = next((sealed / "photos" / "deck").glob("*.jpg"))
+    (sealed / "files" / "ceiling.jpg").write_bytes(photo.read_bytes())
+    file = sealed / "claim.yaml"
+    file.write_text(
+        "entry: 1\njob: 2026-041\nkind: claim\non: 2040-03-02\nnoted_by: Ida Torvik\nnoted_on: 2040-03-02\n"
+        "claim:\n  slope: back\n  photos: files/ceiling.jpg\n"
+    )
+    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04"]) == 1
+    bag = next((sealed / "sealed").glob("0002*"))
+    assert (bag / "data" / "files" / "ceiling.jpg").read_bytes() == photo.read_bytes()
+    listed = judged("pdfdetach", "-list", bag / "data" / "documents" / "maker-letter.pdf")
+    assert "damage-1.jpg" in listed
+    assert "ticket-55120.pdf" in listed
+    assert "invoice" not in listed
+    assert "ceiling.jpg" in text_of(sealed.parent, LEAK, "0002", "claim-answer")
+
+
+def test_a_claim_leaves_what_was_sealed_alone(sealed: Path) -> None:
+    before = {p: p.read_bytes() for p in (sealed / "sealed").rglob("*") if p.is_file()}
+    assert main(["claim", str(sealed), *CLAIM]) == 0
+    for path, data in before.items():
+        assert path.read_bytes() == data
+    inside = {p for p in (sealed / "sealed" / "0001-closeout").rglob("*") if p.is_file()}
+    assert inside == {path for path in before if "0001-closeout" in path.parts}
+
+
+# --- mutated entries and records ------------------------------------------------------------------
+
+ENTRY = b"""entry: 1
+job: 2026-041
+kind: claim
+on: 2040-03-02
+noted_by: Ida Torvik
+noted_on: 2040-03-02
+claim:
+  number: C-1
+  slope: back
+  from_eave_ft: 3 ft
+  from_rake_ft: 6 ft
+  room_below: kitchen
+  seen: a brown ring
+  seen_on: 2040-03-01
+  called_by: Marit Ekdahl
+  phone: 555-0141
+  own_insurer_told_on: 2040-03-03
+  notice_and_repair_checked_on: 2040-03-03
+  owner_told_on: 2040-03-02
+"""
+JUNK = (
+    *(
+        "",
+        "n/a",
+        "n/a, none",
+        "0",
+        "-1",
+        "9" * 30,
+        "9999-12-31",
+        "0001-01-01",
+        "2040-02-30",
+        "\u202e",
+        "{{ 7*7 }}",
+    ),
+    *(
+        "<b>",
+        "back",
+        "front",
+        "no",
+        "1e9 ft",
+        "1000000 ft",
+        "a" * 3000,
+        "\u0000",
+        "[1, 2]",
+        "{a: b}",
+        "&x y",
+        "2026-10-01",
+    ),
+)
+
+
+def mutated(data: bytes, seed: int) -> bytes:
+    """Return a record with one or two of its lines changed, doubled, moved or taken away."""
+    draw = random.Random(seed)
+    lines = data.decode().splitlines()
+    for _ in range(draw.choice((1, 1, 1, 2))):
+        at = draw.randrange(len(lines))
+        way = draw.choice((*("value",) * 4, "gone", "gone", "twice", "moved", "deeper"))
+        name, colon, _ = lines[at].partition(":")
+        if way == "value" and colon:
+            lines[at] = f"{name}: {draw.choice(JUNK)}"
+        elif way == "gone" and len(lines) > 1:
+            lines.pop(at)
+        elif way == "twice":
+            lines.insert(at, lines[at])
+        elif way == "moved":
+            lines.insert(draw.randrange(len(lines)), lines.pop(at))
+        else:
+            lines[at] = f"  {lines[at]}"
+    return "\n".join(lines).encode("utf-8", "surrogatepass")
+
+
+def sentence(error: DossierError) -> int:
+    """Return 1 for a refusal that says what was found and what to do."""
+    assert error.message.strip()
+    assert error.remedy.strip()
+    return 1
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fill the templates without laying them out, and seal nothing: 200 answers in seconds."""
+
+    def pdf(self: object, pages: object, attached: object = ()) -> bytes:
+        look = self.look  # type: ignore[attr-defined]
+        return fill(pages.template, {"doc": pages, "look": look}).encode()  # type: ignore[attr-defined]
+
+    monkeypatch.setattr(answering._Printer, "pdf", pdf)
+    monkeypatch.setattr(answering, "_seal", lambda *_: Path("sealed"))
+    monkeypatch.setattr(answering, "_resale", lambda *_: b"")
+
+
+@pytest.fixture
+def opened(answered: Path) -> Callable[[str], SealedJob]:
+    """Return what opens one of the answered jobs."""
+    return lambda job: open_sealed(answered / job, no_clock, date(2040, 3, 4))
+
+
+def test_mutated_entries_are_answered_or_refused_in_a_sentence(
+    quick: None, opened: Callable[[str], SealedJob], tmp_path: Path
+) -> None:
+    job = opened(LEAK)
+    answers, refused = 0, 0
+    for seed in range(200):
+        file = tmp_path / "entry.yaml"
+        file.write_bytes(mutated(ENTRY, seed))
+        try:
+            answer_claim(
+                job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.CLAIM, "claim")
+            )
+            answers += 1
+        except DossierError as error:
+            refused += sentence(error)
+    assert answers > 20
+    assert refused > 40
+
+
+def test_mutated_records_are_answered_or_refused_in_a_sentence(
+    quick: None, answered: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The sealed record itself is what changes here; photos and papers are taken as measured before."""
+    whole = open_sealed(answered / LEAK, no_clock, date(2040, 3, 4))
+    monkeypatch.setattr(sealed_job, "measure", lambda *_, **__: whole.facts)
+    monkeypatch.setattr(sealed_job, "_as_sealed", lambda *_: (("unread",), False))
+    job = copy_office(tmp_path / "office", LEAK) / LEAK
+    seal_by_hand(job)
+    record = job / "sealed" / "0001-closeout" / "data" / "job.yaml"
+    data = record.read_bytes()
+    entry = entry_in(parse_tree(ENTRY, "entry.yaml")).model
+    assert entry is not None
+    assert entry.claim is not None
+    answers, refused = 0, 0
+    for seed in range(200):
+        record.write_bytes(mutated(data, seed))
+        try:
+            found = open_sealed(job, no_clock, date(2040, 3, 4))
+            labels = [slope.label for slope in found.case.job.slopes]
+            claim = entry.claim.model_copy(update={"slope": labels[0] if labels else None})
+            number = found.case.job.job.number
+            one = entry.model_copy(update={"claim": claim, "job": number})
+            answer_claim(found, NewEntry(one, ENTRY, {}))
+            answers += 1
+        except DossierError as error:
+            refused += sentence(error)
+    assert answers > 20
+    assert refused > 40
+
+
+def test_mutated_sales_are_answered_or_refused_in_a_sentence(
+    quick: None, opened: Callable[[str], SealedJob], answered: Path, tmp_path: Path
+) -> None:
+    job = replace(opened(SOLD), entries=())
+    (folder,) = (answered / SOLD / "sealed").glob("0002-*")
+    sale = (folder / "data" / "entry.yaml").read_bytes()
+    assert read_entry(folder / "data" / "entry.yaml").model is not None
+    answers, refused = 0, 0
+    for seed in range(100):
+        file = tmp_path / "entry.yaml"
+        file.write_bytes(mutated(sale, seed))
+        try:
+            answer_sale(
+                job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.SOLD, "sale")
+            )
+            answers += 1
+        except DossierError as error:
+            refused += sentence(error)
+    assert answers > 10
+    assert refused > 20

@@ -1,0 +1,80 @@
+"""Claims and sales that are killed half-way: what was sealed stands, and the next run answers.
+
+Bounded: each named step of writing a supplement once, and ten moments of a claim and a sale.
+"""
+
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from dossier.archive.verify import verify
+from dossier.cli import main
+from tests.conftest import copy_office
+from tests.sealed_jobs import seal_by_hand
+
+LEAK = "2026-041-plover-lane"
+CLAIM = ("--on", "2040-03-02", "--slope", "back", "--seen", "a ring", "--today", "2040-03-04")
+SALE = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-25")
+
+_KILLED_AT = """
+import os, signal, sys
+from functools import partial
+import dossier.answering as answering
+from dossier.cli import main
+
+def at(step):
+    if step == sys.argv[1]:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+answering.add_supplement = partial(answering.add_supplement, at=at)
+answering._Printer.pdf = lambda *given: b"%PDF-1.7 stands for a document"
+answering._resale = lambda *given: b"%PDF-1.7 stands for a document"
+main(sys.argv[2:])
+"""
+
+
+@pytest.fixture
+def sealed(tmp_path: Path) -> Path:
+    return seal_by_hand(copy_office(tmp_path / "office", LEAK) / LEAK)
+
+
+def entries(job: Path) -> list[str]:
+    return sorted(path.name for path in (job / "sealed").iterdir() if path.name[0] != ".")
+
+
+@pytest.mark.parametrize("step", ["cleared", "begun", "one file copied", "written", "renamed"])
+def test_a_claim_killed_at_a_step_is_there_whole_or_not_at_all(step: str, sealed: Path) -> None:
+    command = [sys.executable, "-c", _KILLED_AT, step, "claim", str(sealed), *CLAIM]
+    killed = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert killed.returncode == -signal.SIGKILL, killed.stderr
+    assert verify(sealed).differences == ()
+    assert ("0002-2040-03-02-claim" in entries(sealed)) == (step == "renamed")
+    assert main(["transfer", str(sealed), *SALE]) == 0
+    assert verify(sealed).differences == ()
+    assert len(entries(sealed)) == (3 if step == "renamed" else 2)
+
+
+def test_ten_moments_of_claims_and_sales(sealed: Path) -> None:
+    draw = random.Random(20400302)
+    for number in range(10):
+        command, given = (("claim", CLAIM), ("transfer", SALE))[number % 2]
+        before = entries(sealed)
+        run = subprocess.Popen(
+            [sys.executable, "-m", "dossier.cli", command, str(sealed), *given],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        time.sleep(draw.uniform(0.1, 2.2))
+        run.kill()
+        run.wait()
+        found = verify(sealed)
+        assert found.differences == (), (number, found.differences)
+        assert entries(sealed)[: len(before)] == before
+        assert len(entries(sealed)) <= len(before) + 1
+    assert main(["claim", str(sealed), *CLAIM]) == 1
+    assert verify(sealed).differences == ()
