@@ -235,7 +235,7 @@ CLEANED = {
 
 def test_papers_that_do_more_than_show_a_page_travel_as_what_they_show(spoilt: Path) -> None:
     carried = attachments(spoilt / "registration.pdf")
-    assert set(carried) == {GOOD_PAPER, "ticket-camera.jpg", *CLEANED}
+    assert set(carried) == {GOOD_PAPER, "ticket-camera.jpg", "registration.json", *CLEANED}
     assert carried[GOOD_PAPER] == pdf_with_text("Zfine")
     for name, mark in CLEANED.items():
         (page,) = PdfReader(io.BytesIO(carried[name])).pages
