@@ -215,16 +215,22 @@ def test_keeping_current_says_one_line_where_it_cannot(
     assert "locked" in said[0]
 
 
-def test_build_brings_its_job_up_to_date(
-    job_of: Callable[[str], Path], capsys: pytest.CaptureFixture[str]
+@pytest.mark.parametrize("command", [["build"], ["seal", "--incomplete"]], ids=lambda c: str(c[0]))
+def test_a_command_brings_its_job_up_to_date(
+    command: list[str], job_of: Callable[[str], Path], capsys: pytest.CaptureFixture[str]
 ) -> None:
     job = job_of(GOOD_JOB.name)
     office = job.parent
     filled(office).close()
-    main(["build", str(job), "--today", "2026-10-20"])
+    main([*command, str(job), "--today", "2026-10-20"])
     capsys.readouterr()
-    assert dumped(office) == rebuilt(office)
-    assert any(row.startswith("item ") for row in dumped(office))
+    kept = dumped(office)
+    assert kept == rebuilt(office)
+    connection = open_index(office).connection
+    has_list, is_sealed = connection.execute("SELECT punch_list, is_sealed FROM job").fetchone()
+    connection.close()
+    # Sealing builds first, from the same state.
+    assert (has_list, is_sealed) == ("current", int(command[0] == "seal"))
 
 
 # --- faults -------------------------------------------------------------------------------------------
