@@ -121,7 +121,8 @@ def later_deadlines(
                 reader.day(sale, "notice_sent_on"),
                 reader.day(sale, "notice_received_on"),
             )
-            if day_that_meets(within.met_by, sent, received, None) is None:
+            accepted = reader.day(sale, "notice_accepted_on")
+            if day_that_meets(within.met_by, sent, received, accepted) is None:
                 due_on = last_day(date.fromisoformat(day), within.days)
                 making.deadlines.append(
                     (iso(due_on), "transfer", f"give notice of the sale, {name}")

@@ -205,6 +205,10 @@ def test_a_sale_and_a_claim_start_deadlines_of_their_own(tmp_path: Path) -> None
     )
     kinds = {row.kind for row in due_list(index_of(office), TODAY).rows}
     assert kinds == {"claim"}
+    # What a maker has confirmed it has also received.
+    place = folder / "sealed" / "0005-2026-09-03-sold" / "data" / "entry.yaml"
+    place.write_text(place.read_text().replace("notice_received_on", "notice_accepted_on"))
+    assert {row.kind for row in due_list(index_of(office), TODAY).rows} == {"claim"}
 
 
 def put_entry(folder: Path, name: str, kind: str, more: str) -> None:
