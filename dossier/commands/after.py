@@ -12,6 +12,7 @@ from typing import NoReturn
 from dossier.answering import Answered, NewEntry
 from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
+from dossier.index.answer import keep_current
 from dossier.outputs import Holder
 from dossier.punchlist import Item
 from dossier.reading.model import Read
@@ -22,6 +23,7 @@ from dossier.record.entry import ENTRY_VERSION, Entry, entry_in
 from dossier.record.write import to_yaml
 from dossier.resources import resource
 from dossier.sealed_job import SealedJob, open_sealed
+from dossier.terms.place import find_office
 from dossier.values import Clock, Progress, silent
 from dossier.words import EntryKind
 
@@ -159,8 +161,13 @@ def _refuse(what: str, items: Sequence[Item]) -> NoReturn:
     raise UnreadableInput(f"{what}: {first.says}{more}", first.remedy)
 
 
-def print_answered(done: Answered) -> ExitCode:
-    """Print what was written and what is held; 1 where the homeowner's edition is not issued yet."""
+def print_answered(asked: AfterAsked, done: Answered) -> ExitCode:
+    """Print what was written and what is held; 1 where the homeowner's edition is not issued yet.
+
+    The index of the office, if the job lies in one, is brought up to date.
+    """
+    job = asked.job_folder.resolve()
+    keep_current(find_office(job), job, to_stderr)
     print(f"Sealed in {done.folder}:")
     for name in done.documents:
         print(f"  documents/{name}")

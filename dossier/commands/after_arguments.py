@@ -9,9 +9,10 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from dossier.commands.typed import add_today
 from dossier.errors import ExitCode, WrongCommand
 from dossier.outputs import Holder
-from dossier.values import Clock, parse_date
+from dossier.values import Clock
 
 Flags = Sequence[tuple[str, str, str, str]]
 """Of each value: its flag, the field of the entry it fills, what stands for it, what it is."""
@@ -83,19 +84,7 @@ def _add(command: argparse.ArgumentParser, flags: Flags) -> None:
     )
     command.add_argument("--noted-by", metavar="NAME", help="who notes it")
     command.add_argument("--text", metavar="TEXT", help="a note for the office")
-    command.add_argument(
-        "--today",
-        type=_day,
-        metavar="YYYY-MM-DD",
-        help="the day printed; without it today in the locality's time zone",
-    )
-
-
-def _day(text: str) -> object:
-    try:
-        return parse_date(text)
-    except ValueError as problem:
-        raise argparse.ArgumentTypeError(str(problem)) from None
+    add_today(command, "the day printed; without it today in the locality's time zone")
 
 
 def run_after(given: argparse.Namespace, clock: Clock, holder: Holder) -> ExitCode:

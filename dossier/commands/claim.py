@@ -10,4 +10,4 @@ from dossier.words import EntryKind
 def run_claim(asked: AfterAsked, clock: Clock) -> ExitCode:
     """Seal a claim with its documents beside the job, and print what was written and what is held."""
     job = sealed_job(asked, clock)
-    return print_answered(answer_claim(job, new_entry(asked, job, EntryKind.CLAIM, "claim")))
+    return print_answered(asked, answer_claim(job, new_entry(asked, job, EntryKind.CLAIM, "claim")))

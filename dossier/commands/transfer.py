@@ -10,4 +10,4 @@ from dossier.words import EntryKind
 def run_transfer(asked: AfterAsked, clock: Clock) -> ExitCode:
     """Seal a sale with its documents beside the job, and print what was written and by when to give notice."""
     job = sealed_job(asked, clock)
-    return print_answered(answer_sale(job, new_entry(asked, job, EntryKind.SOLD, "sale")))
+    return print_answered(asked, answer_sale(job, new_entry(asked, job, EntryKind.SOLD, "sale")))

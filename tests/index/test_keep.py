@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier import answering
 from dossier.cli import main
 from dossier.index import answer, store
 from dossier.index.answer import ask, keep_current
@@ -27,6 +28,7 @@ from tests.bench.office import TODAY, jobs, write_job
 from tests.index.conftest import MakeOffice
 from tests.index.shared import dumped, filled, rebuilt
 from tests.known_good import GOOD_JOB
+from tests.sealed_jobs import seal_by_hand
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -231,6 +233,33 @@ def test_a_command_brings_its_job_up_to_date(
     connection.close()
     # Sealing builds first, from the same state.
     assert (has_list, is_sealed) == ("current", int(command[0] == "seal"))
+
+
+def test_a_claim_brings_its_job_up_to_date(
+    job_of: Callable[[str], Path],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = seal_by_hand(job_of(GOOD_JOB.name))
+    office = job.parent
+    filled(office).close()
+    # Laying out is tested elsewhere; here only what is kept of the entry counts.
+    monkeypatch.setattr(answering._Printer, "pdf", lambda *_, **__: b"%PDF-")
+    told = [
+        "--on",
+        "2040-03-02",
+        "--slope",
+        "front",
+        "--seen",
+        "a wet wall",
+        "--number",
+        "C-2040-17",
+    ]
+    main(["claim", str(job), *told, "--seen-on", "2040-03-01", "--called-by", "Tore Lindahl"])
+    capsys.readouterr()
+    assert dumped(office) == rebuilt(office)
+    main(["find", "C-2040-17", "--office", str(office)])
+    assert GOOD_JOB.name in capsys.readouterr().out
 
 
 # --- faults -------------------------------------------------------------------------------------------
