@@ -11,6 +11,7 @@ import hashlib
 import json
 import os
 import secrets
+import stat
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
@@ -136,7 +137,15 @@ def still_stands(
         if [_look(made_from)[0], _look(wrote)[0]] != kept["looked"]:
             return None
         return Said(**kept["said"])
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, ZoneInfoNotFoundError):
+    except (
+        OSError,
+        ValueError,
+        KeyError,
+        TypeError,
+        AttributeError,
+        RecursionError,
+        ZoneInfoNotFoundError,
+    ):
         return None
 
 
@@ -196,4 +205,13 @@ def _stamp(path: str) -> tuple[int, ...]:
         seen = os.lstat(path)
     except OSError:
         return ()
-    return (seen.st_mode, seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, seen.st_ino)
+    own = (seen.st_mode, seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, seen.st_ino)
+    if not stat.S_ISLNK(seen.st_mode):
+        return own
+    # A record may be a link, and is read through it; so what it leads to is looked at as well.
+    try:
+        led_to = Path(path).stat()
+    except OSError:
+        return own
+    times_ns = (max(own[2], led_to.st_mtime_ns), max(own[3], led_to.st_ctime_ns))
+    return (*own[:2], *times_ns, own[4], led_to.st_size, led_to.st_ino, led_to.st_mtime_ns)

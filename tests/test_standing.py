@@ -92,6 +92,9 @@ CHANGES: dict[str, Callable[[Path], object]] = {
     "a link for a file": lambda job: _link(job / "job.yaml"),
     "kept answer damaged": lambda job: (job / ".dossier" / "last-build.json").write_text("{"),
     "kept answer edited": lambda job: _edit_answer(job / ".dossier" / "last-build.json"),
+    "kept answer nested": lambda job: (job / ".dossier" / "last-build.json").write_text(
+        "[" * 100_000
+    ),
     "kept answer empty": lambda job: (job / ".dossier" / "last-build.json").write_text("[]"),
 }
 
@@ -111,6 +114,16 @@ def test_any_change_makes_it_again(job: Path, change: str) -> None:
     assert remembered(job)
     assert stands(job) == SAID
     CHANGES[change](job)
+    assert stands(job) is None
+
+
+def test_what_a_link_leads_to_is_looked_at(job: Path, tmp_path: Path) -> None:
+    target = tmp_path / "kept elsewhere.yaml"
+    (job / "job.yaml").rename(target)
+    (job / "job.yaml").symlink_to(target)
+    assert remembered(job)
+    assert stands(job) == SAID
+    rewrite_same_size(target)
     assert stands(job) is None
 
 

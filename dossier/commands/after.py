@@ -170,7 +170,7 @@ def print_answered(asked: AfterAsked, done: Answered) -> ExitCode:
     keep_current(find_office(job), job, to_stderr)
     print(f"Sealed in {done.folder}:")
     for name in done.documents:
-        print(f"  documents/{name}")
+        print(f"  data/documents/{name}")
     for says in done.said:
         print(says)
     if not done.held:
