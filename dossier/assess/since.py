@@ -16,25 +16,36 @@ from dossier.words import EntryKind
 
 
 def registered_since(case: Case, entries: Iterable[Entry]) -> Case:
-    """Return the case with the registrations that makers confirmed after close-out."""
-    confirmed = [entry.registration for entry in entries if entry.registration is not None]
-    return replace(case, asked=tuple(_confirmed(asked, confirmed) for asked in case.asked))
+    """Return the case with the registrations that makers confirmed after close-out.
+
+    A confirmation counts for the one warranty it can be of; one that fits several says of none of them that
+    it was registered.
+    """
+    asked = list(case.asked)
+    for entry in entries:
+        if entry.registration is None:
+            continue
+        fits = [at for at, one in enumerate(asked) if _is_of(entry.registration, one)]
+        if len(fits) == 1:
+            asked[fits[0]] = _confirmed(asked[fits[0]], entry.registration)
+    return replace(case, asked=tuple(asked))
 
 
-def _confirmed(asked: AskedWarranty, confirmed: Sequence[Registration]) -> AskedWarranty:
-    for one in confirmed:
-        same_sheet = one.sheet is None or one.sheet == asked.warranty.sheet
-        same_level = one.level is None or one.level.lower() == asked.warranty.level.lower()
-        if same_sheet and same_level:
-            warranty = asked.warranty.model_copy(
-                update={
-                    "accepted_on": asked.warranty.accepted_on or one.confirmed_on,
-                    "confirmation": asked.warranty.confirmation or one.confirmation,
-                    "certificate_file": asked.warranty.certificate_file or one.certificate_file,
-                }
-            )
-            asked = replace(asked, warranty=warranty)
-    return asked
+def _is_of(confirmed: Registration, asked: AskedWarranty) -> bool:
+    same_sheet = confirmed.sheet is None or confirmed.sheet == asked.warranty.sheet
+    level = confirmed.level
+    return same_sheet and (level is None or level.lower() == asked.warranty.level.lower())
+
+
+def _confirmed(asked: AskedWarranty, one: Registration) -> AskedWarranty:
+    warranty = asked.warranty.model_copy(
+        update={
+            "accepted_on": asked.warranty.accepted_on or one.confirmed_on,
+            "confirmation": asked.warranty.confirmation or one.confirmation,
+            "certificate_file": asked.warranty.certificate_file or one.certificate_file,
+        }
+    )
+    return replace(asked, warranty=warranty)
 
 
 def sales_of(entries: Iterable[Entry]) -> tuple[HouseSale, ...]:

@@ -12,6 +12,7 @@ from typing import NoReturn
 from dossier.answering import Answered, NewEntry
 from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
+from dossier.evidence.files import read as read_file
 from dossier.index.answer import keep_current
 from dossier.outputs import Holder
 from dossier.punchlist import Item
@@ -132,18 +133,14 @@ def _files(beside: Path, entry: Entry) -> dict[str, bytes]:
                 f"The entry names the file {file}, and files beside an entry lie in files/.",
                 f"Put it into {beside / 'files'} and name it files/….",
             )
-        path = beside / file
-        try:
-            if path.is_symlink() or not path.is_file():
-                raise FileNotFoundError(2, "it is no ordinary file there")
-            if path.stat().st_size > MOST_FILE_BYTES:
-                raise UnreadableInput(f"{path} is over 100 MB.", "Put a smaller copy there.")
-            found[file.removeprefix("files/")] = path.read_bytes()
-        except OSError as problem:
+        # No link on the way is followed: an entry seals what lies beside it and nothing from elsewhere.
+        contents = read_file(beside, file, MOST_FILE_BYTES)
+        if contents.data is None:
             raise UnreadableInput(
-                f"The entry names {file}, which cannot be read: {problem.strerror}.",
+                f"The entry names {file}, which {contents.look.fault or 'cannot be read.'}",
                 f"Put it into {beside / 'files'}, or take its name out of the entry.",
-            ) from problem
+            )
+        found[file.removeprefix("files/")] = contents.data
     return found
 
 
