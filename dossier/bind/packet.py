@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any, NamedTuple
 
-from PIL import Image, ImageCms
+from PIL import Image
 from pypdf import PageObject, PdfReader, PdfWriter, Transformation
 from pypdf.generic import (
     ArrayObject,
@@ -29,14 +29,9 @@ from pypdf.generic import (
     StreamObject,
 )
 
-PICTURE_KINDS = frozenset({"jpeg", "png"})
-PAPER_KINDS = PICTURE_KINDS | {"pdf"}
+PAPER_KINDS = frozenset({"jpeg", "pdf"})
 
 _MARGIN_PT = 36
-_POINTS_PER_INCH = 72
-_PICTURE_DPI = 200
-"""Enough for the small print of a photographed ticket (common practice, no published source)."""
-
 _SEEN_PARTS = ("/MediaBox", "/CropBox", "/Rotate", "/UserUnit", "/Resources", "/Contents", "/Group")
 _UNSEEN_PARTS = (
     "/AF",
@@ -50,25 +45,13 @@ _UNSEEN_PARTS = (
 """What hangs from pictures and drawings without being seen: attached files, metadata, references to
 other files, places in a structure tree that stays behind."""
 
-# How to turn a stored picture upright. Source: CIPA DC-008 (Exif 2.32), tag 0x0112, table 4.
-_ORIENTATION_TAG = 0x0112
-_TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
-
 # Annotation flags, by bit value. Source: ISO 32000-1:2008, table 165.
 _HIDDEN, _NO_VIEW = 1 << 1, 1 << 5
 _NEVER_DRAWN = frozenset({"/Popup", "/Link", "/FileAttachment", "/Movie", "/Sound", "/Screen"})
 
 
 class Paper(NamedTuple):
-    """One paper. title: its bookmark. kind: "pdf", "jpeg" or "png"."""
+    """One paper. title: its bookmark. kind: "pdf", or "jpeg" for a picture already made ready for print."""
 
     title: str
     data: bytes
@@ -112,7 +95,7 @@ def append_papers(
     for (title, data, kind), divider in zip(papers, divider_pages, strict=True):
         first = len(writer.pages)
         _add_seen(writer, divider)
-        if kind in PICTURE_KINDS:
+        if kind == "jpeg":
             _add_picture(writer, data, (float(sheet.width), float(sheet.height)))
         elif kind == "pdf":
             paper = PdfReader(io.BytesIO(data))
@@ -310,11 +293,14 @@ def _stream(writer: PdfWriter, text: str) -> PdfObject:
 def _add_picture(writer: PdfWriter, data: bytes, sheet_pt: tuple[float, float]) -> None:
     """Add one page with the picture fitted inside its margins, the sheet lying if the picture does.
 
-    sheet_pt: (width, height) of the body's sheet, in points.
+    data: an upright JPEG in sRGB without camera data, taken as it is. sheet_pt: (width, height) of the body's
+    sheet, in points. Raises `ValueError` for a picture that carries camera data or has other colours.
     """
+    with Image.open(io.BytesIO(data), formats=("JPEG",)) as picture:
+        if picture.mode != "RGB" or {"exif", "icc_profile", "comment"} & set(picture.info):
+            raise ValueError("the picture is not ready for print; reduce it first")
+        width_px, height_px = picture.size
     short_pt, long_pt = sorted(sheet_pt)
-    longest_px = int((long_pt - 2 * _MARGIN_PT) / _POINTS_PER_INCH * _PICTURE_DPI)
-    jpeg, (width_px, height_px) = _plain_jpeg(data, longest_px)
     width_pt, height_pt = (long_pt, short_pt) if width_px > height_px else (short_pt, long_pt)
     # A small picture is not blown up beyond one pixel a point: it would show no more.
     scale = min(
@@ -322,7 +308,7 @@ def _add_picture(writer: PdfWriter, data: bytes, sheet_pt: tuple[float, float]) 
     )
     drawn_pt = (width_px * scale, height_px * scale)
     image = StreamObject()
-    image._data = jpeg
+    image._data = data
     image.update(
         {
             NameObject("/Type"): NameObject("/XObject"),
@@ -345,35 +331,3 @@ def _add_picture(writer: PdfWriter, data: bytes, sheet_pt: tuple[float, float]) 
         }
     )
     page[NameObject("/Contents")] = _stream(writer, f"q {numbers} cm /Paper Do Q")
-
-
-def _plain_jpeg(data: bytes, longest_px: int) -> tuple[bytes, tuple[int, int]]:
-    """Return the picture upright, in sRGB on white, without camera data; and (width, height)."""
-    with Image.open(io.BytesIO(data)) as opened:
-        profile = opened.info.get("icc_profile")
-        picture: Image.Image = opened
-        if opened.mode.startswith("I"):
-            # Pillow clips 16-bit grey to white instead of scaling it.
-            picture = opened.convert("I").point(lambda value: value * (1 / 257)).convert("L")
-        elif opened.mode not in {"RGB", "L", "CMYK"}:
-            upper = opened.convert("RGBA")
-            picture = Image.new("RGB", upper.size, "white")
-            picture.paste(upper, mask=upper.getchannel("A"))
-        turn = opened.getexif().get(_ORIENTATION_TAG, 1)
-        picture.thumbnail((longest_px, longest_px))
-        picture = picture.transpose(_TURNS[turn]) if turn in _TURNS else picture.copy()
-    if profile is not None:
-        try:
-            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            converted = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
-            )
-        except (ImageCms.PyCMSError, OSError):
-            # A profile that cannot be read, or is for another kind of pixel, is passed over.
-            converted = None
-        picture = converted or picture
-    picture = picture.convert("RGB")
-    picture.info = {}
-    target = io.BytesIO()
-    picture.save(target, "JPEG", quality=85)
-    return target.getvalue(), picture.size

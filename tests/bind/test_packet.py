@@ -26,6 +26,7 @@ from pypdf.generic import (
 
 from dossier.bind.packet import append_papers, seen_only
 from dossier.render.engine import Rendered
+from dossier.render.pictures import reduce
 from tests.conftest import judged
 
 MADE_AT = datetime.fromisoformat("2026-09-22T09:00:00-04:00")
@@ -158,8 +159,8 @@ def photographed(kind: str) -> bytes:
 PAPERS = [
     ("Contract", plain("Contract sum 14,860.00"), "pdf"),
     ("Inspection card", loaded_paper(), "pdf"),
-    ("Ticket, photographed", photographed("JPEG"), "jpeg"),
-    ("Colour choice", photographed("PNG"), "png"),
+    ("Ticket, photographed", reduce(photographed("JPEG"), width_mm=180).data, "jpeg"),
+    ("Colour choice", reduce(photographed("PNG"), width_mm=180).data, "jpeg"),
 ]
 
 
@@ -440,6 +441,12 @@ def test_without_papers_there_are_no_dividers(sample: Rendered) -> None:
     assert len(PdfReader(io.BytesIO(alone)).pages) == sample.page_count
     with pytest.raises(ValueError, match="1 papers and 0 divider pages"):
         append_papers(sample.data, PAPERS[:1], None, made_at=MADE_AT)
+
+
+def test_a_picture_that_still_says_where_it_was_taken_is_refused(sample: Rendered) -> None:
+    raw = [("Ticket", photographed("JPEG"), "jpeg")]
+    with pytest.raises(ValueError, match="reduce it first"):
+        append_papers(sample.data, raw, divider_pages(1), made_at=MADE_AT)
 
 
 def test_an_unknown_kind_is_refused(sample: Rendered) -> None:
