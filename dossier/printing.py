@@ -221,6 +221,7 @@ def papers_to_send(
     its pages travels as a copy of what they show, if that can be made and does no more. Picture papers are
     made anew, so that no place or serial number of a camera travels.
     """
+    taken: set[str] = set()
     for kind in PaperKind:
         for paper in good_papers(case, facts, kind):
             fact = facts.papers[paper.file]
@@ -228,13 +229,24 @@ def papers_to_send(
                 continue
             data = (job_folder / paper.file).read_bytes()
             name = paper.file.removeprefix("papers/").replace("/", "-")
+            stem = name.rpartition(".")[0]
             if fact.kind != "pdf":
                 made = reduce(data, width_mm=_PICTURE_PAPER_MM, dpi=200)
-                yield paper, f"{name.rpartition('.')[0]}.jpg", made.data, "jpeg"
+                yield paper, _unlike(f"{stem}.jpg", taken), made.data, "jpeg"
             elif not fact.active_content:
-                yield paper, name, data, "pdf"
+                yield paper, _unlike(name, taken), data, "pdf"
             elif (copy := cleaned_copy(data, made_at)) is not None:
-                yield paper, f"{name.rpartition('.')[0]}-cleaned.pdf", copy, "pdf"
+                yield paper, _unlike(f"{stem}-cleaned.pdf", taken), copy, "pdf"
+
+
+def _unlike(name: str, taken: set[str]) -> str:
+    """Return a name that no attachment has yet, and note it; a card may be there as JPEG and as PNG."""
+    stem, dot, ending = name.rpartition(".")
+    unlike, number = name, 2
+    while unlike.lower() in taken:
+        unlike, number = f"{stem}-{number}{dot}{ending}", number + 1
+    taken.add(unlike.lower())
+    return unlike
 
 
 def cleaned_copy(data: bytes, made_at: datetime) -> bytes | None:

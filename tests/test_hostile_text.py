@@ -203,6 +203,13 @@ def camera_picture() -> bytes:
     return out.getvalue()
 
 
+def png_picture() -> bytes:
+    """Return a picture of another kind, which travels as JPEG."""
+    target = io.BytesIO()
+    Image.new("RGB", (300, 200), "green").save(target, "PNG")
+    return target.getvalue()
+
+
 @pytest.fixture
 def spoilt(once: Once) -> Path:
     """Return the out folder of a bare job with one good paper and every kind of bad one."""
@@ -218,6 +225,7 @@ def spoilt(once: Once) -> Path:
             GOOD_PAPER: pdf_with_text("Zfine"),
             "ticket-carrying.pdf": carrying(pdf_with_text("Zcarrying")),
             "ticket-camera.jpg": camera_picture(),
+            "ticket-camera.png": png_picture(),
         }
         for name, data in papers.items():
             (job / "papers" / name).write_bytes(data)
@@ -226,6 +234,7 @@ def spoilt(once: Once) -> Path:
     return once("spoilt", fill) / "job" / "out"
 
 
+PICTURES = ("ticket-camera.jpg", "ticket-camera-2.jpg")
 CLEANED = {
     "completion-script-cleaned.pdf": "Zscript",
     "ticket-launch-cleaned.pdf": "Zlaunch",
@@ -233,9 +242,14 @@ CLEANED = {
 }
 
 
+def test_two_papers_of_one_name_and_two_kinds_both_travel(spoilt: Path) -> None:
+    carried = attachments(spoilt / "registration.pdf")
+    assert carried["ticket-camera.jpg"] != carried["ticket-camera-2.jpg"]
+
+
 def test_papers_that_do_more_than_show_a_page_travel_as_what_they_show(spoilt: Path) -> None:
     carried = attachments(spoilt / "registration.pdf")
-    assert set(carried) == {GOOD_PAPER, "ticket-camera.jpg", "registration.json", *CLEANED}
+    assert set(carried) == {GOOD_PAPER, *PICTURES, "registration.json", *CLEANED}
     assert carried[GOOD_PAPER] == pdf_with_text("Zfine")
     for name, mark in CLEANED.items():
         (page,) = PdfReader(io.BytesIO(carried[name])).pages
