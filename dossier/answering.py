@@ -35,10 +35,10 @@ from dossier.compose.transfer_notice import (
 from dossier.errors import UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
 from dossier.record.entry import Buyer, Entry
+from dossier.render.content_store import ContentStore
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
 from dossier.render.picture_stage import PictureStage, Wanted
-from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import reduce
 from dossier.rules.book import punch_list
 from dossier.sealed_job import SealedJob
@@ -263,7 +263,7 @@ class _Printer:
         self.job = job
         self.look = look_of(job.case.company)
         self.made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
-        store = PictureStore(job.run.work_folder / PICTURES)
+        store = ContentStore(job.run.work_folder / PICTURES)
         self._stage = PictureStage(store, progress=job.run.progress)
 
     def pdf(self, pages: Document, attached: Sequence[Attached] = ()) -> bytes:

@@ -34,16 +34,19 @@ from dossier.evidence.pdfs import look_at_pdf
 from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
 from dossier.record.files import Paper
+from dossier.render.content_store import ContentStore
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached, Rendered
+from dossier.render.kept_documents import KeptDocuments
 from dossier.render.picture_stage import PictureStage, Wanted
-from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import reduce
+from dossier.standing import program_stamp
 from dossier.values import Run
 from dossier.words import Edition, PaperKind
 
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
 _PICTURE_PAPER_MM = 180
+_DOCUMENTS, _DOCUMENTS_LIMIT_BYTES = "documents", 50_000_000
 PICTURES = "pictures"
 """The folder of reduced photos below a job's `.dossier/`."""
 _TWIN = "registration.json"
@@ -78,7 +81,11 @@ class Printer:
         self.sheets_folder = sheets_folder or run.office_folder
         self.look = look_of(case.company)
         self.made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-        self._store = PictureStore(run.work_folder / PICTURES)
+        self._store = ContentStore(run.work_folder / PICTURES)
+        laid_out = ContentStore(
+            run.work_folder / _DOCUMENTS, limit_bytes=_DOCUMENTS_LIMIT_BYTES, ending=".kept"
+        )
+        self._kept = KeptDocuments(laid_out, program_stamp(), fresh=run.fresh)
         self._stage = PictureStage(self._store, fresh=run.fresh, progress=run.progress)
 
     def files(self) -> dict[str, bytes]:
@@ -99,6 +106,7 @@ class Printer:
             **(self._scope_comparison() if money and money.scope_lines else {}),
         }
         self._store.tidy()
+        self._kept.store.tidy()
         return files
 
     def _scope_comparison(self) -> dict[str, bytes]:
@@ -203,6 +211,7 @@ class Printer:
             self.made_at,
             finisher=conform,
             overrides=own if own.is_dir() else None,
+            kept=self._kept,
         )
 
     def _wanted(self, picture: PictureWanted) -> Wanted:

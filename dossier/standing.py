@@ -161,6 +161,11 @@ def _program() -> tuple[Place, ...]:
     return (*own, *(Place(path, False) for path in libraries))
 
 
+def program_stamp() -> str:
+    """Return a digest that changes with this program and with the libraries it uses."""
+    return _look(_program())[0]
+
+
 def _check(kept: object) -> str:
     return hashlib.sha256(json.dumps(kept, sort_keys=True).encode()).hexdigest()
 

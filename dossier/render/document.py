@@ -12,6 +12,7 @@ from typing import Protocol
 from dossier.compose.shared import Look, PictureWanted
 from dossier.errors import UnreadableInput
 from dossier.render.engine import Asset, Attached, Finisher, Rendered, RenderFault, render
+from dossier.render.kept_documents import KeptDocuments
 from dossier.render.pages import fill
 
 
@@ -40,16 +41,20 @@ def render_document(
     *,
     finisher: Finisher | None = None,
     overrides: Path | None = None,
+    kept: KeptDocuments | None = None,
 ) -> Rendered:
     """Return the PDF of one composed document.
 
     pictures: by the name under which the document wants them; one that is missing is a fault. made_at:
-    with a time zone. finisher: what makes the file conform. overrides: an office's own templates. Raises
-    what `fill` and `render` raise.
+    with a time zone. finisher: what makes the file conform. overrides: an office's own templates. kept: where
+    a document of just this content may lie from an earlier run. Raises what `fill` and `render` raise.
     """
     html = fill(doc.template, {"doc": doc, "look": look}, overrides=overrides)
+    key = kept.key(html, pictures, attachments, made_at) if kept else ""
+    if kept is not None and (known := kept.take(key)) is not None:
+        return known
     try:
-        return render(
+        made = render(
             html, assets=pictures, attachments=attachments, made_at=made_at, finisher=finisher
         )
     except RenderFault as fault:
@@ -63,3 +68,6 @@ def render_document(
             "Correct what is named, or take the file out of the office's template folder to use the "
             "shipped one.",
         ) from fault
+    if kept is not None:
+        kept.keep(key, made)
+    return made

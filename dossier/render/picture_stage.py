@@ -14,8 +14,8 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from dossier.errors import UnreadableInput
+from dossier.render.content_store import ContentStore
 from dossier.render.engine import Asset
-from dossier.render.picture_store import PictureStore
 from dossier.render.pictures import QUALITY, REDUCED_BY, reduce
 from dossier.values import Progress, silent
 
@@ -40,7 +40,7 @@ class PictureStage:
 
     def __init__(
         self,
-        store: PictureStore,
+        store: ContentStore,
         *,
         fresh: bool = False,
         progress: Progress = silent,

@@ -109,8 +109,8 @@ def measure_later_check(job: Path) -> Figures:
 
 def measure_stage(job: Path, workers: int) -> Figures:
     """Reduce every photo and keep it. The digests, measured apart, are taken before."""
+    from dossier.render.content_store import ContentStore
     from dossier.render.picture_stage import PictureStage, Wanted
-    from dossier.render.picture_store import PictureStore
 
     store = job / ".dossier" / f"pictures-{workers}"
     shutil.rmtree(store, ignore_errors=True)
@@ -124,7 +124,7 @@ def measure_stage(job: Path, workers: int) -> Figures:
         )
         for path in photos_of(job)
     ]
-    stage = PictureStage(PictureStore(store), workers=workers)
+    stage = PictureStage(ContentStore(store), workers=workers)
     found: Figures = {}
     with _spent(found):
         pictures = stage.pictures(wanted)
@@ -216,6 +216,8 @@ def measure_catching(job: Path) -> Figures:
         with _spent(took.setdefault(template, {})):
             return real_document(doc, *rest, **how)
 
+    # Pictures stay ready; the documents themselves have to be laid out.
+    shutil.rmtree(job / ".dossier" / "documents", ignore_errors=True)
     document.render = catching
     dossier.printing.render_document = timed
     engine._weasyprint()

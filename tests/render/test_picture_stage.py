@@ -10,8 +10,8 @@ from PIL import Image
 
 from dossier.errors import UnreadableInput
 from dossier.render import picture_stage
+from dossier.render.content_store import ContentStore
 from dossier.render.picture_stage import PictureStage, Wanted
-from dossier.render.picture_store import PictureStore
 
 
 def photo(path: Path, shade: int) -> Path:
@@ -51,7 +51,7 @@ def shown(stage: PictureStage, *asked: Wanted) -> dict[str, bytes]:
 def test_a_photo_is_reduced_once_a_width_and_run(
     tmp_path: Path, photos: list[Path], made_count: list[int]
 ) -> None:
-    stage = PictureStage(PictureStore(tmp_path / "kept"))
+    stage = PictureStage(ContentStore(tmp_path / "kept"))
     first = shown(stage, *map(wanted, photos))
     again = shown(stage, *map(wanted, photos), wanted(photos[0], name="the same"))
     assert len(made_count) == 4
@@ -63,19 +63,19 @@ def test_a_photo_is_reduced_once_a_width_and_run(
 def test_a_later_run_takes_what_was_kept(
     tmp_path: Path, photos: list[Path], made_count: list[int]
 ) -> None:
-    first = shown(PictureStage(PictureStore(tmp_path / "kept")), *map(wanted, photos))
-    later = shown(PictureStage(PictureStore(tmp_path / "kept")), *map(wanted, photos))
+    first = shown(PictureStage(ContentStore(tmp_path / "kept")), *map(wanted, photos))
+    later = shown(PictureStage(ContentStore(tmp_path / "kept")), *map(wanted, photos))
     assert later == first
     assert len(made_count) == 4
-    fresh = shown(PictureStage(PictureStore(tmp_path / "kept"), fresh=True), *map(wanted, photos))
+    fresh = shown(PictureStage(ContentStore(tmp_path / "kept"), fresh=True), *map(wanted, photos))
     assert fresh == first
     assert len(made_count) == 8
     assert len(list((tmp_path / "kept").iterdir())) == 4
 
 
 def test_one_worker_and_two_make_the_same(tmp_path: Path, photos: list[Path]) -> None:
-    one = PictureStage(PictureStore(None), workers=1)
-    two = PictureStage(PictureStore(tmp_path / "kept"), workers=2)
+    one = PictureStage(ContentStore(None), workers=1)
+    two = PictureStage(ContentStore(tmp_path / "kept"), workers=2)
     assert shown(one, *map(wanted, photos)) == shown(two, *map(wanted, photos))
 
 
@@ -84,7 +84,7 @@ def test_a_kept_picture_that_is_not_whole_is_made_again(
     tmp_path: Path, photos: list[Path], harm: str
 ) -> None:
     kept = tmp_path / "kept"
-    first = shown(PictureStage(PictureStore(kept)), *map(wanted, photos))
+    first = shown(PictureStage(ContentStore(kept)), *map(wanted, photos))
     one, other, *_ = sorted(kept.iterdir())
     if harm == "cut":
         one.write_bytes(one.read_bytes()[:-10])
@@ -94,13 +94,13 @@ def test_a_kept_picture_that_is_not_whole_is_made_again(
         one.unlink()
     if harm == "folder":
         one.mkdir()
-    assert shown(PictureStage(PictureStore(kept)), *map(wanted, photos)) == first
+    assert shown(PictureStage(ContentStore(kept)), *map(wanted, photos)) == first
 
 
 def test_a_kept_picture_that_goes_between_making_and_reading(
     tmp_path: Path, photos: list[Path]
 ) -> None:
-    stage = PictureStage(PictureStore(tmp_path / "kept"))
+    stage = PictureStage(ContentStore(tmp_path / "kept"))
     pictures = stage.pictures([wanted(photos[0])])
     for path in (tmp_path / "kept").iterdir():
         path.unlink()
@@ -113,7 +113,7 @@ def test_a_folder_that_cannot_be_written_costs_time_only(
 ) -> None:
     locked = tmp_path / "locked"
     locked.mkdir(mode=0o500)
-    stage = PictureStage(PictureStore(locked / "kept"))
+    stage = PictureStage(ContentStore(locked / "kept"))
     assert set(shown(stage, *map(wanted, photos))) == {"p10", "p20", "p30", "p40"}
 
 
@@ -121,7 +121,7 @@ def test_a_file_where_the_folder_ought_to_be_costs_time_only(
     tmp_path: Path, photos: list[Path]
 ) -> None:
     (tmp_path / "kept").write_text("not a folder")
-    stage = PictureStage(PictureStore(tmp_path / "kept"))
+    stage = PictureStage(ContentStore(tmp_path / "kept"))
     assert set(shown(stage, *map(wanted, photos))) == {"p10", "p20", "p30", "p40"}
     assert (tmp_path / "kept").read_text() == "not a folder"
 
@@ -129,7 +129,7 @@ def test_a_file_where_the_folder_ought_to_be_costs_time_only(
 def test_a_photo_that_changed_since_it_was_measured(tmp_path: Path, photos: list[Path]) -> None:
     asked = wanted(photos[0])
     photo(photos[0], 99)
-    stage = PictureStage(PictureStore(tmp_path / "kept"))
+    stage = PictureStage(ContentStore(tmp_path / "kept"))
     with pytest.raises(UnreadableInput, match=r"p10\.jpg was changed while"):
         stage.pictures([asked])
     assert not (tmp_path / "kept").exists()
@@ -137,14 +137,14 @@ def test_a_photo_that_changed_since_it_was_measured(tmp_path: Path, photos: list
 
 def test_the_limit_takes_the_longest_kept_first(tmp_path: Path, photos: list[Path]) -> None:
     kept = tmp_path / "kept"
-    shown(PictureStage(PictureStore(kept)), *map(wanted, photos))
+    shown(PictureStage(ContentStore(kept)), *map(wanted, photos))
     for age, path in enumerate(sorted(kept.iterdir())):
         os.utime(path, (1_000_000 - age, 1_000_000 - age))
     (kept / "abc.tmp").write_bytes(b"left by a killed run")
     (kept / "notes.txt").write_text("somebody's own")
     oldest_first = sorted(kept.glob("*.jpg"), key=lambda path: path.stat().st_mtime)
     room_for_three = sum(path.stat().st_size for path in oldest_first[1:])
-    store = PictureStore(kept, limit_bytes=room_for_three)
+    store = ContentStore(kept, limit_bytes=room_for_three)
     store.tidy()
     assert sorted(kept.glob("*.jpg")) == sorted(oldest_first[1:])
     assert not (kept / "abc.tmp").exists()
@@ -153,11 +153,11 @@ def test_the_limit_takes_the_longest_kept_first(tmp_path: Path, photos: list[Pat
 
 def test_what_this_run_used_is_taken_last(tmp_path: Path, photos: list[Path]) -> None:
     kept = tmp_path / "kept"
-    shown(PictureStage(PictureStore(kept)), *map(wanted, photos))
+    shown(PictureStage(ContentStore(kept)), *map(wanted, photos))
     by_age = sorted(kept.glob("*.jpg"))
     for age, path in enumerate(by_age):
         os.utime(path, (1_000_000 + age, 1_000_000 + age))
-    store = PictureStore(kept, limit_bytes=by_age[0].stat().st_size)
+    store = ContentStore(kept, limit_bytes=by_age[0].stat().st_size)
     used = by_age[0].name.partition("-")[0]
     assert store.take(used) is not None
     store.tidy()
@@ -166,7 +166,7 @@ def test_what_this_run_used_is_taken_last(tmp_path: Path, photos: list[Path]) ->
 
 def test_progress_counts_what_is_made(tmp_path: Path, photos: list[Path]) -> None:
     said: list[tuple[str, int, int]] = []
-    stage = PictureStage(PictureStore(tmp_path / "kept"), progress=lambda *told: said.append(told))
+    stage = PictureStage(ContentStore(tmp_path / "kept"), progress=lambda *told: said.append(told))
     stage.pictures([wanted(path) for path in photos])
     assert [done for _, done, _ in said] == [1, 2, 3, 4]
     assert {of for *_, of in said} == {4}

@@ -1,9 +1,9 @@
-"""Reduced photos kept by content, so that a photo is reduced once a width and not once a run.
+"""Finished pieces kept by content, so that a photo is reduced and a document laid out once and not once a run.
 
-In: a folder for keeping, keys, JPEG bytes. Out: the same bytes on a later run, or nothing. Must not know how a
-photo is reduced. The folder is a convenience: a file in it that is damaged, not ours, or cannot be read is
-passed over, and one that cannot be written is left. It holds plain JPEG files, each named for what it was made
-from and for its own bytes, so that a changed one is found out.
+In: a folder for keeping, keys, bytes. Out: the same bytes on a later run, or nothing. Must not know how a piece is
+made. The folder is a convenience: a file in it that is damaged, not ours, or cannot be read is passed over, and
+one that cannot be written is left. Each file is named for what it was made from and for its own bytes, so that a
+changed one is found out.
 """
 
 import contextlib
@@ -15,32 +15,34 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 LIMIT_BYTES = 100_000_000
-"""Most that is kept for one job: about 500 photos at two widths."""
+"""Most that is kept for one job in one folder: about 500 photos at two widths."""
 
-_NAME = re.compile(r"([0-9a-f]{32})-([0-9a-f]{32})\.jpg")
+_NAME = re.compile(r"([0-9a-f]{32})-([0-9a-f]{32})\.(?:jpg|kept)")
 
 
 @dataclass
-class PictureStore:
-    """The kept pictures of one job. folder: None where nothing is kept. limit_bytes: see `LIMIT_BYTES`."""
+class ContentStore:
+    """The kept pieces of one job. folder: None where nothing is kept. limit_bytes: see `LIMIT_BYTES`. ending: of
+    the files, “.jpg” or “.kept”."""
 
     folder: Path | None
     limit_bytes: int = LIMIT_BYTES
+    ending: str = ".jpg"
     _names: dict[str, str] = field(default_factory=dict)
     _used: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
-        """Look once which pictures there are."""
+        """Look once which pieces there are."""
         for name in _listed(self.folder):
             if (match := _NAME.fullmatch(name)) is not None:
                 self._names[match[1]] = name
 
     def has(self, key: str) -> bool:
-        """Return whether a picture is kept under this key; whether it is whole shows when it is taken."""
+        """Return whether a piece is kept under this key; whether it is whole shows when it is taken."""
         return key in self._names
 
     def take(self, key: str) -> bytes | None:
-        """Return the picture kept under this key; None where there is none that is whole."""
+        """Return the piece kept under this key; None where there is none that is whole."""
         name = self._names.get(key)
         if name is None or self.folder is None:
             return None
@@ -48,7 +50,7 @@ class PictureStore:
             data = (self.folder / name).read_bytes()
         except OSError:
             data = b""
-        if name != _name(key, data):
+        if name != self._name(key, data):
             # A changed file is found by its own name. It is made again under the name it ought to have.
             del self._names[key]
             return None
@@ -56,10 +58,10 @@ class PictureStore:
         return data
 
     def keep(self, key: str, data: bytes) -> bool:
-        """Keep a picture under this key, whole or not at all; return whether it is now kept."""
+        """Keep a piece under this key, whole or not at all; return whether it is now kept."""
         if self.folder is None:
             return False
-        name = _name(key, data)
+        name = self._name(key, data)
         temporary = self.folder / f"{secrets.token_hex(8)}.tmp"
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
@@ -78,10 +80,13 @@ class PictureStore:
                 (self.folder / before).unlink()
         return True
 
-    def tidy(self) -> None:
-        """Take away what a killed run left half, and the longest kept pictures above the limit.
+    def _name(self, key: str, data: bytes) -> str:
+        return f"{key}-{hashlib.sha256(data).hexdigest()[:32]}{self.ending}"
 
-        Pictures used in this run go last.
+    def tidy(self) -> None:
+        """Take away what a killed run left half, and the longest kept pieces above the limit.
+
+        Pieces used in this run go last.
         """
         if self.folder is None:
             return
@@ -112,7 +117,3 @@ def _listed(folder: Path | None) -> list[str]:
             return sorted(entry.name for entry in entries if entry.is_file(follow_symlinks=False))
     except OSError:
         return []
-
-
-def _name(key: str, data: bytes) -> str:
-    return f"{key}-{hashlib.sha256(data).hexdigest()[:32]}.jpg"
