@@ -12,23 +12,8 @@ from dossier.gather.proposal import Do, Known, Proposal, slope_words
 from dossier.values import clip, listed, plural
 
 _SIDES = frozenset(
-    [
-        "front",
-        "back",
-        "rear",
-        "left",
-        "right",
-        "north",
-        "south",
-        "east",
-        "west",
-        "main",
-        "garage",
-        "porch",
-        "dormer",
-        "lower",
-        "upper",
-    ]
+    {"front", "back", "rear", "left", "right", "north", "south", "east", "west", "main", "garage"}
+    | {"porch", "dormer", "lower", "upper"}
 )
 """Words by which crews call the planes of a roof. Common practice, no published source."""
 
