@@ -11,7 +11,7 @@ import pytest
 from dossier.cli import main
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
 from dossier.punchlist import Holds, Party
-from tests.known_good import DEMO, GOOD_JOB
+from tests.known_good import DEMO, GOOD_JOB, known_good
 
 MESSY = DEMO / "2026-047-cinder-street"
 DAY = ["--today", "2026-10-20"]
@@ -267,4 +267,8 @@ def test_the_known_good_record_is_short_enough_to_type() -> None:
     assert len(typed) <= 90
     assert max(map(len, typed)) <= 100
     assert not any(mark in line for line in typed for mark in "{}[]")
-    assert f"is {len(typed)} lines of `job.yaml`" in (DEMO.parent / "README.md").read_text()
+    readme = (DEMO.parent / "README.md").read_text()
+    assert f"ready, with two reminders, is {len(typed)} lines of `job.yaml`" in readme
+    reminders = known_good().punch_list
+    assert len(reminders) == 2
+    assert all(reminders.is_ready(what) for what in Holds)
