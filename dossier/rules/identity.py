@@ -174,4 +174,9 @@ def blank_sheet_not_filled_in(
     phone = case.company_lines.where("phone")
     if not case.company.phone and "phone" not in case.company_lines.not_applicable:
         values = {"sheet": phone.file, "what": "no telephone of the company is given"}
-        yield Fault(phone, values, verdict=Verdict.MISSING)
+        yield Fault(
+            phone,
+            values,
+            verdict=Verdict.MISSING,
+            remedy="Write the telephone into company.yaml; n/a and the reason where there is none.",
+        )
