@@ -148,6 +148,11 @@ def _add_gather(add: Add) -> None:
     gather.add_argument(
         "--yes", action="store_true", help="file it as proposed; without it nothing is filed"
     )
+    gather.add_argument(
+        "--without-slopes",
+        action="store_true",
+        help="with --yes, file photos although the record has no slopes for the words in their names",
+    )
     for option, metavar, says in (
         ("--take", "FILE", "file it as this edited proposal says"),
         ("--proposal", "FILE", "write the proposal there instead of into the job's .dossier/"),

@@ -140,6 +140,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
             office_folder=given.office,
             today=given.today,
             yes=given.yes,
+            without_slopes=given.without_slopes,
             take=given.take,
             undo=given.undo,
             proposal=given.proposal,

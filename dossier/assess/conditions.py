@@ -25,6 +25,9 @@ from dossier.trade.ventilation import SpaceCheck
 from dossier.values import listed, plural, write_date, write_inches, write_number
 from dossier.words import DeckKind, EdgeKind, PaperKind, Phase, Redecked, Role, Scope
 
+NOT_JUDGED = "that it is sound is not judged here"
+"""What a deck of an accepted kind leaves open; every document says it where the condition is met."""
+
 
 @dataclass(frozen=True)
 class Given:
@@ -208,7 +211,7 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
         return Met.CANNOT_TELL, "not on record", listed(needs), _record(given, "decks")
     kinds = [(one.new_kind if _renewed(one) else one.kind) for one in decks]
     named = listed(list(dict.fromkeys(kind.value for kind in kinds if kind)))
-    because = f"{named}; that it is sound is not judged here"
+    because = f"{named}; {NOT_JUDGED}"
     photos = _photo_references(given, Phase.DECK)
     return Met.MET, because, "", (*_record(given, "decks"), *photos)
 

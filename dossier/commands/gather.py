@@ -17,6 +17,7 @@ from dossier.gather.filing import file_in, heal, said_of, scratch_in, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
 from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import Do, Proposal, Proposed, propose
+from dossier.gather.slopeless import could_be_slopes, filed_without, slopes_first, way_back
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
 from dossier.index.answer import keep_current
@@ -52,6 +53,7 @@ class Gathering:
     office_folder: Path | None = None
     today: date | None = None
     yes: bool = False
+    without_slopes: bool = False
     take: Path | None = None
     undo: bool = False
     proposal: Path | None = None
@@ -148,11 +150,23 @@ def _gather_heap(asked: Gathering, folder: Path, job: Read[Job], run: Run) -> Ex
         if choices is not None:
             proposal = chosen(proposal, choices, [slope.label for slope in known.job.slopes])
         print(proposal_table(proposal))
+        unnamed = could_be_slopes(proposal, known)
+        lacking = filed_without(proposal, known)
+        if lacking:
+            print(way_back(lacking, str(asked.job_folder)))
         if asked.sheet is not None:
             _write_sheet(asked.sheet, proposal, known.job, opened, run)
+        if unnamed and asked.yes and not asked.without_slopes:
+            raise WrongCommand(
+                slopes_first(unnamed),
+                "Nothing was filed. Write the slopes and gather again; or, where no photo is to get a "
+                "slope, add --without-slopes.",
+            )
         if not asked.yes and choices is None:
             path = _write_proposal(asked, folder, proposal, sources)
             print(f"\nNothing was filed. The proposal is in {path}.")
+            if unnamed:
+                print(slopes_first(unnamed))
             print(f"File it as it is:    dossier gather {asked.job_folder} SOURCE… --yes")
             print(f"File it as edited:   dossier gather {asked.job_folder} --take {path}")
             return ExitCode.NOTHING_HELD_UP
@@ -170,6 +184,8 @@ def _gather_heap(asked: Gathering, folder: Path, job: Read[Job], run: Run) -> Ex
     for refused in filed.refused[len(proposal.refused) :]:
         print(f"  not filed: {refused.name} {refused.why}")
     print(said_of(filed))
+    if unnamed and filed.copies:
+        print(slopes_first(unnamed).replace("no photo gets one", "no photo has one"))
     if filed.copies:
         print(f"Take it back:  dossier gather {asked.job_folder} --undo")
     return ExitCode.NOTHING_HELD_UP

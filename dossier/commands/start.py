@@ -12,8 +12,26 @@ _OFFICE_FILES = {
     "localities/blank.yaml.txt": "locality.yaml",
     "terms/blank.yaml.txt": "terms.yaml",
     "terms/blank.catalogue.yaml.txt": "catalogue.yaml",
+    "suppliers/blank.yaml.txt": "supplier.yaml",
 }
 """Blank sheets end in .txt, so that nobody's job is judged by one before it is filled in."""
+
+
+_FOR_THE_OFFICE = (
+    "First, once for the office, since no job can be judged before:",
+    "  1. company.yaml: your name, telephone, crews and certifications",
+    "  2. localities/: copy blank.yaml.txt to NAME-YEAR.yaml and fill in what the permit office asks",
+    "  3. terms/: copy blank.yaml.txt to MAKER-YEAR.yaml and blank.catalogue.yaml.txt to MAKER.catalogue.yaml,",
+    "     and type in the maker's terms and products; docs/terms.md walks through them",
+    "  4. suppliers/: only where a supplier's tickets come as CSV",
+    "Then the job:",
+)
+"""In the order in which the office needs them: a check without a locality sheet judges nothing."""
+
+_FOR_THE_JOB = (
+    "Fill in job.yaml, its slopes before you gather photos, put photos and papers in, then run:",
+    "  dossier check {folder}",
+)
 
 
 def run_start(folder: Path) -> ExitCode:
@@ -33,8 +51,9 @@ def run_start(folder: Path) -> ExitCode:
     print("Made:")
     for path in made:
         print(f"  {path}")
-    print("Fill in job.yaml, put photos and papers in, then run:")
-    print(f"  dossier check {folder}")
+    new_office = any(path.name == COMPANY_FILE for path in made)
+    for line in (*(_FOR_THE_OFFICE if new_office else ()), *_FOR_THE_JOB):
+        print(line.format(folder=folder))
     return ExitCode.NOTHING_HELD_UP
 
 

@@ -7,6 +7,7 @@ not judge a condition, and must not count a photo that the document does not pri
 from dataclasses import dataclass
 
 from dossier.assess.backing import paper_backing, photo_backing
+from dossier.assess.conditions import NOT_JUDGED
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment, ConditionResult, Met, Reference
 from dossier.case.case import Case
 from dossier.compose.photographs import Album, phases_of
@@ -37,13 +38,17 @@ _EACH_MUST_SHOW = ("photos_of", "papers")
 
 @dataclass(frozen=True)
 class ConditionRow:
-    """One condition, or a member of a group. depth: “0” for a condition, “1” and more for members."""
+    """One condition, or a member of a group. depth: “0” for a condition, “1” and more for members.
+
+    reserve: what its result leaves open, for where the row stands without `because`; empty for nothing.
+    """
 
     clause: str
     says: str
     met: str
     backing: str
     because: str
+    reserve: str
     proof: str
     depth: str
 
@@ -74,6 +79,7 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
             met=result.met.value,
             backing=backing_of(case, facts, result).value,
             because=sentence(because),
+            reserve=sentence(NOT_JUDGED) if NOT_JUDGED in because else "",
             proof=_proof(case, facts, result),
             depth=str(depth),
         )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from dossier.assess.backing import paper_backing
 from dossier.assess.results import AskedResult, Assessment, Met
 from dossier.case.case import Case
-from dossier.compose import coverage_pages, registration_form, roof_pages
+from dossier.compose import registration_form, roof_pages
 from dossier.compose.annex import AnnexRow, annex_rows
 from dossier.compose.condition_rows import (
     ConditionRow,
@@ -23,6 +23,15 @@ from dossier.compose.gaps import statement_text
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
 from dossier.compose.products import ProductRow, product_rows
+from dossier.compose.registration_head import (
+    NOT_READY,
+    READY,
+    head_facts,
+    is_registered,
+    is_sent,
+    more_facts,
+    word_of,
+)
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Head,
@@ -30,8 +39,6 @@ from dossier.compose.shared import (
     PictureWanted,
     area,
     capital,
-    contact_lines,
-    day,
     head_of,
     headline,
     logo_wanted,
@@ -42,40 +49,39 @@ from dossier.compose.shared import (
     withheld_files,
 )
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, PunchList
+from dossier.punchlist import Holds, PunchList
 from dossier.record.files import Paper
 from dossier.record.people import Attic, Owner, Vent
-from dossier.terms.sheet import TermsSheet
 from dossier.values import (
     Run,
     clip,
-    days_between,
     listed,
     plural,
     write_area,
-    write_date,
     write_feet,
 )
 from dossier.words import Backing, Exposure, PaperKind
 
-READY, NOT_READY, SENT, REGISTERED = "READY", "NOT READY", "SENT", "REGISTERED"
 NOTHING = "NOTHING TO REGISTER"
 
 
 @dataclass(frozen=True)
 class AskedPage:
-    """One warranty asked for: its first page, its conditions, its form.
+    """One warranty asked for: its first page with the form to copy across, then its conditions.
 
     ready: one word. stands: what the word rests on, in brackets beside it; empty where it needs nothing.
+    facts: the few lines at the head of the first page; the only ones that count days. more: what stands
+    above the conditions.
     """
 
     ready: str
     stands: str
     facts: tuple[Pair, ...]
+    form: tuple[Pair, ...]
+    level: str
+    more: tuple[Pair, ...]
     checklist: tuple[ConditionRow, ...]
     conditions: tuple[ConditionRow, ...]
-    form: tuple[Pair, ...]
-    send_to: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -132,7 +138,7 @@ def registration(
     withheld = withheld_files(case, facts.papers)
     makers = frozenset(result.asked.sheet.maker for result in assessment.asked)
     groups = album.groups(asked_phases(assessment, case))
-    sent = bool(assessment.asked) and all(_sent(result) for result in assessment.asked)
+    sent = bool(assessment.asked) and all(is_sent(result) for result in assessment.asked)
     return Registration(
         template="registration.html",
         title=f"Warranty registration, {clip(case.job.job.address, 120)}",
@@ -181,11 +187,11 @@ def _signatures(assessment: Assessment) -> tuple[str, ...]:
     wanted: list[str] = []
     for result in assessment.asked:
         warranty, level = result.asked.warranty, result.level.level
-        if level.registration is None or _registered(result):
+        if level.registration is None or is_registered(result):
             continue
         if warranty.owner_signed_on is None:
             wanted.append(f"Owner, for the {level.level} level")
-        if not _sent(result):
+        if not is_sent(result):
             wanted.append(f"Sent for the company, {level.level} level")
     return tuple(dict.fromkeys(wanted))
 
@@ -195,31 +201,6 @@ def _ready(punch_list: PunchList, assessment: Assessment) -> str:
     if not punch_list.is_ready(Holds.REGISTRATION):
         return NOT_READY
     return READY if assessment.asked else NOTHING
-
-
-def _registered(result: AskedResult) -> bool:
-    return bool(result.asked.warranty.accepted_on or result.asked.warranty.confirmation)
-
-
-def _sent(result: AskedResult) -> bool:
-    warranty = result.asked.warranty
-    return bool(warranty.submitted_on or warranty.received_on or _registered(result))
-
-
-def _word(result: AskedResult, punch_list: PunchList) -> tuple[str, str]:
-    """Return how far the registration is in one word, and what that rests on."""
-    warranty = result.asked.warranty
-    if _registered(result):
-        accepted = f"accepted on {write_date(warranty.accepted_on)}" if warranty.accepted_on else ""
-        number = f"confirmation {warranty.confirmation}" if warranty.confirmation else ""
-        return REGISTERED, ", ".join(part for part in (accepted, number) if part)
-    if _sent(result):
-        on = warranty.submitted_on or warranty.received_on
-        when = f"on {write_date(on)}, " if on else ""
-        if not punch_list.is_ready(Holds.REGISTRATION):
-            return NOT_READY, f"and sent {when}no confirmation on record"
-        return SENT, f"{when}no confirmation on record"
-    return READY if punch_list.is_ready(Holds.REGISTRATION) else NOT_READY, ""
 
 
 def _stays(paper: Paper, facts: Facts, cleaned: frozenset[str]) -> str:
@@ -242,63 +223,18 @@ def _asked(
     punch_list: PunchList,
     run: Run,
 ) -> AskedPage:
-    sheet = result.asked.sheet
     rows = condition_rows(case, facts, result.level.conditions)
-    word, stands = _word(result, punch_list)
+    word, stands = word_of(result, punch_list)
     return AskedPage(
         ready=word,
         stands=stands,
-        facts=_asked_facts(result, punch_list, run),
+        facts=head_facts(result, punch_list, run),
+        form=registration_form.form(case, assessment, result),
+        level=result.level.level.level,
+        more=more_facts(result),
         checklist=rows,
         conditions=rows,
-        form=registration_form.form(case, assessment, result),
-        send_to=contact_lines(sheet.registration_desk),
     )
-
-
-def _asked_facts(result: AskedResult, punch_list: PunchList, run: Run) -> tuple[Pair, ...]:
-    sheet, deadline = result.asked.sheet, result.level.deadline
-    clause = f", clause {deadline.clause}" if deadline and deadline.clause else ""
-    pairs = [
-        Pair("Level asked for", f"{result.level.level.level}, by {sheet.maker}"),
-        Pair("Terms", _terms(sheet)),
-        Pair("Where it stands", coverage_pages.registration_words(result)),
-        Pair("What is open" if _sent(result) else "What keeps it", _keeping(punch_list)),
-    ]
-    best = result.best
-    if best is not None and best.level is not result.level.level:
-        pairs.append(Pair("Highest level still open", f"{best.level.level}, by this record"))
-    if deadline is None:
-        return (*pairs, Pair("Last day", "The terms ask for no registration of this level."))
-    counted = (
-        f"{deadline.within_days} days from {coverage_pages.event_words(deadline.event.event)}"
-        f" ({day(deadline.event.day)}){clause}"
-    )
-    if deadline.last_day is None:
-        return (*pairs, Pair("Last day", f"cannot be told: {counted}"))
-    left = days_between(run.today, deadline.last_day)
-    if deadline.met_on is not None:
-        kept = "kept" if deadline.met_on <= deadline.last_day else "not kept"
-        text = f"{write_date(deadline.last_day)}, {kept} on {write_date(deadline.met_on)}"
-    elif left < 0:
-        text = f"{write_date(deadline.last_day)}, passed {plural(-left, 'day')} before {write_date(run.today)}"
-    else:
-        text = f"{write_date(deadline.last_day)}, {plural(left, 'day')} left on {write_date(run.today)}"
-    return (*pairs, Pair("Last day", text), Pair("Counted", counted))
-
-
-def _keeping(punch_list: PunchList) -> str:
-    items = punch_list.holding(Holds.REGISTRATION)
-    if not items:
-        return "Nothing on the punch list holds the registration."
-    owed = [(party, sum(item.owed_by is party for item in items)) for party in Party]
-    parts = listed([f"{count} by the {party.value}" for party, count in owed if count])
-    return f"{plural(len(items), 'item')}, owed {parts}; listed below the conditions."
-
-
-def _terms(sheet: TermsSheet) -> str:
-    number = f", document {sheet.document}" if sheet.document else ""
-    return f"{sheet.title}{number}, edition {sheet.edition}"
 
 
 def _registrant(case: Case) -> tuple[Pair, ...]:

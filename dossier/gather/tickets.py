@@ -197,8 +197,7 @@ def _row(
         hint = f"; the nearest is “{catalogue[near[0]][0]}”" if near else ""
         raise _NotPlaced(
             f"“{clip(named)}” is no product of a catalogue{hint}",
-            "Add the product to a catalogue, or its code to the supplier's sheet; then gather the "
-            "ticket again, or type the line in.",
+            shape.TICKET_LINE.remedy,
         )
     product, unit, colours = known
     return _Row(
@@ -335,7 +334,8 @@ def _refuse_again(job: Job, deliveries: Sequence[Delivery]) -> None:
             if old.ticket and _key(old.ticket) == _key(delivery.ticket or "") and same_supplier:
                 raise WrongCommand(
                     f"Ticket {delivery.ticket} is in {JOB_FILE} already, as delivery {number}.",
-                    "Nothing was written. Take it out there first if this one is right.",
+                    f"Nothing was written. Type what is missing in there, or delete delivery {number} "
+                    "first and gather the ticket again.",
                 )
 
 

@@ -40,6 +40,15 @@ _NOT_APPLICABLE = re.compile(r"^(?:n/a|not applicable)(?P<rest>$|[\s,;:.—–-]
 M = TypeVar("M", bound="Model")
 
 
+class AtFieldError(ValueError):
+    """A value that does not fit the rest of its file. at: the field within the model that found it."""
+
+    def __init__(self, at: tuple[str, ...], problem: str) -> None:
+        """problem: what was found and what was needed, without a full stop."""
+        super().__init__(problem)
+        self.at = at
+
+
 class Model(BaseModel):
     """A frozen group of fields that refuses a field it does not know.
 
@@ -270,6 +279,9 @@ def _kind(data: Any) -> str:
 
 def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
     loc = [str(part) for part in detail["loc"]]
+    problem = detail.get("ctx", {}).get("error", "")
+    if isinstance(problem, AtFieldError):
+        loc += problem.at
     path = _dotted(loc)
     where = lines.where(path)
     label = f"{lines.file} line {where.line}"
@@ -282,9 +294,8 @@ def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
         else:
             says = f"{label}: “{path}” is blank or not there."
         return shape.FIELD_MISSING.at(where, says)
-    name = path or "the record"
+    name = path or "the file as a whole"
     if detail["type"] == "value_error":
-        problem = detail.get("ctx", {}).get("error", "")
         leaves = isinstance(problem, LeavesFolderError)
         fault = shape.LEAVES_FOLDER if leaves else shape.UNREADABLE_VALUE
         return fault.at(where, f"{label}: “{name}” {problem}.")

@@ -144,7 +144,9 @@ TICKET_LINE = ShapeFault(
     "A line of a supplier's ticket cannot be placed",
     "What was delivered decides whether the roof could be built as the record says; a guess would decide it "
     "wrongly.",
-    "Add the product to a catalogue, or its code to the supplier's sheet, and gather the ticket again.",
+    "Before --yes: add the product to a catalogue, or its code to the supplier's sheet, and gather the ticket "
+    "again. Once the ticket is in job.yaml: type this line in there, or delete its delivery and then gather "
+    "again.",
     Verdict.MISSING,
 )
 

@@ -8,6 +8,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Example, Fault, rule
+from dossier.terms.placeholders import is_placeholder, placeholders_in
 from dossier.values import Run
 from dossier.words import PaperKind
 
@@ -121,3 +122,61 @@ def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
     crew = case.job.job.crew
     if crew and all(crew != known.name for known in case.company.crews):
         yield Fault(case.where("job.crew"), {"crew": crew})
+
+
+@rule(
+    id="IDN-006",
+    says="{sheet}: {what}.",
+    why="What stands on this sheet is printed in the homeowner's document, kept for thirty years: a blank "
+    "sheet's own words name nobody, and without a telephone nobody can be called.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
+    holds={Holds.HANDOVER},
+    examples=[
+        Example(
+            {"company.name": "Your company"},
+            finds="company.yaml: name still says “Your company”, as the blank sheet does.",
+        ),
+        Example({"company.name": "Your Company Roofing"}, finds=None),
+        Example(
+            {"company.phone": None}, finds="company.yaml: no telephone of the company is given."
+        ),
+        Example({"company.phone": "n/a, by letter only"}, finds=None),
+        Example(
+            {"locality.name": "The place"},
+            finds="localities/vintermark-2026.yaml: name still says “The place”, as the blank sheet does.",
+        ),
+        Example(
+            {"terms.kestrelmoor-2026.title": "The title printed on the document"},
+            finds="terms/kestrelmoor-2026.yaml: title still says “The title printed on the document”, "
+            "as the blank sheet does.",
+        ),
+    ],
+)
+def blank_sheet_not_filled_in(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    said: list[tuple[Where, str]] = []
+    for sheet, where in ((case.company, case.company_lines), (case.locality, case.locality_lines)):
+        said += [(where.where(path), words) for path, words in placeholders_in(sheet)]
+    sheets = {asked.file: asked.sheet for asked in case.asked}
+    for file, terms in sorted(sheets.items()):
+        said += [(Where(file, field=path), words) for path, words in placeholders_in(terms)]
+    for at, words in said:
+        what = f"{at.field} still says “{words}”, as the blank sheet does"
+        yield Fault(at, {"sheet": at.file, "what": what})
+    for material in case.materials:
+        if material.maker is not None and is_placeholder(material.maker):
+            at = case.where(material.path)
+            what = f"the maker of {material.name} is still “{material.maker}”, as in the blank catalogue"
+            yield Fault(at, {"sheet": at.file, "what": what})
+    phone = case.company_lines.where("phone")
+    if not case.company.phone and "phone" not in case.company_lines.not_applicable:
+        values = {"sheet": phone.file, "what": "no telephone of the company is given"}
+        yield Fault(
+            phone,
+            values,
+            verdict=Verdict.MISSING,
+            remedy="Write the telephone into company.yaml; n/a and the reason where there is none.",
+        )

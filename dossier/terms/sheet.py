@@ -24,7 +24,7 @@ from dossier.reading.kinds import (
     Temperature,
     YesNo,
 )
-from dossier.reading.model import Model, told
+from dossier.reading.model import AtFieldError, Model, told
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Coverage
 from dossier.values import clip, listed
@@ -117,13 +117,21 @@ class TermsSheet(Model):
     @model_validator(mode="after")
     def _levels_fit(self) -> Self:
         names = [level.level for level in self.levels]
-        if len({name.lower() for name in names}) != len(names):
-            raise ValueError(f"found levels {listed(names)}, needed a name of its own for each")
-        for level in self.levels:
+        for number, level in enumerate(self.levels):
+            at = ("levels", str(number))
+            if level.level.lower() in (name.lower() for name in names[:number]):
+                raise AtFieldError(
+                    (*at, "level"),
+                    f"found “{clip(level.level)}” a second time, needed a name of its own for each level",
+                )
             falls_to = level.unregistered_falls_to
-            if falls_to is not None and self.level(falls_to) is None:
-                raise ValueError(
-                    f"found unregistered_falls_to “{clip(falls_to)}”, needed {listed(names, 'or')}"
+            if falls_to is None:
+                continue
+            others = [name for name in names if name != level.level]
+            if falls_to.lower() not in (name.lower() for name in others):
+                needed = listed(others, "or") or "the line left out, since there is no other level"
+                raise AtFieldError(
+                    (*at, "unregistered_falls_to"), f"found “{clip(falls_to)}”, needed {needed}"
                 )
         return self
 

@@ -11,7 +11,7 @@ import pytest
 from dossier.cli import main
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
 from dossier.punchlist import Holds, Party
-from tests.known_good import DEMO, GOOD_JOB
+from tests.known_good import DEMO, GOOD_JOB, known_good
 
 MESSY = DEMO / "2026-047-cinder-street"
 DAY = ["--today", "2026-10-20"]
@@ -226,7 +226,16 @@ def test_start_makes_an_office_and_a_job_that_asks_for_what_it_needs(
     job = tmp_path / "office" / "2026-061-birch-road"
     assert main(["start", str(job)]) == 0
     assert (tmp_path / "office" / "company.yaml").is_file()
-    capsys.readouterr()
+    assert (tmp_path / "office" / "suppliers" / "blank.yaml.txt").is_file()
+    told = capsys.readouterr().out
+    order = [
+        "  1. company.yaml",
+        "  2. localities/",
+        "  3. terms/",
+        "  4. suppliers/",
+        "Then the job",
+    ]
+    assert [told.index(line) for line in order] == sorted(told.index(line) for line in order)
     assert main(["check", str(job), *DAY, "--json"]) == 3
     items = json.loads(capsys.readouterr().out)["items"]
     assert {item["where"]["field"] for item in items} == {"job.address", "job.locality"}
@@ -235,18 +244,10 @@ def test_start_makes_an_office_and_a_job_that_asks_for_what_it_needs(
 def test_start_leaves_what_is_there_alone(office: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["start", str(office / "job")]) == 4
     before = (office / "company.yaml").read_bytes()
+    capsys.readouterr()
     assert main(["start", str(office / "new")]) == 0
+    assert "once for the office" not in capsys.readouterr().out
     assert (office / "company.yaml").read_bytes() == before
-
-
-def test_the_blank_sheets_can_be_read_once_filled_in() -> None:
-    """The commented lines of the blank record are valid where they are taken in."""
-    from dossier.reading.nodes import read_tree
-    from dossier.resources import resource
-
-    for name in ("job", "photos", "company", "locality", "terms", "catalogue"):
-        path = resource("start", f"{name}.yaml")
-        assert read_tree(path, name).items == ()
 
 
 def test_check_loads_no_layout_library() -> None:
@@ -266,4 +267,8 @@ def test_the_known_good_record_is_short_enough_to_type() -> None:
     assert len(typed) <= 90
     assert max(map(len, typed)) <= 100
     assert not any(mark in line for line in typed for mark in "{}[]")
-    assert f"is {len(typed)} lines of `job.yaml`" in (DEMO.parent / "README.md").read_text()
+    readme = (DEMO.parent / "README.md").read_text()
+    assert f"ready, with two reminders, is {len(typed)} lines of `job.yaml`" in readme
+    reminders = known_good().punch_list
+    assert len(reminders) == 2
+    assert all(reminders.is_ready(what) for what in Holds)

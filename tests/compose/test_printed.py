@@ -77,7 +77,11 @@ def test_the_packet_s_first_page_decides(pdfs: dict[str, Rendered]) -> None:
     first, *rest = pages(pdfs["registration"].data)
     assert "READY" in first
     assert "31 days left" in first
-    assert "3.16" in first
+    # The form to type from stands there; the conditions follow.
+    assert "To copy into the maker’s form" in first
+    assert "Squares installed 12.52 squares, as measured" in first
+    assert "3.16" not in first
+    assert "3.16" in rest[0]
     assert not any("days left" in page for page in rest)
 
 

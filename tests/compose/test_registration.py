@@ -8,8 +8,9 @@ import pytest
 from dossier.assess.results import Met
 from dossier.case.readers import for_reader
 from dossier.compose.dividers import dividers
-from dossier.compose.registration import NOT_READY, READY, REGISTERED, SENT, registration
+from dossier.compose.registration import registration
 from dossier.compose.registration_form import BY_HAND
+from dossier.compose.registration_head import NOT_READY, READY, REGISTERED, SENT
 from dossier.punchlist import Holds
 from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed
@@ -295,3 +296,15 @@ def test_a_divider_is_one_page_whatever_the_paper_is_called() -> None:
     )
     made_pages = dividers([paper, paper], job.case, job.facts, job.run)
     assert len(pages(printed(made_pages).data)) == 2
+
+
+def test_what_a_met_condition_leaves_open_stands_beside_it_each_time(good: Made) -> None:
+    """A deck of an accepted kind is no sound deck: nobody judged that, and both tables say so."""
+    said = "that it is sound is not judged here"
+    (page,) = good.registration.asked
+    (row,) = [row for row in page.checklist if row.reserve]
+    assert (row.met, row.reserve) == ("met", f"{said.capitalize()}.")
+    assert said in row.because
+    printed_pages = pages(printed(good.registration).data)
+    assert sum(said in page.lower() for page in printed_pages) == 2
+    assert said in printed_pages[1].lower()

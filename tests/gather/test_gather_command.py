@@ -270,3 +270,49 @@ def test_a_heic_photo_is_filed_as_it_is(job: Path, tmp_path: Path) -> None:
     [filed] = (job / "photos" / "field").iterdir()
     assert filed.suffix == ".heic"
     assert filed.read_bytes() == target.getvalue()
+
+
+def _without_slopes_typed(job: Path) -> str:
+    """Take the slopes out of the record as `start` leaves it; returns the lines taken out."""
+    text = (job / "job.yaml").read_text()
+    start, end = text.index("slopes:\n") + len("slopes:\n"), text.index("decks:")
+    (job / "job.yaml").write_text(text[:start] + text[end:])
+    return text
+
+
+def test_a_heap_is_not_filed_before_the_slopes_that_its_names_may_say(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    phone = tmp_path / "phone"
+    put(phone / "deck" / "front.jpg", photo_bytes(1))
+    put(phone / "deck" / "back" / "IMG_20260914.jpg", photo_bytes(2))
+    whole = _without_slopes_typed(job)
+    before = tree_of(job)
+    assert main(["gather", str(job), str(phone), *DAY]) == 0
+    says = "names in this heap could be slopes: “back” and “front”. Write the slopes into job.yaml"
+    assert says in capsys.readouterr().out
+    assert main(["gather", str(job), str(phone), *DAY, "--yes"]) == 2
+    assert "--without-slopes" in capsys.readouterr().err
+    assert tree_of(job) == before
+
+    assert main(["gather", str(job), str(phone), *DAY, "--yes", "--without-slopes"]) == 0
+    assert "or no photo has one" in capsys.readouterr().out
+    # The way back: typed at last, a second gather names what lies there without its slope.
+    (job / "job.yaml").write_text(whole)
+    assert main(["gather", str(job), str(phone), *DAY, "--yes"]) == 0
+    told = capsys.readouterr().out
+    assert "Filed before without a slope that the name says: 2 photos." in told
+    assert told.count("  slope: front\n") == told.count("  slope: back\n") == 1
+    assert main(["gather", str(job), "--undo"]) == 0
+    assert main(["gather", str(job), str(phone), *DAY, "--yes"]) == 0
+    assert {path.name.split("-")[0] for path in (job / "photos" / "deck").iterdir()} == {
+        "front",
+        "back",
+    }
+
+
+def test_a_heap_of_camera_names_is_filed_before_the_slopes(job: Path, tmp_path: Path) -> None:
+    phone = tmp_path / "phone"
+    put(phone / "deck" / "IMG_0001.jpg", photo_bytes(1))
+    _without_slopes_typed(job)
+    assert main(["gather", str(job), str(phone), *DAY, "--yes"]) == 0

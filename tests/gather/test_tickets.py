@@ -298,3 +298,20 @@ def test_the_demo_sheet_names_products_and_units_that_the_catalogues_have() -> N
     assert [one for one in supplier.units if f"unit: {one.unit}\n" not in known] == []
     with TABLE.open(newline="") as table:
         assert set(supplier.columns.model_dump().values()) <= set(next(csv.reader(table)))
+
+
+def test_what_a_line_left_out_advises_can_be_done_before_and_after_the_ticket_is_written(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Gathering again is refused once the ticket is written, so the advice names the way around it."""
+    job, table = folder, tmp_path / "ticket.csv"
+    table.write_bytes(TABLE.read_bytes())
+    gather = ["gather", str(job), str(table), "--supplier", "fjordgate", "--yes"]
+    before = (job / "job.yaml").read_bytes()
+    assert main(gather) == 1
+    told = capsys.readouterr().out
+    assert "Once the ticket is in job.yaml: type this line in there, or delete its delivery" in told
+    assert main(gather) == 2
+    assert "Type what is missing in there, or delete delivery 3 first" in capsys.readouterr().err
+    (job / "job.yaml").write_bytes(before)
+    assert main(gather) == 1, "with its delivery deleted the ticket is gathered again"

@@ -98,11 +98,11 @@ def test_an_office_without_sheets(tmp_path: Path) -> None:
     [
         (
             "clause: 3.2\n",
-            "sheet.yaml line 1: “the record” found none, needed exactly one test in a condition.",
+            "sheet.yaml line 1: “the file as a whole” found none, needed exactly one test in a condition.",
         ),
         (
             "full_tear_off: yes\nventilation: yes\n",
-            "sheet.yaml line 1: “the record” found full_tear_off and ventilation, needed exactly "
+            "sheet.yaml line 1: “the file as a whole” found full_tear_off and ventilation, needed exactly "
             "one test in a condition.",
         ),
         (
@@ -228,3 +228,50 @@ def test_the_company_of_the_demo_has_what_its_jobs_name() -> None:
     company = read_company(DEMO).model
     assert isinstance(company, Company)
     assert {crew.name for crew in company.crews}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        (
+            "    unregistered_falls_to: Shingle\n",
+            "    unregistered_falls_to: Shingel\n",
+            "sheet.yaml line {line}: “levels.1.unregistered_falls_to” found “Shingel”, needed Shingle or "
+            "Full Assembly.",
+        ),
+        (
+            "    unregistered_falls_to: Shingle\n",
+            "    unregistered_falls_to: Assembly\n",
+            "sheet.yaml line {line}: “levels.1.unregistered_falls_to” found “Assembly”, needed Shingle or "
+            "Full Assembly.",
+        ),
+        (
+            "  - level: Assembly\n",
+            "  - level: shingle\n",
+            "sheet.yaml line {line}: “levels.1.level” found “shingle” a second time, needed a name of its "
+            "own for each level.",
+        ),
+    ],
+)
+def test_a_level_that_does_not_fit_the_others_is_named_by_its_own_line(
+    old: str, new: str, sentence: str
+) -> None:
+    text = (DEMO / "terms" / "kestrelmoor-2026.yaml").read_text()
+    assert reading(text, TermsSheet).items == ()
+    spoilt = text.replace(old, new, 1)
+    assert spoilt != text
+    line = spoilt.splitlines().index(new.rstrip("\n")) + 1
+    assert says(reading(spoilt, TermsSheet)) == [sentence.format(line=line)]
+
+
+def test_a_lone_level_falls_to_no_other() -> None:
+    text = (
+        "maker: A\ntitle: B\nedition: 1\nvalid_from: 2026-01-01\nlevels:\n  - level: One\n"
+        "    unregistered_falls_to: Two\n    coverage:\n      promised_by: A\n"
+        "      starts: completion signed\n      parts:\n        - part: material\n          lifetime: yes\n"
+    )
+    (told,) = says(reading(text, TermsSheet))
+    assert told == (
+        "sheet.yaml line 7: “levels.0.unregistered_falls_to” found “Two”, needed the line left out, since "
+        "there is no other level."
+    )

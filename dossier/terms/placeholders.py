@@ -1,0 +1,61 @@
+"""The words that the blank sheets of `dossier start` are shipped with, and where a sheet still says them.
+
+In: a sheet as read. Out: dotted fields and the words found there. Must not know any job. A blank's words
+are there to be typed over; on a homeowner's document they would be a promise by nobody.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from dossier.reading.model import Model
+
+PLACEHOLDERS = frozenset(
+    {
+        "a local change of the code",
+        "as the maker calls it",
+        "its edition",
+        "its number",
+        "the higher level's name",
+        "the level of certification",
+        "the level's name",
+        "the maker",
+        "the name on the wrapper",
+        "the number printed on it",
+        "the place",
+        "the title printed on the document",
+        "the year",
+        "the year of this sheet",
+        "what ends coverage",
+        "what ends it",
+        "what it is, in one plain sentence.",
+        "what it pays, in a few plain words",
+        "what it pays, in a few plain words.",
+        "what the claims desk asks for",
+        "what the notice must hold",
+        "where that is printed",
+        "your company",
+    }
+)
+"""Each as in `templates/start/`, in small letters; a test compares them."""
+
+
+def is_placeholder(text: str) -> bool:
+    """Return whether a text is still what a blank sheet says."""
+    return " ".join(text.lower().split()) in PLACEHOLDERS
+
+
+def placeholders_in(sheet: Model) -> Iterator[tuple[str, str]]:
+    """Yield each dotted field that still says what the blank sheet says, with the words found."""
+    yield from _within(sheet.model_dump(), ())
+
+
+def _within(value: Any, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str):
+        if is_placeholder(value):
+            yield ".".join(path), value
+    elif isinstance(value, Mapping):
+        for name, inner in value.items():
+            yield from _within(inner, (*path, str(name)))
+    elif isinstance(value, Sequence):
+        for number, inner in enumerate(value):
+            yield from _within(inner, (*path, str(number)))
