@@ -16,7 +16,7 @@ from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
-from dossier.assess.since import noted_since, sales_of
+from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.bind.conformance import conform
 from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader, visible
@@ -34,7 +34,7 @@ from dossier.compose.transfer_notice import (
 )
 from dossier.errors import UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
-from dossier.record.entry import Buyer, Entry
+from dossier.record.entry import Buyer, Entry, Sale, days_in
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
 from dossier.render.picture_stage import PictureStage, Wanted
@@ -158,8 +158,12 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
             "The sale says no closing day, and every deadline of it counts from that day.",
             "Put in closing_on, or give --closing.",
         )
+    _refuse_a_correction_of_nothing(job, sale)
     sales = sales_of((*job.entries, entry))
+    # What earlier entries told of this sale need not be typed again.
+    sale = told_sales((*job.entries, entry))[sale.closing_on]
     # A notice given between the closing and the day this was noted counts, and one that is overdue shows.
+    assert sale.closing_on is not None
     on = max(sale.closing_on, entry.noted_on)
     assessment = assess(job.case, job.facts, replace(job.run, today=on))
     then = coverages_then(job.case, assessment, sales, on)
@@ -228,19 +232,31 @@ def _refuse_misfit(job: SealedJob, entry: Entry, kind: EntryKind) -> None:
             f"The entry is for job {clip(entry.job)}, and {job.folder} is job {clip(number)}.",
             "Put the right job number in, or name the other job's folder.",
         )
+    for name, day in days_in(entry):
+        if day > job.run.today:
+            raise UnreadableInput(
+                f"The entry gives {name} as {day.isoformat()}, which is after {job.run.today.isoformat()}, the "
+                "day of this run. An entry tells what has happened.",
+                "Correct that day, or wait until it has come; another day of the run is given by --today.",
+            )
+
+
+def _refuse_a_correction_of_nothing(job: SealedJob, sale: Sale) -> None:
+    """Raise UnreadableInput where a sale corrects a closing day that no earlier entry tells."""
+    known = told_sales(job.entries)
+    if sale.corrects is None or sale.corrects in known:
+        return
+    days = listed([day.isoformat() for day in known]) or "no sale"
+    raise UnreadableInput(
+        f"The entry corrects a sale of {sale.corrects.isoformat()}; the entries before it tell of {days}.",
+        "Give the closing day as the earlier entry has it, or leave corrects blank.",
+    )
 
 
 def _buyer(entries: Sequence[Entry], until: date) -> Buyer | None:
     """Return who bought the house by the newest sale up to a day, None where none is on record."""
-    found = [
-        entry.sale
-        for entry in entries
-        if entry.sale is not None
-        and entry.sale.closing_on is not None
-        and entry.sale.closing_on <= until
-    ]
-    newest = max(found, key=lambda sale: sale.closing_on or date.min, default=None)
-    return None if newest is None else newest.buyer or Buyer()
+    found = [sale for day, sale in told_sales(entries).items() if day <= until]
+    return found[-1].buyer or Buyer() if found else None
 
 
 def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path:

@@ -251,6 +251,31 @@ def test_a_second_sale_counts_from_the_entries_before_it(
     assert "Nothing of it is left after this sale" in told
 
 
+def test_a_mistyped_closing_is_put_right_by_a_later_entry(
+    sealed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The wrong day is no sale any more: the maker's levels pass once, by clauses 5.1 and 5.3."""
+    wrong = (
+        "--closing",
+        "2030-03-06",
+        "--buyer",
+        "Tore Lindahl",
+        "--notice-received",
+        "2030-06-20",
+    )
+    assert main(["transfer", str(sealed), *wrong, "--today", "2030-06-21"]) == 0
+    right = ("--closing", "2030-06-03", "--corrects", "2030-03-06", "--today", "2030-06-22")
+    capsys.readouterr()
+    assert main(["transfer", str(sealed), *right]) == 0
+    assert "Shingle level (if it was not registered): passes on." in capsys.readouterr().out
+    told = text_of(sealed.parent, LEAK, "0003", "transfer-notice")
+    assert "New owner Tore Lindahl" in told
+    assert "Closing 3 June 2030" in told
+    assert "6 March 2030" not in told
+    code, said = refusal(capsys, "transfer", sealed, *right)
+    assert (code, "the entries before it tell of 2030-06-03" in said) == (3, True)
+
+
 def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
     made = []
     for place in ("one", "two"):
@@ -299,7 +324,16 @@ def test_a_sealed_file_that_was_changed(sealed: Path, capsys: pytest.CaptureFixt
     ("command", "given", "code", "says"),
     [
         ("claim", (), 2, "Nothing is said of what happened"),
-        ("claim", ("--slope", "bock", "--on", "2040-03-02"), 3, "front and back"),
+        ("claim", ("--slope", "bock", "--on", "2026-10-21"), 3, "front and back"),
+        (
+            "claim",
+            ("--slope", "back", "--on", "2040-03-05"),
+            3,
+            "gives on as 2040-03-05, which is after",
+        ),
+        ("claim", ("--seen-on", "2040-03-05", "--on", "2026-10-21"), 3, "gives seen_on as"),
+        ("transfer", ("--closing", "2036-06-17"), 3, "gives on as 2036-06-17, which is after"),
+        ("transfer", ("--closing", "2026-11-02", "--corrects", "2026-11-01"), 3, "tell of no sale"),
         ("claim", ("--slope", "back", "--on", "2040-13-02"), 3, "no calendar has"),
         ("claim", ("--slope", "back"), 3, "“on” is blank or not there"),
         ("claim", ("--from-eave", "-3 ft", "--on", "2040-03-02"), 3, "from_eave_ft"),
@@ -317,7 +351,8 @@ def test_what_cannot_be_an_entry(
     sealed: Path,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    got, said = refusal(capsys, command, sealed, *given)
+    today = () if not given else ("--today", "2033-06-16")
+    got, said = refusal(capsys, command, sealed, *given, *today)
     assert got == code, said
     assert says in said
     assert not list((sealed / "sealed").glob("0002*"))
