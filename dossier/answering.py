@@ -29,7 +29,7 @@ from dossier.compose.transfer_notice import (
     Sold,
     deadline_words,
     passing_words,
-    transfer_notice,
+    transfer_notices,
     with_sale,
 )
 from dossier.errors import UnreadableInput
@@ -48,7 +48,12 @@ from dossier.words import Edition, EntryKind
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
-NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
+RESALE = "handover-resale.pdf"
+_NO_COVERAGE = (
+    "What passes cannot be told: what was sealed names no warranty with a terms sheet, nor a promise of the "
+    "company's own. No notice of the sale was written. The sale itself is on record; ask the makers named in "
+    "the old papers whether they hold this address, and by when they want to hear of the sale."
+)
 
 
 @dataclass(frozen=True)
@@ -68,13 +73,15 @@ class NewEntry:
 class Answered:
     """What answering one claim or sale came to. said: sentences for whoever asked.
 
-    folder: the supplement. held: what keeps the homeowner's edition from being issued.
+    folder: the supplement. held: what keeps the homeowner's edition from being issued. lacking: sentences on
+    what was asked for and could not be written.
     """
 
     folder: Path
     documents: tuple[str, ...]
     said: tuple[str, ...]
     held: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()
 
 
 def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
@@ -169,12 +176,13 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
     then = coverages_then(job.case, assessment, sales, on)
     sold = Sold(entry, sale, then, on, job.printed_digest)
     printer = _Printer(job)
-    documents = {
-        NOTICE: printer.pdf(transfer_notice(for_reader(job.case, Edition.MAKER), sold, job.run)),
-        RESALE: _resale(job, sold),
-    }
+    notices_of_sale = transfer_notices(for_reader(job.case, Edition.MAKER), sold, job.run)
+    documents = {name: printer.pdf(doc) for name, doc in notices_of_sale}
+    documents[RESALE] = _resale(job, sold)
     folder = _seal(job, new, documents)
-    return Answered(folder, tuple(documents), (*passing_words(then), *deadline_words(then)))
+    lacking = () if then else (_NO_COVERAGE,)
+    said = (*passing_words(then), *deadline_words(then))
+    return Answered(folder, tuple(documents), said, lacking=lacking)
 
 
 def _resale(job: SealedJob, sold: Sold) -> bytes:
@@ -267,6 +275,8 @@ def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path
         new.files,
         new.entry.on,
         new.entry.kind,
+        bagged_on=job.run.today,
+        organization=job.case.company.name,
         previous=job.digest,
         holder=job.holder,
     )

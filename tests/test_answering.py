@@ -124,7 +124,8 @@ def test_these_are_the_documents_there_are(answered: Path) -> None:
     found = {path.stem for path in documents(answered, LEAK, "0002").iterdir()}
     assert found == {name for job, _, name in DOCUMENTS if job == LEAK}
     assert {p.stem for p in documents(answered, SOLD, "0002").iterdir()} == {
-        "transfer-notice",
+        "transfer-notice-tarnholt",
+        "transfer-notice-ormskar-roofing",
         "handover-resale",
     }
 
@@ -268,12 +269,59 @@ def test_a_mistyped_closing_is_put_right_by_a_later_entry(
     capsys.readouterr()
     assert main(["transfer", str(sealed), *right]) == 0
     assert "Shingle level (if it was not registered): passes on." in capsys.readouterr().out
-    told = text_of(sealed.parent, LEAK, "0003", "transfer-notice")
+    told = text_of(sealed.parent, LEAK, "0003", "transfer-notice-kestrelmoor")
     assert "New owner Tore Lindahl" in told
     assert "Closing 3 June 2030" in told
     assert "6 March 2030" not in told
     code, said = refusal(capsys, "transfer", sealed, *right)
     assert (code, "the entries before it tell of 2030-06-03" in said) == (3, True)
+
+
+def without_block(file: Path, name: str) -> None:
+    """Take one field of the first level, with all below it, out of a file."""
+    text = file.read_text("utf-8")
+    left = re.sub(rf"^{name}:.*\n(?:[ \-#].*\n|\n)*", "", text, flags=re.M)
+    assert left != text
+    file.write_text(left)
+
+
+def test_a_sale_of_a_roof_without_any_coverage_on_record_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = copy_office(tmp_path / "office", LEAK) / LEAK
+    without_block(job / "job.yaml", "warranties")
+    without_block(job.parent / "company.yaml", "workmanship")
+    seal_by_hand(job)
+    assert main(["transfer", str(job), "--closing", "2033-06-17", "--today", "2033-06-20"]) == 1
+    assert "What passes cannot be told" in capsys.readouterr().out
+    (resale,) = documents(job.parent, LEAK, "0002").iterdir()
+    assert resale.name == "handover-resale.pdf"
+    assert blank_pages(resale) == []
+
+
+def test_each_desk_has_a_notice_of_its_own_for_every_coverage(sealed: Path) -> None:
+    sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
+    assert main(["transfer", str(sealed), *sale]) == 0
+    maker = text_of(sealed.parent, LEAK, "0002", "transfer-notice-kestrelmoor")
+    own = text_of(sealed.parent, LEAK, "0002", "transfer-notice-ormskar-roofing")
+    assert (
+        "Coverage Full Assembly level, only if the maker has it registered; Shingle level, if it was not "
+        "registered" in maker
+    )
+    assert "Ormskar workmanship coverage" not in maker
+    assert "Full Assembly" not in own
+    for told in (maker, own):
+        pages, last = re.findall(r"Page (\d+) of \d+", told), re.findall(r"of (\d+)", told)[-1]
+        assert pages[-1] == last
+
+
+def test_an_entry_is_bagged_on_the_day_of_its_run(answered: Path) -> None:
+    """Bagging-Date: the day that the content was prepared for transfer (RFC 8493, section 2.2.2)."""
+    (folder,) = (answered / SOLD / "sealed").glob("0002-*")
+    info = dict(line.split(": ", 1) for line in (folder / "bag-info.txt").read_text().splitlines())
+    assert info["Bagging-Date"] == "2033-06-25"
+    assert info["Event-Date"] == "2033-06-17"
+    assert info["Source-Organization"] == "Ormskar Roofing"
 
 
 def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:

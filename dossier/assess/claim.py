@@ -34,11 +34,12 @@ class Basis(StrEnum):
 class CoverageThen:
     """One coverage on the day asked about.
 
-    sheet: None for the company's own. starts: None where not on record. notes: sentences on its basis.
-    not_shown: on conditions that the record does not show as met; for the office alone.
+    warrantor: whom to ask, by name. sheet: None for the company's own. starts: None where not on record.
+    notes: sentences on its basis. not_shown: on conditions that the record does not show as met; for the office alone.
     """
 
     title: str
+    warrantor: str
     document: str
     sheet: TermsSheet | None
     coverage: Coverage
@@ -85,13 +86,14 @@ def coverages_then(
             found.append(
                 CoverageThen(
                     title=title,
+                    warrantor=result.asked.sheet.maker,
                     document=result.asked.sheet.title,
                     sheet=result.asked.sheet,
                     coverage=coverage,
                     basis=basis,
                     starts=start,
                     start_event=coverage.starts,
-                    answer=answer_on_day(coverage, start, chain, day),
+                    answer=answer_on_day(coverage, start, chain, day, result.asked.sheet.maker),
                     notes=(*notes, *_kind_notes(case, coverage, chain)),
                     not_shown=not_shown,
                 )
@@ -102,13 +104,14 @@ def coverages_then(
         found.append(
             CoverageThen(
                 title=own.title,
+                warrantor=case.company.name,
                 document=own.title,
                 sheet=None,
                 coverage=own.coverage,
                 basis=Basis.RECORD,
                 starts=start,
                 start_event=own.coverage.starts,
-                answer=answer_on_day(own.coverage, start, chain, day),
+                answer=answer_on_day(own.coverage, start, chain, day, case.company.name),
                 notes=_kind_notes(case, own.coverage, chain),
             )
         )

@@ -21,6 +21,9 @@ from dossier.trade.working import Working
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, OwnerKind, StartEvent
 
+_ASK = "sk the warrantor"
+"""How each sentence of this room says whom to ask, after a small or a capital A."""
+
 
 class Holding(StrEnum):
     """Whether a part holds on the day asked about."""
@@ -80,11 +83,16 @@ class CoverageAnswer:
 
 
 def answer_on_day(
-    coverage: Coverage, start: date | None, sales: Iterable[HouseSale], day: date
+    coverage: Coverage,
+    start: date | None,
+    sales: Iterable[HouseSale],
+    day: date,
+    warrantor: str = "the warrantor",
 ) -> CoverageAnswer:
     """Return what every part of a coverage comes to on a day, by its terms and the sales on record.
 
     start: None where the day from which the terms count is not on record; then nothing can be told.
+    warrantor: whom the sentences say to ask.
     """
     if start is None:
         needs = "The day from which its terms count is not on record, so that nothing can be worked out."
@@ -117,10 +125,16 @@ def answer_on_day(
         parts=parts,
         transfers=told.transfers,
         notice_due_on=told.notice_due_on,
-        because=(
-            _before_the_start(start, too_early)
-            if too_early
-            else (*_because(coverage, start, chain, best[0], parts, day), *_learnt(told_of, day))
+        because=tuple(
+            text.replace(_ASK, f"sk {warrantor}")
+            for text in (
+                _before_the_start(start, too_early)
+                if too_early
+                else (
+                    *_because(coverage, start, chain, best[0], parts, day),
+                    *_learnt(told_of, day),
+                )
+            )
         ),
     )
 

@@ -91,8 +91,14 @@ def transfer_sheet(case: Case, assessment: Assessment) -> TransferSheet | None:
     for line in assessment.coverages:
         first.setdefault((line.title, line.document), line)
     passing = passing_on(case, assessment)
+    own = case.company.workmanship.title if case.company.workmanship else None
     rows = tuple(
-        _row(one, first[one.title_key], assessment)
+        _row(
+            one,
+            first[one.title_key],
+            assessment,
+            case.company.name if one.title_key == (own, own) else "the claims desk",
+        )
         for one in passing
         if (transfer := first[one.title_key].transfer) is not None and transfer.allowed
     )
@@ -135,7 +141,7 @@ def transfer_sheet(case: Case, assessment: Assessment) -> TransferSheet | None:
     )
 
 
-def _row(one: PassingOn, line: CoverageLine, assessment: Assessment) -> TransferRow:
+def _row(one: PassingOn, line: CoverageLine, assessment: Assessment, ask: str) -> TransferRow:
     transfer = line.transfer
     assert transfer is not None
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
@@ -152,8 +158,7 @@ def _row(one: PassingOn, line: CoverageLine, assessment: Assessment) -> Transfer
     ]
     late = sentence(transfer.if_late) or (
         "The terms as typed in here keep nothing for a buyer without a notice in time. Count on none of "
-        f"this: {listed([other.part.part.value for other in lines])}. Ask the claims desk all the same, in "
-        "writing."
+        f"this: {listed([other.part.part.value for other in lines])}. Ask {ask} all the same, in writing."
     )
     facts = [Pair("Passes on", pair.text) for pair in one.facts if pair.label == "Passes on"]
     if line.last_sale is not None:

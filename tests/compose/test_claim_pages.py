@@ -16,7 +16,7 @@ from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import maker_letter
-from dossier.compose.transfer_notice import Sold, transfer_notice
+from dossier.compose.transfer_notice import Sold, transfer_notices
 from dossier.evidence.facts import Facts
 from dossier.record.entry import Claim, Entry, LaterWork, MakersVisit, Sale
 from dossier.words import Edition, EntryKind
@@ -146,7 +146,9 @@ def test_nothing_withheld_from_a_maker_is_in_its_letter_or_notice() -> None:
         DIGEST,
     )
     assert len(letter.letters) == 1
-    text = everything(letter) + everything(transfer_notice(case, sold, planted.run))
+    text = everything(letter) + everything(
+        tuple(doc for _, doc in transfer_notices(case, sold, planted.run))
+    )
     for token in withheld(planted, Edition.MAKER):
         assert token not in text, token
     assert sum(token in text for token in planted.planting.readers) > 5
