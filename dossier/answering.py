@@ -13,7 +13,7 @@ from pathlib import Path
 from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
-from dossier.assess.claim import coverages_then, notices, roof_age_months
+from dossier.assess.claim import coverages_then, notices, roof_age_months, told_both_ways
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since, sales_of, told_sales
@@ -32,6 +32,7 @@ from dossier.compose.transfer_notice import (
     transfer_notices,
     with_sale,
 )
+from dossier.compose.transfer_sheet import transfer_sheet
 from dossier.errors import UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
 from dossier.record.entry import Buyer, Entry, Sale, days_in
@@ -189,9 +190,12 @@ def _resale(job: SealedJob, sold: Sold) -> bytes:
     """Return the resale edition of the sealed record with this sale filled in."""
     assessment = assess(job.case, job.facts, job.run)
     items = punch_list(job.case, job.facts, assessment, job.run)
+    assessment = told_both_ways(job.case, assessment)
     sheets = job.run.job_folder / AS_BUILT
     printer = Printer(job.case, job.facts, assessment, items, job.run, sheets)
-    return printer.resale(lambda pages: with_sale(pages, sold))
+    # The sheet is made anew for the reader of this edition, as of the closing.
+    sheet = transfer_sheet(for_reader(job.case, Edition.RESALE), assessment, sold.sale.closing_on)
+    return printer.resale(lambda pages: with_sale(pages, sold, sheet))
 
 
 def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:

@@ -315,6 +315,28 @@ def test_each_desk_has_a_notice_of_its_own_for_every_coverage(sealed: Path) -> N
         assert pages[-1] == last
 
 
+def test_the_resale_edition_of_a_sale_denies_no_level_that_its_notice_keeps_open(
+    sealed: Path,
+) -> None:
+    """The demo job has no confirmation on record; its last day to register was 20 November 2026."""
+    sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
+    assert main(["transfer", str(sealed), *sale]) == 0
+    told = text_of(sealed.parent, LEAK, "0002", "handover-resale")
+    for denied in ("can no longer be had", "and not the Full Assembly level", "holds now is"):
+        assert denied not in told, denied
+    assert (
+        "the Full Assembly level if Kestrelmoor has it registered, else the Shingle level" in told
+    )
+    assert "Ask Kestrelmoor whether it has this address registered." in told
+    # A sheet for the clause of either level, 60 days from 2033-06-17 being 2033-08-16.
+    assert "Full Assembly level: notice must be there by 16 August 2033 (clause 5.3)" in told
+    assert "Shingle level: notice must be there by 16 August 2033 (clause 5.1)" in told
+    assert "Notice of the sale by 16 August 2033" in told
+    # Labour of the Shingle level ended in 2031, before the closing (clause 2.2: five years from 2026-09-21).
+    sheet = told[told.index("Transfer sheet") : told.index("Care and cautions", 9000)]
+    assert "21 September 2031" not in sheet
+
+
 def test_an_entry_is_bagged_on_the_day_of_its_run(answered: Path) -> None:
     """Bagging-Date: the day that the content was prepared for transfer (RFC 8493, section 2.2.2)."""
     (folder,) = (answered / SOLD / "sealed").glob("0002-*")

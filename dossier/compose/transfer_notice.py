@@ -29,7 +29,7 @@ from dossier.compose.shared import (
     said,
     sentence,
 )
-from dossier.compose.transfer_sheet import TransferRow
+from dossier.compose.transfer_sheet import TransferRow, TransferSheet
 from dossier.record.entry import Buyer, Entry, Sale
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, write_date
@@ -86,8 +86,10 @@ class TransferNotice:
     digest: str
 
 
-def with_sale(pages: Handover, sold: Sold) -> Handover:
+def with_sale(pages: Handover, sold: Sold, sheet: TransferSheet | None) -> Handover:
     """Return a resale edition with the closing and the last days of this sale filled in.
+
+    sheet: the transfer sheet as of the closing.
 
     Who sold and who bought stays blank: the document may pass through many hands.
     """
@@ -104,10 +106,9 @@ def with_sale(pages: Handover, sold: Sold) -> Handover:
         dates = (
             *dates,
             closing,
-            Pair("Notice of the sale", f"the earliest last day is {write_date(min(known))}"),
+            Pair("Notice of the sale", _by(known)),
         )
     cover = replace(pages.cover, dates=dates)
-    sheet = pages.transfer
     if sheet is not None:
         rows = tuple(_filled(row, closing, *last.get(row.title, ([], False))) for row in sheet.rows)
         blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
@@ -115,10 +116,17 @@ def with_sale(pages: Handover, sold: Sold) -> Handover:
     return replace(pages, cover=cover, transfer=sheet)
 
 
+def _by(days: Sequence[date]) -> str:
+    """Return the last day for notice, the earliest where the coverages have several."""
+    first = write_date(min(days))
+    return f"by {first}" if len(set(days)) == 1 else f"at the earliest by {first}"
+
+
 def _filled(row: TransferRow, closing: Pair, deadlines: list[str], over: bool) -> TransferRow:
     says = " ".join(deadlines)
     if over:
         says = "Nothing of it is left after this sale, by the printed terms and this record."
+        return replace(row, blank=None, facts=(closing, Pair("Last day", says)))
     if not says:
         return replace(row, facts=(closing, *row.facts))
     return replace(row, blank=None, facts=(closing, Pair("Last day", says), *row.facts))
