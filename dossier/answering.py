@@ -24,7 +24,7 @@ from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import SENT_KINDS, maker_letter
-from dossier.compose.shared import PictureWanted, look_of
+from dossier.compose.shared import Pair, PictureWanted, look_of
 from dossier.compose.transfer_notice import (
     Sold,
     deadline_words,
@@ -35,7 +35,7 @@ from dossier.compose.transfer_notice import (
 from dossier.compose.transfer_sheet import transfer_sheet
 from dossier.errors import UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
-from dossier.record.entry import Buyer, Entry, Sale, days_in
+from dossier.record.entry import Entry, Sale, days_in
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
 from dossier.render.picture_stage import PictureStage, Wanted
@@ -131,14 +131,16 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
         INSPECTION: printer.pdf(inspection_sheet(for_reader(case, owners), claimed, run)),
     }
     if job.case.asked:
+        enclosed = _enclosed(job, new)
         letter = maker_letter(
             for_reader(case, Edition.MAKER),
             facts,
             claimed,
             run,
-            owner=_buyer(job.entries, entry.on),
+            sale=_newest_sale(job.entries, entry.on),
+            enclosures=tuple(Pair(one.name, one.description) for one in enclosed),
         )
-        documents[LETTER] = printer.pdf(letter, _enclosed(job, new))
+        documents[LETTER] = printer.pdf(letter, enclosed)
     if not missing:
         shown = [visible(one, owners) for one in job.entries]
         noted = noted_since(shown, entry.on, place.slopes, claim.number)
@@ -265,10 +267,10 @@ def _refuse_a_correction_of_nothing(job: SealedJob, sale: Sale) -> None:
     )
 
 
-def _buyer(entries: Sequence[Entry], until: date) -> Buyer | None:
-    """Return who bought the house by the newest sale up to a day, None where none is on record."""
+def _newest_sale(entries: Sequence[Entry], until: date) -> Sale | None:
+    """Return the newest sale up to a day, None where none is on record."""
     found = [sale for day, sale in told_sales(entries).items() if day <= until]
-    return found[-1].buyer or Buyer() if found else None
+    return found[-1] if found else None
 
 
 def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path:

@@ -474,6 +474,9 @@ def test_pictures_that_came_with_the_call_go_along(sealed: Path) -> None:
     listed = judged("pdfdetach", "-list", bag / "data" / "documents" / "maker-letter.pdf")
     assert "damage-1.jpg" in listed
     assert "ticket-55120.pdf" in listed
+    told = text_of(sealed.parent, LEAK, "0002", "maker-letter")
+    for name in re.findall(r"\S+\.(?:pdf|jpg)", listed):
+        assert name in told, "every file that rides inside is listed as enclosed"
     assert "invoice" not in listed
     assert "ceiling.jpg" in text_of(sealed.parent, LEAK, "0002", "claim-answer")
 

@@ -43,6 +43,9 @@ from dossier.record.entry import Claim, Entry
 from dossier.values import Run, clip, listed, plural, write_date
 from dossier.words import Edition, Phase, Role
 
+NO_NUMBER = "no number given"
+"""Of a claim that the office has not numbered."""
+
 
 @dataclass(frozen=True)
 class Claimed:
@@ -186,7 +189,7 @@ def _of_place(case: Case, place: PlaceAnswer) -> Case:
 
 def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
     claim, entry = claimed.claim, claimed.entry
-    pairs = [Pair("Claim number", said(claim.number))] if claim.number or office else []
+    pairs = [Pair("Claim number", claim.number or NO_NUMBER)] if claim.number or office else []
     pairs += [
         Pair("Day of the claim", write_date(entry.on)),
         Pair("Age of the roof", _age(claimed.age_months)),
