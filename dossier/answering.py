@@ -13,10 +13,10 @@ from pathlib import Path
 from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
-from dossier.assess.claim import coverages_then, notices, roof_age_months
+from dossier.assess.claim import coverages_then, notices, roof_age_months, told_both_ways
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
-from dossier.assess.since import noted_since, sales_of
+from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.bind.conformance import conform
 from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader, visible
@@ -24,17 +24,18 @@ from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import SENT_KINDS, maker_letter
-from dossier.compose.shared import PictureWanted, look_of
+from dossier.compose.shared import Pair, PictureWanted, look_of
 from dossier.compose.transfer_notice import (
     Sold,
     deadline_words,
     passing_words,
-    transfer_notice,
+    transfer_notices,
     with_sale,
 )
+from dossier.compose.transfer_sheet import transfer_sheet
 from dossier.errors import UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
-from dossier.record.entry import Buyer, Entry
+from dossier.record.entry import Entry, Sale, days_in
 from dossier.render.content_store import ContentStore
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
@@ -48,7 +49,12 @@ from dossier.words import Edition, EntryKind
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
-NOTICE, RESALE = "transfer-notice.pdf", "handover-resale.pdf"
+RESALE = "handover-resale.pdf"
+_NO_COVERAGE = (
+    "What passes cannot be told: what was sealed names no warranty with a terms sheet, nor a promise of the "
+    "company's own. No notice of the sale was written. The sale itself is on record; ask the makers named in "
+    "the old papers whether they hold this address, and by when they want to hear of the sale."
+)
 
 
 @dataclass(frozen=True)
@@ -68,13 +74,15 @@ class NewEntry:
 class Answered:
     """What answering one claim or sale came to. said: sentences for whoever asked.
 
-    folder: the supplement. held: what keeps the homeowner's edition from being issued.
+    folder: the supplement. held: what keeps the homeowner's edition from being issued. lacking: sentences on
+    what was asked for and could not be written.
     """
 
     folder: Path
     documents: tuple[str, ...]
     said: tuple[str, ...]
     held: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()
 
 
 def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
@@ -123,14 +131,16 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
         INSPECTION: printer.pdf(inspection_sheet(for_reader(case, owners), claimed, run)),
     }
     if job.case.asked:
+        enclosed = _enclosed(job, new)
         letter = maker_letter(
             for_reader(case, Edition.MAKER),
             facts,
             claimed,
             run,
-            owner=_buyer(job.entries, entry.on),
+            sale=_newest_sale(job.entries, entry.on),
+            enclosures=tuple(Pair(one.name, one.description) for one in enclosed),
         )
-        documents[LETTER] = printer.pdf(letter, _enclosed(job, new))
+        documents[LETTER] = printer.pdf(letter, enclosed)
     if not missing:
         shown = [visible(one, owners) for one in job.entries]
         noted = noted_since(shown, entry.on, place.slopes, claim.number)
@@ -158,28 +168,36 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
             "The sale says no closing day, and every deadline of it counts from that day.",
             "Put in closing_on, or give --closing.",
         )
+    _refuse_a_correction_of_nothing(job, sale)
     sales = sales_of((*job.entries, entry))
+    # What earlier entries told of this sale need not be typed again.
+    sale = told_sales((*job.entries, entry))[sale.closing_on]
     # A notice given between the closing and the day this was noted counts, and one that is overdue shows.
+    assert sale.closing_on is not None
     on = max(sale.closing_on, entry.noted_on)
     assessment = assess(job.case, job.facts, replace(job.run, today=on))
     then = coverages_then(job.case, assessment, sales, on)
     sold = Sold(entry, sale, then, on, job.printed_digest)
     printer = _Printer(job)
-    documents = {
-        NOTICE: printer.pdf(transfer_notice(for_reader(job.case, Edition.MAKER), sold, job.run)),
-        RESALE: _resale(job, sold),
-    }
+    notices_of_sale = transfer_notices(for_reader(job.case, Edition.MAKER), sold, job.run)
+    documents = {name: printer.pdf(doc) for name, doc in notices_of_sale}
+    documents[RESALE] = _resale(job, sold)
     folder = _seal(job, new, documents)
-    return Answered(folder, tuple(documents), (*passing_words(then), *deadline_words(then)))
+    lacking = () if then else (_NO_COVERAGE,)
+    said = (*passing_words(then), *deadline_words(then))
+    return Answered(folder, tuple(documents), said, lacking=lacking)
 
 
 def _resale(job: SealedJob, sold: Sold) -> bytes:
     """Return the resale edition of the sealed record with this sale filled in."""
     assessment = assess(job.case, job.facts, job.run)
     items = punch_list(job.case, job.facts, assessment, job.run)
+    assessment = told_both_ways(job.case, assessment)
     sheets = job.run.job_folder / AS_BUILT
     printer = Printer(job.case, job.facts, assessment, items, job.run, sheets)
-    return printer.resale(lambda pages: with_sale(pages, sold))
+    # The sheet is made anew for the reader of this edition, as of the closing.
+    sheet = transfer_sheet(for_reader(job.case, Edition.RESALE), assessment, sold.sale.closing_on)
+    return printer.resale(lambda pages: with_sale(pages, sold, sheet))
 
 
 def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
@@ -228,19 +246,31 @@ def _refuse_misfit(job: SealedJob, entry: Entry, kind: EntryKind) -> None:
             f"The entry is for job {clip(entry.job)}, and {job.folder} is job {clip(number)}.",
             "Put the right job number in, or name the other job's folder.",
         )
+    for name, day in days_in(entry):
+        if day > job.run.today:
+            raise UnreadableInput(
+                f"The entry gives {name} as {day.isoformat()}, which is after {job.run.today.isoformat()}, the "
+                "day of this run. An entry tells what has happened.",
+                "Correct that day, or wait until it has come; another day of the run is given by --today.",
+            )
 
 
-def _buyer(entries: Sequence[Entry], until: date) -> Buyer | None:
-    """Return who bought the house by the newest sale up to a day, None where none is on record."""
-    found = [
-        entry.sale
-        for entry in entries
-        if entry.sale is not None
-        and entry.sale.closing_on is not None
-        and entry.sale.closing_on <= until
-    ]
-    newest = max(found, key=lambda sale: sale.closing_on or date.min, default=None)
-    return None if newest is None else newest.buyer or Buyer()
+def _refuse_a_correction_of_nothing(job: SealedJob, sale: Sale) -> None:
+    """Raise UnreadableInput where a sale corrects a closing day that no earlier entry tells."""
+    known = told_sales(job.entries)
+    if sale.corrects is None or sale.corrects in known:
+        return
+    days = listed([day.isoformat() for day in known]) or "no sale"
+    raise UnreadableInput(
+        f"The entry corrects a sale of {sale.corrects.isoformat()}; the entries before it tell of {days}.",
+        "Give the closing day as the earlier entry has it, or leave corrects blank.",
+    )
+
+
+def _newest_sale(entries: Sequence[Entry], until: date) -> Sale | None:
+    """Return the newest sale up to a day, None where none is on record."""
+    found = [sale for day, sale in told_sales(entries).items() if day <= until]
+    return found[-1] if found else None
 
 
 def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path:
@@ -251,6 +281,8 @@ def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path
         new.files,
         new.entry.on,
         new.entry.kind,
+        bagged_on=job.run.today,
+        organization=job.case.company.name,
         previous=job.digest,
         holder=job.holder,
     )

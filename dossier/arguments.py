@@ -246,7 +246,8 @@ def _add_after(add: Add) -> None:
     claim = add(
         "claim",
         "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",
-        'dossier claim my-office/2026-041-plover-lane --on 2040-03-02 --slope back --from-eave "3 ft" \\\n'
+        "dossier claim my-office/2026-041-plover-lane --number C-1 --on 2040-03-02 --today 2040-03-04 \\\n"
+        '      --slope back --from-eave "3 ft" \\\n'
         '      --seen "a brown ring on the ceiling" --seen-on 2040-03-01 --called-by "Tore Lindahl"\n'
         "  dossier claim --blank > claim.yaml\n"
         "  dossier claim my-office/2026-041-plover-lane --take claim.yaml",
@@ -256,7 +257,8 @@ def _add_after(add: Add) -> None:
     transfer = add(
         "transfer",
         "record a sale of the house: which coverages pass, until when, and the notices of it",
-        'dossier transfer my-office/2026-041-plover-lane --closing 2033-06-17 --buyer "Tore Lindahl"\n'
+        "dossier transfer my-office/2026-041-plover-lane --closing 2033-06-17 --today 2033-06-20 \\\n"
+        '      --buyer "Tore Lindahl"\n'
         "  dossier transfer --blank > sale.yaml\n"
         "  dossier transfer my-office/2026-041-plover-lane --take sale.yaml",
     )

@@ -124,7 +124,8 @@ def test_these_are_the_documents_there_are(answered: Path) -> None:
     found = {path.stem for path in documents(answered, LEAK, "0002").iterdir()}
     assert found == {name for job, _, name in DOCUMENTS if job == LEAK}
     assert {p.stem for p in documents(answered, SOLD, "0002").iterdir()} == {
-        "transfer-notice",
+        "transfer-notice-tarnholt",
+        "transfer-notice-ormskar-roofing",
         "handover-resale",
     }
 
@@ -251,6 +252,100 @@ def test_a_second_sale_counts_from_the_entries_before_it(
     assert "Nothing of it is left after this sale" in told
 
 
+def test_a_mistyped_closing_is_put_right_by_a_later_entry(
+    sealed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The wrong day is no sale any more: the maker's levels pass once, by clauses 5.1 and 5.3."""
+    wrong = (
+        "--closing",
+        "2030-03-06",
+        "--buyer",
+        "Tore Lindahl",
+        "--notice-received",
+        "2030-06-20",
+    )
+    assert main(["transfer", str(sealed), *wrong, "--today", "2030-06-21"]) == 0
+    right = ("--closing", "2030-06-03", "--corrects", "2030-03-06", "--today", "2030-06-22")
+    capsys.readouterr()
+    assert main(["transfer", str(sealed), *right]) == 0
+    assert "Shingle level (if it was not registered): passes on." in capsys.readouterr().out
+    told = text_of(sealed.parent, LEAK, "0003", "transfer-notice-kestrelmoor")
+    assert "New owner Tore Lindahl" in told
+    assert "Closing 3 June 2030" in told
+    assert "6 March 2030" not in told
+    code, said = refusal(capsys, "transfer", sealed, *right)
+    assert (code, "the entries before it tell of 2030-06-03" in said) == (3, True)
+
+
+def without_block(file: Path, name: str) -> None:
+    """Take one field of the first level, with all below it, out of a file."""
+    text = file.read_text("utf-8")
+    left = re.sub(rf"^{name}:.*\n(?:[ \-#].*\n|\n)*", "", text, flags=re.M)
+    assert left != text
+    file.write_text(left)
+
+
+def test_a_sale_of_a_roof_without_any_coverage_on_record_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = copy_office(tmp_path / "office", LEAK) / LEAK
+    without_block(job / "job.yaml", "warranties")
+    without_block(job.parent / "company.yaml", "workmanship")
+    seal_by_hand(job)
+    assert main(["transfer", str(job), "--closing", "2033-06-17", "--today", "2033-06-20"]) == 1
+    assert "What passes cannot be told" in capsys.readouterr().out
+    (resale,) = documents(job.parent, LEAK, "0002").iterdir()
+    assert resale.name == "handover-resale.pdf"
+    assert blank_pages(resale) == []
+
+
+def test_each_desk_has_a_notice_of_its_own_for_every_coverage(sealed: Path) -> None:
+    sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
+    assert main(["transfer", str(sealed), *sale]) == 0
+    maker = text_of(sealed.parent, LEAK, "0002", "transfer-notice-kestrelmoor")
+    own = text_of(sealed.parent, LEAK, "0002", "transfer-notice-ormskar-roofing")
+    assert (
+        "Coverage Full Assembly level, only if the maker has it registered; Shingle level, if it was not "
+        "registered" in maker
+    )
+    assert "Ormskar workmanship coverage" not in maker
+    assert "Full Assembly" not in own
+    for told in (maker, own):
+        pages, last = re.findall(r"Page (\d+) of \d+", told), re.findall(r"of (\d+)", told)[-1]
+        assert pages[-1] == last
+
+
+def test_the_resale_edition_of_a_sale_denies_no_level_that_its_notice_keeps_open(
+    sealed: Path,
+) -> None:
+    """The demo job has no confirmation on record; its last day to register was 20 November 2026."""
+    sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
+    assert main(["transfer", str(sealed), *sale]) == 0
+    told = text_of(sealed.parent, LEAK, "0002", "handover-resale")
+    for denied in ("can no longer be had", "and not the Full Assembly level", "holds now is"):
+        assert denied not in told, denied
+    assert (
+        "the Full Assembly level if Kestrelmoor has it registered, else the Shingle level" in told
+    )
+    assert "Ask Kestrelmoor whether it has this address registered." in told
+    # A sheet for the clause of either level, 60 days from 2033-06-17 being 2033-08-16.
+    assert "Full Assembly level: notice must be there by 16 August 2033 (clause 5.3)" in told
+    assert "Shingle level: notice must be there by 16 August 2033 (clause 5.1)" in told
+    assert "Notice of the sale by 16 August 2033" in told
+    # Labour of the Shingle level ended in 2031, before the closing (clause 2.2: five years from 2026-09-21).
+    sheet = told[told.index("Transfer sheet") : told.index("Care and cautions", 9000)]
+    assert "21 September 2031" not in sheet
+
+
+def test_an_entry_is_bagged_on_the_day_of_its_run(answered: Path) -> None:
+    """Bagging-Date: the day that the content was prepared for transfer (RFC 8493, section 2.2.2)."""
+    (folder,) = (answered / SOLD / "sealed").glob("0002-*")
+    info = dict(line.split(": ", 1) for line in (folder / "bag-info.txt").read_text().splitlines())
+    assert info["Bagging-Date"] == "2033-06-25"
+    assert info["Event-Date"] == "2033-06-17"
+    assert info["Source-Organization"] == "Ormskar Roofing"
+
+
 def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
     made = []
     for place in ("one", "two"):
@@ -299,7 +394,16 @@ def test_a_sealed_file_that_was_changed(sealed: Path, capsys: pytest.CaptureFixt
     ("command", "given", "code", "says"),
     [
         ("claim", (), 2, "Nothing is said of what happened"),
-        ("claim", ("--slope", "bock", "--on", "2040-03-02"), 3, "front and back"),
+        ("claim", ("--slope", "bock", "--on", "2026-10-21"), 3, "front and back"),
+        (
+            "claim",
+            ("--slope", "back", "--on", "2040-03-05"),
+            3,
+            "gives on as 2040-03-05, which is after",
+        ),
+        ("claim", ("--seen-on", "2040-03-05", "--on", "2026-10-21"), 3, "gives seen_on as"),
+        ("transfer", ("--closing", "2036-06-17"), 3, "gives on as 2036-06-17, which is after"),
+        ("transfer", ("--closing", "2026-11-02", "--corrects", "2026-11-01"), 3, "tell of no sale"),
         ("claim", ("--slope", "back", "--on", "2040-13-02"), 3, "no calendar has"),
         ("claim", ("--slope", "back"), 3, "“on” is blank or not there"),
         ("claim", ("--from-eave", "-3 ft", "--on", "2040-03-02"), 3, "from_eave_ft"),
@@ -317,7 +421,8 @@ def test_what_cannot_be_an_entry(
     sealed: Path,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    got, said = refusal(capsys, command, sealed, *given)
+    today = () if not given else ("--today", "2033-06-16")
+    got, said = refusal(capsys, command, sealed, *given, *today)
     assert got == code, said
     assert says in said
     assert not list((sealed / "sealed").glob("0002*"))
@@ -369,6 +474,9 @@ def test_pictures_that_came_with_the_call_go_along(sealed: Path) -> None:
     listed = judged("pdfdetach", "-list", bag / "data" / "documents" / "maker-letter.pdf")
     assert "damage-1.jpg" in listed
     assert "ticket-55120.pdf" in listed
+    told = text_of(sealed.parent, LEAK, "0002", "maker-letter")
+    for name in re.findall(r"\S+\.(?:pdf|jpg)", listed):
+        assert name in told, "every file that rides inside is listed as enclosed"
     assert "invoice" not in listed
     assert "ceiling.jpg" in text_of(sealed.parent, LEAK, "0002", "claim-answer")
 

@@ -81,6 +81,8 @@ def add_supplement(
     on: date,
     kind: EntryKind,
     *,
+    bagged_on: date | None = None,
+    organization: str = "",
     previous: str | None = None,
     locked: bool = False,
     holder: Holder | None = None,
@@ -89,7 +91,8 @@ def add_supplement(
 ) -> Path:
     """Seal one entry beside what is sealed already; return its folder.
 
-    documents, files: by name, below `data/documents/` and `data/files/`. on: the day in the folder's name.
+    documents, files: by name, below `data/documents/` and `data/files/`. on: the day it happened, which stands in
+    the folder's name. bagged_on: the day of the run; the day it was noted where None. organization: who seals.
     previous: the digest that the documents print, where they print one. locked: whether the caller holds
     the job's lock; holder: who takes it otherwise. key: to sign it with. Raises CannotWrite, with nothing
     added, where nothing is sealed yet, a bag is missing between the others, or another entry came in since
@@ -102,7 +105,15 @@ def add_supplement(
         **{f"files/{name}": data for name, data in files.items()},
     }
     with nullcontext() if locked else job_lock(job_folder / WORK, holder):
-        return _add(job_folder, entry, payload, on, previous, key, at)
+        told = [
+            ("Source-Organization", organization or "not on file"),
+            (JOB_NUMBER, entry.job),
+            ("External-Description", f"What came after: {entry.kind.value}"),
+            ("Event-Date", on.isoformat()),
+            ("Bagging-Date", (bagged_on or entry.noted_on).isoformat()),
+            ("Bag-Software-Agent", f"dossier {__version__}"),
+        ]
+        return _add(job_folder, entry, payload, on, told, previous, key, at)
 
 
 def _add(
@@ -110,6 +121,7 @@ def _add(
     entry: Entry,
     payload: Mapping[str, bytes],
     on: date,
+    told: Sequence[tuple[str, str]],
     previous: str | None,
     key: Ed25519PrivateKey | None,
     at: Step,
@@ -130,13 +142,7 @@ def _add(
         for file, data in payload.items():
             bag.add_bytes(file, data)
             at("one file copied")
-        return [
-            (JOB_NUMBER, entry.job),
-            ("External-Description", f"What came after: {entry.kind.value}"),
-            ("Bagging-Date", on.isoformat()),
-            ("Bag-Software-Agent", f"dossier {__version__}"),
-            (BEFORE, before),
-        ]
+        return [*told, (BEFORE, before)]
 
     def signed(bag: Path) -> None:
         if key is not None:

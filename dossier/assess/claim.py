@@ -6,11 +6,11 @@ does not show whether a level was registered, the answer is given both ways.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from dossier.assess.levels import can_still_be_met
+from dossier.assess.levels import can_still_be_met, coverage_lines
 from dossier.assess.passed_on import CoverageAnswer, HouseSale, answer_on_day
 from dossier.assess.results import AskedResult, Assessment, Met, Standing
 from dossier.case.case import Case
@@ -34,11 +34,13 @@ class Basis(StrEnum):
 class CoverageThen:
     """One coverage on the day asked about.
 
-    sheet: None for the company's own. starts: None where not on record. notes: sentences on its basis.
-    not_shown: on conditions that the record does not show as met; for the office alone.
+    warrantor: whom to ask, by name. sheet: None for the company's own. starts: None where not on record.
+    notes: sentences on its basis. not_shown: on conditions that the record does not show as met; for the
+    office alone.
     """
 
     title: str
+    warrantor: str
     document: str
     sheet: TermsSheet | None
     coverage: Coverage
@@ -85,13 +87,14 @@ def coverages_then(
             found.append(
                 CoverageThen(
                     title=title,
+                    warrantor=result.asked.sheet.maker,
                     document=result.asked.sheet.title,
                     sheet=result.asked.sheet,
                     coverage=coverage,
                     basis=basis,
                     starts=start,
                     start_event=coverage.starts,
-                    answer=answer_on_day(coverage, start, chain, day),
+                    answer=answer_on_day(coverage, start, chain, day, result.asked.sheet.maker),
                     notes=(*notes, *_kind_notes(case, coverage, chain)),
                     not_shown=not_shown,
                 )
@@ -102,13 +105,14 @@ def coverages_then(
         found.append(
             CoverageThen(
                 title=own.title,
+                warrantor=case.company.name,
                 document=own.title,
                 sheet=None,
                 coverage=own.coverage,
                 basis=Basis.RECORD,
                 starts=start,
                 start_event=own.coverage.starts,
-                answer=answer_on_day(own.coverage, start, chain, day),
+                answer=answer_on_day(own.coverage, start, chain, day, case.company.name),
                 notes=_kind_notes(case, own.coverage, chain),
             )
         )
@@ -134,7 +138,7 @@ def _levels(
         )
         yield level.coverage, title, Basis.RECORD, (says,), lacking
         return
-    fails = [c for c in result.level.conditions if not can_still_be_met(c)]
+    fails = not _could_be_earned(result)
     if not fails:
         says = (
             f"No confirmation by {maker} that this level was registered is on record. Ask {maker} whether it "
@@ -151,6 +155,30 @@ def _levels(
             (says,),
             lacking if fails else (),
         )
+
+
+def _could_be_earned(result: AskedResult) -> bool:
+    return all(can_still_be_met(condition) for condition in result.level.conditions)
+
+
+def told_both_ways(case: Case, assessment: Assessment) -> Assessment:
+    """Return the assessment with a level that may have been registered, unknown to this record, left open.
+
+    Years after the closing the silence of a record on a registration is no proof that there was none: what
+    holds if there was, and what holds if not, both stand in the coverages then.
+    """
+    asked = tuple(_left_open(result) for result in assessment.asked)
+    lines = coverage_lines(case, asked, assessment.events)
+    return replace(assessment, asked=asked, coverages=lines)
+
+
+def _left_open(result: AskedResult) -> AskedResult:
+    warranty, level = result.asked.warranty, result.level
+    told = warranty.accepted_on or warranty.confirmation or warranty.certificate_file
+    decided = level.level.registration is None or told or level.standing is Standing.EARNED
+    if decided or not _could_be_earned(result):
+        return result
+    return replace(result, level=replace(level, standing=Standing.UNCONFIRMED))
 
 
 def _registered(result: AskedResult) -> tuple[str, ...]:

@@ -100,12 +100,16 @@ def _judged(text: str) -> Finding:
     return Finding(text, Backing.STATED, judges=True)
 
 
-def _signed(what: str, one: Signed | None) -> Finding:
+def _signed(what: str, one: Signed | None, absent: str = "nobody’s look is on record") -> Finding:
     if one is None or not one.by:
-        return _absent(f"{what}: nobody’s look is on record.")
+        return _absent(f"{what}: {absent}.")
     when = f" on {write_date(one.on)}" if one.on else ", day not on record"
     note = f" ({one.note})" if one.note else ""
     return _stated(f"{what}: seen by {one.by}{when}{note}.")
+
+
+_BY_PHASE = "not noted separately"
+"""Of what is also seen with the phase it belongs to: the work log or a photo may show a look all the same."""
 
 
 class _Shown:
@@ -168,7 +172,8 @@ class _Shown:
             kick = laid.kick_out if laid else None
             word = {True: "set", False: "not set", None: "not on record"}[kick]
             yield _stated(f"An eave meets a wall here; kick-out: {word}.")
-        yield self._photos(Phase.FLASHING, "flashing")
+        if walls or chimneys or any(s.eave_meets_wall for s in self.slopes):
+            yield self._photos(Phase.FLASHING, "flashing")
 
     def penetration(self) -> Iterator[Finding]:
         counted = [
@@ -186,7 +191,9 @@ class _Shown:
         if boots:
             yield _stated(f"Pipe boots delivered: {listed([m.name for m in boots])}.")
         after = self.case.job.after_work
-        yield _signed("Boots seated", after.boots if after else None)
+        yield _signed("Boots seated", after.boots if after else None, _BY_PHASE)
+        # One phase holds the pictures of walls, chimneys and pipes: they stand under both.
+        yield self._photos(Phase.FLASHING, "flashing, pipes and vents")
         yield _signed("Flues connected and open", after.flues if after else None)
 
     def valley(self) -> Iterator[Finding]:
@@ -277,7 +284,7 @@ class _Shown:
             yield _absent("No attic space is on record.")
         after = self.case.job.after_work
         yield _signed("Bath, kitchen and dryer ducts led outdoors", after.ducts if after else None)
-        yield _signed("Baffles in place", after.baffles if after else None)
+        yield _signed("Baffles in place", after.baffles if after else None, _BY_PHASE)
 
     def foot_traffic(self) -> Iterator[Finding]:
         for note in self.later:

@@ -7,7 +7,7 @@ same as no notice given: a buyer may have written to the maker himself.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
@@ -20,6 +20,9 @@ from dossier.trade.owners import Sale, notice_due
 from dossier.trade.working import Working
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, OwnerKind, StartEvent
+
+_ASK = "sk the warrantor"
+"""How each sentence of this room says whom to ask, after a small or a capital A."""
 
 
 class Holding(StrEnum):
@@ -80,11 +83,16 @@ class CoverageAnswer:
 
 
 def answer_on_day(
-    coverage: Coverage, start: date | None, sales: Iterable[HouseSale], day: date
+    coverage: Coverage,
+    start: date | None,
+    sales: Iterable[HouseSale],
+    day: date,
+    warrantor: str = "the warrantor",
 ) -> CoverageAnswer:
     """Return what every part of a coverage comes to on a day, by its terms and the sales on record.
 
     start: None where the day from which the terms count is not on record; then nothing can be told.
+    warrantor: whom the sentences say to ask.
     """
     if start is None:
         needs = "The day from which its terms count is not on record, so that nothing can be worked out."
@@ -100,11 +108,16 @@ def answer_on_day(
         )
         says = f"Its terms count from {write_date(start)}, which is after that day."
         return CoverageAnswer(parts, 0, None, (says,))
-    chain = sorted((s for s in sales if start <= s.closing_on <= day), key=lambda s: s.closing_on)
-    best = coverage_on_day(coverage, start, [_as_told(coverage, s, True) for s in chain], day)
-    worst = coverage_on_day(coverage, start, [_as_told(coverage, s, False) for s in chain], day)
+    told_of = sorted((s for s in sales if s.closing_on <= day), key=lambda s: s.closing_on)
+    chain = [_known_on(sale, day) for sale in told_of]
+    best_chain = [_as_told(coverage, s, True) for s in chain]
+    worst_chain = [_as_told(coverage, s, False) for s in chain]
+    best = coverage_on_day(coverage, start, best_chain, day)
+    worst = coverage_on_day(coverage, start, worst_chain, day)
+    # A sale before the terms began is none of theirs: whether they were ever the new owner's is not told.
+    too_early = [one.sold_on for one in worst_chain if one.sold_on < start and not one.exempt]
     parts = tuple(
-        _answer(start, one, other, later=bool(one.standing.transfers))
+        _answer(start, one, other, later=bool(one.standing.transfers), cannot_tell=bool(too_early))
         for one, other in zip(best, worst, strict=True)
     )
     told = worst[0].standing
@@ -112,7 +125,55 @@ def answer_on_day(
         parts=parts,
         transfers=told.transfers,
         notice_due_on=told.notice_due_on,
-        because=_because(coverage, start, chain, best[0], parts, day),
+        because=tuple(
+            text.replace(_ASK, f"sk {warrantor}")
+            for text in (
+                _before_the_start(start, too_early)
+                if too_early
+                else (
+                    *_because(coverage, start, chain, best[0], parts, day),
+                    *_learnt(told_of, day),
+                )
+            )
+        ),
+    )
+
+
+def _known_on(sale: HouseSale, day: date) -> HouseSale:
+    """Return a sale as it stood on a day: a notice or an acceptance of a later day is not yet known."""
+
+    def known(on: date | None) -> date | None:
+        return None if on is None or on > day else on
+
+    return replace(
+        sale,
+        notice_sent_on=known(sale.notice_sent_on),
+        notice_received_on=known(sale.notice_received_on),
+        notice_accepted_on=known(sale.notice_accepted_on),
+    )
+
+
+def _learnt(sales: Iterable[HouseSale], day: date) -> Iterable[str]:
+    """Yield what the record tells of notices after the day asked about, which is not counted on it."""
+    for sale in sales:
+        for on, what in (
+            (sale.notice_sent_on, "notice was sent"),
+            (sale.notice_received_on, "notice was received"),
+            (sale.notice_accepted_on, "the transfer was accepted"),
+        ):
+            if on is not None and on > day:
+                yield (
+                    f"After that day, on {write_date(on)}, {what}; it is not counted here. Ask for the "
+                    "answer on that later day."
+                )
+
+
+def _before_the_start(start: date, sold_on: Sequence[date]) -> tuple[str, ...]:
+    days = listed([write_date(on) for on in sold_on])
+    return (
+        f"The house changed hands on {days}, by this record, before these terms began on "
+        f"{write_date(start)}. Whether they hold for the owner after that sale cannot be told; ask the "
+        "warrantor.",
     )
 
 
@@ -157,7 +218,9 @@ def _other_event(transfer: Transfer) -> bool:
     return transfer.counted_from not in (None, StartEvent.CLOSING)
 
 
-def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> PartAnswer:
+def _answer(
+    start: date, best: PartOnDay, worst: PartOnDay, *, later: bool, cannot_tell: bool
+) -> PartAnswer:
     part = best.part
     nameless = later and part.lifetime and best.standing.part is not None
     differ = best.share != worst.share or best.standing.part != worst.standing.part
@@ -168,7 +231,7 @@ def _answer(start: date, best: PartOnDay, worst: PartOnDay, *, later: bool) -> P
         last = None if kept is None else kept.last_day(start)
         working = best.in_force.working if best.in_force else None
         return PartAnswer(part, Holding.ENDED, Fraction(0), "ended", last, False, None, working)
-    if differ or ("ended" in statuses and len(statuses) > 1):
+    if cannot_tell or differ or ("ended" in statuses and len(statuses) > 1):
         return PartAnswer(part, Holding.CANNOT_TELL, None, "", None, False, None, None)
     terms = best.standing.part
     assert terms is not None
@@ -216,10 +279,12 @@ def _because(
             f"{_sold(chain)} The terms as typed in here say nothing of a sale; ask the warrantor.",
         )
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
-    if not transfer.allowed:
-        return (f"{_sold(chain)} By its terms it does not pass to another owner{clause}.",)
     said = [_sold(chain)]
     said += [_family(transfer, sale, clause) for sale in chain if sale.in_family]
+    if not transfer.allowed:
+        if _counted(coverage, chain):
+            said.append(f"By its terms it does not pass to another owner{clause}.")
+        return tuple(said)
     if best.standing.status == "ended":
         said.append(_ended(coverage, transfer, start, chain, best, clause))
         return tuple(said)
@@ -237,6 +302,11 @@ def _because(
             f"{last.value}. Ask the warrantor."
         )
     return tuple(said)
+
+
+def _counted(coverage: Coverage, chain: Sequence[HouseSale]) -> list[HouseSale]:
+    """Return the sales that count by the terms, the record's blanks read to the owner's good."""
+    return [sale for sale in chain if not _as_told(coverage, sale, True).exempt]
 
 
 def _sold(chain: Sequence[HouseSale]) -> str:
@@ -264,8 +334,8 @@ def _ended(
     clause: str,
 ) -> str:
     rule, standing = transfer_rule(coverage), best.standing
-    counted = [sale for sale in chain if not (sale.in_family and transfer.family_is_no_sale)]
-    sale = counted[standing.transfers - 1]
+    # The same sales as those that `standing` counted, or its number would name another one here.
+    sale = _counted(coverage, chain)[standing.transfers - 1]
     if rule.max_transfers is not None and standing.transfers > rule.max_transfers:
         times = plural(rule.max_transfers, "time")
         return f"By its terms it passes on {times}; this is sale {standing.transfers}{clause}."
@@ -276,10 +346,11 @@ def _ended(
             f"By its terms it passes on only at a sale up to {oldest}, by the roof’s age{clause}."
         )
     due = standing.notice_due_on
-    day = sale.notice_received_on or sale.notice_sent_on
-    assert day is not None
     last = f"; the last day was {write_date(due)}" if due else ""
-    word = "reached the warrantor" if sale.notice_received_on else "was sent"
+    day = _as_told(coverage, sale, True).notice_on
+    if day is None:
+        return f"No notice of the sale on {write_date(sale.closing_on)} counts{last}{clause}."
+    word = "reached the warrantor" if day == sale.notice_received_on else "was sent"
     return f"Notice of the sale {word} on {write_date(day)}{last}{clause}."
 
 
@@ -313,7 +384,15 @@ def _notices(
             )
         else:
             said.append(
-                f"No notice that was {transfer.met_by.value} by {last} is on record{clause}. If none was given, "
-                "the coverage ended with the sale; ask the warrantor."
+                f"No notice that was {transfer.met_by.value} by {last} is on record{clause}. "
+                f"{_if_late(transfer)}"
             )
     return said
+
+
+def _if_late(transfer: Transfer) -> str:
+    """Return what follows where notice did not come in time, only as far as the terms as typed in say it."""
+    typed = " ".join(transfer.if_late.split()).rstrip(".")
+    if not typed:
+        return "What then follows the terms as typed in here do not say; ask the warrantor."
+    return f"For a notice not given in time they say: “{typed}”. Ask the warrantor."

@@ -15,7 +15,7 @@ from dossier.case.case import Case, Material, Work
 from dossier.record.materials import Lot
 from dossier.record.roof import Deck, Repair
 from dossier.values import write_inches
-from dossier.words import Backing, Phase, Role
+from dossier.words import Backing, Phase, Redecked, Role
 
 ROLES_THERE = (
     *(Role.DECK_PANEL, Role.ICE_BARRIER, Role.DRIP_EDGE, Role.UNDERLAYMENT),
@@ -108,13 +108,15 @@ def place_answer(case: Case, assessment: Assessment, asked: PlaceAsked) -> Place
         deck=_deck(case, asked.slope),
         deck_seen=weakest,
         membrane_left=any(bool(s.old_membrane_left) for s in case.job.slopes if s.label in slopes),
-        repairs=tuple(r for r in case.job.repairs if asked.slope in (None, r.slope)),
+        repairs=_repairs(case, asked.slope),
         slopes=slopes,
     )
 
 
 def _layers(case: Case, assessment: Assessment, asked: PlaceAsked) -> Iterator[LayerThere]:
     for role in ROLES_THERE:
+        if role is Role.DECK_PANEL and not _may_hold_new_deck(case, asked.slope):
+            continue
         statement = assessment.statement(f"role.{role.value}")
         for material in case.materials_of(role):
             lots, tie = _lots(material, asked.slope)
@@ -126,6 +128,19 @@ def _layers(case: Case, assessment: Assessment, asked: PlaceAsked) -> Iterator[L
                 backing=statement.backing if statement else Backing.STATED,
                 references=statement.references if statement else (),
             )
+
+
+def _repairs(case: Case, slope: str | None) -> tuple[Repair, ...]:
+    """Return the repairs of the deck on a slope, and those whose slope is not on record."""
+    return tuple(one for one in case.job.repairs if slope is None or one.slope in (None, slope))
+
+
+def _may_hold_new_deck(case: Case, slope: str | None) -> bool:
+    """Return whether new panels may lie on a slope: not where its deck was kept and no repair is on record."""
+    if slope is None or _repairs(case, slope):
+        return True
+    decks = [deck for deck in case.job.decks if not deck.slopes or slope in deck.slopes]
+    return not decks or any(deck.redecked is not Redecked.NO for deck in decks)
 
 
 def _lots(material: Material, slope: str | None) -> tuple[tuple[Lot, ...], Tie]:

@@ -162,6 +162,8 @@ class Standing(StrEnum):
     EARNED = "earned"
     OPEN = "still open"
     LOST = "lost"
+    UNCONFIRMED = "not confirmed on record"
+    """Years after the closing: it may have been registered, and this record does not show it."""
 
 
 @dataclass(frozen=True)

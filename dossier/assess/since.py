@@ -11,7 +11,7 @@ from datetime import date
 from dossier.assess.look_first import NotedLater
 from dossier.assess.passed_on import HouseSale
 from dossier.case.case import AskedWarranty, Case
-from dossier.record.entry import Entry, Registration
+from dossier.record.entry import Entry, Registration, Sale
 from dossier.words import EntryKind
 
 
@@ -48,27 +48,52 @@ def _confirmed(asked: AskedWarranty, one: Registration) -> AskedWarranty:
     return replace(asked, warranty=warranty)
 
 
-def sales_of(entries: Iterable[Entry]) -> tuple[HouseSale, ...]:
-    """Return every sale the entries tell, oldest first.
+def told_sales(entries: Iterable[Entry]) -> dict[date, Sale]:
+    """Return what the entries tell of each sale, by the day of its closing, oldest first.
 
-    Several entries on one closing day are one sale: the later fills in and puts right what it says.
+    Several entries on one closing day are one sale: the later fills in and puts right what it says. One that
+    corrects an earlier closing day takes that sale to its own day, with all that was told of it.
     """
-    sales: dict[date, HouseSale] = {}
+    found: dict[date, Sale] = {}
     for entry in entries:
         sale = entry.sale
         if sale is None or sale.closing_on is None:
             continue
-        known = sales.get(sale.closing_on, HouseSale(sale.closing_on))
-        kind = sale.buyer.kind if sale.buyer else None
-        sales[sale.closing_on] = HouseSale(
-            closing_on=sale.closing_on,
-            notice_sent_on=sale.notice_sent_on or known.notice_sent_on,
-            notice_received_on=sale.notice_received_on or known.notice_received_on,
-            notice_accepted_on=sale.notice_accepted_on or known.notice_accepted_on,
-            in_family=known.in_family if sale.in_family is None else sale.in_family,
-            buyer_kind=kind or known.buyer_kind,
+        wrong = found.pop(sale.corrects, None) if sale.corrects else None
+        for known in (found.get(sale.closing_on), wrong):
+            sale = _filled_in(sale, known) if known is not None else sale
+        assert sale.closing_on is not None
+        found[sale.closing_on] = sale
+    return {day: found[day] for day in sorted(found)}
+
+
+def _filled_in(sale: Sale, known: Sale) -> Sale:
+    """Return a sale with what it leaves blank taken from what was told of it earlier."""
+    blank = {
+        name: getattr(known, name)
+        for name in type(sale).model_fields
+        if getattr(sale, name) in (None, ())
+    }
+    if sale.buyer is not None and known.buyer is not None:
+        told = {name: getattr(sale.buyer, name) for name in sale.buyer.model_fields_set}
+        told = {name: value for name, value in told.items() if value is not None}
+        blank["buyer"] = known.buyer.model_copy(update=told)
+    return sale.model_copy(update=blank)
+
+
+def sales_of(entries: Iterable[Entry]) -> tuple[HouseSale, ...]:
+    """Return every sale the entries tell, oldest first; see `told_sales`."""
+    return tuple(
+        HouseSale(
+            closing_on=day,
+            notice_sent_on=sale.notice_sent_on,
+            notice_received_on=sale.notice_received_on,
+            notice_accepted_on=sale.notice_accepted_on,
+            in_family=bool(sale.in_family),
+            buyer_kind=sale.buyer.kind if sale.buyer else None,
         )
-    return tuple(sales[day] for day in sorted(sales))
+        for day, sale in told_sales(entries).items()
+    )
 
 
 def noted_since(

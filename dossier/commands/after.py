@@ -159,7 +159,7 @@ def _refuse(what: str, items: Sequence[Item]) -> NoReturn:
 
 
 def print_answered(asked: AfterAsked, done: Answered) -> ExitCode:
-    """Print what was written and what is held; 1 where the homeowner's edition is not issued yet.
+    """Print what was written and what is held; 1 where something asked for could not be written yet.
 
     The index of the office, if the job lies in one, is brought up to date.
     """
@@ -168,14 +168,16 @@ def print_answered(asked: AfterAsked, done: Answered) -> ExitCode:
     print(f"Sealed in {done.folder}:")
     for name in done.documents:
         print(f"  data/documents/{name}")
-    for says in done.said:
+    for says in (*done.said, *done.lacking):
         print(says)
+    if done.lacking:
+        return ExitCode.ITEMS_HOLD
     if not done.held:
         return ExitCode.NOTHING_HELD_UP
     print("The homeowner's edition is not written yet. Before it, the office has to:")
     for what in done.held:
         print(f"  - {what}")
-    print("Then answer again with the days of each (see docs/claims.md).")
+    print("Then answer again with the days of each; dossier claim --help names the flag of each.")
     to_stderr(
         "Nothing is decided here: by the printed terms and this record; the warrantor decides."
     )

@@ -44,6 +44,12 @@ _CLAIM: Flags = (
 )
 _SALE: Flags = (
     ("--closing", "closing_on", "YYYY-MM-DD", "the day of the closing"),
+    (
+        "--corrects",
+        "corrects",
+        "YYYY-MM-DD",
+        "the closing day of an earlier entry that was mistyped; this entry takes its place",
+    ),
     ("--seller", "seller", "NAME", "who sold it"),
     ("--in-family", "in_family", "YES/NO", "whether it passed to spouse, heir or own trust"),
     ("--notice-sent", "notice_sent_on", "YYYY-MM-DD", "notice sent on"),

@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 
 from dossier.assess.claim import CoverageThen, Notice
 from dossier.assess.look_first import Look
-from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, PlaceAsked, Tie
+from dossier.assess.place import PlaceAnswer, PlaceAsked, Tie
 from dossier.case.case import Case
-from dossier.compose import claim_words, roof_pages
+from dossier.compose import claim_place, claim_words, roof_pages
+from dossier.compose.claim_place import LayerRow, WorkRow
 from dossier.compose.confirmations import confirmations
 from dossier.compose.coverage_then import (
     CoverageTable,
@@ -21,7 +22,6 @@ from dossier.compose.coverage_then import (
     coverage_words,
     notice_rows,
 )
-from dossier.compose.layers import quantity_of
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
 from dossier.compose.roof_pages import RepairRow
 from dossier.compose.shared import (
@@ -29,10 +29,8 @@ from dossier.compose.shared import (
     Head,
     Pair,
     PictureWanted,
-    capital,
     company_lines,
     day,
-    days,
     feet,
     head_of,
     headline,
@@ -44,6 +42,9 @@ from dossier.evidence.facts import Facts
 from dossier.record.entry import Claim, Entry
 from dossier.values import Run, clip, listed, plural, write_date
 from dossier.words import Edition, Phase, Role
+
+NO_NUMBER = "no number given"
+"""Of a claim that the office has not numbered."""
 
 
 @dataclass(frozen=True)
@@ -65,27 +66,6 @@ class Claimed:
     seal: tuple[str, ...]
     age_months: int | None
     with_the_call: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True)
-class LayerRow:
-    """One product that may lie at the place."""
-
-    role: str
-    product: str
-    made_by: str
-    lots: str
-    backing: str
-    proof: str
-
-
-@dataclass(frozen=True)
-class WorkRow:
-    """One phase on this slope: when, and who looked at it."""
-
-    phase: str
-    when: str
-    checked: str
 
 
 @dataclass(frozen=True)
@@ -148,7 +128,7 @@ def claim_answer(
     office = edition is Edition.OFFICE
     shown = _of_place(case, claimed.place)
     album = Album(shown, facts)
-    repairs = roof_pages.repair_rows(_with_repairs(shown, claimed.place), album, edition)
+    repairs = roof_pages.repair_rows(claim_place.with_repairs(shown, claimed.place), album, edition)
     groups = album.groups((*Phase, None))
     tables = coverage_tables(claimed.coverages, office=office)
     address = case.job.job.address
@@ -168,10 +148,10 @@ def claim_answer(
         coverages=tables,
         notices=notice_rows(claimed.notices, Pair(own.title, sentence(own.claim)) if own else None),
         place=_place(claimed.place),
-        layers=tuple(_layer(case, one) for one in claimed.place.layers),
-        work=tuple(_work(one) for one in claimed.place.work),
+        layers=claim_place.layer_rows(case, claimed.place),
+        work=tuple(claim_place.work_row(one) for one in claimed.place.work),
         who=_who(case),
-        deck=_deck(case, claimed.place),
+        deck=claim_place.deck_pairs(case, claimed.place),
         repairs=repairs,
         no_repair="" if repairs else "No repair of the deck on this slope is on record.",
         looks=tuple(
@@ -207,18 +187,9 @@ def _of_place(case: Case, place: PlaceAnswer) -> Case:
     return replace(case, photos=photos)
 
 
-def _with_repairs(case: Case, place: PlaceAnswer) -> Case:
-    """Return the case with the deck repairs of this slope alone."""
-    wanted = {id(one) for one in place.repairs}
-    kept = tuple(one for one in case.job.repairs if id(one) in wanted or one.slope in place.slopes)
-    if place.asked.slope is None:
-        kept = case.job.repairs
-    return replace(case, job=case.job.model_copy(update={"repairs": kept}))
-
-
 def _called(claimed: Claimed, office: bool) -> tuple[Pair, ...]:
     claim, entry = claimed.claim, claimed.entry
-    pairs = [Pair("Claim number", said(claim.number))] if claim.number or office else []
+    pairs = [Pair("Claim number", claim.number or NO_NUMBER)] if claim.number or office else []
     pairs += [
         Pair("Day of the claim", write_date(entry.on)),
         Pair("Age of the roof", _age(claimed.age_months)),
@@ -271,40 +242,6 @@ def _place(place: PlaceAnswer) -> tuple[Pair, ...]:
     )
 
 
-def _layer(case: Case, one: LayerThere) -> LayerRow:
-    material = one.material
-    made_by = f"by {material.maker}" if material.maker else "maker not on record"
-    if material.line.colour:
-        made_by += f", colour {material.line.colour}"
-    marks = listed([lot.mark for lot in one.lots])
-    lots = f"{marks}; {one.tie.value}"
-    if one.tie is Tie.NONE:
-        lots = one.tie.value if material.carries_lot else ""
-    shown = {paper.file for paper in case.papers}
-    papers = {r.text for r in one.references if r.kind == "paper"}
-    proof = [file.removeprefix("papers/") for file in sorted(papers & shown)]
-    # A paper that this reader may not see is counted and not named.
-    kept = len(papers - shown)
-    proof += [f"{plural(kept, 'paper')} kept at the office"] if kept else []
-    photos = sum(1 for r in one.references if r.kind == "photo")
-    proof += [f"{plural(photos, 'photo')} of its phase"] if photos else []
-    return LayerRow(
-        role=capital(one.role.value),
-        product=material.name,
-        made_by=f"{made_by}; {quantity_of(material)} for the whole roof",
-        lots=lots,
-        backing=one.backing.value,
-        proof="; ".join(proof),
-    )
-
-
-def _work(one: LookedAt) -> WorkRow:
-    checked = "nobody on record"
-    if one.checked_by:
-        checked = f"{one.checked_by}, {day(one.checked_on)}"
-    return WorkRow(capital(one.phase.value), days(one.first, one.last), checked)
-
-
 def _who(case: Case) -> tuple[Pair, ...]:
     return (
         Pair("Roofing company", case.company.name),
@@ -312,25 +249,6 @@ def _who(case: Case) -> tuple[Pair, ...]:
         Pair("Supervised by", case.supervised_by.value if case.supervised_by else NOT_ON_RECORD),
         Pair("Crew lead", case.crew_lead.value if case.crew_lead else NOT_ON_RECORD),
     )
-
-
-def _deck(case: Case, place: PlaceAnswer) -> tuple[Pair, ...]:
-    decks = case.job.decks
-    if place.deck is not None:
-        decks = tuple(deck for deck in decks if deck == place.deck)
-    narrowed = replace(case, job=case.job.model_copy(update={"decks": decks}))
-    seen = {
-        "reviewed": "Seen bare, and a named person noted what the photo shows.",
-        "on file": "A photo of the bare deck is on file; nobody’s look at it is noted.",
-        "stated": "The record says it was looked at; no photo of it opens.",
-        "absent": "That anybody saw it bare is not on record.",
-    }[place.deck_seen.value]
-    pairs = [*roof_pages.deck_pairs(narrowed), Pair("Before it was covered", seen)]
-    if place.membrane_left:
-        pairs.append(
-            Pair("Not seen", "Old membrane stayed on this deck; the wood below it was not seen.")
-        )
-    return tuple(pairs)
 
 
 def _cannot_show(case: Case, facts: Facts, claimed: Claimed) -> tuple[str, ...]:

@@ -121,7 +121,9 @@ def passing_on(case: Case, assessment: Assessment) -> tuple[PassingOn, ...]:
     for block in blocks(assessment):
         line = seen[(block.title, block.document)]
         title = f"{line.title}, {line.promised_by}: {block.state}"
-        facts = (*_transfer(line, line.transfer), *_send_to(case, assessment, line))
+        own = case.company.workmanship
+        ask = case.company.name if own and line.title == own.title else "the claims desk"
+        facts = (*_transfer(line, line.transfer, ask), *_send_to(case, assessment, line))
         found.append(PassingOn(title, facts, (block.title, block.document)))
     return tuple(found)
 
@@ -142,7 +144,7 @@ def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator
             return
 
 
-def _transfer(line: CoverageLine, transfer: Transfer | None) -> Iterator[Pair]:
+def _transfer(line: CoverageLine, transfer: Transfer | None, ask: str) -> Iterator[Pair]:
     if transfer is None:
         yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
         return
@@ -173,13 +175,13 @@ def _transfer(line: CoverageLine, transfer: Transfer | None) -> Iterator[Pair]:
     if transfer.family_is_no_sale:
         yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
     if transfer.fee:
-        yield Pair("Cost", _fee(transfer))
+        yield Pair("Cost", _fee(transfer, ask))
 
 
-def _fee(transfer: Transfer) -> str:
+def _fee(transfer: Transfer, ask: str) -> str:
     # No amount is printed here: the maker may change it, and this document is kept for decades.
     if any(letter.isdigit() for letter in transfer.fee):
-        return "The terms name a fee; ask the claims desk for today’s."
+        return f"The terms name a fee; ask {ask} for today’s."
     return sentence(transfer.fee)
 
 

@@ -6,6 +6,7 @@ terms and the warrantor decide, and a level that is not confirmed is never said 
 
 from dataclasses import dataclass
 
+from dossier.assess.claim import Basis
 from dossier.assess.results import AskedResult, Assessment, CoverageLine, Met, Standing
 from dossier.assess.shares import falling
 from dossier.case.case import Case
@@ -112,6 +113,8 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     sentences += [against] if against else []
     if fallback is not None:
         holds = "What holds now is" if begun else f"From {event_words(begins)}, what holds is"
+        if result.level.standing is Standing.UNCONFIRMED:
+            holds = "If it was not registered, what holds is"
         sentences.append(f"{holds} the {fallback.level} level. {DECIDES}")
         if not _all_met(result, fallback.level):
             sentences.append(
@@ -138,6 +141,9 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
 def _short(result: AskedResult, begun: bool) -> str:
     """Return what holds in a few words, for the first page. begun: its start is on record."""
     level = result.level.level
+    if result.level.standing is Standing.UNCONFIRMED:
+        other = f", else the {result.in_force.level} level" if result.in_force is not level else ""
+        return f"the {level.level} level if {result.asked.sheet.maker} has it registered{other}"
     if result.in_force is not level:
         held = result.in_force.level
         return f"the {held} level holds now" if begun else f"the {held} level, once it has started"
@@ -162,6 +168,11 @@ def _asked_words(result: AskedResult) -> str:
         return (
             f"The {level} level was asked for. The record does not show that its conditions and its "
             "deadline were kept, so this document does not count on it."
+        )
+    if result.level.standing is Standing.UNCONFIRMED:
+        return (
+            f"The {level} level holds only if {maker} has this address registered, which this record does "
+            f"not show. Ask {maker}."
         )
     return (
         f"The {level} level is asked for and not confirmed. It holds once {maker} confirms it; until "
@@ -205,6 +216,14 @@ def _all_met(result: AskedResult, level: str) -> bool:
     return judged is None or all(condition.met is Met.MET for condition in judged.conditions)
 
 
+def was_due(result: AskedResult) -> str:
+    """Return the last day of a registration as the end of a sentence; empty where it cannot be told."""
+    deadline = result.level.deadline
+    if deadline is None or deadline.last_day is None:
+        return ""
+    return f"; its last day was {write_date(deadline.last_day)}"
+
+
 def registration_words(result: AskedResult) -> str:
     """Return where the registration stands, in one or two plain sentences."""
     warranty, sheet = result.asked.warranty, result.asked.sheet
@@ -225,6 +244,8 @@ def registration_words(result: AskedResult) -> str:
             f"The registration was sent on {write_date(warranty.submitted_on)}; "
             "no confirmation is on record."
         )
+    if result.level.standing is Standing.UNCONFIRMED:
+        return f"No confirmation that it was registered is on record{was_due(result)}."
     if deadline is None or deadline.last_day is None:
         return "Not registered on the day this was printed; its last day cannot be told yet."
     if result.level.standing is Standing.LOST:
@@ -271,7 +292,15 @@ def _state(assessment: Assessment, title: str, document: str) -> tuple[str, bool
                 return "holds now", True
             if result.level.standing is Standing.EARNED:
                 return "met on record, confirmation not on record", True
+            if result.level.standing is Standing.UNCONFIRMED:
+                return Basis.IF_REGISTERED.value, False
             return f"only once {result.asked.sheet.maker} confirms it", False
+        if (
+            result.level.standing is Standing.UNCONFIRMED
+            and result.asked.sheet.title == document
+            and title == f"{result.in_force.level} level"
+        ):
+            return Basis.IF_NOT_REGISTERED.value, False
     return "holds now", True
 
 

@@ -40,10 +40,14 @@ _CAPS = {
 
 @dataclass(frozen=True)
 class PartThen:
-    """One part on the day. mark: a word with a shape. numbers: the working, for the office."""
+    """One part on the day. mark: a word with a shape. numbers: the working, for the office.
+
+    wind: up to which speed, in pieces that no line may break; empty where the terms name none.
+    """
 
     part: str
     pays: str
+    wind: tuple[str, ...]
     mark: str
     share: str
     runs_to: str
@@ -98,15 +102,17 @@ def _table(one: CoverageThen, office: bool) -> CoverageTable:
 
 def _part(answer: PartAnswer, office: bool) -> PartThen:
     part = answer.part
-    pays = sentence(part.pays)
+    wind: tuple[str, ...] = ()
     if part.wind_mph:
-        pays += f"{' ' if pays else ''}Wind up to {miles_per_hour(part.wind_mph)}."
+        miles, _, kilometres = miles_per_hour(part.wind_mph).partition(" (")
+        wind = (f"Wind up to {miles}", f"({kilometres}.")
     numbers = ""
     if office and answer.working is not None and answer.stage == "prorated":
         numbers = f"{answer.working.with_numbers}; {answer.working.formula}"
     return PartThen(
         part=capital(part.part.value),
-        pays=pays,
+        pays=sentence(part.pays),
+        wind=wind,
         mark=_MARKS[answer.holding],
         share=_share(answer),
         runs_to=_runs_to(answer),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from dossier.case.case import Case
 from dossier.compose import claim_words
-from dossier.compose.claim_answer import Claimed, place_words
+from dossier.compose.claim_answer import NO_NUMBER, Claimed, place_words
 from dossier.compose.shared import (
     Head,
     Pair,
@@ -67,7 +67,7 @@ def inspection_sheet(case: Case, claimed: Claimed, run: Run) -> InspectionSheet:
         pictures=logo_wanted(case.company),
         address=headline(case.job.job.address),
         reported=(
-            Pair("Claim", f"{said(claim.number)}, {write_date(claimed.entry.on)}"),
+            Pair("Claim", f"{claim.number or NO_NUMBER}, {write_date(claimed.entry.on)}"),
             Pair("What was seen", f"{said(claim.seen)}; first seen {day(claim.seen_on)}"),
             Pair("Where, as reported", place_words(claimed.place.asked)),
         ),

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dossier.assess.backing import good_papers, good_photos
-from dossier.assess.claim import CoverageThen, Notice
+from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.case.case import Case
-from dossier.compose.claim_answer import Claimed, place_words
+from dossier.compose.claim_answer import NO_NUMBER, Claimed, place_words
 from dossier.compose.coverage_pages import document_words
 from dossier.compose.layers import lots_of, quantity_of
 from dossier.compose.shared import (
@@ -28,7 +28,7 @@ from dossier.compose.shared import (
     sentence,
 )
 from dossier.evidence.facts import Facts
-from dossier.record.entry import Buyer
+from dossier.record.entry import Buyer, Sale
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, plural, write_date
 from dossier.words import ClaimNeed, PaperKind, Phase, Role
@@ -65,6 +65,7 @@ class Letter:
     needs_note: str
     missing: tuple[str, ...]
     deadline: str
+    enclosures: tuple[Pair, ...]
 
 
 @dataclass(frozen=True)
@@ -82,11 +83,18 @@ class MakerLetter:
 
 
 def maker_letter(
-    case: Case, facts: Facts, claimed: Claimed, run: Run, *, owner: Buyer | None
+    case: Case,
+    facts: Facts,
+    claimed: Claimed,
+    run: Run,
+    *,
+    sale: Sale | None,
+    enclosures: tuple[Pair, ...] = (),
 ) -> MakerLetter:
     """Return the letters to the claims desks, one for each terms sheet of this roof.
 
-    case: filtered for the maker. owner: who holds the house by the newest sale; the record's where None.
+    case: filtered for the maker. sale: the newest up to the claim, as all entries tell it; None where the
+    house was not sold by this record. enclosures: each attached file, and what it is.
     """
     sheets: dict[str, tuple[TermsSheet, list[CoverageThen]]] = {}
     for one in claimed.coverages:
@@ -101,7 +109,7 @@ def maker_letter(
         sender=company_lines(case.company),
         on=write_date(run.today),
         letters=tuple(
-            _letter(case, facts, claimed, sheet, notices[title], owner)
+            _letter(case, facts, claimed, sheet, notices[title], sale, enclosures)
             for title, (sheet, _) in sheets.items()
         ),
         digest=claimed.digest,
@@ -114,7 +122,8 @@ def _letter(
     claimed: Claimed,
     sheet: TermsSheet,
     notice: Notice,
-    owner: Buyer | None,
+    sale: Sale | None,
+    enclosures: tuple[Pair, ...],
 ) -> Letter:
     needs = tuple(_needs(case, facts, claimed, sheet))
     missing = tuple(row.what for row in needs if row.mark == MISSING)
@@ -131,22 +140,25 @@ def _letter(
     return Letter(
         maker=sheet.maker,
         to=contact_lines(sheet.claims_desk) or (sheet.maker,),
-        subject=_subject(case, claimed, sheet, owner),
+        subject=_subject(case, claimed, sheet, sale),
         asks_for=sentence(sheet.claim.asks_for) if sheet.claim else "",
         needs=needs,
         needs_note=note,
         missing=missing,
         deadline=deadline,
+        enclosures=enclosures,
     )
 
 
 def _subject(
-    case: Case, claimed: Claimed, sheet: TermsSheet, owner: Buyer | None
+    case: Case, claimed: Claimed, sheet: TermsSheet, sale: Sale | None
 ) -> tuple[Pair, ...]:
     claim = claimed.claim
     asked = [asked for asked in case.asked if asked.sheet is sheet]
     numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
-    levels = [one.warranty.level for one in asked]
+    levels = [_level_words(claimed, sheet, one.warranty.level) for one in asked]
+    # A sale without a named buyer leaves nobody to name: the owner before it holds the house no more.
+    owner = None if sale is None else sale.buyer or Buyer()
     names = [one.name for one in case.job.owners if one.name]
     now = owner.name if owner else listed(names)
     shingles = case.materials_of(Role.FIELD_SHINGLE)
@@ -162,6 +174,9 @@ def _subject(
     ]
     if owner is not None and names:
         pairs.append(Pair("Owner when it was laid", listed(names)))
+    if sale is not None:
+        pairs.append(Pair("Closing", day(sale.closing_on)))
+        pairs.append(Pair("Notice of the sale", _notice_words(sale)))
     pairs += [
         Pair("Terms", f"{sheet.title}, {document_words(sheet)}"),
         Pair("Level asked for", listed(levels) or NOT_ON_RECORD),
@@ -171,12 +186,39 @@ def _subject(
         Pair("Field shingle", listed(products) or NOT_ON_RECORD),
         Pair("Quantity", listed([quantity_of(m) for m in shingles]) or NOT_ON_RECORD),
         Pair("Lots", "; ".join(lots) or NOT_ON_RECORD),
-        Pair("Our claim number", said(claim.number)),
+        Pair("Our claim number", claim.number or NO_NUMBER),
         Pair("First seen on", day(claim.seen_on)),
         Pair("What was reported", said(claim.seen)),
         Pair("Where, as reported", place_words(claimed.place.asked)),
     ]
     return tuple(pairs)
+
+
+def _notice_words(sale: Sale) -> str:
+    told = [
+        f"{word} {write_date(on)}"
+        for word, on in (
+            ("sent", sale.notice_sent_on),
+            ("received", sale.notice_received_on),
+            ("transfer accepted", sale.notice_accepted_on),
+        )
+        if on is not None
+    ]
+    return ", ".join(told) or NOT_ON_RECORD
+
+
+def _level_words(claimed: Claimed, sheet: TermsSheet, level: str) -> str:
+    """Return the level asked for, both ways where no confirmation of it is on record."""
+    of_sheet = [one for one in claimed.coverages if one.sheet is not None]
+    of_sheet = [one for one in of_sheet if one.document == sheet.title]
+    if not any(
+        one.basis is Basis.IF_REGISTERED and one.title.lower() == f"{level} level".lower()
+        for one in of_sheet
+    ):
+        return level
+    others = [one.title for one in of_sheet if one.basis is Basis.IF_NOT_REGISTERED]
+    other = f"; else {listed([one.removesuffix(' level') for one in others])}" if others else ""
+    return f"{level}, if registered{other}"
 
 
 def _needs(case: Case, facts: Facts, claimed: Claimed, sheet: TermsSheet) -> Iterator[NeedRow]:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from dossier.assess.results import AskedResult, Assessment, Standing
 from dossier.case.case import Case
-from dossier.compose.coverage_pages import confirmed, event_words
+from dossier.compose.coverage_pages import confirmed, event_words, was_due
 from dossier.punchlist import PunchList
 from dossier.values import Run, write_date
 from dossier.words import Edition
@@ -54,6 +54,14 @@ def _step(
         )
     if result.level.standing is Standing.LOST:
         return _lost(case, assessment, result)
+    if result.level.standing is Standing.UNCONFIRMED:
+        other = "the terms name no level in its place"
+        if result.in_force is not result.level.level:
+            other = f"the {result.in_force.level} level does"
+        return (
+            f"{maker}, {level} level: no confirmation that it was registered is on record. Ask {maker} "
+            f"whether it has this address registered. If so, it holds; if not, {other}."
+        )
     if confirmed(result):
         if result.level.level.registration is None:
             return f"{maker}, {level} level: nothing has to be registered. Keep this record."
@@ -150,6 +158,11 @@ def _registration_gap(result: AskedResult) -> list[str]:
                 f"{named} had to be registered by {write_date(deadline.last_day)}, and was not in time."
             )
         return found
+    if result.level.standing is Standing.UNCONFIRMED:
+        return [
+            f"No confirmation that the {level.level} level of {maker} was registered is on record"
+            f"{was_due(result)}. Ask {maker} whether it has this address registered."
+        ]
     if level.registration is None or confirmed(result):
         return []
     if warranty.received_on or warranty.submitted_on:

@@ -1,9 +1,10 @@
 """The notice of a sale to each warrantor, in the order in which its form is filled in, and what passes.
 
-In: a case filtered for the maker, the sale, what was worked out of it, run. Out: a page for each warrantor.
+In: a case filtered for the maker, the sale, what was worked out of it, run. Out: a document for each warrantor.
 Must not promise that anything passes: by the printed terms and this record; the warrantor decides.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -28,7 +29,7 @@ from dossier.compose.shared import (
     said,
     sentence,
 )
-from dossier.compose.transfer_sheet import TransferRow
+from dossier.compose.transfer_sheet import TransferRow, TransferSheet
 from dossier.record.entry import Buyer, Entry, Sale
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, clip, listed, write_date
@@ -39,6 +40,9 @@ _MET = {
     MetBy.RECEIVED: "be there",
     MetBy.ACCEPTED: "be accepted",
 }
+
+
+_LONGEST_NAME = 40
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,7 @@ class NoticePage:
 
 @dataclass(frozen=True)
 class TransferNotice:
-    """The notices, each on pages of its own."""
+    """The notice to one warrantor, a document of its own: its desk files it by itself."""
 
     template: str
     title: str
@@ -78,12 +82,14 @@ class TransferNotice:
     address: str
     sender: tuple[str, ...]
     on: str
-    pages: tuple[NoticePage, ...]
+    page: NoticePage
     digest: str
 
 
-def with_sale(pages: Handover, sold: Sold) -> Handover:
+def with_sale(pages: Handover, sold: Sold, sheet: TransferSheet | None) -> Handover:
     """Return a resale edition with the closing and the last days of this sale filled in.
+
+    sheet: the transfer sheet as of the closing.
 
     Who sold and who bought stays blank: the document may pass through many hands.
     """
@@ -100,10 +106,9 @@ def with_sale(pages: Handover, sold: Sold) -> Handover:
         dates = (
             *dates,
             closing,
-            Pair("Notice of the sale", f"the earliest last day is {write_date(min(known))}"),
+            Pair("Notice of the sale", _by(known)),
         )
     cover = replace(pages.cover, dates=dates)
-    sheet = pages.transfer
     if sheet is not None:
         rows = tuple(_filled(row, closing, *last.get(row.title, ([], False))) for row in sheet.rows)
         blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
@@ -111,38 +116,61 @@ def with_sale(pages: Handover, sold: Sold) -> Handover:
     return replace(pages, cover=cover, transfer=sheet)
 
 
+def _by(days: Sequence[date]) -> str:
+    """Return the last day for notice, the earliest where the coverages have several."""
+    first = write_date(min(days))
+    return f"by {first}" if len(set(days)) == 1 else f"at the earliest by {first}"
+
+
 def _filled(row: TransferRow, closing: Pair, deadlines: list[str], over: bool) -> TransferRow:
     says = " ".join(deadlines)
     if over:
         says = "Nothing of it is left after this sale, by the printed terms and this record."
+        return replace(row, blank=None, facts=(closing, Pair("Last day", says)))
     if not says:
         return replace(row, facts=(closing, *row.facts))
     return replace(row, blank=None, facts=(closing, Pair("Last day", says), *row.facts))
 
 
-def transfer_notice(case: Case, sold: Sold, run: Run) -> TransferNotice:
-    """Return the notices of one sale, the makers' first. case: filtered for the maker."""
+def transfer_notices(case: Case, sold: Sold, run: Run) -> tuple[tuple[str, TransferNotice], ...]:
+    """Return the notices of one sale with their file names, the makers' first. case: filtered for the maker.
+
+    None where no coverage is on record.
+    """
     groups: dict[str, list[CoverageThen]] = {}
     for one in sold.coverages:
         groups.setdefault(one.document, []).append(one)
     live = {document: group for document, group in groups.items() if not all(map(is_over, group))}
-    return TransferNotice(
-        template="transfer-notice.html",
-        title=f"Notice of a sale, {clip(case.job.job.address, 120)}",
-        head=head_of(case, "notice of a sale", run),
-        pictures=logo_wanted(case.company),
-        address=headline(case.job.job.address),
-        sender=company_lines(case.company),
-        on=write_date(sold.on),
-        pages=tuple(_page(case, sold, group) for group in (live or groups).values()),
-        digest=sold.digest,
-    )
+    found: dict[str, TransferNotice] = {}
+    for group in (live or groups).values():
+        page = _page(case, sold, group)
+        name = _file_name(page.warrantor)
+        if f"{name}.pdf" in found:
+            name = f"{name}-{len(found) + 1}"
+        found[f"{name}.pdf"] = TransferNotice(
+            template="transfer-notice.html",
+            title=clip(f"Notice of a sale, {page.warrantor}, {case.job.job.address}", 160),
+            head=head_of(case, "notice of a sale", run),
+            pictures=logo_wanted(case.company),
+            address=headline(case.job.job.address),
+            sender=company_lines(case.company),
+            on=write_date(sold.on),
+            page=page,
+            digest=sold.digest,
+        )
+    return tuple(found.items())
+
+
+def _file_name(warrantor: str) -> str:
+    """Return the name of a warrantor's notice; letters a file system may not hold are left out."""
+    word = re.sub(r"[^a-z0-9]+", "-", warrantor.lower())[:_LONGEST_NAME].strip("-")
+    return f"transfer-notice-{word}" if word else "transfer-notice"
 
 
 def _page(case: Case, sold: Sold, group: Sequence[CoverageThen]) -> NoticePage:
     sheet = group[0].sheet
     if sheet is None:
-        warrantor, to = group[0].coverage.promised_by, company_lines(case.company)
+        warrantor, to = case.company.name, company_lines(case.company)
     else:
         warrantor = sheet.maker
         # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
@@ -192,7 +220,7 @@ def passing_words(group: Iterable[CoverageThen]) -> list[str]:
         elif held <= {Holding.HOLDS, Holding.ENDED}:
             says = "passes on"
         elif Holding.CANNOT_TELL in held:
-            says = "cannot tell; ask the warrantor"
+            says = f"cannot tell; ask {one.warrantor}"
         else:
             says = "passes on if notice comes in time"
         found.append(f"{one.title} ({one.basis.value}): {says}.")
@@ -203,6 +231,15 @@ def _no_deadline(group: Iterable[CoverageThen]) -> str:
     if all(map(is_over, group)):
         return "By the printed terms and this record nothing of it is left to pass on; the warrantor decides."
     return "The terms as typed in here name no deadline."
+
+
+def _asked_for(group: Sequence[CoverageThen]) -> str:
+    """Return every coverage that this notice is given for, with what it rests on where that is open."""
+    left = [one for one in group if not is_over(one)] or group
+    return "; ".join(
+        one.title if one.basis is Basis.RECORD else f"{one.title}, {one.basis.value}"
+        for one in left
+    )
 
 
 def _form(
@@ -216,8 +253,9 @@ def _form(
     shingles = case.materials_of(Role.FIELD_SHINGLE)
     products = [f"{m.name}, {m.line.colour}" if m.line.colour else m.name for m in shingles]
     relation = {True: "spouse, heir or own trust", False: "no", None: NOT_ON_RECORD}[sale.in_family]
-    pairs = [
-        Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+    # The company keeps its own promise without a registration.
+    pairs = [Pair("Registration number", listed(numbers) or NOT_ON_RECORD)] if sheet else []
+    pairs += [
         Pair("Property address", case.job.job.address),
         Pair("Owner when it was laid", listed(names) or NOT_ON_RECORD),
         Pair("Seller", said(sale.seller)),
@@ -232,10 +270,7 @@ def _form(
         Pair("Field shingle", listed(products) or NOT_ON_RECORD),
         Pair("Quantity", listed([quantity_of(m) for m in shingles]) or NOT_ON_RECORD),
         Pair("Installed by", case.company.name),
-        Pair(
-            "Coverage",
-            listed([one.title for one in group if one.basis is not Basis.IF_NOT_REGISTERED]),
-        ),
+        Pair("Coverage", _asked_for(group)),
     ]
     fees = [
         one.coverage.transfer.fee

@@ -85,14 +85,26 @@ class TransferSheet:
     leap_years: str
 
 
-def transfer_sheet(case: Case, assessment: Assessment) -> TransferSheet | None:
-    """Return the sheet of one roof; None where no coverage is on record that passes to a buyer."""
+def transfer_sheet(
+    case: Case, assessment: Assessment, closing: date | None = None
+) -> TransferSheet | None:
+    """Return the sheet of one roof; None where no coverage is on record that passes to a buyer.
+
+    closing: the day of the sale where it is known; what ended before it is not offered to the buyer.
+    """
     first: dict[tuple[str, str], CoverageLine] = {}
     for line in assessment.coverages:
         first.setdefault((line.title, line.document), line)
     passing = passing_on(case, assessment)
+    own = case.company.workmanship.title if case.company.workmanship else None
     rows = tuple(
-        _row(one, first[one.title_key], assessment)
+        _row(
+            one,
+            first[one.title_key],
+            assessment,
+            closing,
+            case.company.name if one.title_key == (own, own) else "the claims desk",
+        )
         for one in passing
         if (transfer := first[one.title_key].transfer) is not None and transfer.allowed
     )
@@ -135,7 +147,9 @@ def transfer_sheet(case: Case, assessment: Assessment) -> TransferSheet | None:
     )
 
 
-def _row(one: PassingOn, line: CoverageLine, assessment: Assessment) -> TransferRow:
+def _row(
+    one: PassingOn, line: CoverageLine, assessment: Assessment, closing: date | None, ask: str
+) -> TransferRow:
     transfer = line.transfer
     assert transfer is not None
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
@@ -149,24 +163,30 @@ def _row(one: PassingOn, line: CoverageLine, assessment: Assessment) -> Transfer
         other
         for other in assessment.coverages
         if (other.title, other.document) == (line.title, line.document)
+        and not _over_by(other.next_owner_ends, closing)
     ]
     late = sentence(transfer.if_late) or (
         "The terms as typed in here keep nothing for a buyer without a notice in time. Count on none of "
-        f"this: {listed([other.part.part.value for other in lines])}. Ask the claims desk all the same, in "
-        "writing."
+        f"this: {listed([other.part.part.value for other in lines])}. Ask {ask} all the same, in writing."
     )
     facts = [Pair("Passes on", pair.text) for pair in one.facts if pair.label == "Passes on"]
     if line.last_sale is not None:
         facts.append(
             Pair("Not after", f"A closing after {write_date(line.last_sale)} passes nothing on.")
         )
-    facts.append(Pair("The buyer then has", _next_owner(lines)))
+    if lines:
+        facts.append(Pair("The buyer then has", _next_owner(lines)))
     facts += [
         pair for pair in one.facts if pair.label in ("Notice must hold", "Send the notice to")
     ]
     facts += [pair for pair in one.facts if pair.label in ("Not a sale", "Cost")]
-    facts.append(Pair("If that day passes", late))
+    if lines:
+        facts.append(Pair("If that day passes", late))
     return TransferRow(one.title, blank, tuple(facts))
+
+
+def _over_by(ends: date | None, closing: date | None) -> bool:
+    return ends is not None and closing is not None and ends < closing
 
 
 def _next_owner(lines: list[CoverageLine]) -> str:

@@ -23,13 +23,17 @@ MOST_ITEMS = 2_000
 
 
 def sales(noted: tuple[Noted, ...], reader: Reader) -> dict[str, Plain]:
-    """Return each sale by its day. A later entry of the same day adds to the earlier one."""
+    """Return each sale by its day. A later entry of the same day adds to the earlier one.
+
+    One that corrects an earlier day takes what was told of that sale to its own.
+    """
     sales: dict[str, Plain] = {}
     for one in noted:
         sale = one.fields.get("sale")
         if isinstance(sale, dict):
             day = iso(reader.day(sale, "closing_on")) or iso(reader.day(one.fields, "on"))
-            sales[day] = {**sales.get(day, {}), **sale}
+            wrong = sales.pop(iso(reader.day(sale, "corrects")), {})
+            sales[day] = {**wrong, **sales.get(day, {}), **sale}
     return sales
 
 

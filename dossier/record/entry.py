@@ -7,6 +7,7 @@ may add to an earlier one, such as a claim's, by giving the same number.
 
 import re
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 from dossier.punchlist import Item
@@ -80,6 +81,13 @@ class Sale(Model):
 
     closing_on: Day | None = told(
         "The day of the closing.", example="2031-06-20", unit="date", readers=ALL
+    )
+    corrects: Day | None = told(
+        "The closing day of an earlier entry that was wrong: this entry takes its place, and what it does "
+        "not say again is kept.",
+        example="2031-06-02",
+        unit="date",
+        readers=ALL,
     )
     seller: Line | None = told("Who sold it.", example="Marit Ekdahl", readers=PERSONAL)
     buyer: Buyer | None = told("Who bought it.", readers=ALL)
@@ -234,6 +242,19 @@ class Entry(Model):
     files: tuple[FileInJob, ...] = told(
         "Other files that belong to it, beside entry.yaml.", readers=OFFICE_ONLY, default=()
     )
+
+
+def days_in(model: Model) -> Iterator[tuple[str, date]]:
+    """Yield every day that an entry tells something happened on, with the name of its field.
+
+    The day that a sale corrects is left out: it is a mistake of an earlier entry, and nothing happened on it.
+    """
+    for name in type(model).model_fields:
+        value = getattr(model, name)
+        if isinstance(value, Model):
+            yield from days_in(value)
+        elif isinstance(value, date) and name != "corrects":
+            yield name, value
 
 
 GROUP_OF = {

@@ -75,6 +75,47 @@ def test_a_lot_is_told_for_a_slope_only_as_surely_as_the_record_ties_it(
 def test_only_repairs_of_the_slope_are_near() -> None:
     assert [one.slope for one in at(known_good()).repairs] == ["back"]
     assert at(known_good(), slope="front").repairs == ()
+    # One whose slope nobody wrote down may lie here as well.
+    unknown = known_good({"job.repairs.0.slope": None})
+    assert len(at(unknown, slope="front").repairs) == 1
+
+
+def roles(known: Known, slope: str) -> set[Role]:
+    return {one.role for one in at(known, slope=slope).layers}
+
+
+@pytest.mark.parametrize(
+    ("edits", "there"),
+    [
+        ({}, False),
+        ({"job.decks": "plywood 1/2 in, redecked part"}, True),
+        ({"job.decks": "plywood 1/2 in, redecked whole"}, True),
+        ({"job.decks": "plywood 1/2 in"}, True),
+        ({"job.repairs.0.slope": None}, True),
+        ({"job.decks": None}, True),
+    ],
+)
+def test_new_panels_are_listed_only_where_they_may_lie(
+    edits: dict[str, object], there: bool
+) -> None:
+    """The demo's two sheets went on the back slope; the deck of the front was kept."""
+    known = known_good(edits)
+    assert Role.DECK_PANEL in roles(known_good(), "back")
+    assert (Role.DECK_PANEL in roles(known, "front")) is there
+
+
+def test_flashing_photos_stand_where_the_slope_has_something_to_flash() -> None:
+    """The back slope has one pipe, and no wall or chimney on record."""
+    found = {look.spot: [one.text for one in look.findings] for look in looks(known_good())}
+    assert any("photo of flashing" in text for text in found[Spot.PENETRATION])
+    assert not any("photo" in text for text in found[Spot.FLASHING])
+    walled = known_good(
+        {"job.slopes.1": "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, walls 8 ft, pipes 1"}
+    )
+    found = {look.spot: [one.text for one in look.findings] for look in looks(walled)}
+    assert any("photo of flashing" in text for text in found[Spot.FLASHING])
+    assert any("photo of flashing" in text for text in found[Spot.PENETRATION])
+    assert "Boots seated: not noted separately." in found[Spot.PENETRATION]
 
 
 @pytest.mark.parametrize("edits", [{}, EMPTIED, {"job.slopes": None}])

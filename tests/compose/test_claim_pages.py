@@ -16,7 +16,7 @@ from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import maker_letter
-from dossier.compose.transfer_notice import Sold, transfer_notice
+from dossier.compose.transfer_notice import Sold, transfer_notices
 from dossier.evidence.facts import Facts
 from dossier.record.entry import Claim, Entry, LaterWork, MakersVisit, Sale
 from dossier.words import Edition, EntryKind
@@ -136,7 +136,7 @@ def test_nothing_withheld_from_a_maker_is_in_its_letter_or_notice() -> None:
     planted = Planted()
     case = for_reader(planted.case, Edition.MAKER)
     letter = maker_letter(
-        case, planted.facts, planted.claimed(Edition.MAKER), planted.run, owner=planted.sale.buyer
+        case, planted.facts, planted.claimed(Edition.MAKER), planted.run, sale=planted.sale
     )
     sold = Sold(
         entry_with(EntryKind.SOLD, sale=planted.sale),
@@ -146,7 +146,9 @@ def test_nothing_withheld_from_a_maker_is_in_its_letter_or_notice() -> None:
         DIGEST,
     )
     assert len(letter.letters) == 1
-    text = everything(letter) + everything(transfer_notice(case, sold, planted.run))
+    text = everything(letter) + everything(
+        tuple(doc for _, doc in transfer_notices(case, sold, planted.run))
+    )
     for token in withheld(planted, Edition.MAKER):
         assert token not in text, token
     assert sum(token in text for token in planted.planting.readers) > 5
@@ -217,3 +219,47 @@ def test_every_field_of_a_confirmation_is_the_office_s_alone() -> None:
         Claim(own_insurer_told_on=DAY, owner_told_on=DAY, slope="back"), Edition.HOMEOWNER
     )
     assert (blank.own_insurer_told_on, blank.owner_told_on, blank.slope) == (None, None, "back")
+
+
+def test_a_claim_without_a_number_says_that_none_was_given() -> None:
+    planted = Planted()
+    blank = planted.claim.model_copy(update={"number": None})
+    claimed = replace(planted.claimed(Edition.OFFICE), claim=blank)
+    case = planted.case
+    sheet = inspection_sheet(case, claimed, planted.run)
+    assert sheet.reported[0].text == "no number given, 2 March 2040"
+    answer = claim_answer(case, planted.facts, claimed, planted.run, edition=Edition.OFFICE)
+    assert answer.called[0].text == "no number given"
+
+
+@pytest.mark.parametrize(
+    ("confirmation", "level"),
+    [(None, "Full Assembly, if registered; else Shingle"), ("KM-1", "Full Assembly")],
+)
+def test_a_letter_asks_for_a_level_both_ways_only_without_a_confirmation(
+    confirmation: str | None, level: str
+) -> None:
+    edits = {"job.warranties.0.confirmation": confirmation} if confirmation else {}
+    known = known_good({**edits, "run.today": "2040-03-02"})
+    place = place_answer(known.case, known.assessment, PlaceAsked("back"))
+    claim = Claim(slope="back")
+    claimed = Claimed(
+        entry=entry_with(EntryKind.CLAIM, claim=claim),
+        claim=claim,
+        coverages=coverages_then(known.case, known.assessment, (), DAY),
+        place=place,
+        looks=(),
+        notices=notices(known.assessment, DAY),
+        digest=DIGEST,
+        seal=(),
+        age_months=None,
+    )
+    case = for_reader(known.case, Edition.MAKER)
+    sale = Sale(closing_on=date(2033, 6, 17), notice_sent_on=date(2033, 6, 20))
+    (letter,) = maker_letter(case, known.facts, claimed, known.run, sale=sale).letters
+    told = {pair.label: pair.text for pair in letter.subject}
+    assert told["Level asked for"] == level
+    assert told["Closing"] == "17 June 2033"
+    assert told["Notice of the sale"] == "sent 20 June 2033"
+    (unsold,) = maker_letter(case, known.facts, claimed, known.run, sale=None).letters
+    assert "Closing" not in {pair.label for pair in unsold.subject}

@@ -254,6 +254,8 @@ def test_a_claim_brings_its_job_up_to_date(
         "a wet wall",
         "--number",
         "C-2040-17",
+        "--today",
+        "2040-03-04",
     ]
     main(["claim", str(job), *told, "--seen-on", "2040-03-01", "--called-by", "Tore Lindahl"])
     capsys.readouterr()

@@ -205,6 +205,18 @@ def test_a_sale_and_a_claim_start_deadlines_of_their_own(tmp_path: Path) -> None
     )
     kinds = {row.kind for row in due_list(index_of(office), TODAY).rows}
     assert kinds == {"claim"}
+    # A closing day that was mistyped is no second sale, and what was told of it goes with it.
+    put_entry(
+        folder,
+        "0006-2026-09-04-sold",
+        "sold",
+        "sale:\n  closing_on: 2026-09-02\n  corrects: 2026-09-01\n",
+    )
+    assert {row.kind for row in due_list(index_of(office), TODAY).rows} == {"claim"}
+    mended = folder / "sealed" / "0006-2026-09-04-sold" / "data" / "entry.yaml"
+    mended.write_text(mended.read_text().replace("  corrects: 2026-09-01\n", ""))
+    assert "transfer" in {row.kind for row in due_list(index_of(office), TODAY).rows}
+    mended.write_text(mended.read_text().replace("09-02", "09-01"))
     # What a maker has confirmed it has also received.
     place = folder / "sealed" / "0005-2026-09-03-sold" / "data" / "entry.yaml"
     place.write_text(place.read_text().replace("notice_received_on", "notice_accepted_on"))
