@@ -106,6 +106,27 @@ def test_a_mark_on_no_job_says_so(tmp_path: Path) -> None:
     assert lots_text(find_lots(index_of(office), "012"), "012") == "No job has lot “012” on record."
 
 
+def test_a_mark_on_no_job_may_be_on_every_job_whose_lots_are_not_on_record(tmp_path: Path) -> None:
+    office = copy_office(tmp_path / "office")
+    whole = "20 bundles Fenwright 40, lot 0012 x 20"
+    put(office, "a", job("1 Plover Lane", lines(whole)))
+    put(office, "b", job("2 Plover Lane", lines(whole, "3 rolls Something unheard of")))
+    put(office, "c", job("3 Plover Lane", lines("20 bundles Fenwright 40, lot 0013 x 12")))
+    put(office, "d", job("4 Plover Lane", lines("20 bundles Fenwright 40", "1 roll Nameless")))
+    put(office, "e", job("5 Plover Lane"))
+    found = find_lots(index_of(office), "0009999")
+    assert found.untold is not None
+    assert (found.untold.jobs, found.untold.of, found.untold.bare) == (4, 5, 1)
+    assert lots_text(found, "0009999").splitlines() == [
+        "No job has lot “0009999” on record.",
+        "The records cannot tell for 4 of 5 jobs: not every unit on them has a lot on record.",
+        "Jobs by what the product is for: no role known 2, field shingle 2.",
+        "No product at all is on record on 1 of them.",
+    ]
+    # With the mark on record its product is known, and only that one is asked about.
+    assert find_lots(index_of(office), "0012").untold is None
+
+
 def test_marks_that_only_begin_so_are_bounded_and_counted(tmp_path: Path) -> None:
     office = copy_office(tmp_path / "office")
     put(
