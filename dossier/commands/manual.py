@@ -118,6 +118,11 @@ it is the office's own and goes into no document.
 - Last days are kept, days left are counted when asked. The last day of a registration follows from the
   record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one.
   The other days come from the punch list as last built, so a list that is older than the record says so.
+- A sale asks for notice by the rule that `dossier transfer` prints by: not where the terms call it no sale, nor
+  where it is one too many or the roof too old for them. Whether a level's conditions are met takes the whole
+  job and is not looked at: where no confirmation of its registration is on record, the level that holds
+  without one is named beside it. The company's own coverage counts too. A claim asks for notice to the maker
+  until an entry of it says `maker_told_on`.
 - `find` wants every word in one job, in any field; of a word its first three letters are enough, in any
   case, with or without accents and hyphens. Jobs with the whole words come first, the newest of them first.
 - A misspelt street is looked for among the words of all addresses, by optimal string alignment

@@ -11,6 +11,7 @@ from zlib import crc32
 
 # The models know these names too; this module does not load them, so that a question is quickly answered.
 JOB_FILE, PUNCH_LIST, SEALED = "job.yaml", "out/punch-list.json", "sealed"
+COMPANY = "company.yaml"
 
 MOST_LEVELS = 6
 """How far below the office folder a job may lie: by year, by town, and some room to spare."""
@@ -75,12 +76,13 @@ def stamp_of(job: Path | str, office_stamp: str) -> str:
 
 
 def office_stamp(office: Path) -> str:
-    """Return the stamp of an office's terms sheets and catalogues."""
+    """Return the stamp of an office's terms sheets and catalogues, and of what it promises itself."""
     try:
         with os.scandir(office / "terms") as scan:
             parts = sorted(f"{entry.name} {_stat(entry.path)}" for entry in scan)
     except OSError:
         parts = []
+    parts.append(_stat(os.path.join(office, COMPANY)))  # noqa: PTH118
     return f"{crc32(chr(10).join(parts).encode('utf-8', 'replace')):08x}"
 
 

@@ -194,44 +194,6 @@ def test_deadlines_come_soonest_first_with_what_is_missing(tmp_path: Path) -> No
     assert [row.days_left for row in on_the_day if row.folder == "b"] == [0]
 
 
-def test_a_sale_and_a_claim_start_deadlines_of_their_own(tmp_path: Path) -> None:
-    office = copy_office(tmp_path / "office")
-    sheet = office / "terms" / "kestrelmoor-2026.yaml"
-    text = sheet.read_text()
-    assert "\nclaim:" in text
-    folder = put(office, "a", signed("2020-09-01") + WARRANTY + "    received_on: 2020-09-30\n")
-    put_entry(folder, "0002-2026-09-01-sold", "sold", "sale:\n  closing_on: 2026-09-01\n")
-    put_entry(
-        folder, "0003-2026-10-01-claim", "claim", "claim:\n  number: C-1\n  seen_on: 2026-10-01\n"
-    )
-    put_entry(folder, "0004-2026-10-02-claim", "claim", "claim:\n  number: C-1\n  seen: a ring\n")
-    found = {
-        (row.kind, row.due_on.isoformat(), row.what)
-        for row in due_list(index_of(office), TODAY).rows
-    }
-    # 60 days from the closing by clause 5.3; 2026-09-01 and 60 days are 2026-10-31 (by a calendar).
-    assert (
-        "transfer",
-        "2026-10-31",
-        "give notice of the sale, Full Assembly, kestrelmoor-2026",
-    ) in found
-    claims = [row for row in found if row[0] == "claim"]
-    assert len(claims) == 1
-    assert "claim C-1" in claims[0][2]
-    put_entry(
-        folder,
-        "0005-2026-09-03-sold",
-        "sold",
-        "sale:\n  closing_on: 2026-09-01\n  notice_received_on: 2026-09-20\n",
-    )
-    kinds = {row.kind for row in due_list(index_of(office), TODAY).rows}
-    assert kinds == {"claim"}
-    # What a maker has confirmed it has also received.
-    place = folder / "sealed" / "0005-2026-09-03-sold" / "data" / "entry.yaml"
-    place.write_text(place.read_text().replace("notice_received_on", "notice_accepted_on"))
-    assert {row.kind for row in due_list(index_of(office), TODAY).rows} == {"claim"}
-
-
 def put_entry(folder: Path, name: str, kind: str, more: str) -> None:
     place = folder / "sealed" / name / "data"
     place.mkdir(parents=True)
