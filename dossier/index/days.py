@@ -16,7 +16,7 @@ from dossier.assess.calendar import day_that_meets, last_day, paid_up_on
 from dossier.index.entries import Noted
 from dossier.index.fields import Making, Reader, Row, iso, shown
 from dossier.index.plain import Plain
-from dossier.index.scan import JOB_FILE, PUNCH_LIST
+from dossier.index.scan import JOB_FILE, PHOTO_FILE, PUNCH_LIST, open_times
 from dossier.index.sheets import LevelFacts, Sheets, read_small
 from dossier.record.closing import MoneyRecord, Warranty
 from dossier.words import StartEvent
@@ -137,7 +137,7 @@ def day_finder(days: dict[StartEvent, date | None], record: Plain, reader: Reade
     return day_of
 
 
-def punch_list(job: Path, reader: Reader, making: Making) -> str:
+def punch_list(job: Path, reader: Reader, making: Making, *, sealed: bool) -> str:
     """Make the rows of items and their deadlines, and return how the list stands to the record."""
     path = f"{job}/{PUNCH_LIST}"
     data = read_small(path)
@@ -157,11 +157,21 @@ def punch_list(job: Path, reader: Reader, making: Making) -> str:
     known = {str(row[3]) for row in making.registrations}
     for day in sorted({row[5] for row in rows if row[5]} - known):
         making.deadlines.append((day, "punch list", ""))
+    return _standing(str(job), sealed)
+
+
+def _standing(job: str, sealed: bool) -> str:
+    """Return how the list stands to the record, by times of files; a closed job is compared with its record."""
     try:
-        is_older = os.stat(path).st_mtime_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns  # noqa: PTH116
+        built_ns = os.stat(f"{job}/{PUNCH_LIST}").st_mtime_ns  # noqa: PTH116
+        if built_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns:  # noqa: PTH116
+            return "older than the record"
     except OSError:
-        is_older = False
-    return "older than the record" if is_older else "current"
+        return "current"
+    newer = [] if sealed else [name for name, at_ns in open_times(job) if built_ns < at_ns]
+    if PHOTO_FILE in newer:
+        return "older than the record"
+    return "older than the photos or papers" if newer else "current"
 
 
 def _item(item: Any) -> Row:

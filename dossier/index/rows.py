@@ -93,7 +93,7 @@ def _rows(job: Path, folder: str, record: Plain, reader: Reader, sheets: Sheets)
     day_of = day_finder(days, record, reader)
     asked = registrations(job, record, reader, sheets, sealed, noted, day_of, making)
     later_deadlines(job, noted, reader, asked, sheets, day_of, making, sealed=sealed)
-    standing = punch_list(job, reader, making)
+    standing = punch_list(job, reader, making, sealed=sealed)
     notes = record.get("notes", ())
     notes = [notes] if isinstance(notes, str) else notes
     said_notes = [n for n in notes if isinstance(n, str)] + [str(row[4]) for row in making.entries]
