@@ -80,7 +80,9 @@ def _against(
 
     if not carries_record(document):
         unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
-        done = compare_digests(document, unchanged)
+        # A folder looked at by itself has no newest beside it.
+        newest = found.bags[-1].digest if TAKEN_FROM_THE_END in found.notes else None
+        done = compare_digests(document, unchanged, newest)
         return done.same, done.differences, done.notes
     closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
     if closing is None:
