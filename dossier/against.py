@@ -52,11 +52,13 @@ def carries_record(document: Path) -> bool:
     return RECORD in attachments(document)
 
 
-def compare_digests(document: Path, bags: Mapping[str, str]) -> Compared:
+def compare_digests(document: Path, bags: Mapping[str, str], newest: str | None = None) -> Compared:
     """Return how the digests that a later document prints compare with the sealed folders.
 
-    bags: digest → name, of those folders that are as they were sealed. Raises UnreadableInput where the
-    document prints no digest.
+    bags: digest → name, of those folders that are as they were sealed. newest: the digest of the last folder
+    there is, None where not all were looked at: a document is sealed in the folder after the one whose digest
+    it prints, so that behind the newest its own is missing. Raises UnreadableInput where the document prints
+    no digest.
     """
     printed = digests_in(document)
     name = document.name
@@ -71,6 +73,12 @@ def compare_digests(document: Path, bags: Mapping[str, str]) -> Compared:
         for digest in printed
         if digest in bags
     )
+    if same and newest in printed and newest in bags:
+        gone = (
+            f"{name} was sealed in the folder after {bags[newest]}, and none is there: it was taken away, or "
+            "this is a copy from before."
+        )
+        return Compared(same, (gone,), ())
     if same:
         return Compared(same, (), ())
     return Compared(

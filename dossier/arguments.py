@@ -233,6 +233,11 @@ def _add_verify(add: Add) -> None:
     verify.add_argument(
         "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"
     )
+    verify.add_argument(
+        "--digest",
+        metavar="HEX",
+        help="compare the newest folder with its digest, as it was printed when that was sealed",
+    )
     key = add(
         "key",
         "make the office's own key pair, to sign what it seals",

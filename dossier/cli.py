@@ -158,7 +158,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "verify":
         from dossier.commands.verify import run_verify
 
-        return run_verify(given.folder, given.against, given.key)
+        return run_verify(given.folder, given.against, given.key, given.digest)
     if given.command == "key":
         from dossier.commands.seal import run_key
 

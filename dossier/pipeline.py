@@ -67,6 +67,8 @@ class Asked:
 
     today: None where the clock decides. fresh_sheets: whether build copies today's sheets into `as-built/`
     even where they say something else than those the job was built by. holder: who takes the job in hand.
+    sheets_folder: where the sheets are read; the office folder where None. Logo and templates are the
+    office's own in either case.
     """
 
     job_folder: Path
@@ -77,6 +79,7 @@ class Asked:
     fresh_sheets: bool = False
     progress: Progress = silent
     holder: Holder | None = None
+    sheets_folder: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -84,11 +87,12 @@ class Checked:
     """What checking one job came to. case, facts, assessment: None where the record is unreadable.
 
     as_built_differs: the sheets that no longer are as in `as-built/`. logo_fault: why the company's logo
-    cannot be printed, beginning after its name.
+    cannot be printed, beginning after its name. sheets_folder: where the sheets were read.
     """
 
     number: str
     run: Run
+    sheets_folder: Path
     case: Case | None
     facts: Facts | None
     assessment: Assessment | None
@@ -132,7 +136,8 @@ def check(asked: Asked, clock: Clock) -> Checked:
     folder = job_folder_of(asked.job_folder)
     office = need_office(folder, asked.office_folder)
     log.info("step 1 of 6: reading the record in %s, the office in %s", folder, office)
-    reads = read_all(folder, office)
+    sheets = asked.sheets_folder or office
+    reads = read_all(folder, sheets)
     run = _run(asked, folder, office, reads, clock)
     number = reads.job.model.job.number if reads.job.model else folder.name
 
@@ -140,7 +145,7 @@ def check(asked: Asked, clock: Clock) -> Checked:
     photo_files, paper_files = list_files(folder, "photos"), list_files(folder, "papers")
     case, unread = fill_in(reads, photo_files, paper_files)
     if case is None:
-        return Checked(number, run, None, None, None, PunchList.of(unread))
+        return Checked(number, run, sheets, None, None, None, PunchList.of(unread))
 
     log.info("step 3 of 6: measuring %s files", len(case.photos) + len(case.papers))
     facts = measure(
@@ -160,11 +165,12 @@ def check(asked: Asked, clock: Clock) -> Checked:
     return Checked(
         number,
         run,
+        sheets,
         case,
         facts,
         assessment,
         items,
-        as_built_differs(case, office, folder),
+        as_built_differs(case, sheets, folder),
         logo_fault(office, case.company.logo),
     )
 
@@ -236,13 +242,16 @@ def write_documents(
     elsewhere = run.out_folder.resolve() != own.resolve()
     refuse_foreign(run.out_folder, _OWN_OUT, job=number if elsewhere else None)
     refuse_foreign(built_by, _OWN_AS_BUILT)
-    printer = Printer(checked.case, checked.facts, checked.assessment, checked.punch_list, run)
+    sheets = checked.sheets_folder
+    printer = Printer(
+        checked.case, checked.facts, checked.assessment, checked.punch_list, run, sheets
+    )
     files = printer.files()
     folders: dict[Path, Mapping[str, bytes]] = {run.out_folder: files}
     # What was promised counts: the sheets of the first build stay until somebody says otherwise.
     keep = bool(checked.as_built_differs) and not fresh_sheets
-    if not keep and run.office_folder != built_by:
-        folders[built_by] = as_built_files(checked.case, run.office_folder)
+    if not keep and sheets != built_by:
+        folders[built_by] = as_built_files(checked.case, sheets)
     replace_folders(number, folders)
     return files, keep
 

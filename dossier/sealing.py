@@ -80,7 +80,8 @@ def seal(
         checked = check(replace(asked, fresh=True), clock)
         differs = () if asked.fresh_sheets else checked.as_built_differs
         if differs:
-            checked = check(replace(asked, fresh=True, office_folder=folder / AS_BUILT), clock)
+            # Logo and templates stay the office's: as-built/ holds neither.
+            checked = check(replace(asked, fresh=True, sheets_folder=folder / AS_BUILT), clock)
         held = checked.punch_list.holding(Holds.HANDOVER)
         if not checked.readable or (held and not incomplete):
             return Sealing(checked, held, by_as_built=differs)

@@ -23,11 +23,13 @@ _RECORD = "job.yaml"
 def make_keys(private: Path) -> Path:
     """Write a new private key, which only this user may read, and the public key beside it as NAME.pub.
 
-    Returns the public key's place. Raises CannotWrite where either file is there already or the place lies
-    in a job folder: a key must never travel with what it signs.
+    A folder that is not there yet is made, for this user alone. Returns the public key's place. Raises
+    CannotWrite where either file is there already or the place lies in a job folder: a key must never travel
+    with what it signs.
     """
     public = private.with_name(f"{private.name}.pub")
     refuse_in_a_job(private)
+    _make_folder(private.parent)
     key = Ed25519PrivateKey.generate()
     secret = key.private_bytes(forms.Encoding.PEM, forms.PrivateFormat.PKCS8, forms.NoEncryption())
     told = key.public_key().public_bytes(
@@ -48,9 +50,27 @@ def make_keys(private: Path) -> Path:
             raise CannotWrite(
                 f"{path} could not be written: {problem.strerror}.",
                 "Name a new file; an old key is never written over, since what it signed could not be "
-                "checked any more.",
+                "checked any more."
+                if isinstance(problem, FileExistsError)
+                else "Name a place where this user may write.",
             ) from problem
     return public
+
+
+def _make_folder(folder: Path) -> None:
+    """Make the folder of a key where it is not there, and each above it that is not; this user's alone."""
+    missing = []
+    while not os.path.lexists(folder):
+        missing.append(folder)
+        folder = folder.parent
+    for path in reversed(missing):
+        try:
+            path.mkdir(mode=0o700, exist_ok=True)
+        except OSError as problem:
+            raise CannotWrite(
+                f"The folder {path} could not be made: {problem.strerror}.",
+                "Name a place where this user may write.",
+            ) from problem
 
 
 def refuse_in_a_job(path: Path) -> None:

@@ -36,6 +36,11 @@ if TYPE_CHECKING:
 THREADS = 2
 """Hashing lets go of the interpreter's lock, so that two threads use two cores."""
 
+TAKEN_FROM_THE_END = (
+    "Whether later folders were taken away from the end cannot be told from the folder itself."
+)
+"""Said of every `sealed/`: each folder vouches for the one before it, and nothing for the last."""
+
 _WORTH_THREADS_BYTES = 4 * 1024 * 1024
 _MOST_TAG_BYTES = 64 * 1024 * 1024
 _TAGS = (DECLARATION, INFO, MANIFEST, TAG_MANIFEST)
@@ -116,7 +121,9 @@ def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
             "Seal the job if it never was: dossier seal JOB. Else take the folders back from a copy.",
         )
     chain += _broken(bags)
-    return Verified(tuple(bags), tuple(chain), (*notes, *_unsigned_notes(tuple(bags), key)))
+    return Verified(
+        tuple(bags), tuple(chain), (*notes, *_unsigned_notes(tuple(bags), key), TAKEN_FROM_THE_END)
+    )
 
 
 def _sealed_in(folder: Path) -> Path | None:

@@ -41,6 +41,7 @@ _CLAIM: Flags = (
         "the state's notice-and-repair period looked up on",
     ),
     ("--owner-told", "owner_told_on", "YYYY-MM-DD", "owner told to protect, keep and wait on"),
+    ("--maker-told", "maker_told_on", "YYYY-MM-DD", "notice given as the maker's terms ask on"),
 )
 _SALE: Flags = (
     ("--closing", "closing_on", "YYYY-MM-DD", "the day of the closing"),

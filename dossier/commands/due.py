@@ -79,6 +79,11 @@ def _of_list(row: Due) -> list[str]:
         return [
             f"by the punch list as last built, which is older than the record: dossier build {line(row.folder)}"
         ]
+    if row.punch_list == "older than the photos or papers":
+        return [
+            "by the punch list as last built, which by the times of the folders is older than the photos or "
+            f"papers: dossier build {line(row.folder)}"
+        ]
     if row.punch_list == "unreadable":
         return [f"the punch list cannot be read: dossier build {line(row.folder)}"]
     return [] if row.missing else ["the punch list names nothing that is missing for it"]

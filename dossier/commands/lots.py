@@ -6,7 +6,7 @@ from dossier.commands.tables import line, table
 from dossier.compose.twins import safe_csv
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
-from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, find_lots
+from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots
 from dossier.values import Progress, plural, silent
 
 _HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
@@ -59,6 +59,7 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
     shown = line(mark)[:60]
     if not exact:
         said = [f"No job has lot “{shown}” on record."]
+        said += _untold(found.untold) if found.untold else []
     else:
         said = [f"Lot “{shown}”: {plural(found.jobs, 'job')}."]
         unknown = sum(not row.slopes for row in exact)
@@ -75,6 +76,22 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
         "lot is on record."
         for product, count in found.unmarked
     ]
+    return said
+
+
+def _untold(untold: Untold) -> list[str]:
+    """Return which jobs may carry a mark that none has on record, in sentences; none where all are told."""
+    if not untold.jobs:
+        return []
+    said = [
+        f"The records cannot tell for {untold.jobs:,} of {plural(untold.of, 'job')}: not every unit on them "
+        "has a lot on record."
+    ]
+    if untold.by_role:
+        roles = ", ".join(f"{line(role) or 'no role known'} {n:,}" for role, n in untold.by_role)
+        said.append(f"Jobs by what the product is for: {roles}.")
+    if untold.bare:
+        said.append(f"No product at all is on record on {untold.bare:,} of them.")
     return said
 
 

@@ -103,8 +103,9 @@ It can be deleted at any time, or copied nowhere: the next question makes it aga
 made again equals one that was kept current, row by row. It holds owners' names and telephones:
 it is the office's own and goes into no document.
 
-- `dossier index` looks at every folder and reads those whose files changed (size and time);
-  `--rebuild` reads every one.
+- `dossier index` looks at every folder and reads those whose files changed, by size and time: the record, the
+  punch list, every later entry, the sheets, and of a job that is not closed `photos.yaml` and the folders of
+  photos and papers. `--rebuild` reads every one.
 - `build` and `gather` bring their own job up to date. That never fails the command: what cannot be
   written is one line on standard error.
 - Up to {MOST_LOOKED_AT:,} jobs, every question looks at all folders first. Above that a question answers
@@ -117,7 +118,14 @@ it is the office's own and goes into no document.
   written, the index is made in memory for the one question.
 - Last days are kept, days left are counted when asked. The last day of a registration follows from the
   record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one.
-  The other days come from the punch list as last built, so a list that is older than the record says so.
+  The other days come from the punch list as last built. A list that is older than `job.yaml` or `photos.yaml`
+  says so, and of a job that is not closed one that is older than a folder of its photos or papers. That goes
+  by times alone: a photo written over under its own name is not seen, nor one deeper than `photos/PHASE/`.
+- A sale asks for notice by the rule that `dossier transfer` prints by: not where the terms call it no sale, nor
+  where it is one too many or the roof too old for them. Whether a level's conditions are met takes the whole
+  job and is not looked at: where no confirmation of its registration is on record, the level that holds
+  without one is named beside it. The company's own coverage counts too. A claim asks for notice to the maker
+  until an entry of it says `maker_told_on`.
 - `find` wants every word in one job, in any field; of a word its first three letters are enough, in any
   case, with or without accents and hyphens. Jobs with the whole words come first, the newest of them first.
 - A misspelt street is looked for among the words of all addresses, by optimal string alignment

@@ -70,6 +70,7 @@ def office_text(figures: OfficeFigures, today: date) -> str:
 
 def _page(office: Path, figures: OfficeFigures, today: date) -> bytes:
     from dossier.bind.conformance import conform
+    from dossier.printing import OWN_TEMPLATES
     from dossier.render.document import render_document
     from dossier.render.pictures import reduce
 
@@ -85,4 +86,13 @@ def _page(office: Path, figures: OfficeFigures, today: date) -> bytes:
         for wanted in page.pictures
     }
     made_at = datetime.combine(today, time(12), tzinfo=UTC)
-    return render_document(page, look_of(company), pictures, (), made_at, finisher=conform).data
+    own = office / OWN_TEMPLATES
+    return render_document(
+        page,
+        look_of(company),
+        pictures,
+        (),
+        made_at,
+        finisher=conform,
+        overrides=own if own.is_dir() else None,
+    ).data

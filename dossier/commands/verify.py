@@ -3,14 +3,21 @@
 from pathlib import Path
 
 from dossier.archive.names import CLOSEOUT
-from dossier.archive.verify import Verified, verify
+from dossier.archive.noted import compare_noted, digest_typed
+from dossier.archive.verify import TAKEN_FROM_THE_END, Verified, verify
 from dossier.errors import DossierError, ExitCode, WrongCommand
 from dossier.values import plural
 
 
-def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> ExitCode:
-    """Print every difference, what cannot be told, and one line at the end; 5 where anything differs."""
+def run_verify(
+    folder: Path, against: Path | None, key_file: Path | None, digest: str | None = None
+) -> ExitCode:
+    """Print every difference, what cannot be told, and one line at the end; 5 where anything differs.
+
+    digest: of the newest folder, as it was printed when that was sealed; None where nobody kept one.
+    """
     key = None
+    wanted = None if digest is None else digest_typed(digest)
     if key_file is not None:
         # What only --key and --against need is imported where they are given: the rest is over in a moment.
         from dossier.archive.keys import public_key
@@ -33,6 +40,16 @@ def run_verify(folder: Path, against: Path | None, key_file: Path | None) -> Exi
             print(f"= {line}")
         differences += more
         notes += told
+    if wanted is not None:
+        noted = compare_noted(found, wanted)
+        for line in noted.same:
+            print(f"= {line}")
+        differences += noted.differences
+        # What comparing says of the end is nearer than the general sentence.
+        notes = [line for line in notes if line != TAKEN_FROM_THE_END] + list(noted.notes)
+    elif TAKEN_FROM_THE_END in notes:
+        at = notes.index(TAKEN_FROM_THE_END)
+        notes[at] += " Where somebody kept the newest one’s digest, compare it: --digest HEX"
     for line in differences:
         print(f"# {line}")
     for line in notes:
@@ -63,7 +80,9 @@ def _against(
 
     if not carries_record(document):
         unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
-        done = compare_digests(document, unchanged)
+        # A folder looked at by itself has no newest beside it.
+        newest = found.bags[-1].digest if TAKEN_FROM_THE_END in found.notes else None
+        done = compare_digests(document, unchanged, newest)
         return done.same, done.differences, done.notes
     closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
     if closing is None:

@@ -231,7 +231,9 @@ def _in_short(claimed: Claimed, tables: Sequence[CoverageTable]) -> tuple[Pair, 
     ]
     for one in claimed.notices:
         if one.last_day is not None:
-            pairs.append(Pair(f"Notice to {one.maker}", f"by {write_date(one.last_day)}"))
+            told = claimed.claim.maker_told_on
+            noted = f"; noted as given on {write_date(told)}" if told else ""
+            pairs.append(Pair(f"Notice to {one.maker}", f"by {write_date(one.last_day)}{noted}"))
     return tuple(pairs)
 
 

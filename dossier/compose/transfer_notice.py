@@ -11,6 +11,7 @@ from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen
 from dossier.assess.passed_on import Holding
+from dossier.assess.sale_notice import nothing_left, passes_by_notice
 from dossier.case.case import Case
 from dossier.compose.coverage_then import CoverageTable, coverage_tables
 from dossier.compose.handover import Handover
@@ -95,7 +96,7 @@ def with_sale(pages: Handover, sold: Sold, sheet: TransferSheet | None) -> Hando
     """
     closing = Pair("Closing", day(sold.sale.closing_on))
     said_ = {(one.title, one.document): deadline_words([one]) for one in sold.coverages}
-    over = {(one.title, one.document) for one in sold.coverages if is_over(one)}
+    over = {(one.title, one.document) for one in sold.coverages if nothing_left(one.answer)}
     last = {
         one.title: (said_.get(one.title_key, []), one.title_key in over) for one in pages.passing_on
     }
@@ -140,7 +141,11 @@ def transfer_notices(case: Case, sold: Sold, run: Run) -> tuple[tuple[str, Trans
     groups: dict[str, list[CoverageThen]] = {}
     for one in sold.coverages:
         groups.setdefault(one.document, []).append(one)
-    live = {document: group for document, group in groups.items() if not all(map(is_over, group))}
+    live = {
+        document: group
+        for document, group in groups.items()
+        if not all(nothing_left(one.answer) for one in group)
+    }
     found: dict[str, TransferNotice] = {}
     for group in (live or groups).values():
         page = _page(case, sold, group)
@@ -190,18 +195,13 @@ def _page(case: Case, sold: Sold, group: Sequence[CoverageThen]) -> NoticePage:
     )
 
 
-def is_over(one: CoverageThen) -> bool:
-    """Return whether nothing of a coverage is left to pass on, by the terms and this record."""
-    return all(part.holding is Holding.ENDED for part in one.answer.parts)
-
-
 def deadline_words(group: Iterable[CoverageThen]) -> list[str]:
     """Return by when notice must be given for each coverage that is left, a sentence each."""
     found = []
     for one in group:
         transfer = one.coverage.transfer
         due = one.answer.notice_due_on
-        if transfer is None or not transfer.allowed or due is None or is_over(one):
+        if transfer is None or due is None or not passes_by_notice(one.coverage, one.answer):
             continue
         clause = f" (clause {transfer.clause})" if transfer.clause else ""
         found.append(
@@ -228,14 +228,14 @@ def passing_words(group: Iterable[CoverageThen]) -> list[str]:
 
 
 def _no_deadline(group: Iterable[CoverageThen]) -> str:
-    if all(map(is_over, group)):
+    if all(nothing_left(one.answer) for one in group):
         return "By the printed terms and this record nothing of it is left to pass on; the warrantor decides."
     return "The terms as typed in here name no deadline."
 
 
 def _asked_for(group: Sequence[CoverageThen]) -> str:
     """Return every coverage that this notice is given for, with what it rests on where that is open."""
-    left = [one for one in group if not is_over(one)] or group
+    left = [one for one in group if not nothing_left(one.answer)] or group
     return "; ".join(
         one.title if one.basis is Basis.RECORD else f"{one.title}, {one.basis.value}"
         for one in left

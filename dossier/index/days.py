@@ -1,4 +1,4 @@
-"""The days of one job: registrations and their last days, what a sale or a claim starts, the punch list.
+"""The days of one job: registrations and their last days, sales, the punch list.
 
 In: a record's plain fields, its later entries, the office's sheets, the punch list as last built. Out: rows, and
 the deadlines that are not met. Must not know SQL, nor today.
@@ -6,6 +6,8 @@ the deadlines that are not met. Must not know SQL, nor today.
 
 import json
 import os
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -14,12 +16,28 @@ from dossier.assess.calendar import day_that_meets, last_day, paid_up_on
 from dossier.index.entries import Noted
 from dossier.index.fields import Making, Reader, Row, iso, shown
 from dossier.index.plain import Plain
-from dossier.index.scan import JOB_FILE, PUNCH_LIST
-from dossier.index.sheets import LevelFacts, Sheets, Within, read_small
+from dossier.index.scan import JOB_FILE, PHOTO_FILE, PUNCH_LIST, open_times
+from dossier.index.sheets import LevelFacts, Sheets, read_small
 from dossier.record.closing import MoneyRecord, Warranty
 from dossier.words import StartEvent
 
 MOST_ITEMS = 2_000
+
+DayOf = Callable[[StartEvent], date | None]
+
+
+@dataclass(frozen=True)
+class AskedLevel:
+    """One warranty asked for.
+
+    falls_to: name and facts of the level that holds where it was not registered; None where it is known to
+    be registered, or where nothing holds then.
+    """
+
+    level: str
+    sheet: str
+    facts: LevelFacts
+    falls_to: tuple[str, LevelFacts] | None
 
 
 def sales(noted: tuple[Noted, ...], reader: Reader) -> dict[str, Plain]:
@@ -44,14 +62,12 @@ def registrations(
     sheets: Sheets,
     sealed: bool,
     noted: tuple[Noted, ...],
-    days: dict[StartEvent, date | None],
+    day_of: DayOf,
     making: Making,
-) -> list[tuple[str, LevelFacts]]:
+) -> list[AskedLevel]:
     """Make the rows of registrations and their deadlines, and return the levels that were asked for."""
     asked = list(reader.groups(record, "warranties", Warranty))
     confirmed = [c for one in noted if isinstance(c := one.fields.get("registration"), dict)]
-    ordered = [day for one in asked if (day := reader.day(one, "ordered_on"))]
-    days = {**days, StartEvent.ORDER: min(ordered, default=None)}
     levels = []
     for warranty in asked:
         sheet, level = reader.text(warranty, "sheet"), reader.text(warranty, "level")
@@ -60,18 +76,25 @@ def registrations(
             reader.day(warranty, name) for name in ("submitted_on", "received_on", "accepted_on")
         ]
         confirmation = reader.text(warranty, "confirmation")
+        certificate = reader.text(warranty, "certificate_file")
         for later in confirmed:
             if _is_of(later, sheet, level, len(asked)):
                 received[2] = received[2] or reader.day(later, "confirmed_on")
                 confirmation = confirmation or reader.text(later, "confirmation")
+                certificate = certificate or reader.text(later, "certificate_file")
         due_on = met_on = None
         needed = "cannot tell"
         if facts is not None:
-            levels.append((f"{level}, {sheet}", facts))
             within = facts.registration
+            falls = None
+            if within is not None and not (received[2] or confirmation or certificate):
+                falls = sheets.level(job, sheet, facts.falls_to, as_built=sealed)
+            levels.append(
+                AskedLevel(level, sheet, facts, (facts.falls_to, falls) if falls else None)
+            )
             needed = "no" if within is None else "yes"
             if within is not None:
-                started = _started(within, days, record, reader)
+                started = day_of(within.counted_from)
                 due_on = last_day(started, within.days) if started else None
                 met_on = day_that_meets(within.met_by, received[0], received[1], received[2])
         else:
@@ -93,61 +116,32 @@ def _is_of(later: Plain, sheet: str, level: str, asked: int) -> bool:
     )
 
 
-def _started(
-    within: Within, days: dict[StartEvent, date | None], record: Plain, reader: Reader
-) -> date | None:
-    if within.counted_from not in (StartEvent.FINAL_INVOICE, StartEvent.PAID_IN_FULL):
-        return days.get(within.counted_from)
-    try:
-        money = MoneyRecord.model_validate(record.get("money") or {})
-    except ValueError:
-        reader.fault("money", "cannot be read in full, so its day is not known")
-        return None
-    if within.counted_from is StartEvent.PAID_IN_FULL:
-        return paid_up_on(money)
-    final = money.final_invoice()
-    return final.on if final else None
+def day_finder(days: dict[StartEvent, date | None], record: Plain, reader: Reader) -> DayOf:
+    """Return what finds the day of an event. days: those that the record says outright.
+
+    The days of money are worked out only where a deadline asks for them.
+    """
+    asked = reader.groups(record, "warranties", Warranty)
+    ordered = [day for one in asked if (day := reader.day(one, "ordered_on"))]
+    known = {**days, StartEvent.ORDER: min(ordered, default=None)}
+
+    def day_of(event: StartEvent) -> date | None:
+        if event not in (StartEvent.FINAL_INVOICE, StartEvent.PAID_IN_FULL):
+            return known.get(event)
+        try:
+            money = MoneyRecord.model_validate(record.get("money") or {})
+        except ValueError:
+            reader.fault("money", "cannot be read in full, so its day is not known")
+            return None
+        if event is StartEvent.PAID_IN_FULL:
+            return paid_up_on(money)
+        final = money.final_invoice()
+        return final.on if final else None
+
+    return day_of
 
 
-def later_deadlines(
-    noted: tuple[Noted, ...],
-    reader: Reader,
-    levels: list[tuple[str, LevelFacts]],
-    making: Making,
-) -> None:
-    """Make the deadlines that a sale or a claim starts, by the terms of each level asked for."""
-    for day, sale in sales(noted, reader).items():
-        for name, facts in levels:
-            within = facts.transfer
-            if within is None or not day or within.counted_from is not StartEvent.CLOSING:
-                continue
-            sent, received = (
-                reader.day(sale, "notice_sent_on"),
-                reader.day(sale, "notice_received_on"),
-            )
-            accepted = reader.day(sale, "notice_accepted_on")
-            if day_that_meets(within.met_by, sent, received, accepted) is None:
-                due_on = last_day(date.fromisoformat(day), within.days)
-                making.deadlines.append(
-                    (iso(due_on), "transfer", f"give notice of the sale, {name}")
-                )
-    seen_on: dict[str, date] = {}
-    for one in noted:
-        claim = one.fields.get("claim")
-        if isinstance(claim, dict):
-            seen = reader.day(claim, "seen_on") or reader.day(one.fields, "on")
-            if seen is not None:
-                # Entries of one number are one claim; one without a number is a claim of its own.
-                seen_on.setdefault(reader.text(claim, "number") or one.folder, seen)
-    for number, seen in seen_on.items():
-        for name, facts in levels:
-            if facts.claim is not None and facts.claim.counted_from is StartEvent.DISCOVERY:
-                due_on = last_day(seen, facts.claim.days)
-                what = f"give notice of claim {number}, {name}"
-                making.deadlines.append((iso(due_on), "claim", what))
-
-
-def punch_list(job: Path, reader: Reader, making: Making) -> str:
+def punch_list(job: Path, reader: Reader, making: Making, *, sealed: bool) -> str:
     """Make the rows of items and their deadlines, and return how the list stands to the record."""
     path = f"{job}/{PUNCH_LIST}"
     data = read_small(path)
@@ -167,11 +161,21 @@ def punch_list(job: Path, reader: Reader, making: Making) -> str:
     known = {str(row[3]) for row in making.registrations}
     for day in sorted({row[5] for row in rows if row[5]} - known):
         making.deadlines.append((day, "punch list", ""))
+    return _standing(str(job), sealed)
+
+
+def _standing(job: str, sealed: bool) -> str:
+    """Return how the list stands to the record, by times of files; a closed job is compared with its record."""
     try:
-        is_older = os.stat(path).st_mtime_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns  # noqa: PTH116
+        built_ns = os.stat(f"{job}/{PUNCH_LIST}").st_mtime_ns  # noqa: PTH116
+        if built_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns:  # noqa: PTH116
+            return "older than the record"
     except OSError:
-        is_older = False
-    return "older than the record" if is_older else "current"
+        return "current"
+    newer = [] if sealed else [name for name, at_ns in open_times(job) if built_ns < at_ns]
+    if PHOTO_FILE in newer:
+        return "older than the record"
+    return "older than the photos or papers" if newer else "current"
 
 
 def _item(item: Any) -> Row:

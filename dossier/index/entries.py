@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dossier.index.plain import NotPlain, Plain, plain_fields
+from dossier.index.scan import CLOSEOUT
 from dossier.index.sheets import read_small
 from dossier.record.entry import ENTRY_FILE, SEALED
 
-CLOSEOUT = "0001-closeout"
 _FOLDER = re.compile(r"(?!0001)\d{4}-.+", re.S)
 
 

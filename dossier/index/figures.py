@@ -109,7 +109,7 @@ def office_figures(connection: sqlite3.Connection, today: date) -> OfficeFigures
     for job in jobs:
         if job.year is not None:
             by_year.setdefault(job.year, []).append(job)
-    lists = "SELECT count(*) FROM job WHERE punch_list IN ('current', 'older than the record')"
+    lists = "SELECT count(*) FROM job WHERE punch_list NOT IN ('none', 'unreadable')"
 
     return OfficeFigures(
         jobs=len(jobs),

@@ -53,15 +53,31 @@ class LotFound:
 
 
 @dataclass(frozen=True)
+class Untold:
+    """The jobs of which the records cannot tell whether they carry a mark. jobs: how many; of: of so many.
+
+    by_role: role → jobs with a product of it whose lots are not all on record, most jobs first; blank where
+    no role is known. bare: jobs, among those, with no product on record at all.
+    """
+
+    jobs: int
+    of: int
+    by_role: tuple[tuple[str, int], ...]
+    bare: int
+
+
+@dataclass(frozen=True)
 class LotsFound:
     """What is found of a mark. beginning: how many marks only begin so, of which at most 100 are in rows.
 
-    unmarked: product → jobs that have it with no lot on record for some units.
+    unmarked: product → jobs that have it with no lot on record for some units. untold: where no job has the
+    very mark, so that it is not known which product it is of; None else.
     """
 
     rows: tuple[LotFound, ...]
     beginning: int
     unmarked: tuple[tuple[str, int], ...]
+    untold: Untold | None = None
 
     @property
     def jobs(self) -> int:
@@ -126,4 +142,18 @@ def find_lots(connection: sqlite3.Connection, mark: str, *, beginning: bool = Tr
         ).fetchone()[0]
         if count:
             unmarked.append((product, count))
-    return LotsFound(rows, begun, tuple(unmarked))
+    return LotsFound(rows, begun, tuple(unmarked), None if products else _untold(connection))
+
+
+def _untold(connection: sqlite3.Connection) -> Untold:
+    """Return the jobs that may carry any mark, since some of their units have no lot on record."""
+    marked = "SELECT job FROM product WHERE marked IN ('some', 'none')"
+    of, bare, lacking = connection.execute(
+        "SELECT count(*), count(*) FILTER (WHERE id NOT IN (SELECT job FROM product)), "
+        f"count(*) FILTER (WHERE id IN ({marked})) FROM job"
+    ).fetchone()
+    by_role = connection.execute(
+        "SELECT role, count(DISTINCT job) AS jobs FROM product WHERE marked IN ('some', 'none') "
+        "GROUP BY role ORDER BY jobs DESC, role"
+    ).fetchall()
+    return Untold(bare + lacking, of, tuple((role, jobs) for role, jobs in by_role), bare)

@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import Any, get_args
 from zlib import crc32
 
-from dossier.index.days import later_deadlines, punch_list, registrations, sales
+from dossier.index.days import day_finder, punch_list, registrations, sales
 from dossier.index.entries import Noted, noted_in
 from dossier.index.fields import Making, Reader, Row, iso, words_in
+from dossier.index.later import later_deadlines
 from dossier.index.lots import mark_key
 from dossier.index.plain import NotPlain, Plain, plain_fields
 from dossier.index.scan import JOB_FILE
@@ -84,14 +85,15 @@ def _rows(job: Path, folder: str, record: Plain, reader: Reader, sheets: Sheets)
     phones = _owners(record, reader, noted, making)
     claims = [reader.text(insurance, "claim")]
     claims += _entries(noted, reader, making)
-    days = {
+    days: dict[StartEvent, date | None] = {
         StartEvent.CONTRACT: contract_on,
         StartEvent.LAST_SHINGLE: shingle_on,
         StartEvent.COMPLETION_SIGNED: completion_on,
     }
-    levels = registrations(job, record, reader, sheets, sealed, noted, days, making)
-    later_deadlines(noted, reader, levels, making)
-    standing = punch_list(job, reader, making)
+    day_of = day_finder(days, record, reader)
+    asked = registrations(job, record, reader, sheets, sealed, noted, day_of, making)
+    later_deadlines(job, noted, reader, asked, sheets, day_of, making, sealed=sealed)
+    standing = punch_list(job, reader, making, sealed=sealed)
     notes = record.get("notes", ())
     notes = [notes] if isinstance(notes, str) else notes
     said_notes = [n for n in notes if isinstance(n, str)] + [str(row[4]) for row in making.entries]

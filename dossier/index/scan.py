@@ -11,6 +11,8 @@ from zlib import crc32
 
 # The models know these names too; this module does not load them, so that a question is quickly answered.
 JOB_FILE, PUNCH_LIST, SEALED = "job.yaml", "out/punch-list.json", "sealed"
+PHOTO_FILE, FILE_FOLDERS, CLOSEOUT = "photos.yaml", ("photos", "papers"), "0001-closeout"
+COMPANY = "company.yaml"
 
 MOST_LEVELS = 6
 """How far below the office folder a job may lie: by year, by town, and some room to spare."""
@@ -69,18 +71,72 @@ def folder_of(office: Path, job: Path) -> str | None:
 
 
 def stamp_of(job: Path | str, office_stamp: str) -> str:
-    """Return the stamp of one job. office_stamp: of the sheets, which change what follows from a record."""
-    parts = [_stat(os.path.join(job, name)) for name in (JOB_FILE, PUNCH_LIST, SEALED)]  # noqa: PTH118
-    return f"{' '.join(parts)} {office_stamp}"
+    """Return the stamp of one job. office_stamp: of the sheets, which change what follows from a record.
+
+    An entry is in it by itself, since one put back inside its folder changes no folder above. Of a job that
+    is not closed yet photos and papers are in it too, since its punch list may be older than they are.
+    """
+    base = os.fspath(job)
+    parts = [_stat(f"{base}/{name}") for name in (JOB_FILE, PUNCH_LIST)]
+    names = _names(f"{base}/{SEALED}")
+    for name in names:
+        if name != CLOSEOUT:
+            parts.append(_stat(f"{base}/{SEALED}/{name}/data/entry.yaml"))
+    if CLOSEOUT not in names:
+        parts += [f"{name} {time_ns}" for name, time_ns in open_times(base)]
+    # Names may be long and many, and a stamp is kept for every job.
+    told = crc32("\n".join(names + parts[2:]).encode("utf-8", "replace"))
+    return f"{parts[0]} {parts[1]} {told:08x} {office_stamp}"
+
+
+def open_times(job: str) -> list[tuple[str, int]]:
+    """Return the times of what a punch list is made from beside job.yaml: names in the job → nanoseconds.
+
+    photos.yaml, and the folders of photos and papers one level down, as phases lie. A file that is written
+    over in place changes no folder, and is not seen.
+    """
+    found = []
+    for name in (PHOTO_FILE, *FILE_FOLDERS):
+        time_ns = _time_ns(f"{job}/{name}")
+        if time_ns is None:
+            continue
+        found.append((name, time_ns))
+        if name == PHOTO_FILE:
+            continue
+        try:
+            with os.scandir(f"{job}/{name}") as scan:
+                below = [entry for entry in scan if entry.is_dir(follow_symlinks=False)]
+                found += sorted(
+                    (f"{name}/{entry.name}", entry.stat(follow_symlinks=False).st_mtime_ns)
+                    for entry in below
+                )
+        except OSError:
+            continue
+    return found
+
+
+def _names(folder: str) -> list[str]:
+    try:
+        return sorted(os.listdir(folder))  # noqa: PTH208
+    except OSError:
+        return []
+
+
+def _time_ns(path: str) -> int | None:
+    try:
+        return os.stat(path).st_mtime_ns  # noqa: PTH116
+    except OSError:
+        return None
 
 
 def office_stamp(office: Path) -> str:
-    """Return the stamp of an office's terms sheets and catalogues."""
+    """Return the stamp of an office's terms sheets and catalogues, and of what it promises itself."""
     try:
         with os.scandir(office / "terms") as scan:
             parts = sorted(f"{entry.name} {_stat(entry.path)}" for entry in scan)
     except OSError:
         parts = []
+    parts.append(_stat(os.path.join(office, COMPANY)))  # noqa: PTH118
     return f"{crc32(chr(10).join(parts).encode('utf-8', 'replace')):08x}"
 
 
@@ -93,10 +149,11 @@ def changed(
     """
     of_office = office_stamp(office)
     there = list(job_folders(office))
+    above = os.fspath(office)
     stale = []
     for folder in there:
         # Taken before the files are read: a change in between makes the next scan look again.
-        found = stamp_of(office / folder, of_office)
+        found = stamp_of(f"{above}/{folder}", of_office)
         if anew or known.get(folder) != found:
             stale.append((folder, found))
     return there, stale, sorted(set(known) - set(there))

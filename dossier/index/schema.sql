@@ -21,7 +21,8 @@ CREATE TABLE job (
     completion_on TEXT NOT NULL,         -- The owner signed that the work is complete.
     redecked TEXT NOT NULL,              -- whole, part, overlaid or no: the most that any deck says; blank: none does.
     is_sealed INTEGER NOT NULL,          -- 1 where sealed/ holds a close-out.
-    punch_list TEXT NOT NULL,            -- none, current, older than the record, or unreadable.
+    punch_list TEXT NOT NULL,            -- none, current, older than the record, older than the photos or papers,
+                                         -- or unreadable; by times of files, not by what is in them.
     spare TEXT NOT NULL,                 -- Shingles left with the owner, as typed.
     fault TEXT NOT NULL                  -- What of this job could not be read; blank: nothing.
 );

@@ -13,14 +13,18 @@ from pathlib import Path
 from typing import Any, get_args
 
 from dossier.index.plain import NotPlain, Plain, plain_fields
+from dossier.index.scan import COMPANY
 from dossier.reading.kinds import DayCount, MetByWord, RoleWord, StartEventWord
 from dossier.reading.nodes import MOST_BYTES
+from dossier.terms.coverage import Coverage
 from dossier.words import MetBy, StartEvent
 
 AS_BUILT = "as-built"
 _CATALOGUE = ".catalogue.yaml"
 _DAYS, _EVENT, _MET_BY = get_args(DayCount)[1], get_args(StartEventWord)[1], get_args(MetByWord)[1]
 _ROLE = get_args(RoleWord)[1]
+Workmanship = tuple[str, Coverage] | None
+"""Title and terms of the company's own coverage."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +38,15 @@ class Within:
 
 @dataclass(frozen=True)
 class LevelFacts:
-    """One level of one sheet. registration: None where it need not be registered."""
+    """One level of one sheet.
+
+    registration: None where it need not be registered. coverage: None where it cannot be read. falls_to: the
+    level that holds where this one was not registered, blank where none does. claim: of the sheet.
+    """
 
     registration: Within | None
-    transfer: Within | None
+    coverage: Coverage | None
+    falls_to: str
     claim: Within | None
 
 
@@ -57,6 +66,7 @@ class Sheets:
     _by_digest: dict[bytes, Mapping[str, LevelFacts]] = field(default_factory=dict)
     _of_office: dict[str, Mapping[str, LevelFacts] | None] = field(default_factory=dict)
     _products: dict[str, Known] | None = None
+    _workmanship: dict[bytes, Workmanship] = field(default_factory=dict)
 
     def level(self, job: Path, sheet: str, level: str, *, as_built: bool) -> LevelFacts | None:
         """Return the level as printed; None where the sheet or the level cannot be found.
@@ -67,6 +77,21 @@ class Sheets:
         if levels is None:
             levels = self._today(sheet) if as_built else self._as_built(job, sheet)
         return (levels or {}).get(level.lower())
+
+    def workmanship(self, job: Path, *, as_built: bool) -> Workmanship:
+        """Return title and terms of the company's own coverage; None where it has none, or it cannot be read.
+
+        as_built: whether the copy that the job was built by comes before the office's sheet of today.
+        """
+        places = [job / AS_BUILT, self.office]
+        for folder in places if as_built else reversed(places):
+            data = read_small(folder / COMPANY)
+            if data is not None:
+                digest = sha256(data).digest()
+                if digest not in self._workmanship:
+                    self._workmanship[digest] = _workmanship_in(data)
+                return self._workmanship[digest]
+        return None
 
     def product(self, name: str) -> Known:
         """Return the role and maker of a product; blank where no catalogue has it."""
@@ -138,14 +163,32 @@ def _levels_in(fields: Plain) -> Mapping[str, LevelFacts]:
         if not isinstance(level, dict) or not isinstance(level.get("level"), str):
             continue
         coverage = level.get("coverage")
-        transfer = coverage.get("transfer") if isinstance(coverage, dict) else None
-        allowed = isinstance(transfer, dict) and transfer.get("allowed", "yes") != "no"
+        falls_to = level.get("unregistered_falls_to")
         found[level["level"].strip().lower()] = LevelFacts(
             registration=_within(level.get("registration")),
-            transfer=_within(transfer) if allowed else None,
+            coverage=_coverage(coverage),
+            falls_to=falls_to.strip() if isinstance(falls_to, str) else "",
             claim=claim,
         )
     return found
+
+
+def _coverage(fields: Any) -> Coverage | None:
+    try:
+        return Coverage.model_validate(fields)
+    except ValueError:
+        return None
+
+
+def _workmanship_in(data: bytes) -> Workmanship:
+    try:
+        own = plain_fields(data, COMPANY).get("workmanship")
+    except NotPlain:
+        return None
+    if not isinstance(own, dict) or not isinstance(own.get("title"), str):
+        return None
+    coverage = _coverage(own.get("coverage"))
+    return None if coverage is None else (" ".join(own["title"].split()), coverage)
 
 
 def _within(fields: Any) -> Within | None:

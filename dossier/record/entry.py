@@ -142,6 +142,13 @@ class Claim(Model):
     photos: tuple[FileInJob, ...] = told(
         "Pictures that came with the call, beside entry.yaml.", readers=PERSONAL, default=()
     )
+    maker_told_on: Day | None = told(
+        "When notice of the claim was given as the maker's terms ask (sent, received or accepted); where "
+        "several makers need it, when the last of them had it.",
+        example="2040-03-09",
+        unit="date",
+        readers=PERSONAL,
+    )
     own_insurer_told_on: Day | None = told(
         "When the company's own liability insurer was told.",
         example="2040-03-03",

@@ -7,11 +7,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfWriter
 
-from dossier.archive.supplements import previous_digest
+from dossier.archive.supplements import add_supplement, previous_digest
 from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments, printed_digest
 from dossier.cli import main
 from dossier.errors import UnreadableInput
+from dossier.words import EntryKind
 from tests.archive.test_seal import everything
+from tests.archive.test_supplements import DAY, ENTRY
 from tests.archive.test_verify import rewrite
 from tests.conftest import pdf_with_text
 
@@ -161,12 +163,23 @@ def test_a_later_document_that_prints_a_digest_is_compared_by_it(
             "Digest of the sealed folder before this entry SHA-256:", digest[:40], digest[40:]
         )
     )
-    code, lines = compared(sealed_demo, document, capsys)
-    assert code == 0
-    assert (
+    same = (
         "= notice.pdf prints the digest of 0001-closeout, which is that of the folder as it is now."
-        in lines
     )
+    # A document is sealed in the folder after the one whose digest it prints; here that one was taken away.
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 5
+    assert same in lines
+    assert (
+        "# notice.pdf was sealed in the folder after 0001-closeout, and none is there: it was taken away, or "
+        "this is a copy from before." in lines
+    )
+    # Of one folder by itself nothing is said of others.
+    code, lines = compared(sealed_demo / "sealed" / "0001-closeout", document, capsys)
+    assert (code, same in lines) == (0, True)
+    add_supplement(sealed_demo, ENTRY, {"notice.pdf": b"%PDF"}, {}, DAY, EntryKind.NOTE)
+    code, lines = compared(sealed_demo, document, capsys)
+    assert (code, same in lines) == (0, True)
     document.write_bytes(pdf_with_text("SHA-256:", "0" * 64))
     code, lines = compared(sealed_demo, document, capsys)
     assert code == 5

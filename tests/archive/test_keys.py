@@ -57,6 +57,28 @@ def test_half_a_pair_is_taken_away_again(tmp_path: Path) -> None:
     assert (tmp_path / "office.pub").read_bytes() == b"theirs"
 
 
+def test_a_folder_that_is_not_there_is_made_for_this_user_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # As the docs have it, from the office folder: dossier key keys/office
+    monkeypatch.chdir(tmp_path)
+    assert main(["key", "keys/ours/office"]) == 0
+    for folder in ("keys", "keys/ours"):
+        assert stat.S_IMODE((tmp_path / folder).stat().st_mode) == 0o700
+    assert (tmp_path / "keys" / "ours" / "office.pub").is_file()
+
+
+def test_a_folder_that_cannot_be_made_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "keys").write_bytes(b"")
+    assert main(["key", str(tmp_path / "keys" / "office")]) == 4
+    err = capsys.readouterr().err
+    assert "keys/office could not be written: Not a directory." in err
+    assert "Name a place where this user may write." in err
+    assert "never written over" not in err
+
+
 def test_a_key_has_no_place_in_a_job_folder(tmp_path: Path, keys: tuple[Path, Path]) -> None:
     (tmp_path / "job" / "papers").mkdir(parents=True)
     (tmp_path / "job" / "job.yaml").write_text("record: 1\n")

@@ -104,6 +104,37 @@ def test_a_job_is_printed_by_the_sheets_it_was_built_by(bare_office: Path, quick
     assert tree(done.folder / "data" / "as-built") == promised
 
 
+def test_logo_and_templates_stay_the_offices_where_the_sheets_differ(
+    bare_office: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # as-built/ holds neither, so a document printed from it alone had lost both.
+    drawn: list[str | None] = []
+    punch = Printer._punch_list
+
+    def files(printer: Printer) -> dict[str, bytes]:
+        drawn.append(printer.case.company.logo)
+        return {"punch-list.pdf": punch(printer)}
+
+    monkeypatch.setattr(Printer, "files", files)
+    from dossier.pipeline import build
+
+    build(Asked(bare_office, today=TODAY), no_clock)
+    own = bare_office.parent / "templates"
+    own.mkdir()
+    (own / "punch-list.html").write_text(
+        '{% extends "shipped/punch-list.html" %}{% block top %}<p>Our own line.</p>{% endblock %}'
+    )
+    company = bare_office.parent / "company.yaml"
+    company.write_text(company.read_text().replace("555-0110", "555-0199"))
+    assert main(["seal", str(bare_office), "--incomplete", "--today", "2026-10-20"]) == 0
+    said = capsys.readouterr()
+    assert "without the company's logo" not in said.err
+    assert f"Office folder: {bare_office.parent}" in said.err
+    assert drawn == ["logo.png", "logo.png"]
+    pdf = bare_office / "sealed" / "0001-closeout" / "data" / "out" / "punch-list.pdf"
+    assert "Our own line." in judged("pdftotext", str(pdf), "-")
+
+
 def test_todays_sheets_are_copied_first_where_the_office_says_so(
     bare_office: Path, quick: None, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -14,6 +14,9 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
 
+from dossier.punchlist import Weight
+from dossier.rules.book import rule_book
+from dossier.values import write_date
 from tests.known_good import DEMO
 
 FIRST_YEAR, YEARS = 2007, 20
@@ -191,12 +194,13 @@ def _job(
             f"notes: gate code with the neighbour at {house + 2} {street} {kind}; dog in the yard"
         )
     due = signed + timedelta(days=60)
-    items = [_item("PHO-001", "No photo of the deck is filed for slope “back”.", None)]
+    items = [_item("DEC-006", slope="back")]
     if open_job:
-        items.append(_item("REG-002", "The packet has not been sent to the maker.", due))
-        items.append(_item("MAT-004", "Ice barrier: no lot is on record for 3 rolls.", due))
-    if number % 5 == 0:
-        items.append(_item("PAP-003", "No certificate of the warranty is on file.", None))
+        wanted = {"level": "Full Assembly", "met_by": "received", "clause": "4.2"}
+        items.append(_item("REG-002", due, last_day=write_date(due), **wanted))
+        items.append(_item("PHO-001", phase="ice barrier", slope="back"))
+    elif number % 5 == 0:
+        items.append(_item("REG-013", accepted=write_date(sent + timedelta(days=10))))
     return Made(
         folder=f"{day.year}/{job}-{street.lower()}-{kind.lower()}",
         record="\n".join(lines) + "\n",
@@ -206,17 +210,20 @@ def _job(
     )
 
 
-def _item(rule: str, says: str, due: date | None) -> dict[str, object]:
+def _item(rule_id: str, due: date | None = None, **values: str) -> dict[str, object]:
+    """Return one item as its own rule words it. values: what the rule's sentence needs."""
+    rule = rule_book().get(rule_id)
+    assert rule is not None, rule_id
     return {
-        "rule": rule,
-        "weight": "holds",
+        "rule": rule.id,
+        "weight": (Weight.HOLDS if rule.holds else rule.lighter).value,
         "verdict": "missing",
-        "says": says,
-        "why": "The maker's terms ask for it, and nobody can show it later once the roof is covered.",
-        "source": "Kestrelmoor Limited Roof Warranties, KM-W-26, clause 4.2",
-        "owed_by": "office",
-        "remedy": "File it, note it in the record, and build again.",
-        "holds": ["registration"],
+        "says": rule.says.format(**values),
+        "why": rule.why,
+        "source": rule.source,
+        "owed_by": rule.owed_by.value,
+        "remedy": rule.remedy,
+        "holds": sorted(held.value for held in rule.holds),
         "due": due.isoformat() if due else None,
         "where": {"file": "job.yaml", "line": 60, "field": "warranties.0"},
     }

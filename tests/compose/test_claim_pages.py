@@ -190,6 +190,14 @@ def test_a_paper_kept_from_the_homeowner_is_counted_and_not_named() -> None:
     assert "ticket-55120.pdf" in own
     assert "ticket-55120.pdf" not in told
     assert "1 paper kept at the office" in told
+    asked = replace(claimed, notices=notices(assess(known.case, known.facts, known.run), DAY))
+    noted = replace(asked, claim=Claim(slope="back", maker_told_on=date(2040, 3, 9)))
+    said = [
+        everything(claim_answer(known.case, known.facts, one, known.run, edition=Edition.OFFICE))
+        for one in (asked, noted)
+    ]
+    # A deadline that was met says so beside its last day.
+    assert ["noted as given on 9 March 2040" in one for one in said] == [False, True]
 
 
 def test_every_confirmation_is_asked_for_and_each_lets_go_of_one() -> None:

@@ -173,6 +173,20 @@ def test_the_page_is_one_page_whatever_it_holds_and_conforms(paper: str) -> None
     assert [fault for profile in PROFILES for fault in faults(made.data, profile)] == []
 
 
+def test_the_page_takes_the_offices_own_templates(make_office: MakeOffice) -> None:
+    office = make_office(3)
+    (office / "templates").mkdir()
+    (office / "templates" / "office.html").write_text(
+        '{% extends "shipped/office.html" %}{% block top %}<p>Above all.</p>{% endblock %}'
+        "{% block end %}<p>Below all.</p>{% endblock %}"
+    )
+    to = office.parent / "figures.pdf"
+    command = ["office", "--office", str(office), "--today", "2026-10-20", "--pdf", str(to)]
+    assert main(command) == 0
+    text = " ".join(pages_of(to.read_bytes()))
+    assert text.index("Above all.") < text.index("The office in figures") < text.index("Below all.")
+
+
 def test_the_command_writes_a_new_file_and_never_over_another(
     make_office: MakeOffice, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -126,6 +126,39 @@ def test_the_examples_in_the_manual_work(tmp_path: Path) -> None:
     assert "Owner when it was laid:" in text
 
 
+def test_the_mistake_in_the_manual_is_what_is_printed(
+    job_of: Callable[[str], Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown = DOCS.read_text("utf-8").split("```\n")[5]
+    job = job_of("2026-041-plover-lane")
+    own = job.parent / "templates"
+    own.mkdir()
+    (own / "handover.html").write_text(
+        '{% extends "shipped/handover.html" %}\n{% block claim %}\n<p>{{ doc.titel }}</p>\n{% endblock %}\n'
+    )
+    assert main(["build", str(job), "--today", "2026-10-20"]) == ExitCode.UNREADABLE_INPUT
+    assert shown in capsys.readouterr().err
+
+
+def test_every_document_has_its_two_blocks_and_takes_the_offices_rules() -> None:
+    found = 0
+    for path in sorted((Path(__file__).parents[2] / "templates").glob("*.html")):
+        text = path.read_text("utf-8")
+        if "<body>" not in text:
+            continue
+        found += 1
+        assert '{% include "office.css" ignore missing %}\n</style>' in text, path.name
+        body = text[text.index("<body>") :].splitlines()[1:]
+        head = [line for line in body if line]
+        # The running head and foot come first, each one block of text, and then the office's own.
+        until = head.index("{% block top %}{% endblock %}")
+        assert "".join(head[:until]).count("<div") == "".join(head[:until]).count(
+            '<div class="run-'
+        )
+        assert head[-3:] == ["{% block end %}{% endblock %}", "</body>", "</html>"], path.name
+    assert found > 10
+
+
 def test_the_manual_lists_every_block() -> None:
     folder = Path(__file__).parents[2] / "templates"
     blocks = [
