@@ -4,7 +4,6 @@ The demo claim is a leak in year 14 at 2026-041; the demo sale is of 2026-052, a
 answered for its second owner. Each is answered once a session; what spoils a job does so in a copy.
 """
 
-import random
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -29,6 +28,7 @@ from dossier.sealed_job import SealedJob, open_sealed
 from dossier.words import EntryKind
 from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module
 from tests.golden_text import compare, golden_form, page_texts
+from tests.mutations import mutated
 from tests.sealed_jobs import seal_by_hand
 from tests.test_documents import blank_pages, nonconforming
 
@@ -512,56 +512,6 @@ claim:
   notice_and_repair_checked_on: 2040-03-03
   owner_told_on: 2040-03-02
 """
-JUNK = (
-    *(
-        "",
-        "n/a",
-        "n/a, none",
-        "0",
-        "-1",
-        "9" * 30,
-        "9999-12-31",
-        "0001-01-01",
-        "2040-02-30",
-        "\u202e",
-        "{{ 7*7 }}",
-    ),
-    *(
-        "<b>",
-        "back",
-        "front",
-        "no",
-        "1e9 ft",
-        "1000000 ft",
-        "a" * 3000,
-        "\u0000",
-        "[1, 2]",
-        "{a: b}",
-        "&x y",
-        "2026-10-01",
-    ),
-)
-
-
-def mutated(data: bytes, seed: int) -> bytes:
-    """Return a record with one or two of its lines changed, doubled, moved or taken away."""
-    draw = random.Random(seed)
-    lines = data.decode().splitlines()
-    for _ in range(draw.choice((1, 1, 1, 2))):
-        at = draw.randrange(len(lines))
-        way = draw.choice((*("value",) * 4, "gone", "gone", "twice", "moved", "deeper"))
-        name, colon, _ = lines[at].partition(":")
-        if way == "value" and colon:
-            lines[at] = f"{name}: {draw.choice(JUNK)}"
-        elif way == "gone" and len(lines) > 1:
-            lines.pop(at)
-        elif way == "twice":
-            lines.insert(at, lines[at])
-        elif way == "moved":
-            lines.insert(draw.randrange(len(lines)), lines.pop(at))
-        else:
-            lines[at] = f"  {lines[at]}"
-    return "\n".join(lines).encode("utf-8", "surrogatepass")
 
 
 def sentence(error: DossierError) -> int:
