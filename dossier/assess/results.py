@@ -73,8 +73,31 @@ class Event:
 
 
 @dataclass(frozen=True)
+class RoofEdge:
+    """The eave of a slope, as its ice barrier depends on it. Lengths in inches; None where not on record.
+
+    slope_factor: length along the slope to one level. overhang_in, wall_in: the widest and the thickest of
+    its eaves. wall: whether a wall stands below. wall_line: the face of it that the rule counts from.
+    length_in: of the slope, eave to top. laid_in: barrier along the slope, fascia wrap taken off.
+    inside_wall_in: how far level its upper edge lies inside the wall line, below zero where it falls short.
+    whole: whether the barrier covers the slope.
+    """
+
+    pitch_in_12: Fraction
+    slope_factor: Fraction
+    overhang_in: Fraction | None
+    wall_in: Fraction | None
+    wall: bool
+    wall_line: str
+    length_in: Fraction | None
+    laid_in: Fraction | None
+    inside_wall_in: Fraction | None
+    whole: bool
+
+
+@dataclass(frozen=True)
 class SlopeResult:
-    """One slope's figures. None where an input is missing."""
+    """One slope's figures. None where an input is missing; edge: also where the slope has no eave."""
 
     label: str
     path: str
@@ -83,6 +106,7 @@ class SlopeResult:
     length_ft: Fraction | None
     eave_ft: Fraction | None
     rake_ft: Fraction | None
+    edge: RoofEdge | None
     reach: Reach | None
     reach_check: ReachCheck | None
     barrier_courses: int | None

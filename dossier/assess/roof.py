@@ -3,16 +3,17 @@
 In: a case. Out: `SlopeResult`s, roof totals and figures. Must not read a file or know a rule.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 
-from dossier.assess.results import Figure, SlopeResult
+from dossier.assess.results import Figure, RoofEdge, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Where
 from dossier.record.roof import Slope
 from dossier.trade import geometry, ice_barrier, roof, underlayment
 from dossier.trade.working import Working
 from dossier.values import plural, write_area, write_feet, write_inches, write_number
-from dossier.words import HeatedBelow, Role
+from dossier.words import HeatedBelow, Role, WallDatum
 
 EDGE_TOLERANCE = Fraction(2, 100)
 """Share by which stated and computed figures may differ; common practice, no published source."""
@@ -78,6 +79,7 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
     length = _length(slope, pitch, area, cut_up)
     reach = _reach(case, slope, pitch, length)
     installed, courses = _installed(case, slope, length)
+    edge = _edge(case, slope, pitch, length, installed)
     if slope.ice_barrier_whole and installed is None and reach is not None:
         # A slope that is covered whole reaches, however long it is.
         installed = reach.required_in
@@ -132,6 +134,7 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
         length_ft=length,
         eave_ft=slope.eave_ft if slope.eave_ft is not None else _plan_eave(slope),
         rake_ft=slope.rake_ft if slope.rake_ft is not None else Fraction(0),
+        edge=edge,
         reach=reach,
         reach_check=check,
         barrier_courses=courses,
@@ -190,6 +193,14 @@ def _overhang(case: Case, slope: Slope) -> Fraction | None:
     return case.job.building.overhang_in if case.job.building else None
 
 
+def _wall(case: Case, slope: Slope) -> Fraction | None:
+    """Return the thickest wall below the slope's eaves."""
+    told = [eave.wall_in for eave in slope.eaves if eave.wall_in is not None]
+    if told:
+        return max(told)
+    return case.job.building.wall_in if case.job.building else None
+
+
 def _overhang_input(case: Case, slope: Slope, path: str) -> tuple[str, str, Where]:
     overhang = _overhang(case, slope)
     at = f"{path}.eaves" if slope.eaves else "building.overhang_in"
@@ -234,29 +245,64 @@ def _reach(
     rule = case.locality.ice_barrier
     if pitch is None or not rule.required or slope.eave_ft == 0:
         return None
-    building = case.job.building
-    walls = [eave.wall_in for eave in slope.eaves if eave.wall_in is not None]
-    heated = {eave.heated_below for eave in slope.eaves if eave.heated_below is not None}
-    only = heated.pop() if len(heated) == 1 else HeatedBelow.YES
-    datums = {eave.wall_datum for eave in slope.eaves if eave.wall_datum is not None}
-    eave = ice_barrier.Eave(
-        pitch_in_12=pitch,
-        overhang_in=_overhang(case, slope),
-        wall_in=Fraction(0)
-        if thinnest
-        else max(walls)
-        if walls
-        else (building.wall_in if building else None),
-        slope_length_in=None if length is None else length * 12,
-        heated_below=only.value,
-    )
+    eave = _eave(case, slope, pitch, length)
+    if thinnest:
+        eave = replace(eave, wall_in=Fraction(0))
     whole = _WHOLE_BELOW if rule.whole_slope_below_4_in_12 else None
     if rule.up_slope_in is not None and rule.beyond_inner_face_in is not None:
         return ice_barrier.local_reach(
             eave, rule.up_slope_in, rule.beyond_inner_face_in, rule.source, whole
         )
-    datum = datums.pop() if len(datums) == 1 else case.wall_datum.value
-    return ice_barrier.model_code_reach(eave, edition_year(case), datum.value, whole)
+    return ice_barrier.model_code_reach(eave, edition_year(case), _wall_line(case, slope), whole)
+
+
+def _eave(case: Case, slope: Slope, pitch: Fraction, length: Fraction | None) -> ice_barrier.Eave:
+    """Return the slope's eave: the widest overhang and the thickest wall, which ask for the most."""
+    heated = {eave.heated_below for eave in slope.eaves if eave.heated_below is not None}
+    only = heated.pop() if len(heated) == 1 else HeatedBelow.YES
+    return ice_barrier.Eave(
+        pitch_in_12=pitch,
+        overhang_in=_overhang(case, slope),
+        wall_in=_wall(case, slope),
+        slope_length_in=None if length is None else length * 12,
+        heated_below=only.value,
+    )
+
+
+def _wall_line(case: Case, slope: Slope) -> str:
+    """Return the face of the wall that the slope's rule counts from."""
+    rule = case.locality.ice_barrier
+    if rule.up_slope_in is not None and rule.beyond_inner_face_in is not None:
+        return WallDatum.INSIDE_FACE.value
+    datums = {eave.wall_datum for eave in slope.eaves if eave.wall_datum is not None}
+    return (datums.pop() if len(datums) == 1 else case.wall_datum.value).value
+
+
+def _edge(
+    case: Case,
+    slope: Slope,
+    pitch: Fraction | None,
+    length: Fraction | None,
+    installed: Fraction | None,
+) -> RoofEdge | None:
+    """Return the slope's lower edge with the barrier as laid; None without a pitch or an eave."""
+    if pitch is None or slope.eave_ft == 0:
+        return None
+    eave, line = _eave(case, slope, pitch, length), _wall_line(case, slope)
+    wrap = case.job.installation.fascia_wrap_in if case.job.installation else None
+    laid = None if installed is None else max(Fraction(0), installed - (wrap or 0))
+    return RoofEdge(
+        pitch_in_12=pitch,
+        slope_factor=geometry.slope_factor(pitch),
+        overhang_in=_overhang(case, slope),
+        wall_in=_wall(case, slope),
+        wall=eave.heated_below != HeatedBelow.NO_WALL.value,
+        wall_line=line,
+        length_in=None if length is None else length * 12,
+        laid_in=laid,
+        inside_wall_in=ice_barrier.inside_wall_in(eave, laid, line),
+        whole=bool(slope.ice_barrier_whole),
+    )
 
 
 def _installed(

@@ -23,6 +23,7 @@ from dossier.compose import (
 from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
 from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
+from dossier.compose.edge_section import EdgeSection, edge_sections
 from dossier.compose.layers import Layer, Section
 from dossier.compose.photographs import Album, PhotoGroup, Shot
 from dossier.compose.references import Backed, Index, index
@@ -90,6 +91,7 @@ class Handover:
     head: Head
     pictures: tuple[PictureWanted, ...]
     cover: Cover
+    edges: tuple[EdgeSection, ...]
     section: Section
     layers: tuple[Layer, ...]
     laid: tuple[Pair, ...]
@@ -155,6 +157,7 @@ def handover(
         head=head_of(case, f"{edition.value} edition", run),
         pictures=(*logo_wanted(case.company), *album.wanted),
         cover=cover,
+        edges=edge_sections(case, assessment),
         section=layers.section(case),
         layers=tuple(replace(row, refs=numbers.of(row.name)) for row in layers.layers(case)),
         laid=numbers.marked(roof_pages.how_laid(case), _LAID),

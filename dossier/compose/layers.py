@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from dossier.case.case import Case, Material
 from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
 from dossier.record.roof import Deck
-from dossier.values import listed, write_inches, write_number
+from dossier.values import clip, listed, write_inches, write_number
 from dossier.words import Redecked, Role
 
 LAYERS: tuple[tuple[Role, str], ...] = (
@@ -118,14 +118,20 @@ def has_repairs(case: Case, deck: Deck) -> bool:
     return any(not deck.slopes or one.slope in (None, *deck.slopes) for one in case.job.repairs)
 
 
+def _renewed(deck: Deck) -> bool:
+    return deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+
+
+def deck_words(deck: Deck) -> str:
+    """Return kind and thickness of the deck that lies there now."""
+    kind = deck.new_kind if _renewed(deck) else deck.kind
+    thick = deck.new_thickness_in if _renewed(deck) else deck.thickness_in
+    words = capital(kind.value) if kind else "Kind not on record"
+    return f"{words}, {write_inches(thick)}" if thick else words
+
+
 def _deck_layer(case: Case, deck: Deck) -> Layer:
-    renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-    kind = deck.new_kind if renewed else deck.kind
-    thick = deck.new_thickness_in if renewed else deck.thickness_in
-    rating = deck.new_span_rating if renewed else deck.span_rating
-    product = capital(kind.value) if kind else "Kind not on record"
-    if thick:
-        product += f", {write_inches(thick)}"
+    rating = deck.new_span_rating if _renewed(deck) else deck.span_rating
     age = {
         Redecked.WHOLE: "new",
         Redecked.OVERLAID: "new, over the old deck",
@@ -137,7 +143,7 @@ def _deck_layer(case: Case, deck: Deck) -> Layer:
     }[deck.redecked]
     where = f"slope {listed(list(deck.slopes))}, " if deck.slopes else ""
     standard = f"rating {rating}" if rating else ""
-    return Layer("Deck", _DECK_PURPOSE, product, f"{where}{age}", standard, "", "")
+    return Layer("Deck", _DECK_PURPOSE, deck_words(deck), f"{where}{age}", standard, "", "")
 
 
 def _layer(material: Material, role: str, purpose: str) -> Layer:
@@ -196,12 +202,20 @@ _SECTION_ROLES = (
     Role.FIELD_SHINGLE,
     Role.HIP_AND_RIDGE,
 )
-_BAND_MM, _STEP_MM, _WIDE_BAND_MM, _LABEL_MM = 5, 9, 96, 60
+_BAND_MM, _STEP_MM, _WIDE_BAND_MM, _LABEL_MM, _LABEL_LETTERS = 5, 9, 86, 80, 48
 
 
 def section(case: Case) -> Section:
-    """Return the drawing of the layers on record, the deck lowest; layers not on record are not drawn."""
-    labels = ["Deck"] + [capital(r.value) for r in _SECTION_ROLES if case.materials_of(r)]
+    """Return the drawing of the layers on record, the deck lowest; layers not on record are not drawn.
+
+    For a roof of which no pitch is on record: it has no scale and no angle, and says so.
+    """
+    decks = "; ".join(dict.fromkeys(deck_words(deck) for deck in case.job.decks))
+    labels = [f"Deck: {decks or NOT_ON_RECORD}"]
+    for role in _SECTION_ROLES:
+        names = list(dict.fromkeys(material.name for material in case.materials_of(role)))
+        if names:
+            labels.append(f"{capital(role.value)}: {listed(names)}")
     tones = ("wood", "dark", "light", "mid", "dark", "mid", "light")
     height = _BAND_MM * len(labels) + 2
     bands = []
@@ -209,14 +223,16 @@ def section(case: Case) -> Section:
         y = height - 1 - _BAND_MM * (number + 1)
         bands.append(
             Band(
-                label=label,
+                label=clip(label, _LABEL_LETTERS),
                 x=str(_STEP_MM * number + 1),
                 y=str(y),
                 width=str(_WIDE_BAND_MM - _STEP_MM * number),
-                label_x=str(_WIDE_BAND_MM + 5),
+                label_x=str(_WIDE_BAND_MM + 3),
                 label_y=f"{y + _BAND_MM - 2}.4",
                 tone=tones[number % len(tones)],
             )
         )
-    title = f"Section through the roof, from the bottom up: {listed([s.lower() for s in labels])}"
+    title = (
+        f"Layers of the roof, schematic and not to scale. From the bottom up: {'; '.join(labels)}"
+    )
     return Section(title, str(_WIDE_BAND_MM + _LABEL_MM), str(height), tuple(bands))

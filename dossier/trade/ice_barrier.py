@@ -270,6 +270,25 @@ def check_reach(
     return result("short", short, (), f"{numbers} < {show(required)} in; short by {show(short)} in")
 
 
+def inside_wall_in(
+    eave: Eave, laid_in: Exact | None, datum: str = "outside face"
+) -> Fraction | None:
+    """Return how far level, in inches, the barrier's upper edge lies inside the wall line.
+
+    laid_in: along the slope from the deck's edge, fascia wrap taken off. datum: as for
+    `model_code_reach`. Below zero where the barrier stops before the wall; None where a figure is
+    missing or no wall stands below. Source: geometry.
+    """
+    one_of(datum, ("outside face", "inside face"), "datum")
+    inside = datum == "inside face"
+    if laid_in is None or eave.overhang_in is None or eave.heated_below == "no wall":
+        return None
+    if inside and eave.wall_in is None:
+        return None
+    line = exact(eave.overhang_in, "overhang") + (exact(eave.wall_in or 0, "wall") if inside else 0)
+    return not_below_zero(laid_in, "installed reach") / slope_factor(eave.pitch_in_12) - line
+
+
 @dataclass(frozen=True)
 class Courses:
     """Full-width courses of a roll, one above the other from the eave."""
