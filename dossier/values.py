@@ -6,7 +6,7 @@ one way of writing each. Must not know which field of which record a text came f
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta, tzinfo
 from decimal import Decimal, InvalidOperation
@@ -258,6 +258,29 @@ def write_number(number: Fraction | int | Decimal, decimals: int = 1) -> str:
     whole, rest = divmod(scaled, 10**decimals)
     fraction = f"{rest:0{decimals}d}".rstrip("0") if decimals else ""
     return f"{sign}{whole:,}" + (f".{fraction}" if fraction else "")
+
+
+def write_runs(numbers: Iterable[int], most: int | None = None) -> str:
+    """Return whole numbers with runs of three or more joined: “1, 4 to 7 and 9”.
+
+    most: single numbers and runs that are written; the rest are counted, as “1, 4 to 7 and 3 more”.
+    """
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    parts: list[tuple[str, int]] = []
+    for run in runs:
+        if len(run) > 2:
+            parts.append((f"{run[0]} to {run[-1]}", len(run)))
+        else:
+            parts += [(str(number), 1) for number in run]
+    if most is not None and len(parts) > most:
+        left = sum(count for _, count in parts[most:])
+        parts = [*parts[:most], (f"{left} more", left)]
+    return listed([text for text, _ in parts])
 
 
 def write_inches(inches: Fraction) -> str:

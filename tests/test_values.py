@@ -397,3 +397,18 @@ def test_clipped_text_is_one_line() -> None:
     assert values.clip("a\n  b\tc") == "a b c"
     assert values.clip("x" * 60) == "x" * 60
     assert values.clip("x" * 61) == "x" * 60 + "…"
+
+
+@pytest.mark.parametrize(
+    ("numbers", "most", "text"),
+    [
+        ([], None, ""),
+        ([4], None, "4"),
+        ([2, 1], None, "1 and 2"),
+        ([9, 4, 5, 6, 7, 1, 1], None, "1, 4 to 7 and 9"),
+        ([1, 3, 4, 5, 8, 9], 2, "1, 3 to 5 and 2 more"),
+        ([1, 3], 2, "1 and 3"),
+    ],
+)
+def test_runs_of_numbers_are_joined(numbers: list[int], most: int | None, text: str) -> None:
+    assert values.write_runs(numbers, most) == text

@@ -124,6 +124,8 @@ class Case:
     papers: tuple[Paper, ...]
     photo_wheres: Mapping[str, Where]
     paper_wheres: Mapping[str, Where]
+    photo_numbers: Mapping[str, int]
+    """Each photo's number, from 1 in the order in which a roof is built: the same in every document."""
     supervised_by: Told[str] | None
     crew_lead: Told[str] | None
     crew_company: Told[str] | None

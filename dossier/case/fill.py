@@ -85,6 +85,7 @@ def fill(
         papers=files.papers,
         photo_wheres=files.photo_wheres,
         paper_wheres=files.paper_wheres,
+        photo_numbers=_numbers(files.photos),
         supervised_by=told(
             "job.supervised_by",
             job.model.job.supervised_by,
@@ -249,6 +250,15 @@ def _with_photos(job: Job, photos: Sequence[Photo]) -> tuple[Repair, ...]:
         )
         for repair in job.repairs
     )
+
+
+def _numbers(photos: Sequence[Photo]) -> dict[str, int]:
+    """Return each photo's number, by phase as a roof is built and then as listed; no phase comes last."""
+    phases = list(Phase)
+    ordered = sorted(
+        photos, key=lambda photo: phases.index(photo.phase) if photo.phase else len(phases)
+    )
+    return {photo.file: number for number, photo in enumerate(ordered, start=1)}
 
 
 def _repair_photo(repair: Repair, photos: Sequence[Photo], moment: str) -> str | None:

@@ -14,7 +14,7 @@ from dossier.compose.photographs import Album, phases_of
 from dossier.compose.places import FILES_NAMED, references_text
 from dossier.compose.shared import sentence
 from dossier.evidence.facts import Facts
-from dossier.values import listed, plural
+from dossier.values import listed, plural, write_runs
 from dossier.words import Backing, Phase
 
 _BACKING_ORDER = list(Backing)
@@ -68,7 +68,7 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
         because = "paid in full by the office's books"
     if condition.photos_of and result.met is Met.MET:
         # The condition looks at one photo a slope; the document prints all, and numbers must agree.
-        printed = sum(_printed(case, facts, phase) for phase in condition.photos_of)
+        printed = sum(len(_printed(case, facts, phase)) for phase in condition.photos_of)
         because = f"{plural(printed, 'photo')} on file"
     if result.needs and result.met is Met.CANNOT_TELL:
         because = f"{because}; needed: {result.needs}"
@@ -89,9 +89,14 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
     return rows
 
 
-def _printed(case: Case, facts: Facts, phase: Phase) -> int:
+def _printed(case: Case, facts: Facts, phase: Phase) -> list[int]:
+    """Return the numbers of a phase's photos that the document prints."""
     album = Album(case, facts)
-    return sum(1 for photo in case.photos if photo.phase is phase and album.opens(photo.file))
+    return [
+        case.photo_numbers[photo.file]
+        for photo in case.photos
+        if photo.phase is phase and album.opens(photo.file)
+    ]
 
 
 def _proof(case: Case, facts: Facts, result: ConditionResult) -> str:
@@ -103,12 +108,15 @@ def _proof(case: Case, facts: Facts, result: ConditionResult) -> str:
     rest = tuple(ref for ref in others if ref.kind != "record") if len(others) > 1 else others
     parts = [references_text(case, rest if photos else others)]
     if result.condition.photos_of:
-        counts = [
-            f"{phase.value} {_printed(case, facts, phase)}" for phase in result.condition.photos_of
+        shown = [
+            f"{phase.value} {write_runs(numbers)}"
+            for phase in result.condition.photos_of
+            if (numbers := _printed(case, facts, phase))
         ]
-        parts.append(f"photos printed below: {', '.join(counts)}")
+        parts.append(f"photos printed below: {'; '.join(shown)}" if shown else "")
     elif len({ref.text for ref in photos}) > FILES_NAMED:
-        parts.append(f"{plural(len({ref.text for ref in photos}), 'photo')}, printed below")
+        numbers = [case.photo_numbers[ref.text] for ref in photos if ref.text in case.photo_numbers]
+        parts.append(f"photos {write_runs(numbers)}, printed below")
     elif photos:
         parts.append(f"{references_text(case, photos)}, printed below")
     return "; ".join(part for part in parts if part) or "nothing on file"

@@ -162,7 +162,7 @@ def handover(
         layers=tuple(replace(row, refs=numbers.of(row.name)) for row in layers.layers(case)),
         laid=numbers.marked(roof_pages.how_laid(case), _LAID),
         slopes=tuple(_numbered(row, numbers) for row in roof_pages.slope_rows(case, assessment)),
-        plan=roof_plan(case, assessment),
+        plan=roof_plan(case, assessment, album),
         who=roof_pages.who(
             case, frozenset(result.asked.sheet.maker for result in assessment.asked)
         ),

@@ -1,6 +1,6 @@
 """The photos of a job as a document shows them: where each goes, what stands below it.
 
-In: a case, facts and a first number. Out: `Shot`s and the pictures they want. Must not open a file, and
+In: a case and facts. Out: `Shot`s and the pictures they want. Must not open a file, and
 must not say that a photo proves anything: its backing word says how far somebody looked at it.
 """
 
@@ -13,7 +13,7 @@ from dossier.compose.photo_days import misfits
 from dossier.compose.shared import PictureWanted, capital
 from dossier.evidence.facts import Facts, PhotoFact
 from dossier.record.files import Photo
-from dossier.values import listed, plural, write_date
+from dossier.values import listed, plural, write_date, write_runs
 from dossier.words import Backing, Phase
 
 WIDE_MM, NARROW_MM, PAIR_MM = 72, 53, 80
@@ -62,11 +62,12 @@ class PhotoGroup:
 
 
 class Album:
-    """Hands out each photo's picture once, numbered in the order of the case."""
+    """Hands out each photo's picture once, under its number."""
 
     def __init__(self, case: Case, facts: Facts) -> None:
         self._case, self._facts = case, facts
-        self._names = {photo.file: f"photo-{n}" for n, photo in enumerate(case.photos, start=1)}
+        self._numbers = case.photo_numbers
+        self._names = {file: f"photo-{number}" for file, number in self._numbers.items()}
         self._wanted: dict[str, PictureWanted] = {}
 
     @property
@@ -92,10 +93,10 @@ class Album:
         caption = capital(photo.caption or "")
         return Shot(
             name=name,
-            alt=_alt(photo, fact),
+            alt=_alt(photo, fact, self._numbers[photo.file]),
             width_mm=str(width_mm),
             column_mm=str(column_mm),
-            title=_title(photo),
+            title=f"Photo {self._numbers[photo.file]}. {_title(photo)}",
             caption=caption if len(caption) <= _LONG_CAPTION else f"{caption[:_LONG_CAPTION]}…",
             taken=_taken(photo, fact),
             misfit="; ".join(misfits(self._case, self._facts, photo)),
@@ -122,11 +123,11 @@ class Album:
             filed = [photo for photo in opening if photo.phase is phase]
             unseen = [photo for photo in filed if not self.is_shown(photo.file)]
             if len(unseen) < len(filed):
-                count = len(filed) - len(unseen)
-                are = "is" if count == 1 else "are"
+                seen = [self._numbers[p.file] for p in filed if self.is_shown(p.file)]
+                photos, are = ("Photo", "is") if len(seen) == 1 else ("Photos", "are")
                 notes.append(
-                    f"{plural(count, 'photo')} of {_phase_words(phase)} {are} shown further up in this "
-                    "document."
+                    f"{photos} {write_runs(seen)}, of {_phase_words(phase)}, {are} shown further up in "
+                    "this document."
                 )
             for photo in unseen:
                 new.append(photo)
@@ -205,12 +206,12 @@ def _title(photo: Photo) -> str:
     return f"{phase}, slope {photo.slope}" if photo.slope else phase
 
 
-def _alt(photo: Photo, fact: PhotoFact) -> str:
+def _alt(photo: Photo, fact: PhotoFact, number: int) -> str:
     what = photo.phase.value if photo.phase else "no phase named"
     where = f", slope {photo.slope}" if photo.slope else ""
     words = f": {photo.caption[:_LONG_CAPTION]}" if photo.caption else ""
     when = f", taken {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
-    return f"Photo, {what}{where}{words}{when}"
+    return f"Photo {number}, {what}{where}{words}{when}"
 
 
 def _taken(photo: Photo, fact: PhotoFact) -> str:

@@ -61,16 +61,17 @@ def _fields(fields: Iterable[str]) -> str:
 def references_text(case: Case, references: tuple[Reference, ...]) -> str:
     """Return where a statement's backing lies: field of the record, photos, papers.
 
-    Withheld papers are counted, not named; a withheld photo is passed over.
+    A photo is named by its number in this document and its file. Withheld papers are counted, not named; a
+    withheld photo is passed over.
     """
     shown = {paper.file for paper in case.papers}
     records = [ref.where for ref in references if ref.kind == "record"]
-    listed_photos = {photo.file for photo in case.photos}
-    photos = [
-        ref.text.removeprefix("photos/")
+    numbers = {
+        case.photo_numbers[ref.text]: ref.text.removeprefix("photos/")
         for ref in references
-        if ref.kind == "photo" and ref.text in listed_photos
-    ]
+        if ref.kind == "photo" and ref.text in case.photo_numbers
+    }
+    photos = [f"{number} ({file})" for number, file in sorted(numbers.items())]
     papers = [ref.text.removeprefix("papers/") for ref in references if ref.text in shown]
     kept = len({ref.text for ref in references if ref.kind == "paper" and ref.text not in shown})
     parts = [record_words(records)] if records else []
@@ -86,4 +87,5 @@ def _files(kind: str, files: list[str]) -> str:
     named = files[:FILES_NAMED]
     more = len(files) - len(named)
     label = kind if len(files) == 1 else f"{kind}s"
-    return f"{label}: {', '.join(named)}" + (f" and {more} more" if more else "")
+    colon = "" if kind == "photo" else ":"
+    return f"{label}{colon} {', '.join(named)}" + (f" and {more} more" if more else "")

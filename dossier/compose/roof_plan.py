@@ -11,10 +11,11 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
+from dossier.compose.photographs import Album
 from dossier.compose.roof_pages import facing
 from dossier.compose.shared import NOT_ON_RECORD, area, said
 from dossier.record.roof import Slope
-from dossier.values import clip, listed, plural, write_area, write_number
+from dossier.values import clip, listed, plural, write_area, write_number, write_runs
 
 _SIDES: dict[str, tuple[int, int]] = {
     "north": (0, -1),
@@ -28,12 +29,16 @@ _SIDES: dict[str, tuple[int, int]] = {
 }
 """Column and row of each side of the house, north up."""
 
-_WIDE_MM, _BOX_MM, _TALL_MM, _GAP_MM = 150, 48, 24, 3
+_WIDE_MM, _BOX_MM, _TALL_MM, _GAP_MM = 150, 48, 32, 3
 _HIP_END_MM, _HIP_TALL_MM = 38, 64
 _TURNED_WIDE_MM, _TURNED_TALL_MM, _TURNED_END_MM = 110, 92, 28
 _LEFT_MM, _TOP_MM = 1, 1
 _LABEL_LETTERS, _SHORT_LETTERS = 26, 12
 _MARKS_IN_A_PLANE = 6
+_PHOTOS_IN_A_PLANE, _PHOTOS_IN_A_WIDE_PLANE, _WIDE_PLANE_MM = 5, 12, 100
+_ARROW_MM, _HEAD_MM = 10, 2
+_DIAGONAL = Fraction(7071, 10000)
+"""Half the square root of two."""
 
 _Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
@@ -50,10 +55,11 @@ class PlanText:
 
 @dataclass(frozen=True)
 class Plane:
-    """One slope: its outline, and the path of its lower edge, empty where its side is not known."""
+    """One slope: its outline, the path of its lower edge, an arrow down it. Empty where its side is not known."""
 
     points: str
     eave: str
+    fall: str
     texts: tuple[PlanText, ...]
 
 
@@ -80,12 +86,15 @@ class RoofPlan:
     notes: tuple[str, ...]
 
 
-def roof_plan(case: Case, assessment: Assessment) -> RoofPlan | None:
-    """Return the schematic plan, or None where no slope is on record."""
+def roof_plan(case: Case, assessment: Assessment, album: Album) -> RoofPlan | None:
+    """Return the schematic plan, or None where no slope is on record.
+
+    album: of the document, whose photos are named by number in their slope.
+    """
     slopes = case.job.slopes
     if not slopes:
         return None
-    drawer = _Drawer(case, assessment)
+    drawer = _Drawer(case, assessment, album)
     sides = [_SIDES.get(facing(slope.faces)) for slope in slopes]
     if assessment.roof_kind == "hip" and sorted(sides, key=str) == sorted(
         [(0, -1), (0, 1), (-1, 0), (1, 0)], key=str
@@ -108,8 +117,8 @@ def _opposite(sides: Sequence[tuple[int, int] | None]) -> bool:
 class _Drawer:
     """Collects the planes, marks and size of one drawing."""
 
-    def __init__(self, case: Case, assessment: Assessment) -> None:
-        self._case, self._assessment = case, assessment
+    def __init__(self, case: Case, assessment: Assessment, album: Album) -> None:
+        self._case, self._assessment, self._album = case, assessment, album
         self._planes: list[Plane] = []
         self._marks: list[Mark] = []
         self._right = self._bottom = Fraction(0)
@@ -130,19 +139,24 @@ class _Drawer:
 
     def _words(self, slope: Slope) -> str:
         parts = [f"slope {clip(slope.label, _LABEL_LETTERS)}", *self._lines(slope)]
-        return ", ".join(parts)
+        photos = self._photos(slope)
+        return ", ".join([*parts, photos] if photos else parts)
 
     def _notes(self) -> Iterator[str]:
         yield (
             "Schematic, not to scale and no survey: each slope is drawn on the side of the house that it "
             "faces. The heavy line is its lower edge."
         )
+        if any(plane.fall for plane in self._planes):
+            yield "The arrow points down the slope."
         repairs = self._case.job.repairs
         if repairs:
             yield (
                 "A number in a circle is a deck repair told under “What we found under the old roof”; it "
                 "stands in its slope, not at its place."
             )
+        if any(self._photos(slope) for slope in self._case.job.slopes):
+            yield "Photos are named by their number in this document."
         known = {slope.label for slope in self._case.job.slopes}
         lost = [str(n) for n, one in enumerate(repairs, start=1) if one.slope not in known]
         if lost:
@@ -157,6 +171,21 @@ class _Drawer:
         size = result.area_sqft if result else None
         return [f"{faces}, {pitch}", f"area {NOT_ON_RECORD}" if size is None else area(size)]
 
+    def _photos(self, slope: Slope, most: int = _PHOTOS_IN_A_PLANE) -> str:
+        """Return the photos of the slope by number; no words where there is none."""
+        numbers = self._photo_numbers(slope)
+        if not numbers:
+            return ""
+        return f"{'photo' if len(numbers) == 1 else 'photos'} {write_runs(numbers, most)}"
+
+    def _photo_numbers(self, slope: Slope) -> list[int]:
+        """Return the numbers of the photos filed under the slope that open."""
+        return [
+            self._case.photo_numbers[photo.file]
+            for photo in self._case.photos
+            if photo.slope == slope.label and self._album.opens(photo.file)
+        ]
+
     def _short_lines(self, slope: Slope) -> list[str]:
         result = self._assessment.slope(slope.label)
         size = result.area_sqft if result else None
@@ -170,20 +199,27 @@ class _Drawer:
         eave: str,
         middle: tuple[Fraction, Fraction],
         *,
+        fall: str = "",
         short: bool = False,
     ) -> None:
         x, y = middle
         letters = _SHORT_LETTERS if short else _LABEL_LETTERS
+        wide = max(px for px, _ in points) - min(px for px, _ in points)
+        roomy = wide >= _WIDE_PLANE_MM and not short
+        photos = self._photos(slope, _PHOTOS_IN_A_WIDE_PLANE if roomy else _PHOTOS_IN_A_PLANE)
+        if len(photos) > letters and short:
+            photos = plural(len(self._photo_numbers(slope)), "photo")
         lines = [
             clip(slope.label, letters),
             *(self._short_lines(slope) if short else self._lines(slope)),
+            *([photos] if photos else []),
         ]
         numbers = [
             str(n)
             for n, one in enumerate(self._case.job.repairs, start=1)
             if one.slope == slope.label
         ]
-        top = y - 4 - (2 if numbers else 0)
+        top = y - 4 - (2 if numbers else 0) - (2 if photos else 0)
         texts = tuple(
             PlanText(_mm(x), _mm(top + 4 * n), line, "400" if n else "700")
             for n, line in enumerate(lines)
@@ -193,12 +229,12 @@ class _Drawer:
             shown = [*shown[:-1], "+"]
         start = x - Fraction(6 * (len(shown) - 1), 2)
         for n, number in enumerate(shown):
-            mark_y = top + 13
+            mark_y = top + 5 + 4 * (len(lines) - 1)
             self._marks.append(
                 Mark(_mm(start + 6 * n), _mm(mark_y), _mm(mark_y + Fraction(9, 10)), number)
             )
         outline = " ".join(f"{_mm(px)},{_mm(py)}" for px, py in points)
-        self._planes.append(Plane(outline, eave, texts))
+        self._planes.append(Plane(outline, eave, fall, texts))
         self._right = max(self._right, *(px for px, _ in points))
         self._bottom = max(self._bottom, *(py for _, py in points))
 
@@ -213,7 +249,23 @@ class _Drawer:
                 y = bottom if side[1] > 0 else top
                 edges.append(f"M{_mm(left)} {_mm(y)} H{_mm(right)}")
         corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
-        self._plane(slope, corners, " ".join(edges), ((left + right) / 2, (top + bottom) / 2))
+        middle = ((left + right) / 2, (top + bottom) / 2)
+        self._plane(slope, corners, " ".join(edges), middle, fall=self._fall_in(box, side))
+
+    @staticmethod
+    def _fall_in(box: _Box, side: tuple[int, int] | None) -> str:
+        """Return an arrow down the slope, at the edge of the box that its words leave free."""
+        left, top, right, bottom = box
+        if side is None:
+            return ""
+        if not side[0]:
+            return _arrow((left + 4, (top + bottom) / 2), side)
+        if not side[1]:
+            return _arrow(((left + right) / 2, top + 3), side)
+        corner_x = right if side[0] > 0 else left
+        corner_y = bottom if side[1] > 0 else top
+        reach = Fraction(_ARROW_MM, 2) * _DIAGONAL + 1
+        return _arrow((corner_x - side[0] * reach, corner_y - side[1] * reach), side)
 
     def gable(self, slopes: dict[tuple[int, int], Slope]) -> None:
         """Draw two slopes that share a ridge."""
@@ -251,6 +303,12 @@ class _Drawer:
                 (-1, 0): ([*west, one, other], (l + Fraction(wide, 4), mid_y)),
                 (1, 0): ([*east, other, one], (r - Fraction(wide, 4), mid_y)),
             }
+            falls = {
+                (0, -1): (mid_x - 18, t + 7),
+                (0, 1): (mid_x - 18, b - 7),
+                (-1, 0): (l + Fraction(wide, 4), mid_y + 17),
+                (1, 0): (r - Fraction(wide, 4), mid_y + 17),
+            }
         else:
             outlines = {
                 (0, -1): ([*north, *reversed(ridge)], (mid_x, t + 15)),
@@ -258,11 +316,18 @@ class _Drawer:
                 (-1, 0): ([*west, one], (l + 14, mid_y)),
                 (1, 0): ([*east, other], (r - 14, mid_y)),
             }
+            falls = {
+                (0, -1): (mid_x - 34, t + 15),
+                (0, 1): (mid_x - 34, b - 15),
+                (-1, 0): (l + 9, mid_y + 15),
+                (1, 0): (r - 9, mid_y + 15),
+            }
         for side, slope in slopes.items():
             points, middle = outlines[side]
             (x1, y1), (x2, y2) = points[:2]
             eave = f"M{_mm(x1)} {_mm(y1)} L{_mm(x2)} {_mm(y2)}"
-            self._plane(slope, points, eave, middle, short=(side[1] != 0) is turned)
+            fall, short = _arrow(falls[side], side), (side[1] != 0) is turned
+            self._plane(slope, points, eave, middle, fall=fall, short=short)
 
     def _eave_ft(self, slope: Slope) -> Fraction:
         result = self._assessment.slope(slope.label)
@@ -292,6 +357,25 @@ class _Drawer:
             left = Fraction(_LEFT_MM + (n % 3) * (_BOX_MM + _GAP_MM))
             y = top + (n // 3) * (_TALL_MM + _GAP_MM)
             self._box(slope, (left, y, left + _BOX_MM, y + _TALL_MM), None)
+
+
+def _arrow(middle: tuple[Fraction, Fraction], side: tuple[int, int]) -> str:
+    """Return the path of an arrow about its middle, towards the side that the slope faces."""
+    x, y = middle
+    share = _DIAGONAL if side[0] and side[1] else Fraction(1)
+    dx, dy = side[0] * share, side[1] * share
+    half, head = Fraction(_ARROW_MM, 2), Fraction(_HEAD_MM)
+    tip_x, tip_y = x + dx * half, y + dy * half
+    base_x, base_y = tip_x - dx * head, tip_y - dy * head
+    wide = head / 2
+    points = [
+        (x - dx * half, y - dy * half),
+        (tip_x, tip_y),
+        (base_x - dy * wide, base_y + dx * wide),
+        (base_x + dy * wide, base_y - dx * wide),
+        (tip_x, tip_y),
+    ]
+    return "M" + " L".join(f"{_mm(px)} {_mm(py)}" for px, py in points)
 
 
 def _mm(number: Fraction | int) -> str:

@@ -271,6 +271,7 @@ def planted_case(planting: Planting) -> Case:
         papers=papers,
         photo_wheres={},
         paper_wheres={paper.file: here for paper in papers},
+        photo_numbers={photo.file: number for number, photo in enumerate(photos.photos, start=1)},
         supervised_by=None,
         crew_lead=None,
         crew_company=None,

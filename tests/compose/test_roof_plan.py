@@ -1,8 +1,12 @@
 """The schematic plan: every slope once, on the side it faces, each repair in its slope."""
 
+import re
+
 import pytest
 
+from dossier.compose.photographs import Album
 from dossier.compose.roof_plan import RoofPlan, roof_plan
+from dossier.values import write_runs
 from tests.known_good import known_good
 
 FOUR = {
@@ -18,9 +22,12 @@ FOUR = {
 }
 
 
+TURNED = "east, faces E, 6:12, area 407 sq ft, eave 60 ft"
+
+
 def drawn(edits: dict[str, object] | None = None) -> RoofPlan:
     known = known_good(edits)
-    plan = roof_plan(known.case, known.assessment)
+    plan = roof_plan(known.case, known.assessment, Album(known.case, known.facts))
     assert plan is not None
     return plan
 
@@ -54,7 +61,7 @@ def test_a_gable_is_two_planes_along_one_ridge() -> None:
 def test_a_hip_fills_its_outline_with_no_gap_and_no_overlap(turned: bool) -> None:
     edits: dict[str, object] = dict(FOUR)
     if turned:
-        edits["job.slopes.2"] = "east, faces E, 6:12, area 407 sq ft, eave 60 ft"
+        edits["job.slopes.2"] = TURNED
     plan = drawn(edits)
     found = corners(plan)
     every = [point for points in found.values() for point in points]
@@ -116,6 +123,79 @@ def test_it_says_that_it_is_not_to_scale_and_names_every_slope() -> None:
     assert "no survey" in plan.notes[0]
 
 
+@pytest.mark.parametrize(
+    ("facing", "down"),
+    [
+        ("N", (0, -1)),
+        ("NE", (1, -1)),
+        ("E", (1, 0)),
+        ("SE", (1, 1)),
+        ("S", (0, 1)),
+        ("SW", (-1, 1)),
+        ("W", (-1, 0)),
+        ("NW", (-1, -1)),
+    ],
+)
+def test_the_arrow_points_to_the_side_that_the_slope_faces(
+    facing: str, down: tuple[int, int]
+) -> None:
+    plan = drawn({"job.slopes": [f"s0, faces {facing}, 6:12, area 100 sq ft"]})
+    (plane,) = plan.planes
+    tail, tip = arrow(plane.fall)[:2]
+    went = tip[0] - tail[0], tip[1] - tail[1]
+    assert [round(one / max(map(abs, went))) for one in went] == list(down), "north is up"
+
+
+def arrow(path: str) -> list[tuple[float, float]]:
+    return [
+        (float(x), float(y))
+        for x, y in (pair.split() for pair in path.removeprefix("M").split(" L"))
+    ]
+
+
+@pytest.mark.parametrize("edits", [{}, FOUR, {**FOUR, "job.slopes.2": TURNED}])
+def test_an_arrow_lies_in_its_slope_and_clear_of_its_words(edits: dict[str, object]) -> None:
+    plan = drawn(edits)
+    for plane in plan.planes:
+        outline = [
+            (float(x), float(y)) for x, y in (pair.split(",") for pair in plane.points.split())
+        ]
+        # A point is inside where the triangles to every edge add up to the shape (it is convex).
+        for point in arrow(plane.fall):
+            pairs = zip(outline, [*outline[1:], outline[0]], strict=True)
+            parts = sum(shoelace([point, one, other]) for one, other in pairs)
+            assert parts == pytest.approx(shoelace(outline), rel=1e-3)
+            for words in plane.texts:
+                # Half a line of words is at most 0.8 mm a letter at this size.
+                beside = abs(point[0] - float(words.x)) > 0.8 * len(words.text)
+                above = not -2.5 < point[1] - float(words.y) < 1
+                assert beside or above, words.text
+
+
+def test_a_slope_of_unknown_side_has_no_arrow() -> None:
+    plan = drawn({"job.slopes": ["s0, 6:12, area 100 sq ft"]})
+    assert plan.planes[0].fall == ""
+    assert not any("arrow" in note for note in plan.notes)
+
+
+def test_photos_stand_in_their_slope_by_the_number_below_them() -> None:
+    known = known_good()
+    plan = drawn()
+    for label in ("front", "back"):
+        filed = [photo.file for photo in known.case.photos if photo.slope == label]
+        (plane,) = (one for one in plan.planes if one.texts[0].text == label)
+        (line,) = (one.text for one in plane.texts if one.text.startswith("photos "))
+        shown = {
+            known.case.photo_numbers[file]
+            for file in filed
+            if re.search(rf"\b{known.case.photo_numbers[file]}\b", line.partition(" more")[0])
+        }
+        assert shown
+        assert write_runs(known.case.photo_numbers[file] for file in filed) in plan.title or (
+            "more" in plan.title
+        )
+
+
 def test_no_slope_no_plan() -> None:
     known = known_good({"job.slopes": None})
-    assert roof_plan(known.case, known.assessment) is None
+    assert roof_plan(known.case, known.assessment, Album(known.case, known.facts)) is None
