@@ -57,7 +57,7 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
         checks.append(check)
         figures.append(
             Figure(
-                f"attic.{attic.space}",
+                f"attic.{number}",
                 f"Vents of the attic space {attic.space}",
                 check.verdict,
                 check.working,

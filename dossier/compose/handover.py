@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from dossier.assess.results import Assessment, Standing
 from dossier.case.case import Case
 from dossier.compose import (
+    attic_air,
+    attic_words,
     care,
     claims_and_sales,
     coverage_pages,
@@ -20,6 +22,7 @@ from dossier.compose import (
     time_lines,
     transfer_sheet,
 )
+from dossier.compose.attic_air import AtticAir
 from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
 from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
@@ -95,6 +98,8 @@ class Handover:
     section: Section
     layers: tuple[Layer, ...]
     laid: tuple[Pair, ...]
+    attics: tuple[AtticAir, ...]
+    attic_notes: tuple[str, ...]
     slopes: tuple[SlopeRow, ...]
     plan: RoofPlan | None
     who: tuple[Pair, ...]
@@ -161,6 +166,8 @@ def handover(
         section=layers.section(case),
         layers=tuple(replace(row, refs=numbers.of(row.name)) for row in layers.layers(case)),
         laid=numbers.marked(roof_pages.how_laid(case), _LAID),
+        attics=attic_air.attic_air(case, assessment, numbers),
+        attic_notes=attic_words.NOTES,
         slopes=tuple(_numbered(row, numbers) for row in roof_pages.slope_rows(case, assessment)),
         plan=roof_plan(case, assessment, album),
         who=roof_pages.who(

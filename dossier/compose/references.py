@@ -17,7 +17,8 @@ from dossier.values import listed
 
 _FIGURES = ("roof.area",)
 _SLOPE_FIGURES = ("area",)
-"""Figures that a handover prints, whole or by slope; the others are in the office's working."""
+"""Figures that a handover prints, whole or by slope, beside those of each attic; the others are in the office's
+working."""
 
 
 @dataclass(frozen=True)
@@ -58,20 +59,24 @@ def index(case: Case, assessment: Assessment) -> Index:
         where = references_text(case, statement.references) or "nothing on file"
         stated.append(Backed(number, statement_text(case, statement), backing, where))
         refs[statement.id] = Ref(number, backing)
-    for name, text, where in (*_figures(assessment), *_coverages(case, assessment)):
+    for name, text, where in (*_figures(case, assessment), *_coverages(case, assessment)):
         number = str(len(refs) + 1)
         worked_out.append(Backed(number, text, "", where))
         refs[name] = Ref(number, "")
     return Index(tuple(stated), tuple(worked_out), refs)
 
 
-def _figures(assessment: Assessment) -> Iterator[tuple[str, str, str]]:
+def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str]]:
     wanted = [
         f"slope.{slope.label}.{name}" for slope in assessment.slopes for name in _SLOPE_FIGURES
     ]
+    # The space is named as its reader may see it, which the assessment does not know.
+    attics = case.job.building.attics if case.job.building else ()
+    titles = {f"attic.{n}": f"Vents of attic {one.space}" for n, one in enumerate(attics)}
     for figure in assessment.figures:
-        if figure.id in wanted or figure.id in _FIGURES:
-            yield figure.id, f"{figure.title}: {figure.result}", _working(figure)
+        if figure.id in wanted or figure.id in _FIGURES or figure.id in titles:
+            title = titles.get(figure.id, figure.title)
+            yield figure.id, f"{title}: {figure.result}", _working(figure)
 
 
 def _working(figure: Figure) -> str:

@@ -12,6 +12,7 @@ from dossier.assess.results import AskedResult, Assessment, Met
 from dossier.case.case import Case
 from dossier.compose import registration_form, roof_pages
 from dossier.compose.annex import AnnexRow, annex_rows
+from dossier.compose.attic_words import vent_words
 from dossier.compose.condition_rows import (
     ConditionRow,
     asked_phases,
@@ -51,14 +52,13 @@ from dossier.compose.shared import (
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, PunchList
 from dossier.record.files import Paper
-from dossier.record.people import Attic, Owner, Vent
+from dossier.record.people import Attic, Owner
 from dossier.values import (
     Run,
     clip,
     listed,
     plural,
     write_area,
-    write_feet,
 )
 from dossier.words import Backing, Exposure, PaperKind
 
@@ -300,21 +300,10 @@ _EXPOSURE = {
 def _attic(attic: Attic, verdict: str) -> str:
     size = write_area(attic.floor_area_sqft) if attic.floor_area_sqft else "area not on record"
     return (
-        f"{size}; intake {_vents(attic.intake)}; exhaust {_vents(attic.exhaust)}; "
+        f"{size}; intake {vent_words(attic.intake) or NOT_ON_RECORD}; "
+        f"exhaust {vent_words(attic.exhaust) or NOT_ON_RECORD}; "
         f"against the code: {verdict}"
     )
-
-
-def _vents(vents: tuple[Vent, ...]) -> str:
-    parts = []
-    for vent in vents:
-        if vent.length_ft is not None:
-            parts.append(f"{write_feet(vent.length_ft)} {vent.product}")
-        elif vent.count is not None:
-            parts.append(f"{vent.count} {vent.product}")
-        else:
-            parts.append(vent.product)
-    return listed(parts) or NOT_ON_RECORD
 
 
 def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str, ...]:

@@ -43,8 +43,6 @@ seen for 2012; 2015 and 2018 are from memory."""
 
 RETARDERS = ("class I", "class II", "class III", "none")
 
-_SOURCE = "IRC R806.2"
-
 
 def required_sqin(area_sqft: Exact, ratio: int) -> Fraction:
     """Return the net free area in square inches for a vented area; ratio is 150 or 300."""
@@ -165,6 +163,21 @@ class AtticSpace:
     """The kinds of exhaust vent in this space; more than one is noted."""
 
 
+@dataclass(frozen=True)
+class Asks:
+    """What the code asks of one attic space at one ratio: in all, and parted high and low."""
+
+    ratio: int
+    required_sqin: Fraction
+    parted: Split
+
+
+def asks_at(area_sqft: Exact, ratio: int) -> Asks:
+    """Return what a vented area in square feet needs at 1/150 or 1/300 (IRC R806.2)."""
+    required = required_sqin(area_sqft, ratio)
+    return Asks(ratio, required, split(required))
+
+
 Verdict = Literal["pass", "short", "unbalanced", "cannot tell", "not applicable"]
 
 
@@ -186,6 +199,14 @@ class SpaceCheck:
     notes: tuple[str, ...]
     """The literal reading of the code, and mixed kinds of exhaust. A note is never a fault."""
     working: Working
+    exhaust_sqin: Fraction | None = None
+    intake_sqin: Fraction | None = None
+    """The net free areas that were looked at; None where one is not known, or none is asked for."""
+    asks: tuple[Asks, ...] = ()
+    """What is asked for, least first: at the ratio the verdict rests on, or at each that may hold where
+    the verdict is “cannot tell”. Empty without an area, or where none is asked for."""
+    literal: str = ""
+    """The note on the code's own words by itself; empty where an area is not known."""
 
 
 def _shortfalls(required: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[Fraction, ...]:
@@ -232,21 +253,28 @@ def check_space(
         )
         if value is None
     ]
-    if space.area_sqft is None or space.exhaust_sqin is None or space.intake_sqin is None:
-        line = Working(formula, f"needed: {', '.join(needs)}", _SOURCE, "from memory")
+    area = None if space.area_sqft is None else above_zero(space.area_sqft, "attic area")
+    exhaust, intake = (
+        None if value is None else not_below_zero(value, name)
+        for name, value in (("exhaust", space.exhaust_sqin), ("intake", space.intake_sqin))
+    )
+    retarder_known = _retarder_condition(zone, space.retarder, edition)
+    # Where one condition is enough, the balance that the verdict asks for is that condition.
+    reduced = True if edition < BOTH_CONDITIONS_FROM else retarder_known
+    if area is None or exhaust is None or intake is None:
+        line = Working(
+            formula, f"needed: {', '.join(needs)}", f"IRC {edition} R806.2", "from memory"
+        )
         return SpaceCheck(
             space.name,
             *("cannot tell", None, None, nothing, nothing, None, None),
             tuple(needs),
             tuple(notes),
             line,
+            exhaust,
+            intake,
+            _asks(area, reduced),
         )
-    area = above_zero(space.area_sqft, "attic area")
-    exhaust = not_below_zero(space.exhaust_sqin, "exhaust")
-    intake = not_below_zero(space.intake_sqin, "intake")
-    retarder_known = _retarder_condition(zone, space.retarder, edition)
-    # Where one condition is enough, the balance that the verdict asks for is that condition.
-    reduced = True if edition < BOTH_CONDITIONS_FROM else retarder_known
     ratio = FULL_RATIO if reduced is False or reduced is None else REDUCED_RATIO
     required = required_sqin(area, ratio)
     exhaust_short, intake_short = _shortfalls(required, exhaust, intake)
@@ -270,7 +298,8 @@ def check_space(
                 needs += ["climate zone"] if zone is None else []
     elif exhaust > intake:
         verdict, intake_short = "unbalanced", exhaust - intake
-    notes.append(_literal_note(area, exhaust, intake, edition, zone, space.retarder))
+    literal = _literal_note(area, exhaust, intake, edition, zone, space.retarder)
+    notes.append(literal)
     return SpaceCheck(
         space.name,
         verdict,
@@ -290,7 +319,19 @@ def check_space(
             f"IRC {edition} R806.2",
             "from memory",
         ),
+        exhaust,
+        intake,
+        _asks(area, reduced) if verdict == "cannot tell" else (asks_at(area, ratio),),
+        literal,
     )
+
+
+def _asks(area: Fraction | None, reduced: bool | None) -> tuple[Asks, ...]:
+    """Return what is asked for at each ratio that may hold. reduced: whether 1/300 does, None: not known."""
+    if area is None:
+        return ()
+    ratios = {True: (REDUCED_RATIO,), False: (FULL_RATIO,), None: (REDUCED_RATIO, FULL_RATIO)}
+    return tuple(asks_at(area, ratio) for ratio in ratios[reduced])
 
 
 def _in_feet(short: Fraction, per_ft: Exact | None, name: str) -> Fraction | None:
@@ -310,15 +351,15 @@ def _literal_note(
     total = exhaust + intake
     share = exhaust / at_reduced
     literal = literal_ratio(edition, zone, retarder, share)
-    provided = f"{show_share(exhaust / total)} of the area provided" if total else "none provided"
-    shares = f"exhaust is {show_share(share)} of the area required at 1/300, {provided}"
+    provided = f"{show_share(exhaust / total)} of the area there" if total else "none is there"
+    shares = f"Exhaust is {show_share(share)} of the area asked for at 1/300, {provided}."
     if literal.ratio is None:
-        return f"By the code's words: cannot tell the ratio ({', '.join(literal.needs)}); {shares}."
+        return f"By the code's words alone: cannot tell the ratio ({', '.join(literal.needs)}). {shares}"
     needed = required_sqin(area, literal.ratio)
     met = "met" if total >= needed else "not met"
     return (
-        f"By the code's words: 1/{literal.ratio}, {show(needed)} sq in in all, {met} with"
-        f" {show(total)}; {shares}."
+        f"By the code's words alone: 1/{literal.ratio}, {show(needed)} sq in in all, {met} with"
+        f" {show(total)}. {shares}"
     )
 
 

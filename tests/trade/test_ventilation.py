@@ -141,9 +141,41 @@ def test_one_condition_is_enough_until_2015() -> None:
 def test_the_literal_reading_is_a_note() -> None:
     check = check_space(replace(MILD, exhaust_sqin=500, intake_sqin=600), 2021, 5)
     assert check.notes == (
-        "By the code's words: 1/150, 1,440 sq in in all, not met with 1,100; exhaust is 69.44 % of"
-        " the area required at 1/300, 45.45 % of the area provided.",
+        "By the code's words alone: 1/150, 1,440 sq in in all, not met with 1,100. Exhaust is"
+        " 69.44 % of the area asked for at 1/300, 45.45 % of the area there.",
     )
+    assert check.literal == check.notes[-1]
+
+
+@pytest.mark.parametrize(
+    ("zone", "retarder", "exhaust", "ratios"),
+    [
+        (5, None, 288, [300]),
+        (6, "class II", 288, [300]),
+        (6, "none", 288, [150]),
+        # A cold zone and no word on the retarder: both, unless the figures settle it.
+        (6, None, 288, [300, 150]),
+        (6, None, None, [300, 150]),
+        (6, None, 100, [300]),
+        (6, "none", None, [150]),
+    ],
+)
+def test_what_is_asked_for_is_told_at_each_ratio_that_may_hold(
+    zone: int, retarder: str | None, exhaust: int | None, ratios: list[int]
+) -> None:
+    check = check_space(AtticSpace("main", 1500, exhaust, 360, retarder), 2021, zone)
+    assert [one.ratio for one in check.asks] == ratios
+    assert (check.exhaust_sqin, check.intake_sqin) == (exhaust, 360)
+    for one in check.asks:
+        # IRC R806.2, from memory: 1,500 sq ft is 216,000 sq in.
+        assert one.required_sqin == Fraction(216000, one.ratio)
+        assert one.parted.upper_least_sqin == one.required_sqin * Fraction(2, 5)
+        assert one.parted.lower_most_sqin == one.required_sqin * Fraction(3, 5)
+
+
+def test_nothing_is_asked_for_without_an_area_or_of_an_unvented_space() -> None:
+    assert check_space(AtticSpace("main", None, 288, 360), 2021, 5).asks == ()
+    assert check_space(AtticSpace("main", 1500, 288, 360, vented=False), 2021, 5).asks == ()
 
 
 def test_mixed_exhaust_is_a_note() -> None:
