@@ -67,6 +67,34 @@ def shares_at(part: Part, years: tuple[int, ...]) -> tuple[tuple[int, Fraction],
     return tuple((year, share_after_months(terms, year * 12)) for year in years)
 
 
+def course(part: Part, most_months: int) -> tuple[tuple[int, Fraction], ...]:
+    """Return the corners of the line along which a part's share falls: months from the start, and the share.
+
+    From the start to the end of the term, or to most_months where that is sooner. Two corners at one month are
+    a step. Between corners the share falls evenly, but for the steps of single months. most_months: above zero.
+    """
+    terms = part.on_the_calendar()
+    end = most_months if terms.term_months is None else min(terms.term_months, most_months)
+    full = end if part.method is Proration.NONE else min(terms.full_pay_months, end)
+    corners = [(0, Fraction(1)), (full, Fraction(1))]
+    if full == end:
+        return tuple(corners)
+    if part.method is Proration.TABLE:
+        share = Fraction(1)
+        for step in terms.steps:
+            if step.after_months < end:
+                corners.append((step.after_months, share))
+                share = share_after_months(terms, step.after_months + 1)
+                corners.append((step.after_months, share))
+        return (*corners, (end, share))
+    # The day after full pay already counts as a month more, or as none: the share it has stands at the step.
+    corners.append((full, share_after_months(terms, full + 1)))
+    turns = {_floor_months(terms, Fraction(part.floor)), terms.fall_months, end}
+    for months in sorted(turn for turn in turns if turn is not None and full < turn <= end):
+        corners.append((months, share_after_months(terms, months)))
+    return tuple(corners)
+
+
 def _floor_months(terms: CoveragePart, floor: Fraction) -> int | None:
     """Return the months after which the floor holds; None without a floor or where it is not reached."""
     last = terms.term_months if terms.term_months is not None else terms.fall_months

@@ -4,7 +4,7 @@ In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must 
 terms and the warrantor decide. No fee is printed, since this document is kept for decades.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dossier.assess.results import Assessment, CoverageLine
@@ -190,6 +190,51 @@ def _deadline(transfer: Transfer) -> str:
         return "The terms as typed in here name none; give notice at the sale."
     event = event_words(transfer.counted_from or StartEvent.CLOSING)
     return f"The notice {_MET_BY[transfer.met_by]} within {transfer.within_days} days of {event}."
+
+
+def passes_on(transfer: Transfer | None) -> bool:
+    """Return whether a coverage passes to a buyer at all, by its terms as typed in."""
+    return transfer is not None and transfer.allowed and transfer.times != 0
+
+
+def ends_sooner(line: CoverageLine) -> bool:
+    """Return whether a part ends sooner for the next owner than for the first."""
+    transfer = line.transfer
+    if transfer is None or not passes_on(transfer) or transfer.second_owner_years is None:
+        return False
+    term = line.part.term_years
+    return term is None or transfer.second_owner_years < term
+
+
+def sale_words(lines: Sequence[CoverageLine]) -> str:
+    """Return in which years a sale passes a coverage on, until when its notice is due, and for how long.
+
+    lines: the parts of one coverage, one or more.
+    """
+    line, transfer = lines[0], lines[0].transfer
+    if transfer is None:
+        return "Whether it passes on at a sale the terms as typed in here do not say; ask before the sale."
+    if not passes_on(transfer):
+        return "Does not pass on at a sale, by its terms."
+    times = "" if transfer.times is None else ", once"
+    if transfer.times is not None and transfer.times > 1:
+        times = f", {transfer.times} times"
+    if line.last_sale is not None:
+        said_of = f"A sale up to {day(line.last_sale)} passes it on{times}."
+    elif transfer.roof_at_most_years is not None:
+        old = years(transfer.roof_at_most_years)
+        said_of = f"A sale passes it on{times}, while the roof is at most {old} old."
+    else:
+        said_of = f"A sale passes it on{times}, as long as it runs."
+    sooner = [one for one in lines if ends_sooner(one)]
+    has = ""
+    if transfer.second_owner_years is None:
+        has = "The terms name no term for the next owner; ask for it before the sale."
+    elif sooner and sooner[0].next_owner_ends is not None:
+        has = f"The next owner then has it to {day(sooner[0].next_owner_ends)} at most."
+    elif sooner:
+        has = f"The next owner then has it for at most {years(transfer.second_owner_years)} from its start."
+    return " ".join(text for text in (said_of, _deadline(transfer), has) if text)
 
 
 def sale_short(assessment: Assessment) -> str:

@@ -5,7 +5,6 @@ import pytest
 from dossier.compose.calendar import events
 from dossier.compose.places import place_words, record_words
 from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
-from dossier.compose.time_lines import time_lines
 from dossier.punchlist import Where
 from tests.compose.made import Made, made
 from tests.compose.test_handover import pair
@@ -93,18 +92,6 @@ def test_at_a_sale_what_holds_now_comes_first_with_its_address(good: Made) -> No
     edit = {"terms.kestrelmoor-2026.levels.0.coverage.transfer.second_owner_years": None}
     first = made(edit).handover.passing_on[0]
     assert "name no term for the next owner" in pair(first.facts, "Next owner has")
-
-
-def test_a_lifetime_part_has_an_open_end_on_the_time_line(good: Made) -> None:
-    lines = {line.title: line for line in time_lines(good.known.assessment)}
-    material, labour, *_ = lines["Shingle level: holds now"].bars
-    assert (material.note, bool(material.arrow), material.open_full) == ("for life", True, False)
-    assert (labour.note, labour.arrow) == ("", "")
-    first, *_, last = lines["Shingle level: holds now"].ticks
-    assert (first.years, first.calendar) == ("0", "2026")
-    assert (last.years, last.calendar) == ("50", "2076")
-    unstarted = known_good({"job.job.completion_signed_on": None})
-    assert all(not t.calendar for line in time_lines(unstarted.assessment) for t in line.ticks)
 
 
 def test_the_calendar_says_by_whom_it_must_be_received() -> None:
