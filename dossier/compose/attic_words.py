@@ -149,12 +149,10 @@ class Space:
         return sentence(f"{against}: {check.verdict}" + (f"; {words}" if words else ""))
 
     def sentences(self) -> Iterator[str]:
-        """Yield what the code asks for, how its own words read, and whether that is part of a re-roof."""
+        """Yield what the code asks for, and whether vents are part of a re-roof."""
         if self.unvented:
             return
         yield self._asks()
-        if self._check.literal:
-            yield self._check.literal.replace("'", "’")
         if self._check.verdict != "pass":
             yield self._scope()
 

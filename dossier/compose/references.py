@@ -73,10 +73,19 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
     # The space is named as its reader may see it, which the assessment does not know.
     attics = case.job.building.attics if case.job.building else ()
     titles = {f"attic.{n}": f"Vents of attic {one.space}" for n, one in enumerate(attics)}
+    literal = {
+        f"attic.{n}": ". " + check.literal.replace("'", "’")
+        for n, check in enumerate(assessment.attics)
+        if check.literal
+    }
     for figure in assessment.figures:
         if figure.id in wanted or figure.id in _FIGURES or figure.id in titles:
             title = titles.get(figure.id, figure.title)
-            yield figure.id, f"{title}: {figure.result}", _working(figure)
+            yield (
+                figure.id,
+                f"{title}: {figure.result}",
+                _working(figure) + literal.get(figure.id, ""),
+            )
 
 
 def _working(figure: Figure) -> str:
