@@ -34,6 +34,13 @@ from dossier.resources import resource
 RELATIONSHIPS = frozenset({"Source", "Data", "Alternative", "Supplement"})
 """How an attachment relates to the document. Source, from memory: ISO 19005-3:2012, annex E."""
 
+_INSTALL = (
+    "Install Pango and HarfBuzz, on Debian and Ubuntu: "
+    "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0."
+)
+_NO_SUBSETTER = "instead of HarfBuzz-Subset"
+"""What the layout program logs where that library is missing: it goes on with a slower way to other bytes."""
+
 Finisher = Callable[[Any, Any], None]
 """Called with WeasyPrint's document and its unwritten PDF, to change the PDF in place."""
 
@@ -148,6 +155,12 @@ def render(
         # The layout program swallows some refusals at debug level, so they are counted where they
         # happen.
         complaints += [f"refused: {url}" for url in fetcher.refused]
+    if any(_NO_SUBSETTER in complaint for complaint in complaints):
+        raise MissingLibraries(
+            "The system library that cuts fonts to what a document uses, HarfBuzz-Subset 4.1 or newer, is not "
+            "installed.",
+            _INSTALL,
+        )
     if complaints:
         raise RenderFault(complaints)
     return Rendered(target.getvalue(), len(document.pages), _anchor_pages(document))
@@ -264,8 +277,7 @@ def _weasyprint() -> ModuleType:
             f"The system libraries that lay out documents could not be loaded: {error}.".replace(
                 "\n", " "
             ),
-            "Install Pango and HarfBuzz, on Debian and Ubuntu: "
-            "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0.",
+            _INSTALL,
         ) from error
     finally:
         # The import tells Pillow, for the whole process, to take half a photo for a whole one.

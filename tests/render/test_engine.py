@@ -225,6 +225,17 @@ def test_equal_files_keep_their_own_relationships() -> None:
     assert dates == {"D:20260921203000Z"}
 
 
+def test_a_missing_font_library_is_a_sentence_and_no_fault_of_ours() -> None:
+    logged = "Using fontTools instead of HarfBuzz-Subset for font X. Please install HarfBuzz-Subset >= 4.1.0"
+
+    def finisher(_document: object, _pdf: object) -> None:
+        logging.getLogger("weasyprint").warning(logged)
+
+    with pytest.raises(MissingLibraries, match="HarfBuzz-Subset") as caught:
+        render("<p>x", assets={}, made_at=MADE_AT, finisher=finisher)
+    assert "libharfbuzz-subset0" in caught.value.remedy
+
+
 def test_missing_libraries_say_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     class NoPango:
         def find_spec(self, name: str, *_: object) -> None:
