@@ -260,6 +260,11 @@ def write_number(number: Fraction | int | Decimal, decimals: int = 1) -> str:
     return f"{sign}{whole:,}" + (f".{fraction}" if fraction else "")
 
 
+def write_coordinate(number: Fraction | int, decimals: int = 2) -> str:
+    """Return a length or share of a drawing as SVG reads it: no commas, at most `decimals` places."""
+    return write_number(number, decimals).replace(",", "")
+
+
 def write_runs(numbers: Iterable[int], most: int | None = None) -> str:
     """Return whole numbers with runs of three or more joined: “1, 4 to 7 and 9”.
 

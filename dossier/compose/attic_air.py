@@ -12,7 +12,13 @@ from dossier.case.case import Case
 from dossier.compose.attic_words import Side, Space
 from dossier.compose.references import Index
 from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
-from dossier.values import write_number
+from dossier.compose.type_width import lines as lines_of
+from dossier.values import (
+    write_coordinate as _mm,
+)
+from dossier.values import (
+    write_number,
+)
 
 WIDE_MM = 165
 """Width of the drawing, that of the printed column."""
@@ -147,11 +153,11 @@ class _Drawer:
         self.roof = "M3 33 L28.2 12.4 M31.8 12.4 L57 33" if high.lets_air else "M3 33 L30 11 L57 33"
         eaves = "M3 33 H6.2 M9.8 33 H50.2 M53.8 33 H57" if low.lets_air else "M3 33 H57"
         self.house = f"{eaves} M12 33 V43 M48 33 V43"
-        (name,) = wrapped(space.name, 28, _BOLD_MM, 1)
+        (name,) = lines_of(space.name, 28, _BOLD_MM, 1, bold=True)
         self._text(30, 26, name, "middle", bold=True)
         known = space.size != NOT_ON_RECORD
         floor = f"floor {space.size}" if known else "floor not on record"
-        self._text(30, 30, wrapped(floor, 38, _SMALL_MM, 1)[0], "middle")
+        self._text(30, 30, lines_of(floor, 38, _SMALL_MM, 1)[0], "middle")
         if high.lets_air:
             self.arrows.append(_arrow(30, Fraction(17), Fraction(4)))
             self._text(34, 8, "air out, high")
@@ -184,9 +190,9 @@ class _Drawer:
 
     def _side(self, side: Side, y: Fraction, scale: Fraction) -> Fraction:
         """Draw one side from y down; return where the next may begin."""
-        (heading,) = wrapped(f"{side.name}: {side.figure}", _LONG_MM, _BOLD_MM, 1)
+        (heading,) = lines_of(f"{side.name}: {side.figure}", _LONG_MM, _BOLD_MM, 1, bold=True)
         self._text(_BARS_MM, y, heading, bold=True)
-        for line in wrapped(side.told, _LONG_MM, _SMALL_MM, _PRODUCT_LINES):
+        for line in lines_of(side.told, _LONG_MM, _SMALL_MM, _PRODUCT_LINES):
             y += _LINE_MM
             self._text(_BARS_MM, y, line)
         if not scale:
@@ -247,46 +253,3 @@ def _step(most: Fraction) -> Fraction:
             if most <= step * round_number * _MOST_TICKS:
                 return step * round_number
         step *= 10
-
-
-def wrapped(text: str, wide_mm: int, size_mm: Fraction, most: int) -> tuple[str, ...]:
-    """Return the text in at most `most` lines that are no wider than `wide_mm`, the last clipped if need be."""
-    room = wide_mm / size_mm
-    lines: list[str] = []
-    rest = " ".join(text.split())
-    while rest and len(lines) < most:
-        line = _that_fits(rest, room)
-        if len(line) < len(rest):
-            if len(lines) + 1 == most:
-                line = _that_fits(rest, room - _ELLIPSIS_EM).rstrip() + "…"
-                rest = ""
-            elif " " in line or rest[len(line)] == " ":
-                # A line ends between words, unless one word alone is too long for it.
-                line = line if rest[len(line)] == " " else line.rpartition(" ")[0]
-        lines.append(line.strip())
-        rest = rest[len(line) :].lstrip()
-    return tuple(lines)
-
-
-_ELLIPSIS_EM = Fraction(1)
-_EM_BY_LETTERS = (
-    (frozenset("abcdefghijklnopqrstuvxyz0123456789 .,;:()-/'’–"), Fraction(66, 100)),
-    (frozenset("ABCDEFGHIJKLNOPQRSTUVXYZ"), Fraction(82, 100)),
-    (frozenset(map(chr, range(0x250))), Fraction(131, 100)),
-)
-_FAR_EM = Fraction(55, 10)
-"""The widest of these letters as a share of the type's size, measured in the shipped sans face, bold; beyond
-them what may be printed as [U+XXXX] for want of a glyph."""
-
-
-def _that_fits(text: str, room_em: Fraction) -> str:
-    wide = Fraction(0)
-    for number, letter in enumerate(text):
-        wide += next((em for letters, em in _EM_BY_LETTERS if letter in letters), _FAR_EM)
-        if wide > room_em:
-            return text[:number]
-    return text
-
-
-def _mm(number: Fraction | int) -> str:
-    return write_number(number, 2).replace(",", "")

@@ -4,13 +4,18 @@ In: the edge of one slope in inches and the layers to draw, from the deck up. Ou
 in millimetres of the drawing, as text. Must not know a record, judge a reach or word a note.
 """
 
-import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.assess.results import RoofEdge
-from dossier.values import clip, write_inches, write_number
+from dossier.compose.type_width import lines as lines_of
+from dossier.values import (
+    write_coordinate as _mm,
+)
+from dossier.values import (
+    write_inches,
+)
 from dossier.words import WallDatum
 
 SCALES = (8, 12, 16, 24, 32, 48, 64, 96, 128, 192)
@@ -21,7 +26,7 @@ _WIDE_MM, _TALL_MM = 95, 58
 _LEFT_MM, _FAN_MM, _KEY_MM = 9, 8, 55
 _WALL_BELOW_MM, _NO_WALL_BELOW_MM = 16, 9
 _BREAK_MM = 3
-_KEY_LETTERS, _KEY_LINES = 33, 2
+_KEY_LINES, _TYPE_MM = 2, Fraction(28, 10)
 _DECK_MM = 3
 _GAP_MM = Fraction(9, 10)
 _THICK_MM = Fraction(16, 10)
@@ -339,11 +344,8 @@ class _Drawer:
         layers = list(zip("ABCDEFGH", self._shape.layers, strict=False))
         for letter, layer in reversed(layers):
             self._say(x, y, letter, bold=True)
-            self._say(x + 4, y, clip(layer.name, _KEY_LETTERS - 4), bold=True)
-            lines = textwrap.wrap(layer.product, _KEY_LETTERS, break_long_words=True)
-            if len(lines) > _KEY_LINES:
-                lines = [*lines[: _KEY_LINES - 1], clip(lines[_KEY_LINES - 1], _KEY_LETTERS - 1)]
-                lines[-1] = lines[-1].rstrip("…") + "…"
+            self._say(x + 4, y, layer.name, bold=True)
+            lines = lines_of(layer.product, _KEY_MM - 4, _TYPE_MM, _KEY_LINES)
             for line in lines:
                 y += Fraction(37, 10)
                 self._say(x + 4, y, line)
@@ -438,7 +440,3 @@ class _Drawer:
 
 def _points(points: Iterable[Point]) -> str:
     return " ".join(f"{_mm(x)},{_mm(y)}" for x, y in points)
-
-
-def _mm(number: Fraction | int, decimals: int = 2) -> str:
-    return write_number(number, decimals).replace(",", "")

@@ -12,7 +12,16 @@ from fractions import Fraction
 from dossier.compose.shared import Head, PictureWanted, logo_wanted
 from dossier.index.figures import Middle, OfficeFigures, OfYear, Shared
 from dossier.terms.office import Company
-from dossier.values import clip, plural, write_date, write_number, write_share
+from dossier.values import (
+    clip,
+    plural,
+    write_date,
+    write_number,
+    write_share,
+)
+from dossier.values import (
+    write_coordinate as _mm,
+)
 
 MOST_YEARS, MOST_LOST, MOST_MISSING = 20, 5, 5
 _WIDE, _HIGH, _LEFT, _TOP = 52, 26, 9, 3
@@ -320,10 +329,6 @@ def _plot(
     )
     told = ", ".join(f"{year.year}: {say(year)}" for year in years)
     return Plot(heading, f"{heading} by year. {told}", tuple(bars), lines, tuple(marks))
-
-
-def _mm(length: Fraction) -> str:
-    return write_number(length, 2).replace(",", "")
 
 
 def csv_rows(figures: OfficeFigures) -> list[dict[str, str]]:

@@ -15,7 +15,16 @@ from dossier.compose.photographs import Album
 from dossier.compose.roof_pages import facing
 from dossier.compose.shared import NOT_ON_RECORD, area, said
 from dossier.record.roof import Slope
-from dossier.values import clip, listed, plural, write_area, write_number, write_runs
+from dossier.values import (
+    clip,
+    listed,
+    plural,
+    write_area,
+    write_runs,
+)
+from dossier.values import (
+    write_coordinate as _mm,
+)
 
 _SIDES: dict[str, tuple[int, int]] = {
     "north": (0, -1),
@@ -376,7 +385,3 @@ def _arrow(middle: tuple[Fraction, Fraction], side: tuple[int, int]) -> str:
         (tip_x, tip_y),
     ]
     return "M" + " L".join(f"{_mm(px)} {_mm(py)}" for px, py in points)
-
-
-def _mm(number: Fraction | int) -> str:
-    return write_number(number, 2).replace(",", "")

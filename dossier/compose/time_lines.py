@@ -17,7 +17,13 @@ from dossier.compose.time_axis import AXIS_MM, EDGE_MM, LEFT_MM, Axis, axis_of
 from dossier.compose.time_registration import Dated, dated
 from dossier.compose.type_width import lines as lines_of
 from dossier.compose.type_width import width_mm
-from dossier.values import write_date, write_number
+from dossier.values import (
+    write_coordinate as _mm,
+)
+from dossier.values import (
+    write_date,
+    write_number,
+)
 
 _WIDE_MM = 165
 _TALLEST_MM = 205
@@ -460,7 +466,3 @@ def _flag(x: Fraction, top: Fraction) -> str:
     left, right = _mm(x - Fraction(14, 10)), _mm(x + Fraction(14, 10))
     low = _mm(top + Fraction(12, 10))
     return f"M{left} {_mm(top - 1)} H{right} L{_mm(x)} {low} Z M{_mm(x)} {_mm(top - 1)} V{_mm(top + _BAR_MM)}"
-
-
-def _mm(number: Fraction | int) -> str:
-    return write_number(number, 2).replace(",", "")

@@ -68,7 +68,7 @@ def _em(character: str, bold: bool) -> Fraction:
 
 
 def lines(
-    text: str, room_mm: Fraction, size_mm: Fraction, most: int, *, bold: bool = False
+    text: str, room_mm: Fraction | int, size_mm: Fraction, most: int, *, bold: bool = False
 ) -> tuple[str, ...]:
     """Return the text in at most so many lines that fit the room; an ellipsis where it is cut.
 
@@ -94,7 +94,7 @@ def lines(
     return (*found[: most - 1], f"{last.rstrip()}…")
 
 
-def _pieces(word: str, room_mm: Fraction, size_mm: Fraction, bold: bool) -> list[str]:
+def _pieces(word: str, room_mm: Fraction | int, size_mm: Fraction, bold: bool) -> list[str]:
     """Return a word in pieces of which each fits the room."""
     pieces = [""]
     for character in word:

@@ -1,12 +1,11 @@
 """How the attic breathes: bars in proportion, marks by the code, nothing that is not on record."""
 
 import re
-from itertools import pairwise
 
 import pytest
 from fontTools.ttLib import TTFont
 
-from dossier.compose.attic_air import AtticAir, attic_air, wrapped
+from dossier.compose.attic_air import AtticAir, attic_air
 from dossier.compose.references import index
 from dossier.resources import resource
 from tests.compose.made import EMPTIED, made, pages, printed, resale
@@ -256,17 +255,6 @@ def test_nothing_runs_out_of_the_drawing_and_no_words_cross(edits: dict[str, obj
 
 def test_the_type_is_legible() -> None:
     assert min(float(line.size) for line in one().texts) >= 2.8
-
-
-def test_lines_break_between_words_and_lose_none() -> None:
-    text = "36 ft Highdraft ridge vent and 4 Box vent and 2 gable louvre of galvanised steel"
-    lines = wrapped(text, 94, 3, 9)  # type: ignore[arg-type]
-    assert " ".join(lines) == text
-    assert len(lines) > 1
-    short = wrapped(text, 60, 3, 1)  # type: ignore[arg-type]
-    assert short[0].endswith("…")
-    assert text.startswith(short[0][:-1].strip())
-    assert all(a and b for a, b in pairwise(lines))
 
 
 def test_both_editions_print_it_and_its_number_leads_to_the_working() -> None:

@@ -225,17 +225,22 @@ def test_what_rests_on_the_record_alone_agrees_with_the_marks(good: Made) -> Non
 def test_as_many_photos_are_printed_as_a_condition_says(good: Made) -> None:
     (page,) = good.registration.asked
     row = next(row for row in page.conditions if row.clause == "3.13")
-    printed_of = {
-        phase: sum(
-            shot.title.lower().startswith(phase)
-            for group in good.registration.photo_groups
-            for shot in group.shots
-        )
-        for phase in ("deck", "ice barrier", "underlayment", "field")
+    printed_of: dict[str, list[int]] = {}
+    for group in good.registration.photo_groups:
+        for shot in group.shots:
+            number, what = re.fullmatch(r"Photo (\d+)\. (.+?)(?:, slope .+)?", shot.title).groups()  # type: ignore[union-attr]
+            printed_of.setdefault(what.lower(), []).append(int(number))
+    asked = ("deck", "ice barrier", "underlayment", "field")
+    assert row.because == f"{sum(len(printed_of[phase]) for phase in asked)} photos on file."
+    # As an office would write the numbers: two by two, and a run of three from first to last.
+    assert {phase: printed_of[phase] for phase in asked} == {
+        "deck": [5, 6],
+        "ice barrier": [11, 12],
+        "underlayment": [13, 14],
+        "field": [17, 18, 19],
     }
-    assert row.because == f"{sum(printed_of.values())} photos on file."
-    assert row.proof == "photos printed below: " + ", ".join(
-        f"{phase} {count}" for phase, count in printed_of.items()
+    assert row.proof == (
+        "photos printed below: deck 5 and 6; ice barrier 11 and 12; underlayment 13 and 14; field 17 to 19"
     )
 
 
