@@ -1,12 +1,15 @@
 """A PDF as a program that reads aloud follows it: by its tags, not by places on the page.
 
-In: the bytes of a PDF. Out: its structure elements in order, each with its own text. Must not know how
+In: the bytes of a PDF. Out: its structure elements in order, each with its own text, and what a
+listener would stumble over in them. Must not know how
 documents are made. The structure is read by pypdf, the text under each mark by pypdfium2; neither wrote
 the file.
 """
 
 import ctypes
 import io
+import itertools
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -17,6 +20,16 @@ from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject
 
 BLOCKS = frozenset({"P", "H1", "H2", "H3", "H4", "H5", "H6", "LBody", "Caption", "TH", "TD"})
 """Elements that a reader announces as one run of words."""
+
+TO_WRITE_IN = (
+    "Sent on",
+    "To fill in",
+    "What was seen",
+    "Photo numbers",
+    "Name and signature",
+    "Day",
+)
+"""Columns that are left blank for a pen."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +92,7 @@ def read_aloud(data: bytes) -> Element:
         made = Element(
             kind=str(thing["/S"])[1:],
             alt=str(thing.get("/Alt", "")),
-            scope=str(attributes.get("/Scope", "")),
+            scope=str(attributes.get("/Scope", ""))[1:],
             headers=tuple(str(one) for one in attributes.get("/Headers", ())),
             name=str(thing.get("/ID", "")),
             page=number,
@@ -145,3 +158,102 @@ def _objects(data: bytes) -> Iterator[list[tuple[int, str, tuple[float, float, f
             textpage.close()
             page.close()
             yield objects
+
+
+def heard(root: Element) -> Iterator[Element]:
+    """Yield the elements that are announced as one run of words."""
+    return (one for one in root.elements() if one.kind in BLOCKS)
+
+
+def faults_of(root: Element) -> list[str]:
+    """Return what a listener would stumble over, each as one line."""
+    return [
+        *_order(root),
+        *_headings(root),
+        *_figures(root),
+        *_tables(root),
+        *_bare(root),
+        *_joined(root),
+        *_links_and_lists(root),
+    ]
+
+
+def _order(root: Element) -> Iterator[str]:
+    pages = [one.page for one in heard(root) if one.page is not None and any(one.pieces())]
+    if pages != sorted(pages):
+        yield "a page is read before the one in front of it"
+
+
+def _headings(root: Element) -> Iterator[str]:
+    level = 0
+    for one in root.elements():
+        if re.fullmatch(r"H[1-6]", one.kind):
+            if int(one.kind[1]) > level + 1:
+                yield f"a heading skips a level: {one.text()}"
+            level = int(one.kind[1])
+
+
+def _figures(root: Element) -> Iterator[str]:
+    for one in root.elements():
+        if one.kind == "Figure":
+            if len(re.findall(r"\w+", one.alt)) < 2:
+                yield f"a picture says too little: “{one.alt}”"
+            if any(isinstance(kid, Element) for kid in one.kids):
+                yield f"a picture has parts that are read by themselves: {one.alt}"
+
+
+def _tables(root: Element) -> Iterator[str]:
+    for table in (one for one in root.elements() if one.kind == "Table"):
+        heads = {one.name: one.text().strip() for one in table.elements() if one.kind == "TH"}
+        for cell in table.elements():
+            if cell.kind == "TH" and (
+                cell.scope not in ("Row", "Column") or not cell.text().strip()
+            ):
+                yield f"a header cell without words or scope: “{cell.text()}”"
+            if cell.kind == "TD":
+                named = [heads.get(header, "") for header in cell.headers]
+                if not all(named) or not named:
+                    yield f"a cell without a header: “{cell.text()}”"
+                if not cell.text().strip() and not set(named) & set(TO_WRITE_IN):
+                    yield f"a blank cell under {named}"
+
+
+def _bare(root: Element) -> Iterator[str]:
+    """Yield runs without a word: a mark, a number, a bracket. A cell may hold a number, for it has headers."""
+    for one in heard(root):
+        if one.kind not in ("TD", "TH") and not re.search(r"[^\W\d_]{2}", one.text()):
+            yield f"{one.kind} without a word: “{one.text()}”"
+
+
+def _joined(root: Element) -> Iterator[str]:
+    """Yield the places where the last word of a piece runs into the first of the next.
+
+    Pieces that meet within a line may belong to one word, and a file's name or a compound goes on in the
+    next line after its hyphen or stroke.
+    """
+    for one in heard(root):
+        pieces = [piece for piece in one.pieces() if piece.text]
+        for first, second in itertools.pairwise(pieces):
+            if first.text[-1].isspace() or second.text[0].isspace() or second.text[0] in ",.:;)":
+                continue
+            if first.text[-1] in "-/\u2010\u0002" or _touch(first, second):
+                continue
+            yield f"run together: “{first.text[-30:]}” and “{second.text[:30]}”"
+
+
+def _touch(first: Piece, second: Piece) -> bool:
+    return abs(first.bottom - second.bottom) < 4 and second.left - first.right < 1
+
+
+def _links_and_lists(root: Element) -> Iterator[str]:
+    for one in root.elements():
+        kinds = [kid.kind for kid in one.kids if isinstance(kid, Element)]
+        if one.kind == "L" and "LI" not in kinds:
+            yield "a list without items of its own"
+        if one.kind == "LI" and kinds[-1:] != ["LBody"]:
+            yield f"an item of a list without a body: {kinds}"
+        if one.kind == "Link":
+            if any(inner.kind == "Link" for inner in list(one.elements())[1:]):
+                yield f"a link within a link: {one.text()}"
+            if not one.described or not all(" " in says for says in one.described):
+                yield f"a link that says only {one.described}"

@@ -34,7 +34,11 @@ def _space_lines(block: Any, lines: list[Any]) -> None:
         # In a line from right to left the space would stand on the left and push the text aside.
         if not pieces or pieces[-1].pango_layout.first_line_direction % 2:
             continue
-        after = "".join(piece.text for piece in _pieces(lines[number + 1])) if lines[number + 1 :] else ""
+        after = (
+            "".join(piece.text for piece in _pieces(lines[number + 1]))
+            if lines[number + 1 :]
+            else ""
+        )
         if not _goes_on("".join(piece.text for piece in pieces), after, source):
             # The header of a table is laid out once and stands on each of its pages.
             layout = pieces[-1].pango_layout
@@ -43,7 +47,10 @@ def _space_lines(block: Any, lines: list[Any]) -> None:
 
 def _goes_on(line: str, after: str, source: str) -> bool:
     """Return whether the last word of a line goes on in the next: a path after a hyphen, a long number."""
-    end, start = line.rstrip()[-_ENOUGH:].rpartition(" ")[2], after.strip()[:_ENOUGH].partition(" ")[0]
+    end, start = (
+        line.rstrip()[-_ENOUGH:].rpartition(" ")[2],
+        after.strip()[:_ENOUGH].partition(" ")[0],
+    )
     return bool(start) and end + start in source and f"{end} {start}" not in source
 
 
