@@ -26,6 +26,7 @@ from dossier.render.pages import fill
 from dossier.resources import resource
 from dossier.sealed_job import SealedJob, open_sealed
 from dossier.words import EntryKind
+from tests.aloud import faults_of, read_aloud
 from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module
 from tests.golden_text import compare, golden_form, page_texts
 from tests.mutations import mutated
@@ -118,6 +119,7 @@ def test_the_documents_are_sound_and_conform(
     assert nonconforming(document, "3a") == []
     assert nonconforming(document, "ua1") == []
     assert blank_pages(document) == []
+    assert faults_of(read_aloud(document.read_bytes())) == []
 
 
 def test_these_are_the_documents_there_are(answered: Path) -> None:

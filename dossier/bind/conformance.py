@@ -48,6 +48,10 @@ PDFUA_DESCRIPTION = b"""\
 Source: ISO 14289-1:2014, clause 5; ISO 19005-3:2012, 6.6.2.3."""
 
 
+ORNAMENT = "ornament"
+"""The title of a picture that adds nothing to the words beside it, and is passed over by a reader."""
+
+
 class NotConforming(RuntimeError):
     """The page cannot be made to conform without its author: a fault in a template."""
 
@@ -64,11 +68,13 @@ def conform(_document: object, pdf: pydyf.PDF) -> None:
     _claim_both(pdf)
     root = _object(pdf, pdf.catalog["StructTreeRoot"])
     _house_list_items(pdf, dict(_tree(pdf, root)))
+    _join_columns(pdf, dict(_tree(pdf, root)))
+    ornaments = _take_out_ornaments(pdf, dict(_tree(pdf, root)))
     tree = dict(_tree(pdf, root))
     _refuse_silent_figures(tree)
     _scope_headers(pdf, tree)
     _index_ids(pdf, root, tree)
-    _furniture_to_artifacts(pdf, root, tree)
+    _furniture_to_artifacts(pdf, root, tree, ornaments)
     _mend_text_maps(pdf)
     _never_interpolate(pdf)
     _name_attachments_once(pdf)
@@ -143,6 +149,37 @@ def _house_list_items(pdf: pydyf.PDF, tree: dict[bytes, Any]) -> None:
         item["K"] = pydyf.Array([*housed, body.reference])
 
 
+def _join_columns(pdf: pydyf.PDF, tree: dict[bytes, Any]) -> None:
+    """Make one list again of a list laid out in columns: WeasyPrint hangs a list of its own on each column.
+
+    A reader would announce a list within a list: ISO 32000-1:2008, table 336, what L may hold.
+    """
+    for reference, element in tree.items():
+        columns = [tree[kid] for kid in element["K"] if kid in tree]
+        # A list within an item of a list hangs beside that item, so it is never alone there.
+        if element["S"] != "/L" or not columns or any(one["S"] != "/L" for one in columns):
+            continue
+        element["K"] = pydyf.Array(kid for column in columns for kid in column["K"])
+        for kid in element["K"]:
+            tree[kid]["P"] = reference
+
+
+def _take_out_ornaments(pdf: pydyf.PDF, tree: dict[bytes, Any]) -> set[bytes]:
+    """Take the pictures called `ORNAMENT` out of the tree, and return their references.
+
+    The word a shape stands for is printed beside it; as a figure it would be read out twice.
+    """
+    ornaments = {
+        reference
+        for reference, element in tree.items()
+        if element["S"] == "/Figure" and "Alt" in element and element["Alt"].string == ORNAMENT
+    }
+    for reference in ornaments:
+        holder = tree[tree[reference]["P"]]
+        holder["K"] = pydyf.Array(kid for kid in holder["K"] if kid != reference)
+    return ornaments
+
+
 def _scope_headers(pdf: pydyf.PDF, tree: dict[bytes, Any]) -> None:
     """Give each header cell the scope that the cells' own lists of headers follow.
 
@@ -185,8 +222,10 @@ def _index_ids(pdf: pydyf.PDF, root: Any, tree: dict[bytes, Any]) -> None:
     root["IDTree"] = index.reference
 
 
-def _furniture_to_artifacts(pdf: pydyf.PDF, root: Any, tree: dict[bytes, Any]) -> None:
-    """Mark what stands in margin boxes as pagination, which readers pass over.
+def _furniture_to_artifacts(
+    pdf: pydyf.PDF, root: Any, tree: dict[bytes, Any], ornaments: set[bytes]
+) -> None:
+    """Mark what stands in margin boxes as pagination, and ornaments as layout: readers pass over both.
 
     WeasyPrint tags running heads and page numbers, but hangs their elements nowhere: content
     neither in the tree nor an artifact, against ISO 14289-1:2014, 7.1 and 7.8.
@@ -198,7 +237,11 @@ def _furniture_to_artifacts(pdf: pydyf.PDF, root: Any, tree: dict[bytes, Any]) -
             if owners not in tree:
                 raise NotConforming("a link in the page furniture: it belongs in the page's text")
             continue
-        loose = {content for content, owner in enumerate(owners) if owner not in tree}
+        loose = {
+            content: "/Layout" if owner in ornaments else "/Pagination"
+            for content, owner in enumerate(owners)
+            if owner not in tree
+        }
         page = _object(pdf, pdf.page_references[number])
         _mark_artifacts(_object(pdf, page["Contents"]).stream, loose)
         for content in loose:
@@ -212,8 +255,8 @@ def _furniture_to_artifacts(pdf: pydyf.PDF, root: Any, tree: dict[bytes, Any]) -
                 pdf.objects[place] = _null_in_place_of(thing)
 
 
-def _mark_artifacts(operations: list[Any], loose: set[int]) -> None:
-    """Turn the marked content with these numbers into artifacts, in a page's list of operations.
+def _mark_artifacts(operations: list[Any], loose: dict[int, str]) -> None:
+    """Turn the marked content with these numbers into artifacts of these types, in a page's operations.
 
     Each mark is three items in a row: the tag's name, its properties, and the operator `BDC`.
     """
@@ -223,7 +266,7 @@ def _mark_artifacts(operations: list[Any], loose: set[int]) -> None:
         properties = operations[place + 1]
         if isinstance(properties, dict) and properties.get("MCID") in loose:
             operations[place] = b"/Artifact"
-            operations[place + 1] = pydyf.Dictionary({"Type": "/Pagination"})
+            operations[place + 1] = pydyf.Dictionary({"Type": loose[properties["MCID"]]})
 
 
 class _Null(pydyf.Object):

@@ -1,4 +1,4 @@
-"""What a handover says on every roof alike: care by season, cautions, claims, and the words it uses.
+"""What a handover says on every roof alike: care by season, cautions, claims.
 
 In: the year the house was built, where known, and whether the record holds a dust record. Out: groups of
 sentences. Must not give legal advice or structural judgement: local code, the maker's printed terms and
@@ -127,56 +127,6 @@ COMPANY_GONE: tuple[str, ...] = (
     "Choose the company that looks at the roof for you from those the maker certifies, and ask it to "
     "write down what it sees before it touches anything.",
 )
-
-WORDS: tuple[Pair, ...] = (
-    Pair("attic vents", "openings low down and high up that let outdoor air through the attic"),
-    Pair("baffle", "a channel at the eave that keeps insulation out of the way of the attic’s air"),
-    Pair("backing", "how far something said here is backed by a photo, a paper or a person"),
-    Pair("closing", "the day on which a sale of the house is completed"),
-    Pair("coverage", "what somebody has promised to pay or do, and for how long"),
-    Pair("course", "one row of shingles or one strip of membrane along the slope"),
-    Pair("deck", "the wood on the rafters that everything else is nailed to"),
-    Pair("drip edge", "metal along the edges that leads water away from the wood"),
-    Pair("eave", "the lower, level edge of the roof"),
-    Pair(
-        "exposure",
-        "how open a house lies to the wind: B among houses or trees, C open, D at wide water",
-    ),
-    Pair(
-        "fingerprint",
-        "a long number worked out from a file; it changes when anything in the file does",
-    ),
-    Pair("flashing", "metal that keeps water out where the roof meets a wall, pipe or chimney"),
-    Pair("flue", "the pipe that leads burnt gas from a furnace, boiler or water heater outdoors"),
-    Pair("full tear-off", "everything old taken off, down to the deck"),
-    Pair("hip", "the sloping outer corner where two slopes meet"),
-    Pair("ice barrier", "a membrane that sticks to the deck, for where ice backs water up"),
-    Pair("lot", "the maker’s production mark, printed on each bundle"),
-    Pair(
-        "net free area",
-        "the opening of a vent that air can really pass, without screen and louvres",
-    ),
-    Pair("pitch", "how steep a slope is: inches of rise in 12 inches level"),
-    Pair("prorated", "paid in part: the share gets smaller with the years"),
-    Pair("rake", "the sloping edge of the roof at a gable"),
-    Pair(
-        "rating",
-        "two numbers on a deck panel, such as 32/16: widest spacing in inches of roof rafters, of floor joists",
-    ),
-    Pair("registration", "telling the maker about this roof in time, so that a level holds"),
-    Pair("ridge", "the level top edge where two slopes meet"),
-    Pair("slope", "one flat plane of the roof"),
-    Pair("starter", "the strip that seals the lowest row of shingles"),
-    Pair("terms", "the maker’s printed warranty document; it decides"),
-    Pair("underlayment", "the sheet between the deck and the shingles"),
-    Pair("valley", "the inner corner where two slopes meet and water runs"),
-    Pair("warranty level", "one of the sets of coverage that a maker offers"),
-    Pair(
-        "wind class",
-        "D7158 and D3161 name tests of shingles in wind; the letter is the class passed",
-    ),
-)
-"""The trade's words, each in one plain line. Common practice, no published source."""
 
 
 def old_paint(year_built: int | None, painted_sqft: str) -> Pair:

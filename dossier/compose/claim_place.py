@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, Tie
 from dossier.case.case import Case
 from dossier.compose import roof_pages
-from dossier.compose.layers import quantity_of
+from dossier.compose.layers import NONE_ON_RECORD, quantity_of
 from dossier.compose.shared import Pair, capital, day, days
 from dossier.values import listed, plural
 
@@ -42,7 +42,7 @@ def layer_rows(case: Case, place: PlaceAnswer) -> tuple[LayerRow, ...]:
             role=pair.label,
             product=pair.text,
             made_by="",
-            lots="",
+            lots=NONE_ON_RECORD,
             backing=place.deck_seen.value,
             proof="seen before it was covered" if place.deck_seen.value != "absent" else "",
         )
@@ -75,7 +75,7 @@ def _layer(case: Case, one: LayerThere) -> LayerRow:
     marks = listed([lot.mark for lot in one.lots])
     lots = f"{marks}; {one.tie.value}"
     if one.tie is Tie.NONE:
-        lots = one.tie.value if material.carries_lot else ""
+        lots = one.tie.value if material.carries_lot else NONE_ON_RECORD
     shown = {paper.file for paper in case.papers}
     papers = {r.text for r in one.references if r.kind == "paper"}
     proof = [file.removeprefix("papers/") for file in sorted(papers & shown)]

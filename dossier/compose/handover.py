@@ -15,6 +15,7 @@ from dossier.compose import (
     claims_and_sales,
     coverage_pages,
     gaps,
+    glossary,
     layers,
     next_steps,
     photo_days,
@@ -156,7 +157,7 @@ def handover(
     lead = case.job.building.lead_dust if case.job.building else None
     painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
     built = case.job.building.year_built if case.job.building else None
-    return Handover(
+    composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
         head=head_of(case, f"{edition.value} edition", run),
@@ -205,9 +206,10 @@ def handover(
         gaps=gaps.not_on_file(case, facts, assessment, punch_list),
         backed=numbers.stated,
         worked_out=numbers.worked_out,
-        words=care.WORDS,
+        words=(),
         digest=digest,
     )
+    return replace(composed, words=glossary.words_of(composed, "fingerprint" if digest else ""))
 
 
 def _numbered(row: SlopeRow, numbers: Index) -> SlopeRow:

@@ -50,6 +50,7 @@ _ALWAYS = (
 class Layer:
     """One product on the roof. purpose: one plain line; empty from the second product of a role on.
 
+    quantity and lots: both empty for a deck, of which neither is told here; nothing else is ever empty.
     name: of the statement that it is there. refs: its number, where the document has an index.
     """
 
@@ -91,14 +92,23 @@ def layers(case: Case) -> tuple[Layer, ...]:
     """Return the products on the roof from the deck up; a role that should be there is never left out."""
     rows = [_deck_layer(case, deck) for deck in case.job.decks]
     if not rows:
-        rows.append(Layer("Deck", _DECK_PURPOSE, "Kind not on record", "", "", "", ""))
+        rows.append(Layer("Deck", _DECK_PURPOSE, "Kind not on record", "", NO_RATING, "", ""))
     for role, purpose in LAYERS:
         materials = case.materials_of(role)
         if not materials and role in _ALWAYS:
             missing = "No product on record"
             name = f"role.{role.value}"
             rows.append(
-                Layer(capital(role.value), purpose, missing, "", "", NOT_ON_RECORD, "", name)
+                Layer(
+                    role=capital(role.value),
+                    purpose=purpose,
+                    product=missing,
+                    made_by="",
+                    standard=NOT_ON_RECORD,
+                    quantity=NOT_ON_RECORD,
+                    lots=NOT_ON_RECORD,
+                    name=name,
+                )
             )
         for number, material in enumerate(materials):
             rows.append(_layer(material, capital(role.value), "" if number else purpose))
@@ -109,6 +119,11 @@ def layers(case: Case) -> tuple[Layer, ...]:
     ]
     return tuple(rows)
 
+
+NONE_ON_RECORD = "none on record"
+"""For a standard or a lot that nobody asks for with this role, and that is not typed: a blank is heard as one."""
+
+NO_RATING = "rating not on record"
 
 _DECK_PURPOSE = "The wood that everything is nailed to"
 
@@ -142,7 +157,7 @@ def _deck_layer(case: Case, deck: Deck) -> Layer:
         None: "new or kept: not on record",
     }[deck.redecked]
     where = f"slope {listed(list(deck.slopes))}, " if deck.slopes else ""
-    standard = f"rating {rating}" if rating else ""
+    standard = f"rating {rating}" if rating else NO_RATING
     return Layer("Deck", _DECK_PURPOSE, deck_words(deck), f"{where}{age}", standard, "", "")
 
 
@@ -160,9 +175,9 @@ def _layer(material: Material, role: str, purpose: str) -> Layer:
         purpose=purpose,
         product=material.name,
         made_by=made_by,
-        standard="; ".join(standard),
+        standard="; ".join(standard) or NONE_ON_RECORD,
         quantity=quantity_of(material),
-        lots=lots,
+        lots=lots or NONE_ON_RECORD,
         name=f"role.{material.role.value}" if material.role else "",
     )
 

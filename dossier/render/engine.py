@@ -29,6 +29,7 @@ from urllib.parse import unquote
 from xml.sax.saxutils import escape
 
 from dossier.errors import MissingLibraries
+from dossier.render.spoken import name_links, space_line_ends
 from dossier.resources import resource
 
 RELATIONSHIPS = frozenset({"Source", "Data", "Alternative", "Supplement"})
@@ -127,9 +128,11 @@ def render(
         )
         stamp = moment.strftime("%Y-%m-%dT%H:%M:%SZ")
         document.metadata.created = document.metadata.modified = stamp
+        space_line_ends(document.pages)
 
         def finish(made: Any, pdf: Any) -> None:
             _describe(pdf, attached)
+            name_links(made.pages)
             if finisher is not None:
                 finisher(made, pdf)
 

@@ -5,6 +5,7 @@ escaped and made printable. Must not know what the strings mean, and does no sum
 a sandbox that cannot reach Python's insides nor change what it was given.
 """
 
+import re
 import traceback
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -84,7 +85,7 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
     the fault is ours and the exception passes through.
     """
     try:
-        return environment(overrides).get_template(template).render(context)
+        return _without_dead_links(environment(overrides).get_template(template).render(context))
     except UnicodeDecodeError as error:
         if overrides is None:
             raise
@@ -98,6 +99,18 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
             raise
         said = "it calls itself without end" if isinstance(error, RecursionError) else str(error)
         raise _office_fault(f"{said} ({place})") from error
+
+
+_LINK = re.compile(r'<a href="#([^"]+)"[^>]*>(.*?)</a>', re.DOTALL)
+
+
+def _without_dead_links(html: str) -> str:
+    """Return the page with links to places it does not have as plain words.
+
+    An office may leave out a block, such as the index that the numbers beside statements lead to.
+    """
+    places = set(re.findall(r'\bid="([^"]+)"', html))
+    return _LINK.sub(lambda link: link[0] if link[1] in places else link[2], html)
 
 
 def _office_fault(what: str) -> UnreadableInput:

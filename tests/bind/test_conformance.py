@@ -299,3 +299,28 @@ def test_only_bundled_fonts_are_used_and_all_are_embedded(
         "Dossier-Serif-Italic", "Dossier-Hebrew", "Dossier-Arabic",
     }  # fmt: skip
     assert all(row[-5:-2] == ["yes", "yes", "yes"] for row in rows), "embedded, subset, with text"
+
+
+def test_an_ornament_is_passed_over_and_a_picture_is_not(
+    conforming: Callable[[str], Rendered],
+) -> None:
+    """The word beside the shape is then said once; what is drawn stays drawn."""
+    shape = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9" viewBox="0 0 9 9">'
+        '<title>{}</title><rect width="9" height="9"/></svg>'
+    )
+    data = conforming(page_of(f"<p>{shape.format('ornament')} on file</p>")).data
+    assert [one["/S"] for one in structure(data)] == [
+        *("/Document", "/H1", "/Span", "/P", "/Span"),
+    ]
+    assert [faults(data, profile) for profile in PROFILES] == [[], []]
+    told = structure(conforming(page_of(f"<p>{shape.format('a plan of it')}</p>")).data)
+    assert [one["/Alt"] for one in told if one["/S"] == "/Figure"] == ["a plan of it"]
+
+
+def test_a_list_in_columns_is_one_list(conforming: Callable[[str], Rendered]) -> None:
+    items = "".join(f"<li>Item {number}</li>" for number in range(6))
+    data = conforming(page_of(f"<ol>{items}</ol>", "ol { column-count: 2 }")).data
+    assert [one["/S"] for one in structure(data)].count("/L") == 1
+    nested = conforming(page_of("<ul><li>Eave<ul><li>Board</li></ul></li></ul>")).data
+    assert [one["/S"] for one in structure(nested)].count("/L") == 2
