@@ -282,7 +282,7 @@ def write_runs(numbers: Iterable[int], most: int | None = None) -> str:
             parts.append((f"{run[0]} to {run[-1]}", len(run)))
         else:
             parts += [(str(number), 1) for number in run]
-    if most is not None and len(parts) > most:
+    if most is not None and len(parts) > most and sum(n for _, n in parts[most:]) > 1:
         left = sum(count for _, count in parts[most:])
         parts = [*parts[:most], (f"{left} more", left)]
     return listed([text for text, _ in parts])

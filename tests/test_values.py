@@ -408,6 +408,7 @@ def test_clipped_text_is_one_line() -> None:
         ([9, 4, 5, 6, 7, 1, 1], None, "1, 4 to 7 and 9"),
         ([1, 3, 4, 5, 8, 9], 2, "1, 3 to 5 and 2 more"),
         ([1, 3], 2, "1 and 3"),
+        ([1, 3, 5], 2, "1, 3 and 5"),
     ],
 )
 def test_runs_of_numbers_are_joined(numbers: list[int], most: int | None, text: str) -> None:

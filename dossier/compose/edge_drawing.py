@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from dossier.assess.results import RoofEdge
 from dossier.compose.type_width import lines as lines_of
+from dossier.compose.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )
@@ -37,12 +38,24 @@ _WALL_IN = 6
 """Where the broken inside face of a wall of unknown thickness is drawn; only to show that it has one."""
 _FLANGE_IN = 2
 
+LETTERS = {
+    "deck": "A",
+    "drip": "B",
+    "barrier": "C",
+    "sheet": "D",
+    "starter": "E",
+    "shingles": "F",
+    "membrane": "G",
+    "wall": "W",
+}
+"""The letter of each layer, the same in every section of a document."""
+
 Point = tuple[Fraction, Fraction]
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """One layer to draw. kind: deck, barrier, sheet, drip, starter or shingles.
+    """One layer to draw. kind: deck, barrier, sheet, membrane, drip, starter or shingles.
 
     name, product: of the key. to_in: how far it runs up the slope; None for as far as is drawn. broken: the
     record does not say how it lies, so that it is drawn in broken lines, a sheet up to broken_to_in.
@@ -95,7 +108,7 @@ class Area:
 
 @dataclass(frozen=True)
 class Stroke:
-    """One open line. kind: thin, measure, broken, wall, metal or line (the wall line)."""
+    """One open line. kind: thin, measure, drop (of a reach), broken, wall, metal or line (the wall line)."""
 
     path: str
     kind: str
@@ -232,12 +245,16 @@ class _Drawer:
             self._line([corners[1], corners[2]], "wall")
         line = inside if shape.inside_line else outside
         if not shape.inside_line or edge.wall_in is not None:
-            top = self._over(line) - 3
+            top = max(self._over(line) - 3, Fraction(1))
             self._line([(line, base + 1), (line, top)], "line")
-        x = inside + 2
-        self._say(x, self._top + 9, "exterior wall", bold=True)
-        face = "inside" if shape.inside_line else "outside"
-        self._say(x, self._top + 13, f"wall line: its {face} face")
+        self._say(self._clear_of_end(inside + 2), self._top + 10, LETTERS["wall"], bold=True)
+
+    def _clear_of_end(self, x: Fraction) -> Fraction:
+        """Return x, or the next place to its right that the line below the barrier's end leaves free."""
+        if self._edge.laid_in is None or self._edge.laid_in > self._to:
+            return x
+        end = self._at(self._edge.laid_in, 0)[0]
+        return end + 2 if x - 1 < end < x + 4 else x
 
     def _under(self, x: Fraction) -> Fraction:
         """Return where the deck's underside is at this x."""
@@ -250,8 +267,8 @@ class _Drawer:
     def _layers(self) -> None:
         low = Fraction(_GAP_MM)
         ends: list[tuple[str, Point]] = []
-        for number, layer in enumerate(self._shape.layers):
-            letter = "ABCDEFGH"[number]
+        for layer in self._shape.layers:
+            letter = LETTERS[layer.kind]
             if layer.kind == "deck":
                 self._band(Fraction(0), self._to, Fraction(-_DECK_MM), Fraction(0), "wood")
                 ends.append((letter, self._at(self._to, -Fraction(_DECK_MM, 2))))
@@ -341,12 +358,15 @@ class _Drawer:
     def _key(self) -> None:
         """Name the layers at the right, the uppermost first, as they lie."""
         x, y = Fraction(_WIDE_MM + _FAN_MM + 8), Fraction(3)
-        layers = list(zip("ABCDEFGH", self._shape.layers, strict=False))
-        for letter, layer in reversed(layers):
+        named = [(LETTERS[one.kind], one.name, one.product) for one in self._shape.layers]
+        named.reverse()
+        if self._shape.walled:
+            face = "inside" if self._shape.inside_line else "outside"
+            named.append((LETTERS["wall"], "Exterior wall", f"wall line: its {face} face"))
+        for letter, name, product in named:
             self._say(x, y, letter, bold=True)
-            self._say(x + 4, y, layer.name, bold=True)
-            lines = lines_of(layer.product, _KEY_MM - 4, _TYPE_MM, _KEY_LINES)
-            for line in lines:
+            self._say(x + 4, y, name, bold=True)
+            for line in lines_of(product, _KEY_MM - 4, _TYPE_MM, _KEY_LINES):
                 y += Fraction(37, 10)
                 self._say(x + 4, y, line)
             y += Fraction(48, 10)
@@ -379,8 +399,10 @@ class _Drawer:
             for s in (Fraction(0), end):
                 self._line([self._at(s, n - 1), self._at(s, n + 1)], "measure")
             if word == asked:
-                self._line([self._at(end, 0), self._at(end, n - 1)], "broken")
-            self._say_along(end / 2, n + 1, f"{word} {write_inches(reach)}")
+                self._line([self._at(end, 0), self._at(end, n - 1)], "drop")
+            whole = self._edge.length_in is not None and reach >= self._edge.length_in
+            far = "the whole slope" if whole else write_inches(reach)
+            self._say_along(end / 2, n + 1, f"{word} {far}")
             n += 6
 
     def _levels(self, base: Fraction) -> None:
@@ -388,23 +410,25 @@ class _Drawer:
         shape, edge, x0 = self._shape, self._edge, self._eave[0]
         if not shape.walled or edge.overhang_in is None:
             return
-        outside = x0 + edge.overhang_in * self._per_in
+        outside, taken = x0 + edge.overhang_in * self._per_in, x0
         if edge.overhang_in > 0:
             self._measure(x0, outside, base + 3)
             self._line([(x0, self._top + 9), (x0, base + 4)], "thin")
-            self._say((x0 + outside) / 2, base + 7, write_inches(edge.overhang_in), "middle")
+            figure = write_inches(edge.overhang_in)
+            self._say((x0 + outside) / 2, base + 7, figure, "middle")
+            taken = (x0 + outside) / 2 + width_mm(figure, _TYPE_MM) / 2 + 1
         line = outside
         if shape.inside_line and edge.wall_in is not None:
             line = outside + edge.wall_in * self._per_in
         if edge.inside_wall_in is None or edge.inside_wall_in <= 0 or edge.laid_in is None:
             return
-        end = self._at(min(edge.laid_in, self._to), 0)
         if edge.laid_in > self._to:
             return
+        end = self._at(edge.laid_in, 0)
         self._line([end, (end[0], base + 4)], "thin")
         self._measure(line, end[0], base + 3)
         text = f"{write_inches(edge.inside_wall_in)} inside the wall line"
-        middle = max((line + end[0]) / 2, outside + Fraction(len(text) * 3, 4))
+        middle = max((line + end[0]) / 2, taken + width_mm(text, _TYPE_MM) / 2)
         self._say(middle, base + 7, text, "middle")
 
     def _measure(self, start: Fraction, end: Fraction, y: Fraction) -> None:

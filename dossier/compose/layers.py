@@ -4,11 +4,13 @@ In: a case. Out: frozen rows of ready-to-print strings. Must not print a price n
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from dossier.case.case import Case, Material
 from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
+from dossier.compose.type_width import lines as lines_of
 from dossier.record.roof import Deck
-from dossier.values import clip, listed, write_inches, write_number
+from dossier.values import listed, write_inches, write_number
 from dossier.words import Redecked, Role
 
 LAYERS: tuple[tuple[Role, str], ...] = (
@@ -217,7 +219,7 @@ _SECTION_ROLES = (
     Role.FIELD_SHINGLE,
     Role.HIP_AND_RIDGE,
 )
-_BAND_MM, _STEP_MM, _WIDE_BAND_MM, _LABEL_MM, _LABEL_LETTERS = 5, 9, 86, 80, 48
+_BAND_MM, _STEP_MM, _WIDE_BAND_MM, _LABEL_MM, _TYPE_MM = 5, 9, 86, 80, Fraction(3)
 
 
 def section(case: Case) -> Section:
@@ -238,7 +240,7 @@ def section(case: Case) -> Section:
         y = height - 1 - _BAND_MM * (number + 1)
         bands.append(
             Band(
-                label=clip(label, _LABEL_LETTERS),
+                label=lines_of(label, _LABEL_MM - 3, _TYPE_MM, 1)[0],
                 x=str(_STEP_MM * number + 1),
                 y=str(y),
                 width=str(_WIDE_BAND_MM - _STEP_MM * number),

@@ -101,11 +101,11 @@ class InspectionRow:
 def slope_rows(case: Case, assessment: Assessment) -> tuple[SlopeRow, ...]:
     """Return the slopes with their figures from the assessment, and a last row for the whole roof."""
     rows = []
-    for slope in case.job.slopes:
-        result = assessment.slope(slope.label)
+    # By place and not by label, which may read otherwise for this reader than in the assessment.
+    for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         edges = (
-            ("eave", result.eave_ft if result else slope.eave_ft),
-            ("rakes", result.rake_ft if result else slope.rake_ft),
+            ("eave", result.eave_ft),
+            ("rakes", result.rake_ft),
             ("ridge", slope.ridge_ft),
             ("hips", slope.hip_ft),
             ("valleys", slope.valley_ft),
@@ -116,7 +116,7 @@ def slope_rows(case: Case, assessment: Assessment) -> tuple[SlopeRow, ...]:
                 label=slope.label,
                 faces=facing(slope.faces),
                 pitch=str(slope.pitch) if slope.pitch else NOT_ON_RECORD,
-                area=area(result.area_sqft if result else None),
+                area=area(result.area_sqft),
                 edges="; ".join(f"{name} {feet(ft)}" for name, ft in edges if ft) or NOT_ON_RECORD,
                 on_it=_on_slope(slope),
             )

@@ -14,6 +14,8 @@ from dossier.case.case import Case
 from dossier.compose.photographs import Album
 from dossier.compose.roof_pages import facing
 from dossier.compose.shared import NOT_ON_RECORD, area, said
+from dossier.compose.type_width import lines as lines_of
+from dossier.compose.type_width import width_mm
 from dossier.record.roof import Slope
 from dossier.values import (
     clip,
@@ -42,9 +44,11 @@ _WIDE_MM, _BOX_MM, _TALL_MM, _GAP_MM = 150, 48, 32, 3
 _HIP_END_MM, _HIP_TALL_MM = 38, 64
 _TURNED_WIDE_MM, _TURNED_TALL_MM, _TURNED_END_MM = 110, 92, 28
 _LEFT_MM, _TOP_MM = 1, 1
-_LABEL_LETTERS, _SHORT_LETTERS = 26, 12
+_LABEL_LETTERS = 26
 _MARKS_IN_A_PLANE = 6
-_PHOTOS_IN_A_PLANE, _PHOTOS_IN_A_WIDE_PLANE, _WIDE_PLANE_MM = 5, 12, 100
+_TYPE_MM = Fraction(29, 10)
+_HIP_ROOM_MM, _HIP_END_ROOM_MM = 48, 22
+"""Room for a line of words in the long and in the short slopes of a hip roof."""
 _ARROW_MM, _HEAD_MM = 10, 2
 _DIAGONAL = Fraction(7071, 10000)
 """Half the square root of two."""
@@ -127,7 +131,13 @@ class _Drawer:
     """Collects the planes, marks and size of one drawing."""
 
     def __init__(self, case: Case, assessment: Assessment, album: Album) -> None:
-        self._case, self._assessment, self._album = case, assessment, album
+        self._case, self._album = case, album
+        # By place and not by label, which may read otherwise for this reader than in the assessment.
+        self._results = {
+            id(slope): result
+            for slope, result in zip(case.job.slopes, assessment.slopes, strict=True)
+        }
+        self._cut: list[Slope] = []
         self._planes: list[Plane] = []
         self._marks: list[Mark] = []
         self._right = self._bottom = Fraction(0)
@@ -148,8 +158,10 @@ class _Drawer:
 
     def _words(self, slope: Slope) -> str:
         parts = [f"slope {clip(slope.label, _LABEL_LETTERS)}", *self._lines(slope)]
-        photos = self._photos(slope)
-        return ", ".join([*parts, photos] if photos else parts)
+        numbers = self._repair_numbers(slope)
+        if numbers:
+            parts.append(f"deck {'repair' if len(numbers) == 1 else 'repairs'} {listed(numbers)}")
+        return ", ".join([*parts, self._photos(slope)])
 
     def _notes(self) -> Iterator[str]:
         yield (
@@ -164,8 +176,14 @@ class _Drawer:
                 "A number in a circle is a deck repair told under “What we found under the old roof”; it "
                 "stands in its slope, not at its place."
             )
-        if any(self._photos(slope) for slope in self._case.job.slopes):
+        if any(self._photo_numbers(slope) for slope in self._case.job.slopes):
             yield "Photos are named by their number in this document."
+        if self._cut:
+            told = [
+                f"{clip(slope.label, _LABEL_LETTERS)} {write_runs(self._photo_numbers(slope))}"
+                for slope in self._cut
+            ]
+            yield f"All photos of {'; '.join(told)}."
         known = {slope.label for slope in self._case.job.slopes}
         lost = [str(n) for n, one in enumerate(repairs, start=1) if one.slope not in known]
         if lost:
@@ -173,19 +191,31 @@ class _Drawer:
             yield f"Not drawn, since the slope is not on record: {word} {listed(lost)}."
 
     def _lines(self, slope: Slope) -> list[str]:
-        result = self._assessment.slope(slope.label)
+        size = self._results[id(slope)].area_sqft
         pitch = str(slope.pitch) if slope.pitch else f"pitch {NOT_ON_RECORD}"
         faces = facing(slope.faces)
         faces = f"faces {faces}" if faces in _SIDES else f"facing {clip(said(slope.faces), 16)}"
-        size = result.area_sqft if result else None
         return [f"{faces}, {pitch}", f"area {NOT_ON_RECORD}" if size is None else area(size)]
 
-    def _photos(self, slope: Slope, most: int = _PHOTOS_IN_A_PLANE) -> str:
-        """Return the photos of the slope by number; no words where there is none."""
+    def _photos(self, slope: Slope, room_mm: Fraction | int | None = None) -> str:
+        """Return the photos of the slope by number, as many as the room holds; all where no room is given."""
         numbers = self._photo_numbers(slope)
         if not numbers:
-            return ""
-        return f"{'photo' if len(numbers) == 1 else 'photos'} {write_runs(numbers, most)}"
+            return "no photo"
+        word = "photo" if len(numbers) == 1 else "photos"
+        every = f"{word} {write_runs(numbers)}"
+        if room_mm is None or width_mm(every, _TYPE_MM) <= room_mm:
+            return every
+        self._cut.append(slope)
+        for most in range(len(numbers), 1, -1):
+            shorter = f"{word} {write_runs(numbers, most)}"
+            if width_mm(shorter, _TYPE_MM) <= room_mm:
+                return shorter
+        return plural(len(numbers), "photo")
+
+    def _repair_numbers(self, slope: Slope) -> list[str]:
+        repairs = enumerate(self._case.job.repairs, start=1)
+        return [str(number) for number, one in repairs if one.slope == slope.label]
 
     def _photo_numbers(self, slope: Slope) -> list[int]:
         """Return the numbers of the photos filed under the slope that open."""
@@ -196,8 +226,7 @@ class _Drawer:
         ]
 
     def _short_lines(self, slope: Slope) -> list[str]:
-        result = self._assessment.slope(slope.label)
-        size = result.area_sqft if result else None
+        size = self._results[id(slope)].area_sqft
         pitch = str(slope.pitch) if slope.pitch else "no pitch"
         return [pitch, "no area" if size is None else write_area(size)]
 
@@ -208,27 +237,19 @@ class _Drawer:
         eave: str,
         middle: tuple[Fraction, Fraction],
         *,
+        room_mm: Fraction | int,
         fall: str = "",
         short: bool = False,
     ) -> None:
         x, y = middle
-        letters = _SHORT_LETTERS if short else _LABEL_LETTERS
-        wide = max(px for px, _ in points) - min(px for px, _ in points)
-        roomy = wide >= _WIDE_PLANE_MM and not short
-        photos = self._photos(slope, _PHOTOS_IN_A_WIDE_PLANE if roomy else _PHOTOS_IN_A_PLANE)
-        if len(photos) > letters and short:
-            photos = plural(len(self._photo_numbers(slope)), "photo")
-        lines = [
-            clip(slope.label, letters),
+        told = [
+            slope.label,
             *(self._short_lines(slope) if short else self._lines(slope)),
-            *([photos] if photos else []),
+            self._photos(slope, room_mm),
         ]
-        numbers = [
-            str(n)
-            for n, one in enumerate(self._case.job.repairs, start=1)
-            if one.slope == slope.label
-        ]
-        top = y - 4 - (2 if numbers else 0) - (2 if photos else 0)
+        lines = [lines_of(line, room_mm, _TYPE_MM, 1, bold=not n)[0] for n, line in enumerate(told)]
+        numbers = self._repair_numbers(slope)
+        top = y - 6 - (2 if numbers else 0)
         texts = tuple(
             PlanText(_mm(x), _mm(top + 4 * n), line, "400" if n else "700")
             for n, line in enumerate(lines)
@@ -259,7 +280,11 @@ class _Drawer:
                 edges.append(f"M{_mm(left)} {_mm(y)} H{_mm(right)}")
         corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
         middle = ((left + right) / 2, (top + bottom) / 2)
-        self._plane(slope, corners, " ".join(edges), middle, fall=self._fall_in(box, side))
+        # An arrow up or down the page stands at the left edge; the words keep clear of it on both sides.
+        upright = side is not None and not side[0]
+        room = right - left - (14 if upright else 4)
+        fall = self._fall_in(box, side)
+        self._plane(slope, corners, " ".join(edges), middle, room_mm=room, fall=fall)
 
     @staticmethod
     def _fall_in(box: _Box, side: tuple[int, int] | None) -> str:
@@ -336,11 +361,11 @@ class _Drawer:
             (x1, y1), (x2, y2) = points[:2]
             eave = f"M{_mm(x1)} {_mm(y1)} L{_mm(x2)} {_mm(y2)}"
             fall, short = _arrow(falls[side], side), (side[1] != 0) is turned
-            self._plane(slope, points, eave, middle, fall=fall, short=short)
+            room = _HIP_END_ROOM_MM if short else _HIP_ROOM_MM
+            self._plane(slope, points, eave, middle, room_mm=room, fall=fall, short=short)
 
     def _eave_ft(self, slope: Slope) -> Fraction:
-        result = self._assessment.slope(slope.label)
-        return (result.eave_ft if result else slope.eave_ft) or Fraction(0)
+        return self._results[id(slope)].eave_ft or Fraction(0)
 
     def boxes(self, sides: Sequence[tuple[int, int] | None], slopes: Sequence[Slope]) -> None:
         """Draw a box for each slope, on its side of a square of nine; the rest in a row below."""

@@ -8,10 +8,14 @@ from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dossier.case.readers import for_reader
 from dossier.compose.edge_drawing import EdgeDrawing, Stroke
 from dossier.compose.edge_section import MOST_SECTIONS, EdgeSection, edge_sections
 from dossier.compose.layers import section
+from dossier.compose.photographs import Album
+from dossier.compose.roof_plan import roof_plan
 from dossier.resources import resource
+from dossier.words import Edition
 from tests.known_good import known_good
 
 MM_PER_IN = 25.4
@@ -88,9 +92,8 @@ def test_the_reach_asked_for_ends_24_inches_inside_the_wall_line() -> None:
     """Source: IRC R905.1.2, with the wall's outside face as the exterior wall line."""
     drawing = front_only("6:12").drawing
     (wall_line,) = (points(one) for one in drawing.strokes if one.kind == "line")
-    down = [points(one) for one in drawing.strokes if one.kind == "broken"]
-    # The broken line that is square to the slope starts on the deck where the reach ends.
-    foot = next(p[0] for p in down if p[0][0] != p[1][0] and p[0][1] - p[1][1] > 3)
+    # The line that drops from the reach asked for ends on the deck.
+    ((foot, _),) = (points(one) for one in drawing.strokes if one.kind == "drop")
     level_in = on_the_roof_in(drawing, foot[0] - wall_line[0][0])
     assert level_in == pytest.approx(24, abs=on_the_roof_in(drawing, 0.02))
 
@@ -174,34 +177,123 @@ class TestNotOnRecord:
         ]
 
 
-class TestDripEdge:
-    """The code wants the underlayment over it at eaves (R905.2.8.5); the record may not say what was done."""
+class TestOrder:
+    """The code wants the underlayment over the drip edge at eaves (R905.2.8.5); the record may not say it was."""
 
     @staticmethod
-    def broken(barrier: str, drip: str) -> tuple[bool, str]:
+    def order(barrier: int, underlayment: int, drip: int) -> tuple[list[str], list[str]]:
+        """Return the layers between deck and starter as told, in order and apart. Days of September 2026."""
         one = front_only(
             "6:12",
-            job__work__0=f"{barrier}, tear-off + deck + ice barrier",
-            job__work__1=f"{drip}, drip edge + underlayment",
+            job__work=[
+                f"2026-09-{barrier:02}, ice barrier",
+                f"2026-09-{underlayment:02}, underlayment",
+                f"2026-09-{drip:02}, drip edge",
+            ],
         )
-        order = one.says.partition("deck up: ")[2]
-        first = "barrier" if order.index("Ice barrier") < order.index("Drip edge") else "drip"
-        return "metal" not in {
-            stroke.kind for stroke in one.drawing.strokes if len(points(stroke)) == 2
-        }, first
+        inside, _, apart = one.says.partition("deck up: ")[2].partition("Also: ")
+        names = ("Ice barrier,", "Underlayment,", "Drip edge,")
+        told = sorted((inside.index(name), name) for name in names if name in inside)
+        return [name[:-1] for _, name in told], [n[:-1] for n in names if n in apart[:60]]
 
-    def test_days_apart_tell_the_order(self) -> None:
-        assert self.broken("2026-09-14", "2026-09-15") == (False, "barrier")
-        assert self.broken("2026-09-15", "2026-09-14") == (False, "drip")
+    @pytest.mark.parametrize(
+        ("days", "between"),
+        [
+            ((10, 11, 9), ["Drip edge", "Ice barrier", "Underlayment"]),
+            ((10, 12, 11), ["Ice barrier", "Drip edge", "Underlayment"]),
+            ((10, 11, 12), ["Ice barrier", "Underlayment", "Drip edge"]),
+            ((11, 10, 12), ["Underlayment", "Ice barrier", "Drip edge"]),
+        ],
+    )
+    def test_days_apart_tell_it(self, days: tuple[int, int, int], between: list[str]) -> None:
+        assert self.order(*days) == (between, [])
 
-    def test_the_same_day_does_not(self) -> None:
-        assert self.broken("2026-09-14", "2026-09-14")[0]
+    @pytest.mark.parametrize("days", [(10, 11, 10), (10, 11, 11), (10, 10, 10), (11, 11, 10)])
+    def test_the_same_day_does_not(self, days: tuple[int, int, int]) -> None:
+        between, apart = self.order(*days)
+        if days == (11, 11, 10):
+            assert (between[0], apart) == ("Drip edge", [])
+        else:
+            assert "Drip edge" not in between
+            assert apart == ["Drip edge"]
+
+    def test_an_order_not_on_record_is_a_broken_line_and_a_note(self) -> None:
+        one = front_only("6:12", job__work__1="2026-09-14, drip edge + underlayment")
+        assert "where the drip edge lies among the layers" in " ".join(one.notes)
+        flange = [s for s in one.drawing.strokes if s.kind == "metal" and len(points(s)) == 2]
+        assert flange == []
+
+
+class TestWhichProduct:
+    def test_a_product_whose_lots_lie_on_other_slopes_is_left_out(self) -> None:
+        lots = {
+            "job.deliveries.0.lines.0": {
+                "product": "Fenwright 40",
+                "quantity": "21",
+                "unit": "bundles",
+                "lots": {"mark": "A1", "quantity": "21", "slopes": "front"},
+            },
+            "job.deliveries.0.lines.1": {
+                "product": "Othershingle 30",
+                "role": "field shingle",
+                "quantity": "21",
+                "unit": "bundles",
+                "lots": {"mark": "B1", "quantity": "21", "slopes": "back"},
+            },
+        }
+        front, back = sections(lots)
+        assert "Fenwright 40" in front.says
+        assert "Othershingle 30" not in front.says
+        assert "Othershingle 30" in back.says
+
+    def test_a_rake_edge_does_not_lie_at_the_eave(self) -> None:
+        assert "Eavewright rake edge" not in sections()[0].says
+        only = front_only("6:12", job__deliveries__0__lines__5=None)
+        assert "Eavewright rake edge" in only.says, "the only drip edge on record is still named"
+
+    def test_letters_are_the_same_in_every_section(self) -> None:
+        first = front_only("6:12")
+        second = front_only("6:12", job__installation__underlayment_layers=None)
+        for one in (first, second):
+            key = {
+                one.drawing.words[number - 1].text: words.text
+                for number, words in enumerate(one.drawing.words)
+                if words.bold and len(words.text) > 1
+            }
+            assert key["A"] == "Deck"
+            assert key["F"] == "Field shingle"
+            assert key["W"] == "Exterior wall"
+
+
+def test_a_slope_named_after_an_owner_is_drawn_for_a_buyer_too() -> None:
+    known = known_good(
+        {
+            "job.slopes.0": "Marit Ekdahl wing, faces S, 6:12, plan 40 ft x 14 ft, eave 40 ft",
+            "job.slopes.1": None,
+        }
+    )
+    shown = for_reader(known.case, Edition.RESALE)
+    (one,) = edge_sections(shown, known.assessment)
+    assert "Ekdahl" not in one.title + one.says
+    plan = roof_plan(shown, known.assessment, Album(shown, known.facts))
+    assert plan is not None
+    assert "626 sq ft" in plan.title
+
+
+def test_none_on_record_is_not_the_same_as_not_on_record() -> None:
+    one = front_only(
+        "6:12",
+        job__installation__ice_barrier_reach_in="0 in",
+        job__installation__underlayment_layers="0",
+    )
+    assert "Ice barrier laid: none at this eave, by the record." in one.notes
+    assert not any("Not on record" in note for note in one.notes)
 
 
 def test_a_barrier_short_of_the_wall_is_said_to_be() -> None:
     one = front_only("6:12", job__installation__ice_barrier_reach_in="10 in")
     # 10 in along 6:12 is 8.94 in level; 12 in of overhang leave 3.06 in.
-    assert "it ends 3.06 in short of the wall line" in " ".join(one.notes)
+    assert "its end is 3.06 in short of the wall line, measured level" in " ".join(one.notes)
 
 
 def test_a_wall_line_inside_a_wall_nobody_measured_asks_for_at_least() -> None:
@@ -259,7 +351,12 @@ def test_nothing_runs_out_of_the_drawing(
     if wall is not None:
         edits["job.building.wall_in"] = f"{wall} in"
     if long_name:
-        edits["job.deliveries.0.lines.3"] = "2 rolls " + "Wordwithoutend" * 9
+        edits["job.deliveries.0.lines.3"] = {
+            "product": "WMWM" * 20,
+            "role": "underlayment",
+            "quantity": "2",
+            "unit": "rolls",
+        }
     (one,) = sections(edits)
     drawing = one.drawing
     wide, tall = float(drawing.width), float(drawing.height)
@@ -267,15 +364,27 @@ def test_nothing_runs_out_of_the_drawing(
     for area in drawing.areas:
         every += [(float(x), float(y)) for x, y in (p.split(",") for p in area.points.split())]
     assert all(0 <= x <= wide and 0 <= y <= tall for x, y in every)
+    level_words: list[tuple[float, float, float, str]] = []
     for words in drawing.words:
         x, y, long = float(words.x), float(words.y), width_mm(words.text, bold=words.bold)
         left = x - {"start": 0, "middle": long / 2, "end": long}[words.anchor]
         if words.turn:
             level = float(words.turn.split()[0])
             left, long = x - long * level / 2, long * level
+        else:
+            level_words.append((left, left + long, y, words.text))
         assert left >= 0, words
         assert left + long <= wide, words
         assert 2 <= y <= tall, words
+    for number, (left, right, y, text) in enumerate(level_words):
+        for other_left, other_right, other_y, other in level_words[number + 1 :]:
+            assert right < other_left or other_right < left or abs(y - other_y) > 2.6, (text, other)
+    # The line below the barrier's end strikes no word through.
+    for stroke in drawing.strokes:
+        if stroke.kind == "thin" and points(stroke)[0][0] == points(stroke)[-1][0]:
+            (x, one_y), (_, two_y) = points(stroke)
+            for left, right, y, text in level_words:
+                assert not (left < x < right and one_y < y - 1 < two_y), text
 
 
 def test_the_whole_of_a_porch_is_drawn_without_a_wall() -> None:
@@ -292,8 +401,12 @@ def test_the_whole_of_a_porch_is_drawn_without_a_wall() -> None:
     )
     assert "No wall stands below this eave." in one.notes
     assert not any(stroke.kind in ("line", "wall") for stroke in one.drawing.strokes)
+    assert any(words.text == "laid: the whole slope" for words in one.drawing.words)
     # 8 ft level at 3:12 is 98.95 in along the slope.
-    assert any("98.95 in" in words.text for words in one.drawing.words)
+    low, high, *_ = corners(one.drawing, "dark")
+    within = on_the_roof_in(one.drawing, 0.02)
+    assert on_the_roof_in(one.drawing, math.dist(low, high)) == pytest.approx(98.95, abs=within)
+    assert "Whether underlayment lies over the ice barrier here is not on record." in one.notes
 
 
 def test_the_scale_is_one_of_an_architects_rule() -> None:

@@ -1,11 +1,12 @@
 """The schematic plan: every slope once, on the side it faces, each repair in its slope."""
 
-import re
+from fractions import Fraction
 
 import pytest
 
 from dossier.compose.photographs import Album
 from dossier.compose.roof_plan import RoofPlan, roof_plan
+from dossier.compose.type_width import width_mm
 from dossier.values import write_runs
 from tests.known_good import known_good
 
@@ -182,18 +183,36 @@ def test_photos_stand_in_their_slope_by_the_number_below_them() -> None:
     known = known_good()
     plan = drawn()
     for label in ("front", "back"):
-        filed = [photo.file for photo in known.case.photos if photo.slope == label]
+        numbers = [known.case.photo_numbers[p.file] for p in known.case.photos if p.slope == label]
         (plane,) = (one for one in plan.planes if one.texts[0].text == label)
-        (line,) = (one.text for one in plane.texts if one.text.startswith("photos "))
-        shown = {
-            known.case.photo_numbers[file]
-            for file in filed
-            if re.search(rf"\b{known.case.photo_numbers[file]}\b", line.partition(" more")[0])
-        }
-        assert shown
-        assert write_runs(known.case.photo_numbers[file] for file in filed) in plan.title or (
-            "more" in plan.title
-        )
+        assert plane.texts[-1].text == f"photos {write_runs(numbers)}"
+        assert f"photos {write_runs(numbers)}" in plan.title
+
+
+def test_photos_that_have_no_room_are_told_below() -> None:
+    edits = {"job.slopes": ["front, faces E, 6:12", "other, faces N, 6:12", "back, faces N, 6:12"]}
+    plan = drawn(edits)
+    (plane,) = (one for one in plan.planes if one.texts[0].text == "front")
+    assert plane.texts[-1].text.endswith(" more")
+    assert any(note.startswith("All photos of ") and "front " in note for note in plan.notes)
+    (none,) = (one for one in plan.planes if one.texts[0].text == "other")
+    assert none.texts[-1].text == "no photo"
+
+
+@pytest.mark.parametrize("facings", [("N", "N"), ("E", "W", "E"), ("S",), (None,)])
+def test_words_stay_in_their_slope(facings: tuple[str | None, ...]) -> None:
+    """Widths by type_width, which other tests hold to the fonts' own advance widths."""
+    lines = [
+        f"{'WM' * 14}{n}{f', faces {facing}' if facing else ''}, 6:12, area 100 sq ft"
+        for n, facing in enumerate(facings)
+    ]
+    plan = drawn({"job.slopes": lines, "job.repairs": None})
+    for plane in plan.planes:
+        xs = [float(pair.split(",")[0]) for pair in plane.points.split()]
+        for words in plane.texts:
+            half = float(width_mm(words.text, Fraction(29, 10), bold=words.weight == "700")) / 2
+            assert min(xs) <= float(words.x) - half, words
+            assert float(words.x) + half <= max(xs), words
 
 
 def test_no_slope_no_plan() -> None:

@@ -12,6 +12,7 @@ from dossier.trade.ice_barrier import (
     check_reach,
     courses_for,
     covered_by,
+    inside_wall_in,
     local_reach,
     model_code_reach,
     one_course_overhang_limit_in,
@@ -218,3 +219,31 @@ def test_the_courses_cover_the_reach_and_one_fewer_does_not(reach: Fraction) -> 
 def test_a_lap_as_wide_as_the_roll_is_refused() -> None:
     with pytest.raises(ValueError, match="lap"):
         courses_for(40, 36, 36)
+
+
+@pytest.mark.parametrize(
+    ("overhang", "wall", "laid", "datum", "inside"),
+    [
+        # 3:4:5 by geometry: 9:12 makes 5 along the slope of 4 level.
+        (10, None, 50, "outside face", 30),
+        (10, 6, 50, "inside face", 24),
+        (40, None, 25, "outside face", -20),
+        (0, None, 0, "outside face", 0),
+        (10, None, 50, "inside face", None),
+        (None, 6, 50, "outside face", None),
+        (10, 6, None, "outside face", None),
+    ],
+)
+def test_how_far_the_barrier_ends_inside_the_wall_line(
+    overhang: int | None, wall: int | None, laid: int | None, datum: str, inside: int | None
+) -> None:
+    eave = Eave(9, overhang, wall)
+    assert inside_wall_in(eave, laid, datum) == inside
+    assert inside_wall_in(replace(eave, heated_below="no wall"), laid, datum) is None
+
+
+def test_a_reach_that_is_required_ends_24_inches_inside() -> None:
+    """Source: IRC R905.1.2, the wall's outside face as the exterior wall line."""
+    eave = Eave(9, 12)
+    required = model_code_reach(eave, 2024).required_in
+    assert inside_wall_in(eave, required) == 24
