@@ -172,8 +172,11 @@ def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
         yield Pair("Next owner has", own)
     else:
         has, unnamed = _steps_into(lines)
-        own = f"{capital(has)} as long as the first owner would. {unnamed}" if has else unnamed
-        yield Pair("Next owner has", own.strip())
+        if has:
+            has = (
+                f"{capital(has)} as long as the first owner would, {counted} and not from the sale."
+            )
+        yield Pair("Next owner has", f"{has} {unnamed}".strip())
     if transfer.family_is_no_sale:
         yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
     if transfer.fee:

@@ -109,11 +109,12 @@ def _lost(case: Case, assessment: Assessment, result: AskedResult) -> str:
             f"place. Ask {ask}."
         )
     begun = assessment.events[held.coverage.starts].day is not None
-    to_come = f"{event_to_come(held.coverage.starts)} ({NOT_ON_RECORD})"
-    holds = "holds now is" if begun else f"holds, from {to_come} on, is"
+    holds = "what holds now is"
+    if not begun:
+        holds = f"from {event_to_come(held.coverage.starts)} ({NOT_ON_RECORD}), what holds is"
     return (
-        f"{maker}: what {holds} the {held.level} level, and not the {level} level. Ask {ask} for the reason "
-        "and for what can still be had."
+        f"{maker}: {holds} the {held.level} level, and not the {level} level. Ask {ask} for the reason and for "
+        "what can still be had."
     )
 
 

@@ -45,11 +45,11 @@ def sample(
         case "open":
             points = [one for one in ("open", "open-part") if one in drawn]
             # One point is as long as in the drawing; two share the room.
-            wide, at = (Fraction(4), x + 1) if len(points) == 1 else (Fraction(28, 10), x)
+            wide, at = (Fraction(4), x + 1) if len(points) == 1 else (Fraction(24, 10), x)
             for one in points:
                 tall = Fraction(3) if one == "open" else LEAST_POINT_MM
                 yield one, point(at, foot - (3 - tall) / 2, tall, wide)
-                at += Fraction(32, 10)
+                at += Fraction(35, 10)
         case "next":
             yield "next", flag(x + 3, foot - 3)
         case "band":

@@ -213,7 +213,9 @@ def test_the_next_owners_years_never_read_as_counted_from_the_sale() -> None:
 def test_a_next_owner_without_a_term_of_his_own_steps_into_the_first_owners() -> None:
     edit = {"company.workmanship.coverage.transfer.second_owner_years": None}
     (own,) = [p for p in made(edit).handover.passing_on if "workmanship" in p.title]
-    assert pair(own.facts, "Next owner has") == "Workmanship as long as the first owner would."
+    assert pair(own.facts, "Next owner has") == (
+        "Workmanship as long as the first owner would, counted from 21 September 2026 and not from the sale."
+    )
 
 
 def test_a_transfer_of_nought_times_is_none() -> None:
@@ -227,7 +229,7 @@ def test_a_signature_that_is_not_on_record_is_not_told_as_given() -> None:
     lost = {"job.installation.nails_per_shingle": "4", "job.job.completion_signed_on": None}
     doc = made(lost).handover
     says = "the day the owner signs that the work is complete (not on record)"
-    assert f"what holds, from {says} on, is" in everything(doc.cover)
+    assert f"from {says}, what holds is the Shingle level" in everything(doc.cover)
     assert f"From {says}, what holds is" in everything(doc.levels)
     assert "the owner signed that" not in everything((doc.cover, doc.levels, doc.coverages))
 
