@@ -20,11 +20,13 @@ from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.bind.conformance import conform
 from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader, visible
+from dossier.compose.after_sale import left_by_sale
 from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
 from dossier.compose.inspection_sheet import inspection_sheet
 from dossier.compose.maker_letter import SENT_KINDS, maker_letter
 from dossier.compose.shared import Pair, PictureWanted, look_of
+from dossier.compose.time_lines import time_lines
 from dossier.compose.transfer_notice import (
     Sold,
     deadline_words,
@@ -197,7 +199,10 @@ def _resale(job: SealedJob, sold: Sold) -> bytes:
     printer = Printer(job.case, job.facts, assessment, items, job.run, sheets)
     # The sheet is made anew for the reader of this edition, as of the closing.
     sheet = transfer_sheet(for_reader(job.case, Edition.RESALE), assessment, sold.sale.closing_on)
-    return printer.resale(lambda pages: with_sale(pages, sold, sheet))
+    assert sold.sale.closing_on is not None
+    left = left_by_sale(assessment, sold.coverages, sold.sale.closing_on)
+    drawn = time_lines(assessment, left)
+    return printer.resale(lambda pages: with_sale(pages, sold, sheet, drawn))
 
 
 def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:

@@ -5,6 +5,7 @@ In: a case, facts, figures, today. Out: `AskedResult`s and `CoverageLine`s. Must
 
 from collections.abc import Iterator, Mapping
 from datetime import date
+from fractions import Fraction
 
 from dossier.assess.calendar import registration_deadline
 from dossier.assess.conditions import Given, judge
@@ -21,7 +22,7 @@ from dossier.assess.results import (
 )
 from dossier.case.case import AskedWarranty, Case, Material
 from dossier.evidence.facts import Facts
-from dossier.terms.coverage import Coverage, Transfer
+from dossier.terms.coverage import Coverage, Part, Transfer
 from dossier.terms.sheet import Level, TermsSheet
 from dossier.trade.months import add_months
 from dossier.trade.ventilation import SpaceCheck
@@ -196,42 +197,56 @@ def _lines(
     holds_now: bool,
 ) -> Iterator[CoverageLine]:
     start = known[coverage.starts].day
+    transfer, last_sale_years = coverage.transfer, _last_sale_years(coverage)
     for part in coverage.parts:
         full = int(part.full_pay_years * 12)
         # A part that pays in full to its end has no separate full-pay day to print.
         to_the_end = part.method is Proration.NONE
-        ends = None
-        if start is not None and part.term_years is not None:
-            ends = add_months(start, int(part.term_years * 12))
+        later = None
+        if transfer is not None and transfer.passes:
+            later = _next_owner_years(transfer, part)
         yield CoverageLine(
             title=title,
             promised_by=coverage.promised_by,
             part=part,
             starts=start,
             full_pay_until=None if start is None or to_the_end else add_months(start, full),
-            ends=ends,
+            ends=_after(start, part.term_years),
             holds_now=holds_now,
             document=document,
-            transfer=coverage.transfer,
+            transfer=transfer,
             start_event=coverage.starts,
-            next_owner_ends=_next_owner_ends(coverage.transfer, start, ends),
-            last_sale=_last_sale(coverage.transfer, start),
+            next_owner_ends=_after(start, later),
+            last_sale=_after(start, last_sale_years),
+            last_sale_years=last_sale_years,
         )
 
 
-def _next_owner_ends(
-    transfer: Transfer | None, start: date | None, first_ends: date | None
-) -> date | None:
-    """Return where a part ends for a buyer: by his own term, and never after the first owner's."""
-    if transfer is None or not transfer.allowed or start is None:
-        return None
-    if transfer.second_owner_years is None:
-        return first_ends
-    own = add_months(start, int(transfer.second_owner_years * 12))
-    return own if first_ends is None else min(own, first_ends)
+def _next_owner_years(transfer: Transfer, part: Part) -> Fraction | None:
+    """Return the years from the start that a part runs for a buyer; None where the terms name no end.
+
+    A buyer with no term of his own steps into the first owner's; a fixed one never outlasts it.
+    """
+    known = [one for one in (part.term_years, transfer.second_owner_years) if one is not None]
+    return min(known) if known else None
 
 
-def _last_sale(transfer: Transfer | None, start: date | None) -> date | None:
-    if transfer is None or transfer.roof_at_most_years is None or start is None:
+def _last_sale_years(coverage: Coverage) -> Fraction | None:
+    """Return the years from the start in which a sale passes anything on; None for nothing, or for no limit."""
+    transfer = coverage.transfer
+    if transfer is None or not transfer.passes:
         return None
-    return add_months(start, int(transfer.roof_at_most_years * 12))
+    ends = [_next_owner_years(transfer, part) for part in coverage.parts]
+    known = [one for one in ends if one is not None]
+    # A part without an end, such as a lifetime with no term for the next owner, leaves no last day by itself.
+    limits = [max(known)] if known and len(known) == len(ends) else []
+    if transfer.roof_at_most_years is not None:
+        limits.append(transfer.roof_at_most_years)
+    return min(limits) if limits else None
+
+
+def _after(start: date | None, years: Fraction | None) -> date | None:
+    """Return the anniversary so many years after a start; None where one of both is not known."""
+    if start is None or years is None:
+        return None
+    return add_months(start, int(years * 12))

@@ -72,12 +72,12 @@ class PartAnswer:
 class CoverageAnswer:
     """The parts of one coverage on one day.
 
-    transfers: sales that counted. notice_due_on: last day for notice of the latest sale, None where none is
-    due. because: sentences on why it stands so; the first says whose terms hold.
+    transfers: sales that counted, None where that cannot be told. notice_due_on: last day for notice of the
+    latest sale, None where none is due. because: sentences on why it stands so; the first says whose terms hold.
     """
 
     parts: tuple[PartAnswer, ...]
-    transfers: int
+    transfers: int | None
     notice_due_on: date | None
     because: tuple[str, ...]
 
@@ -100,7 +100,7 @@ def answer_on_day(
             PartAnswer(part, Holding.CANNOT_TELL, None, "", None, part.lifetime, None, None)
             for part in coverage.parts
         )
-        return CoverageAnswer(parts, 0, None, (needs,))
+        return CoverageAnswer(parts, None, None, (needs,))
     if day < start:
         parts = tuple(
             PartAnswer(part, Holding.NOT_STARTED, Fraction(0), "", None, False, None, None)
@@ -121,9 +121,11 @@ def answer_on_day(
         for one, other in zip(best, worst, strict=True)
     )
     told = worst[0].standing
+    # Whether a sale within the family counts, and a sale before the start, the terms may leave open.
+    counted = not too_early and best[0].standing.transfers == told.transfers
     return CoverageAnswer(
         parts=parts,
-        transfers=told.transfers,
+        transfers=told.transfers if counted else None,
         notice_due_on=told.notice_due_on,
         because=tuple(
             text.replace(_ASK, f"sk {warrantor}")

@@ -237,7 +237,10 @@ class CoverageLine:
 
     starts: None where the event's day is not on record. ends: None for a lifetime term or where the
     start is not known. next_owner_ends: where it ends for a buyer to whom it passes, None where it does not
-    pass or no end is known. last_sale: the last day on which a sale passes it on, None for no such limit.
+    pass or no end is known. last_sale: the last day on which a sale passes anything of the whole coverage on, by
+    the roof's age and by the last end that a buyer could still have; None where nothing passes, or no such day
+    follows from the terms and a start on record. last_sale_years: the same in years from the start, which the
+    terms tell without one.
     """
 
     title: str
@@ -252,6 +255,7 @@ class CoverageLine:
     start_event: StartEvent
     next_owner_ends: date | None = None
     last_sale: date | None = None
+    last_sale_years: Fraction | None = None
 
 
 @dataclass(frozen=True)

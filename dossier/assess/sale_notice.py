@@ -23,7 +23,7 @@ def nothing_left(answer: CoverageAnswer) -> bool:
 def passes_by_notice(coverage: Coverage, answer: CoverageAnswer) -> bool:
     """Return whether notice of a sale is worth giving: the coverage may pass, and something of it is left."""
     transfer = coverage.transfer
-    return transfer is not None and transfer.allowed and not nothing_left(answer)
+    return transfer is not None and transfer.passes and not nothing_left(answer)
 
 
 def notices_open(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from hashlib import sha256
 
-from dossier.assess.results import Assessment
+from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.values import Run
 from dossier.words import Cap, Edition
@@ -115,9 +115,10 @@ def events(
             f"{address}. Promised by {line.promised_by}, measured by {cap}. {last_day} {decides}",
         )
         transfer = line.transfer
-        if transfer is None or not transfer.allowed or line.title in told:
+        if transfer is None or not transfer.passes or line.title in told:
             continue
-        if line.last_sale is not None:
+        # A last day that is the coverage's own end needs no entry of its own.
+        if line.last_sale is not None and _outlasts(assessment, line, line.last_sale, at_a_sale):
             told.add(line.title)
             yield Event(
                 f"transfer {line.title}",
@@ -132,6 +133,16 @@ def events(
         if on <= run.today:
             on = date(first + 1, month, day)
         yield Event(f"care {month}", on, title, f"{address}. {text}", yearly=True)
+
+
+def _outlasts(assessment: Assessment, line: CoverageLine, on: date, at_a_sale: bool) -> bool:
+    """Return whether a part of the same coverage runs beyond a day, for the reader of this calendar."""
+    ends = (
+        one.next_owner_ends if at_a_sale else one.ends
+        for one in assessment.coverages
+        if (one.title, one.document) == (line.title, line.document)
+    )
+    return any(end is None or end > on for end in ends)
 
 
 def _met_by(word: str, maker: str) -> str:

@@ -14,6 +14,7 @@ from dossier.compose.coverage_pages import blocks, document_words, event_words, 
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Pair,
+    capital,
     company_lines,
     contact_lines,
     day,
@@ -114,23 +115,26 @@ def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
 
 def passing_on(case: Case, assessment: Assessment) -> tuple[PassingOn, ...]:
     """Return, for each coverage, how it passes to a buyer of the house; what holds now first."""
-    seen: dict[tuple[str, str], CoverageLine] = {}
-    for line in assessment.coverages:
-        seen.setdefault((line.title, line.document), line)
     found = []
     for block in blocks(assessment):
-        line = seen[(block.title, block.document)]
+        lines = lines_of(assessment, (block.title, block.document))
+        line = lines[0]
         title = f"{line.title}, {line.promised_by}: {block.state}"
         own = case.company.workmanship
         ask = case.company.name if own and line.title == own.title else "the claims desk"
-        facts = (*_transfer(line, line.transfer, ask), *_send_to(case, assessment, line))
+        facts = (*_transfer(lines, ask), *_send_to(case, assessment, line))
         found.append(PassingOn(title, facts, (block.title, block.document)))
     return tuple(found)
 
 
+def lines_of(assessment: Assessment, key: tuple[str, str]) -> tuple[CoverageLine, ...]:
+    """Return the parts of one coverage. key: its title and its document."""
+    return tuple(line for line in assessment.coverages if (line.title, line.document) == key)
+
+
 def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator[Pair]:
     """Yield where the notice goes: the company for its own coverage, else the maker's claims desk."""
-    if line.transfer is None or not line.transfer.allowed:
+    if line.transfer is None or not line.transfer.passes:
         return
     own = case.company.workmanship
     if own is not None and line.title == own.title:
@@ -144,34 +148,35 @@ def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator
             return
 
 
-def _transfer(line: CoverageLine, transfer: Transfer | None, ask: str) -> Iterator[Pair]:
+def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
+    line, transfer = lines[0], lines[0].transfer
     if transfer is None:
         yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
         return
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
-    if not transfer.allowed:
+    if not transfer.passes:
         yield Pair("Passes on", f"No, by its terms{clause}.")
         return
-    times = ""
-    if transfer.times is not None:
-        times = ", once" if transfer.times == 1 else f", {transfer.times} times"
-    yield Pair("Passes on", f"Yes{times}{clause}.")
+    yield Pair("Passes on", f"Yes{_times(transfer)}{clause}.")
     yield Pair("Deadline", _deadline(transfer))
     if transfer.asks_for:
         yield Pair("Notice must hold", sentence(transfer.asks_for))
+    counted = f"counted from {day(line.starts, 'its start')}"
     if transfer.roof_at_most_years is not None:
-        counted = f", counted from {day(line.starts)}" if line.starts else ""
         yield Pair(
-            "Only while", f"the roof is at most {years(transfer.roof_at_most_years)} old{counted}."
+            "Only while",
+            f"the roof is at most {years(transfer.roof_at_most_years)} old, {counted}.",
         )
     if transfer.second_owner_years is not None:
-        counted = f", counted from {day(line.starts)} and not from the sale" if line.starts else ""
-        yield Pair("Next owner has", f"{years(transfer.second_owner_years)}{counted}.")
+        own = f"{years(transfer.second_owner_years)}, {counted} and not from the sale."
+        yield Pair("Next owner has", own)
     else:
-        yield Pair(
-            "Next owner has",
-            "The terms name no term for the next owner; ask for it before the sale.",
-        )
+        has, unnamed = _steps_into(lines)
+        if has:
+            has = (
+                f"{capital(has)} as long as the first owner would, {counted} and not from the sale."
+            )
+        yield Pair("Next owner has", f"{has} {unnamed}".strip())
     if transfer.family_is_no_sale:
         yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
     if transfer.fee:
@@ -192,18 +197,53 @@ def _deadline(transfer: Transfer) -> str:
     return f"The notice {_MET_BY[transfer.met_by]} within {transfer.within_days} days of {event}."
 
 
-def passes_on(transfer: Transfer | None) -> bool:
-    """Return whether a coverage passes to a buyer at all, by its terms as typed in."""
-    return transfer is not None and transfer.allowed and transfer.times != 0
+def _times(transfer: Transfer) -> str:
+    """Return how often a coverage passes on, after a comma; empty for no limit."""
+    if transfer.times is None:
+        return ""
+    return ", once" if transfer.times == 1 else f", {transfer.times} times"
 
 
 def ends_sooner(line: CoverageLine) -> bool:
     """Return whether a part ends sooner for the next owner than for the first."""
     transfer = line.transfer
-    if transfer is None or not passes_on(transfer) or transfer.second_owner_years is None:
+    if transfer is None or not transfer.passes or transfer.second_owner_years is None:
         return False
     term = line.part.term_years
     return term is None or transfer.second_owner_years < term
+
+
+def _steps_into(lines: Sequence[CoverageLine]) -> tuple[str, str]:
+    """Return what a next owner has as long as the first, and a sentence on what has no term for him.
+
+    For a coverage that names no term of his own. A lifetime is the first owner's, and none to step into.
+    """
+    lifetimes = [one.part.part.value for one in lines if one.part.lifetime]
+    has = listed([one.part.part.value for one in lines if not one.part.lifetime])
+    if not lifetimes:
+        return has, ""
+    return has, (
+        f"For {listed(lifetimes)} the terms name no term for the next owner in place of a lifetime; ask "
+        "before the sale."
+    )
+
+
+def next_owner_words(lines: Sequence[CoverageLine]) -> str:
+    """Return for how long the next owner has a coverage, in a sentence or two.
+
+    lines: the parts of one coverage that passes on, one or more.
+    """
+    transfer = lines[0].transfer
+    assert transfer is not None
+    sooner = [one for one in lines if ends_sooner(one)]
+    if sooner and sooner[0].next_owner_ends is not None:
+        return f"The next owner then has it to {day(sooner[0].next_owner_ends)} at most."
+    if sooner and transfer.second_owner_years is not None:
+        return f"The next owner then has it for at most {years(transfer.second_owner_years)} from its start."
+    has, unnamed = _steps_into(lines) if transfer.second_owner_years is None else ("", "")
+    if unnamed and has:
+        return f"The next owner then has {has} as long as the first owner would. {unnamed}"
+    return unnamed or "The next owner then has it as long as the first owner would."
 
 
 def sale_words(lines: Sequence[CoverageLine]) -> str:
@@ -214,27 +254,18 @@ def sale_words(lines: Sequence[CoverageLine]) -> str:
     line, transfer = lines[0], lines[0].transfer
     if transfer is None:
         return "Whether it passes on at a sale the terms as typed in here do not say; ask before the sale."
-    if not passes_on(transfer):
+    if not transfer.passes:
         return "Does not pass on at a sale, by its terms."
-    times = "" if transfer.times is None else ", once"
-    if transfer.times is not None and transfer.times > 1:
-        times = f", {transfer.times} times"
+    return f"{_in_which_years(line, transfer)} {_deadline(transfer)} {next_owner_words(lines)}"
+
+
+def _in_which_years(line: CoverageLine, transfer: Transfer) -> str:
+    times = _times(transfer)
     if line.last_sale is not None:
-        said_of = f"A sale up to {day(line.last_sale)} passes it on{times}."
-    elif transfer.roof_at_most_years is not None:
-        old = years(transfer.roof_at_most_years)
-        said_of = f"A sale passes it on{times}, while the roof is at most {old} old."
-    else:
-        said_of = f"A sale passes it on{times}, as long as it runs."
-    sooner = [one for one in lines if ends_sooner(one)]
-    has = ""
-    if transfer.second_owner_years is None:
-        has = "The terms name no term for the next owner; ask for it before the sale."
-    elif sooner and sooner[0].next_owner_ends is not None:
-        has = f"The next owner then has it to {day(sooner[0].next_owner_ends)} at most."
-    elif sooner:
-        has = f"The next owner then has it for at most {years(transfer.second_owner_years)} from its start."
-    return " ".join(text for text in (said_of, _deadline(transfer), has) if text)
+        return f"A sale up to {day(line.last_sale)} passes it on{times}."
+    if line.last_sale_years is not None:
+        return f"A sale passes it on{times}, up to {years(line.last_sale_years)} from its start."
+    return f"A sale passes it on{times}, as long as it runs."
 
 
 def sale_short(assessment: Assessment) -> str:
@@ -242,6 +273,6 @@ def sale_short(assessment: Assessment) -> str:
     found = [
         line.transfer.within_days
         for line in assessment.coverages
-        if line.transfer is not None and line.transfer.allowed and line.transfer.within_days
+        if line.transfer is not None and line.transfer.passes and line.transfer.within_days
     ]
     return f"give notice within {min(found)} days of the closing" if found else ""

@@ -38,6 +38,13 @@ _EVENTS = {
     StartEvent.DISCOVERY: "the day the damage is found",
 }
 
+_TO_COME = {
+    StartEvent.ORDER: "the day the warranty is ordered",
+    StartEvent.LAST_SHINGLE: "the day the last shingle is laid",
+    StartEvent.COMPLETION_SIGNED: "the day the owner signs that the work is complete",
+    StartEvent.PAID_IN_FULL: "the day the job is paid in full",
+}
+
 
 @dataclass(frozen=True)
 class PartRow:
@@ -89,6 +96,11 @@ def event_words(event: StartEvent) -> str:
     return _EVENTS[event]
 
 
+def event_to_come(event: StartEvent) -> str:
+    """Return an event as a reader would say it while the record does not show that it has been."""
+    return _TO_COME.get(event, _EVENTS[event])
+
+
 def level_words(case: Case, assessment: Assessment) -> tuple[LevelWords, ...]:
     """Return, for every warranty asked for, where it stands."""
     return tuple(_level(case, result, assessment) for result in assessment.asked)
@@ -112,7 +124,9 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     against = _stands_against(result)
     sentences += [against] if against else []
     if fallback is not None:
-        holds = "What holds now is" if begun else f"From {event_words(begins)}, what holds is"
+        holds = "What holds now is"
+        if not begun:
+            holds = f"From {event_to_come(begins)} ({NOT_ON_RECORD}), what holds is"
         if result.level.standing is Standing.UNCONFIRMED:
             holds = "If it was not registered, what holds is"
         sentences.append(f"{holds} the {fallback.level} level. {DECIDES}")
@@ -272,7 +286,7 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
         start = (
             f"{write_date(first.starts)}, {event_words(first.start_event)}"
             if first.starts
-            else f"{event_words(first.start_event)}, which is {NOT_ON_RECORD}"
+            else f"{event_to_come(first.start_event)}, which is {NOT_ON_RECORD}"
         )
         facts = (
             Pair("Promised by", first.promised_by),

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 
 from dossier.assess.results import AskedResult, Assessment, Standing
 from dossier.case.case import Case
-from dossier.compose.coverage_pages import confirmed, event_words, was_due
+from dossier.compose.coverage_pages import confirmed, event_to_come, event_words, was_due
+from dossier.compose.shared import NOT_ON_RECORD
 from dossier.punchlist import PunchList
 from dossier.values import Run, write_date
 from dossier.words import Edition
@@ -108,10 +109,12 @@ def _lost(case: Case, assessment: Assessment, result: AskedResult) -> str:
             f"place. Ask {ask}."
         )
     begun = assessment.events[held.coverage.starts].day is not None
-    holds = "holds now is" if begun else f"holds, from {event_words(held.coverage.starts)} on, is"
+    holds = "what holds now is"
+    if not begun:
+        holds = f"from {event_to_come(held.coverage.starts)} ({NOT_ON_RECORD}), what holds is"
     return (
-        f"{maker}: what {holds} the {held.level} level, and not the {level} level. Ask {ask} for the reason "
-        "and for what can still be had."
+        f"{maker}: {holds} the {held.level} level, and not the {level} level. Ask {ask} for the reason and for "
+        "what can still be had."
     )
 
 

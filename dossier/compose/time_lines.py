@@ -5,7 +5,7 @@ millimetres, as text. Must not word a term: the composers of coverage and of sal
 on record the axis is one of years, since a day in the drawing would then be made up.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from dossier.assess.shares import course
 from dossier.compose import claims_and_sales, coverage_pages
 from dossier.compose.shared import capital, years
 from dossier.compose.time_axis import AXIS_MM, EDGE_MM, LEFT_MM, Axis, axis_of
+from dossier.compose.time_marks import BAR_MM, KEY, LEAST_POINT_MM, diamond, flag, point, sample
 from dossier.compose.time_registration import Dated, dated
 from dossier.compose.type_width import lines as lines_of
 from dossier.compose.type_width import width_mm
@@ -29,23 +30,17 @@ _WIDE_MM = 165
 _TALLEST_MM = 205
 """A Letter page between its margins is 235 mm tall; what is left holds the heading and the lines under it."""
 
-_BAR_MM, _PITCH_MM = Fraction(42, 10), Fraction(58, 10)
+_PITCH_MM = Fraction(58, 10)
 _BAND_MM, _HATCH_MM = Fraction(24, 10), 2
-_ARROW_MM, _LEAST_ARROW_MM = 4, Fraction(18, 10)
+_ARROW_MM = 4
 _TYPE_MM, _HEADING_MM = Fraction(29, 10), Fraction(33, 10)
 _LINE_MM = 4
-_MOST_BARS = 22
-_HEADING_LINES, _WORD_LINES = 4, 4
+_KEY_PITCH_MM, _KEY_ROWS = 5, 3
+_MOST_BARS = 20
+_HEADING_LINES, _WORD_LINES = 4, 5
+"""So many bars, lines and rows of the key stand below each other in less than `_TALLEST_MM`."""
+
 _BAND_LABEL = "At a sale"
-_KEY = {
-    "full": "pays in full",
-    "part": "pays in part, as high as the share",
-    "open": "runs on beyond this line",
-    "next": "next owner’s last day",
-    "band": "a sale then passes it on",
-    "due": "last day to register",
-    "done": "registered or sent",
-}
 
 
 @dataclass(frozen=True)
@@ -102,26 +97,57 @@ class TimeLine:
 
 @dataclass(frozen=True)
 class _Group:
-    """One coverage, or a part of a long one. starts: years from the start of the axis."""
+    """One coverage, or a part of a long one. starts: years from the start of the axis.
+
+    sale: what a sale passes on, or left. band: whether the years in which one passes it on are drawn.
+    """
 
     heading: str
     lines: tuple[CoverageLine, ...]
     starts: Fraction
     sale: str
+    band: bool
 
 
-def time_lines(assessment: Assessment) -> tuple[TimeLine, ...]:
-    """Return the one drawing of every coverage; more than one only where a page does not hold them all."""
+@dataclass(frozen=True)
+class _Registration:
+    """One row of a registration.
+
+    at: years from the left end, None where its day has no place. left: whether its words stand left of it.
+    """
+
+    texts: tuple[str, ...]
+    at: Fraction | None
+    x: Fraction
+    left: bool
+    done: bool
+
+    @property
+    def tall_mm(self) -> Fraction:
+        """Return how far down the row reaches, with the room below the last one."""
+        return _PITCH_MM + (len(self.texts) - 1) * _LINE_MM + 1
+
+
+def time_lines(
+    assessment: Assessment, left: Mapping[tuple[str, str], str] | None = None
+) -> tuple[TimeLine, ...]:
+    """Return the one drawing of every coverage; more than one only where a page does not hold them all.
+
+    left: after a sale on record, what it left of each coverage, by title and document; None where none is. A
+    band over the years in which a sale would pass it on then says nothing that still holds, and is left out.
+    """
     axis = axis_of(assessment.coverages)
-    groups = list(_groups(assessment, axis))
+    groups = list(_groups(assessment, axis, left))
     if not groups:
         return ()
-    registered = tuple(dated(assessment))
     drawers = [_Drawer(axis)]
-    drawers[0].registrations(registered)
+    for row in _registrations(dated(assessment), axis):
+        if drawers[-1].height_mm + row.tall_mm > _TALLEST_MM:
+            drawers.append(_Drawer(axis))
+        drawers[-1].registration(row)
     for group in groups:
         drawer = drawers[-1]
-        if drawer.holds_bars and drawer.height_mm + _tall_mm(group) > _TALLEST_MM:
+        if drawer.holds_rows and drawer.height_mm + _tall_mm(group) > _TALLEST_MM:
             drawers.append(_Drawer(axis))
         drawers[-1].coverage(group)
     drawn = [drawer.drawing() for drawer in drawers]
@@ -136,13 +162,26 @@ def _numbered(one: TimeLine, number: int, of: int) -> TimeLine:
     return replace(one, heading=heading, title=f"{capital(part)}: {one.title}")
 
 
-def _groups(assessment: Assessment, axis: Axis) -> Iterator[_Group]:
+def _registrations(found: Iterable[Dated], axis: Axis) -> Iterator[_Registration]:
+    for one in found:
+        at = axis.place(one.on)
+        x = Fraction(LEFT_MM + 6)
+        if at is not None:
+            x = max(x, axis.x(at) + 4)
+        # A day far along the line leaves its words more room on its left.
+        left = x > LEFT_MM + Fraction(AXIS_MM, 2)
+        room = axis.x(at) - 4 - LEFT_MM if left and at is not None else _WIDE_MM - x
+        if left and at is not None:
+            x = axis.x(at) - 3
+        yield _Registration(lines_of(one.says, Fraction(room), _TYPE_MM, 3), at, x, left, one.done)
+
+
+def _groups(
+    assessment: Assessment, axis: Axis, left: Mapping[tuple[str, str], str] | None
+) -> Iterator[_Group]:
     for block in coverage_pages.blocks(assessment):
-        lines = tuple(
-            line
-            for line in assessment.coverages
-            if line.title == block.title and line.document == block.document
-        )
+        key = (block.title, block.document)
+        lines = claims_and_sales.lines_of(assessment, key)
         first = lines[0]
         # A long name gives way to the state, which says whether the coverage can be counted on.
         named = f"{block.title}, {first.promised_by}"
@@ -152,11 +191,18 @@ def _groups(assessment: Assessment, axis: Axis) -> Iterator[_Group]:
             title += f"; starts {write_date(first.starts)}"
         elif first.starts is None and "start" not in block.state:
             title += "; its start is not on record"
-        sale = claims_and_sales.sale_words(lines)
+        sale = claims_and_sales.sale_words(lines) if left is None else left.get(key, "")
+        passes = first.transfer is not None and first.transfer.passes
         for at in range(0, len(lines), _MOST_BARS):
             piece, last = lines[at : at + _MOST_BARS], at + _MOST_BARS >= len(lines)
             heading = f"{title}, continued" if at else title
-            yield _Group(heading, piece, axis.offset(first.starts), sale if last else "")
+            yield _Group(
+                heading,
+                piece,
+                axis.offset(first.starts),
+                sale if last else "",
+                band=last and passes and left is None,
+            )
 
 
 def _heading_lines(group: _Group) -> tuple[str, ...]:
@@ -167,22 +213,6 @@ def _sale_lines(group: _Group) -> tuple[str, ...]:
     return lines_of(group.sale, Fraction(_WIDE_MM - LEFT_MM), _TYPE_MM, _WORD_LINES)
 
 
-def _band_years(lines: Sequence[CoverageLine]) -> Fraction | None:
-    """Return the years from the start over which a sale passes something on; None where they do not end."""
-    transfer = lines[0].transfer
-    assert transfer is not None
-    own = transfer.second_owner_years
-    ends = []
-    for line in lines:
-        terms = [one for one in (line.part.term_years, own) if one is not None]
-        ends.append(min(terms) if terms else None)
-    known = [one for one in ends if one is not None]
-    limits = [max(known)] if len(known) == len(ends) else []
-    if transfer.roof_at_most_years is not None:
-        limits.append(transfer.roof_at_most_years)
-    return min(limits) if limits else None
-
-
 def _tall_mm(group: _Group) -> Fraction:
     tall = (
         Fraction(82, 10)
@@ -191,7 +221,7 @@ def _tall_mm(group: _Group) -> Fraction:
     )
     if group.sale:
         tall += _LINE_MM * len(_sale_lines(group)) + 2
-    if group.sale and claims_and_sales.passes_on(group.lines[0].transfer):
+    if group.band:
         tall += _PITCH_MM
     return Fraction(tall)
 
@@ -206,6 +236,7 @@ class _Drawer:
     _shapes: list[Shape] = field(default_factory=list)
     _words: list[Words] = field(default_factory=list)
     _told: list[str] = field(default_factory=list)
+    _registered: bool = False
 
     def __post_init__(self) -> None:
         """Draw the axis at the top."""
@@ -221,42 +252,31 @@ class _Drawer:
     @property
     def height_mm(self) -> Fraction:
         """Return how tall the drawing is with the key and the axis below, which are still to come."""
-        return self._y + 8 + _LINE_MM * len(self.axis.rows) + 2 * _LINE_MM
+        key = _LINE_MM + (_KEY_ROWS - 1) * _KEY_PITCH_MM
+        return self._y + 1 + _LINE_MM * len(self.axis.rows) + 2 + key + 2
 
     @property
-    def holds_bars(self) -> bool:
-        """Return whether a coverage has been drawn already."""
-        return bool(self._bars)
+    def holds_rows(self) -> bool:
+        """Return whether a coverage or a registration has been drawn already."""
+        return bool(self._bars) or self._registered
 
-    def registrations(self, found: Sequence[Dated]) -> None:
-        """Draw a row for each registration: its day on the axis, and the words beside it."""
-        for number, one in enumerate(found):
-            at = self.axis.place(one.on)
-            self._y += _PITCH_MM
-            foot, middle = self._y, self._y - 1
-            if number == 0:
-                self._word(Fraction(0), foot, "Registration")
-            x = Fraction(LEFT_MM + 6)
-            if at is not None:
-                x = max(x, self.axis.x(at) + 4)
-            # A day far along the line leaves its words more room on its left.
-            left = x > LEFT_MM + Fraction(AXIS_MM, 2)
-            room = self.axis.x(at) - 4 - LEFT_MM if left and at is not None else _WIDE_MM - x
-            if left and at is not None:
-                x = self.axis.x(at) - 3
-            texts = lines_of(one.says, Fraction(room), _TYPE_MM, 3)
-            for text in texts:
-                self._word(x, self._y, text, anchor="end" if left else "start")
-                self._y += _LINE_MM
-            self._y -= _LINE_MM
-            if at is None:
-                continue
-            here = self.axis.x(at)
-            self._line("axis", f"M{_mm(here)} {_mm(foot - 5)} V{_mm(middle)}")
-            if not left:
-                self._line("leader", f"M{_mm(here)} {_mm(middle)} H{_mm(x - 1)}")
-            self._line("done" if one.done else "due", _diamond(here, middle))
-        self._y += 1 if found else 0
+    def registration(self, row: _Registration) -> None:
+        """Draw the row of a registration: its day on the axis, and the words beside it."""
+        self._y += _PITCH_MM - (1 if self._registered else 0)
+        foot, middle = self._y, self._y - 1
+        if not self._registered:
+            self._word(Fraction(0), foot, "Registration")
+        self._registered = True
+        for number, text in enumerate(row.texts):
+            self._word(row.x, foot + number * _LINE_MM, text, anchor="end" if row.left else "start")
+        self._y += (len(row.texts) - 1) * _LINE_MM + 1
+        if row.at is None:
+            return
+        here = self.axis.x(row.at)
+        self._line("axis", f"M{_mm(here)} {_mm(foot - 5)} V{_mm(middle)}")
+        if not row.left:
+            self._line("leader", f"M{_mm(here)} {_mm(middle)} H{_mm(row.x - 1)}")
+        self._line("done" if row.done else "due", diamond(here, middle))
 
     def coverage(self, group: _Group) -> None:
         """Draw one coverage: its heading, a bar for each part, and what a sale passes on."""
@@ -271,7 +291,7 @@ class _Drawer:
         for line in group.lines:
             below += self._bar(line, group.starts)
             self._y += _PITCH_MM
-        if group.sale and claims_and_sales.passes_on(group.lines[0].transfer):
+        if group.band:
             below += self._band(group)
             self._y += _PITCH_MM
         for year in self.axis.ticks:
@@ -311,28 +331,24 @@ class _Drawer:
 
     def _bar(self, line: CoverageLine, starts: Fraction) -> Iterator[tuple[str, str]]:
         part, axis, top = line.part, self.axis, self._y
-        foot = top + _BAR_MM
+        foot = top + BAR_MM
         room_months = int((axis.years - starts) * 12)
         corners = course(part, max(room_months, 1))
-        full = next((at for at, share in corners[1:] if share < 1), corners[-1][0])
         points = [(axis.x(starts + Fraction(at, 12)), share) for at, share in corners]
-        begin, until, end = points[0][0], axis.x(starts + Fraction(full, 12)), points[-1][0]
         # A step stands at one month twice, so that the fall begins at the last corner still paid in full.
-        full_at = max(x for x, share in points if share == 1)
-        until = max(until, full_at) if points[-1][1] < 1 and full_at > until else full_at
-        last = points[-1][1]
+        until = max(x for x, share in points if share == 1)
+        begin, (end, last) = points[0][0], points[-1]
         rest = ""
         if last < 1:
             fall = [(x, share) for x, share in points if share < 1]
-            path = " ".join(f"L{_mm(x)} {_mm(foot - share * _BAR_MM)}" for x, share in fall)
+            path = " ".join(f"L{_mm(x)} {_mm(foot - share * BAR_MM)}" for x, share in fall)
             rest = f"M{_mm(until)} {_mm(foot)} V{_mm(top)} {path} V{_mm(foot)} Z"
             yield "frame", f"M{_mm(until)} {_mm(top)} H{_mm(end)} V{_mm(foot)}"
         cut = part.term_years is not None and int(part.term_years * 12) > room_months
         arrow = ""
         if (part.lifetime or cut) and last:
-            tall = max(last * _BAR_MM, _LEAST_ARROW_MM)
-            tip = f"L{_mm(end + _ARROW_MM)} {_mm(foot - tall / 2)}"
-            arrow = f"M{_mm(end)} {_mm(foot - tall)} {tip} L{_mm(end)} {_mm(foot)} Z"
+            tall = max(last * BAR_MM, LEAST_POINT_MM)
+            arrow = point(end, foot, tall, Fraction(_ARROW_MM))
         outline = f"M{_mm(begin)} {_mm(top)} H{_mm(until)} V{_mm(foot)} H{_mm(begin)} Z"
         bar = Bar(
             label=capital(part.part.value),
@@ -371,11 +387,11 @@ class _Drawer:
         at = starts + Fraction(line.transfer.second_owner_years or 0)
         if at > self.axis.years:
             return ""
-        return _flag(self.axis.x(at), top)
+        return flag(self.axis.x(at), top)
 
     def _band(self, group: _Group) -> Iterator[tuple[str, str]]:
         """Yield the band over the years in which a sale passes the coverage on."""
-        length = _band_years(group.lines)
+        length = group.lines[0].last_sale_years
         begin, top = self.axis.x(group.starts), self._y + Fraction(6, 10)
         over = length is None or group.starts + length > self.axis.years
         end = Fraction(EDGE_MM) if over or length is None else self.axis.x(group.starts + length)
@@ -400,16 +416,17 @@ class _Drawer:
 
     def _key(self) -> None:
         """Draw what each kind of shape means, for the kinds that occur."""
-        seen = {"open" if shape.kind == "open-part" else shape.kind for shape in self._shapes}
+        drawn_kinds = {shape.kind for shape in self._shapes}
+        seen = {"open" if kind == "open-part" else kind for kind in drawn_kinds}
         x = Fraction(0)
         self._y += _LINE_MM
-        for kind, text in _KEY.items():
+        for kind, text in KEY.items():
             if kind not in seen:
                 continue
             wide = 8 + width_mm(text, _TYPE_MM)
             if x and x + wide > _WIDE_MM:
-                x, self._y = Fraction(0), self._y + _LINE_MM + 1
-            for drawn, path in _sample(kind, x, self._y):
+                x, self._y = Fraction(0), self._y + _KEY_PITCH_MM
+            for drawn, path in sample(kind, x, self._y, drawn_kinds):
                 self._line(drawn, path)
             self._word(x + 8, self._y, text)
             x += wide + 4
@@ -429,40 +446,3 @@ class _Drawer:
         anchor: str = "start",
     ) -> None:
         self._words.append(Words(_mm(x), _mm(y), text, _mm(size), weight, anchor))
-
-
-def _sample(kind: str, x: Fraction, foot: Fraction) -> Iterator[tuple[str, str]]:
-    """Yield the shapes of one kind as the key shows them, 6 mm wide, on the foot of its words."""
-    left, right, top = _mm(x), _mm(x + 6), _mm(foot - 3)
-    whole = f"M{left} {top} H{right} V{_mm(foot)} H{left} Z"
-    match kind:
-        case "part":
-            yield "part", f"M{left} {_mm(foot)} V{top} L{right} {_mm(foot - 1)} V{_mm(foot)} Z"
-        case "open":
-            tip = f"L{right} {_mm(foot - Fraction(3, 2))}"
-            yield "open", f"M{_mm(x + 2)} {top} {tip} L{_mm(x + 2)} {_mm(foot)} Z"
-        case "next":
-            yield "next", _flag(x + 3, foot - 3)
-        case "band":
-            yield "band", whole
-            yield (
-                "hatch",
-                " ".join(f"M{_mm(x + at)} {_mm(foot)} l2 -3" for at in (0, 2, 4)),
-            )
-        case "due" | "done":
-            yield kind, _diamond(x + 3, foot - Fraction(11, 10))
-        case _:
-            yield kind, whole
-
-
-def _diamond(x: Fraction, y: Fraction) -> str:
-    half = Fraction(16, 10)
-    right, left = f"L{_mm(x + half)} {_mm(y)}", f"L{_mm(x - half)} {_mm(y)}"
-    return f"M{_mm(x)} {_mm(y - half)} {right} L{_mm(x)} {_mm(y + half)} {left} Z"
-
-
-def _flag(x: Fraction, top: Fraction) -> str:
-    """Return a small triangle that stands on a bar with its point down, and a line from it through the bar."""
-    left, right = _mm(x - Fraction(14, 10)), _mm(x + Fraction(14, 10))
-    low = _mm(top + Fraction(12, 10))
-    return f"M{left} {_mm(top - 1)} H{right} L{_mm(x)} {low} Z M{_mm(x)} {_mm(top - 1)} V{_mm(top + _BAR_MM)}"

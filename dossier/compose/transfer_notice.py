@@ -13,6 +13,7 @@ from dossier.assess.claim import Basis, CoverageThen
 from dossier.assess.passed_on import Holding
 from dossier.assess.sale_notice import nothing_left, passes_by_notice
 from dossier.case.case import Case
+from dossier.compose.after_sale import used_up
 from dossier.compose.coverage_then import CoverageTable, coverage_tables
 from dossier.compose.handover import Handover
 from dossier.compose.layers import quantity_of
@@ -30,6 +31,7 @@ from dossier.compose.shared import (
     said,
     sentence,
 )
+from dossier.compose.time_lines import TimeLine
 from dossier.compose.transfer_sheet import TransferRow, TransferSheet
 from dossier.record.entry import Buyer, Entry, Sale
 from dossier.terms.sheet import TermsSheet
@@ -87,18 +89,29 @@ class TransferNotice:
     digest: str
 
 
-def with_sale(pages: Handover, sold: Sold, sheet: TransferSheet | None) -> Handover:
+def with_sale(
+    pages: Handover, sold: Sold, sheet: TransferSheet | None, drawn: tuple[TimeLine, ...]
+) -> Handover:
     """Return a resale edition with the closing and the last days of this sale filled in.
 
-    sheet: the transfer sheet as of the closing.
+    sheet: the transfer sheet as of the closing. drawn: the line of years with what the sale left.
 
     Who sold and who bought stays blank: the document may pass through many hands.
     """
     closing = Pair("Closing", day(sold.sale.closing_on))
     said_ = {(one.title, one.document): deadline_words([one]) for one in sold.coverages}
     over = {(one.title, one.document) for one in sold.coverages if nothing_left(one.answer)}
+    used = {
+        (one.title, one.document): used_up(one.coverage.transfer, one.answer.transfers)
+        for one in sold.coverages
+    }
     last = {
-        one.title: (said_.get(one.title_key, []), one.title_key in over) for one in pages.passing_on
+        one.title: (
+            said_.get(one.title_key, []),
+            one.title_key in over,
+            used.get(one.title_key, ""),
+        )
+        for one in pages.passing_on
     }
     dates = tuple(pair for pair in pages.cover.dates if pair.label != "At a sale")
     due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
@@ -111,10 +124,12 @@ def with_sale(pages: Handover, sold: Sold, sheet: TransferSheet | None) -> Hando
         )
     cover = replace(pages.cover, dates=dates)
     if sheet is not None:
-        rows = tuple(_filled(row, closing, *last.get(row.title, ([], False))) for row in sheet.rows)
+        rows = tuple(
+            _filled(row, closing, *last.get(row.title, ([], False, ""))) for row in sheet.rows
+        )
         blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
         sheet = replace(sheet, known=(*sheet.known, closing), blanks=blanks, rows=rows, rules=())
-    return replace(pages, cover=cover, transfer=sheet)
+    return replace(pages, cover=cover, transfer=sheet, time_lines=drawn)
 
 
 def _by(days: Sequence[date]) -> str:
@@ -123,14 +138,20 @@ def _by(days: Sequence[date]) -> str:
     return f"by {first}" if len(set(days)) == 1 else f"at the earliest by {first}"
 
 
-def _filled(row: TransferRow, closing: Pair, deadlines: list[str], over: bool) -> TransferRow:
+def _filled(
+    row: TransferRow, closing: Pair, deadlines: list[str], over: bool, used: str
+) -> TransferRow:
     says = " ".join(deadlines)
     if over:
         says = "Nothing of it is left after this sale, by the printed terms and this record."
         return replace(row, blank=None, facts=(closing, Pair("Last day", says)))
+    facts = tuple(
+        replace(pair, text=f"{pair.text} {used}".strip()) if pair.label == "Passes on" else pair
+        for pair in row.facts
+    )
     if not says:
-        return replace(row, facts=(closing, *row.facts))
-    return replace(row, blank=None, facts=(closing, Pair("Last day", says), *row.facts))
+        return replace(row, facts=(closing, *facts))
+    return replace(row, blank=None, facts=(closing, Pair("Last day", says), *facts))
 
 
 def transfer_notices(case: Case, sold: Sold, run: Run) -> tuple[tuple[str, TransferNotice], ...]:

@@ -106,7 +106,7 @@ def transfer_sheet(
             case.company.name if one.title_key == (own, own) else "the claims desk",
         )
         for one in passing
-        if (transfer := first[one.title_key].transfer) is not None and transfer.allowed
+        if (transfer := first[one.title_key].transfer) is not None and transfer.passes
     )
     if not rows:
         return None
@@ -114,7 +114,7 @@ def transfer_sheet(
         {
             line.transfer.within_days
             for line in assessment.coverages
-            if line.transfer is not None and line.transfer.allowed and line.transfer.within_days
+            if line.transfer is not None and line.transfer.passes and line.transfer.within_days
         }
     )
     numbers = [
@@ -170,7 +170,8 @@ def _row(
         f"this: {listed([other.part.part.value for other in lines])}. Ask {ask} all the same, in writing."
     )
     facts = [Pair("Passes on", pair.text) for pair in one.facts if pair.label == "Passes on"]
-    if line.last_sale is not None:
+    # Where the sale is known and the terms let one pass, no later sale is left to speak of.
+    if line.last_sale is not None and (closing is None or transfer.times != 1):
         facts.append(
             Pair("Not after", f"A closing after {write_date(line.last_sale)} passes nothing on.")
         )

@@ -150,6 +150,11 @@ class Transfer(Model):
         default="",
     )
 
+    @property
+    def passes(self) -> bool:
+        """Return whether a sale passes the coverage on at all, by its terms as typed in."""
+        return self.allowed and self.times != 0
+
 
 class Coverage(Model):
     """One coverage as somebody promises it."""

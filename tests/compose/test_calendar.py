@@ -80,3 +80,19 @@ def test_a_buyer_s_calendar_has_his_own_last_days_and_nothing_to_register() -> N
     assert not any(title.startswith("Last day to register") for title in titles)
     # Twenty years from the day completion was signed; a first owner's has no end at all.
     assert titles["Coverage ends: material, Shingle level"] == date(2046, 9, 21)
+
+
+def test_the_last_day_of_a_sale_is_an_entry_where_the_coverage_outlasts_it() -> None:
+    """The shingles are for the first owner's life; a buyer's 20 years end 2046 (clause 5.1). Work ends 2036."""
+    known = known_good()
+    found = [
+        (event.title, event.on)
+        for event in events(known.case, known.assessment, known.run)
+        if event.title.startswith("Last day on which a sale")
+    ]
+    assert found == [
+        (
+            "Last day on which a sale passes coverage on: Shingle level",
+            date(2046, 9, 21),
+        )
+    ]

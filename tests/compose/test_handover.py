@@ -198,6 +198,42 @@ def test_passing_on_gives_the_deadline_in_words(good: Made) -> None:
     )
 
 
+def test_the_next_owners_years_never_read_as_counted_from_the_sale() -> None:
+    blank = made({"job.job.completion_signed_on": None}).handover
+    for one in blank.passing_on:
+        assert pair(one.facts, "Next owner has").endswith(
+            "counted from its start and not from the sale."
+        )
+    (full,) = [p for p in blank.passing_on if p.title.startswith("Full Assembly level")]
+    assert pair(full.facts, "Only while") == (
+        "the roof is at most 20 years old, counted from its start."
+    )
+
+
+def test_a_next_owner_without_a_term_of_his_own_steps_into_the_first_owners() -> None:
+    edit = {"company.workmanship.coverage.transfer.second_owner_years": None}
+    (own,) = [p for p in made(edit).handover.passing_on if "workmanship" in p.title]
+    assert pair(own.facts, "Next owner has") == (
+        "Workmanship as long as the first owner would, counted from 21 September 2026 and not from the sale."
+    )
+
+
+def test_a_transfer_of_nought_times_is_none() -> None:
+    edit = {"company.workmanship.coverage.transfer.times": "0"}
+    (own,) = [p for p in made(edit).handover.passing_on if "workmanship" in p.title]
+    assert [one.label for one in own.facts] == ["Passes on"]
+    assert own.facts[0].text == "No, by its terms."
+
+
+def test_a_signature_that_is_not_on_record_is_not_told_as_given() -> None:
+    lost = {"job.installation.nails_per_shingle": "4", "job.job.completion_signed_on": None}
+    doc = made(lost).handover
+    says = "the day the owner signs that the work is complete (not on record)"
+    assert f"from {says}, what holds is the Shingle level" in everything(doc.cover)
+    assert f"From {says}, what holds is" in everything(doc.levels)
+    assert "the owner signed that" not in everything((doc.cover, doc.levels, doc.coverages))
+
+
 @pytest.mark.parametrize(
     ("fee", "shown"), [("no fee", "No fee."), ("$ 50", "The terms name a fee")]
 )

@@ -365,6 +365,10 @@ def test_all_stays_in_the_drawing_and_nothing_lies_on_words(name: str, times: in
     drawn = drawings(HOSTILE[name], times)
     assert (len(drawn) > 1) == (times > 1)
     assert sum(len(single.bars) for single in drawn) == times * len(drawings(HOSTILE[name])[0].bars)
+    nothing_lies_on_words(drawn)
+
+
+def nothing_lies_on_words(drawn: tuple[TimeLine, ...]) -> None:
     for single in drawn:
         wide, tall = float(single.width), float(single.height)
         assert tall <= 205
@@ -390,6 +394,115 @@ def test_all_stays_in_the_drawing_and_nothing_lies_on_words(name: str, times: in
             for (left2, top2, right2, low2), other in boxes[:number]:
                 apart = right <= left2 or right2 <= left or low <= top2 or low2 <= top
                 assert apart, (text, other)
+
+
+@pytest.mark.parametrize("name", ["as it is", "long names", "no start", "a late last day"])
+def test_many_registrations_are_paged_as_coverages_are(name: str) -> None:
+    """A Letter page leaves 205 mm for the drawing."""
+    assessment = known_good(HOSTILE[name]).assessment
+    many = replace(assessment, asked=assessment.asked * 40)
+    drawn = time_lines(many)
+    nothing_lies_on_words(drawn)
+    (once,) = time_lines(assessment)
+    starts = [line.text for line in once.words if line.text.startswith(("Full", LONG[:20]))]
+    rows = [line.text for single in drawn for line in single.words if line.text == starts[0]]
+    assert len(rows) == 40
+    assert sum(len(single.bars) for single in drawn) == len(once.bars)
+    labelled = [single for single in drawn if "Registration" in said(single)]
+    assert len(labelled) > 1, "each page with registrations says what they are"
+
+
+def test_the_longest_coverage_fits_a_page() -> None:
+    """As many bars as one piece holds, with the most lines above and below them."""
+    part = {"part": "labour", "full_pay_years": "12", "term_years": "12"}
+    long = {**HOSTILE["long names"], FULL_PARTS: [part] * 45}
+    drawn = drawings(long)
+    nothing_lies_on_words(drawn)
+    assert sum(len(single.bars) for single in drawn) == 50
+    assert max(float(single.height) for single in drawn) > 150
+
+
+def key_of(drawn: TimeLine) -> list[str]:
+    """Return the kinds of points that stand in the key: below the lower axis."""
+    axis = max(y for shape in drawn.shapes if shape.kind == "axis" for _, y in corners(shape.path))
+    return [
+        shape.kind
+        for shape in drawn.shapes
+        if shape.kind.startswith("open") and min(y for _, y in corners(shape.path)) > axis
+    ]
+
+
+def test_the_key_shows_the_points_that_occur() -> None:
+    lost = one({"job.installation.nails_per_shingle": "4"})
+    assert [bar.open_full for bar in lost.bars if bar.arrow] == [False]
+    assert key_of(lost) == ["open-part"]
+    assert {bar.open_full for bar in one().bars if bar.arrow} == {False, True}
+    assert key_of(one()) == ["open", "open-part"]
+    no_fall = {f"{SHEET}.levels.{number}.coverage.parts.0": LIFELONG for number in (0, 2)}
+    assert key_of(one(no_fall)) == ["open"]
+    drawn, in_key = (
+        [corners(shape.path) for shape in lost.shapes if shape.kind == "open-part"][number]
+        for number in (0, -1)
+    )
+    sizes = [
+        (
+            max(x for x, _ in path) - min(x for x, _ in path),
+            max(y for _, y in path) - min(y for _, y in path),
+        )
+        for path in (drawn, in_key)
+    ]
+    assert sizes[0] == pytest.approx(sizes[1], abs=0.02)
+
+
+LIFELONG = {"part": "material", "lifetime": "yes", "method": "none", "full_pay_years": "50"}
+
+SHORT_TRANSFERS: Mapping[str, Mapping[str, object]] = {
+    "second term first": {"roof_at_most_years": "20", "second_owner_years": "5"},
+    "roof's age first": {"roof_at_most_years": "3", "second_owner_years": "5"},
+    "its own end first": {"roof_at_most_years": "20", "second_owner_years": "15"},
+    "steps into the first owner's": {"second_owner_years": None},
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "year"), list(zip(SHORT_TRANSFERS, (2031, 2029, 2036, 2036), strict=True))
+)
+def test_words_and_band_name_one_last_day_of_a_sale(name: str, year: int) -> None:
+    """The company's own coverage starts 21 September 2026 and ends 2036, by the demo's sheet."""
+    own = "company.workmanship.coverage.transfer"
+    drawn = one({f"{own}.{key}": value for key, value in SHORT_TRANSFERS[name].items()})
+    told = re.search(
+        r"workmanship coverage[^:]*: holds now\. A sale up to ([^.]*) passes", drawn.title
+    )
+    assert told is not None
+    assert told[1] == f"21 September {year}"
+    band = [shape.path for shape in drawn.shapes if shape.kind == "band"][1]
+    end = place(date(2026, 9, 21), date(year, 9, 21), 50)
+    assert ends(band) == pytest.approx((LEFT, end), abs=0.05)
+
+
+def test_a_bar_for_life_does_not_let_a_sale_pass_it_on_for_life() -> None:
+    assert "A sale up to 21 September 2046 passes it on, once." in one().title.split("Ormskar")[0]
+    bare = one({"job.job.completion_signed_on": None}).title
+    assert "A sale passes it on, once, up to 20 years from its start." in bare
+    assert "as long as it runs" not in bare
+
+
+def test_a_blank_term_of_the_next_owner_is_the_first_owner_s() -> None:
+    """What `second_owner_years` says in docs/sheets.md: blank where he steps into the first's."""
+    blank = {
+        "company.workmanship.coverage.transfer.second_owner_years": None,
+        f"{SHEET}.levels.0.coverage.transfer.second_owner_years": None,
+    }
+    shingle, own = (one(blank).title.split(name)[1] for name in ("Shingle level", "workmanship"))
+    assert "The next owner then has it as long as the first owner would." in own
+    has = "The next owner then has labour, wind and algae as long as the first owner would."
+    assert has in shingle
+    # A lifetime is the first owner's: nobody else can step into it.
+    assert (
+        "For material the terms name no term for the next owner in place of a lifetime" in shingle
+    )
+    assert "A sale passes it on, once, as long as it runs." in shingle
 
 
 def test_a_long_name_does_not_hide_whether_the_coverage_holds() -> None:
