@@ -216,6 +216,7 @@ def _lines(
             start_event=coverage.starts,
             next_owner_ends=_next_owner_ends(coverage.transfer, start, ends),
             last_sale=_last_sale(coverage.transfer, start),
+            owner_kinds=coverage.owner_kinds,
         )
 
 

@@ -26,7 +26,7 @@ from dossier.trade.ventilation import SpaceCheck
 from dossier.trade.wind import Conditions, WindCheck
 from dossier.trade.working import Working
 from dossier.values import Pitch
-from dossier.words import Backing, Phase, Role, StartEvent
+from dossier.words import Backing, OwnerKind, Phase, Role, StartEvent
 
 if TYPE_CHECKING:
     from dossier.assess.details import Details
@@ -238,6 +238,7 @@ class CoverageLine:
     starts: None where the event's day is not on record. ends: None for a lifetime term or where the
     start is not known. next_owner_ends: where it ends for a buyer to whom it passes, None where it does not
     pass or no end is known. last_sale: the last day on which a sale passes it on, None for no such limit.
+    owner_kinds: the kinds of owner it is for, all where empty.
     """
 
     title: str
@@ -252,6 +253,12 @@ class CoverageLine:
     start_event: StartEvent
     next_owner_ends: date | None = None
     last_sale: date | None = None
+    owner_kinds: tuple[OwnerKind, ...] = ()
+
+    @property
+    def title_key(self) -> tuple[str, str]:
+        """Return what tells one coverage from another: its title and its document."""
+        return self.title, self.document
 
 
 @dataclass(frozen=True)

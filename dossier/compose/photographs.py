@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from dossier.assess.backing import photo_backing
 from dossier.case.case import Case
 from dossier.compose.photo_days import misfits
-from dossier.compose.shared import PictureWanted, capital
+from dossier.compose.shared import PictureWanted, capital, day
 from dossier.evidence.facts import Facts, PhotoFact
 from dossier.record.files import Photo
-from dossier.values import listed, plural, write_date, write_runs
+from dossier.record.signed import Signed
+from dossier.values import clip, listed, plural, write_date, write_runs
 from dossier.words import Backing, Phase
 
 WIDE_MM, NARROW_MM, PAIR_MM = 72, 53, 80
@@ -27,6 +28,8 @@ _TALLEST_SHARE = (3, 4)
 """A photo is printed no taller than three quarters of its column, so that rows stay even."""
 
 _LONG_CAPTION = 240
+_LONG_NOTE = 110
+"""Letters of a look at a photo that fit on two lines below it, so that a page of photos stays one page."""
 
 _IN_A_GROUP = {"2": 6, "3": 12}
 """Photos that fill a page below one heading."""
@@ -34,7 +37,10 @@ _IN_A_GROUP = {"2": 6, "3": 12}
 
 @dataclass(frozen=True)
 class Shot:
-    """One photo as printed. name: of its asset. width_mm: as printed, column_mm: its room."""
+    """One photo as printed. name: of its asset. width_mm: as printed, column_mm: its room.
+
+    noted: who looked at it, on which day, and what was seen; empty where nobody did.
+    """
 
     name: str
     alt: str
@@ -43,6 +49,7 @@ class Shot:
     title: str
     caption: str
     taken: str
+    noted: str
     misfit: str
     backing: str
 
@@ -99,6 +106,7 @@ class Album:
             title=f"Photo {self._numbers[photo.file]}. {_title(photo)}",
             caption=caption if len(caption) <= _LONG_CAPTION else f"{caption[:_LONG_CAPTION]}…",
             taken=_taken(photo, fact),
+            noted=_noted(photo.reviewed),
             misfit="; ".join(misfits(self._case, self._facts, photo)),
             backing=photo_backing(photo, self._facts).value,
         )
@@ -114,7 +122,8 @@ class Album:
         A photo shown earlier in the document is counted, not printed again. A phase may run on into the next
         group, so that no page ends half empty and no photo stands alone at the top of one.
         """
-        opening = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
+        filed = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
+        opening = sorted(filed, key=lambda photo: self._numbers[photo.file])
         column_mm, in_row = (NARROW_MM, "3") if len(opening) > MANY else (WIDE_MM, "2")
         groups: list[PhotoGroup] = []
         notes: list[str] = []
@@ -210,8 +219,18 @@ def _alt(photo: Photo, fact: PhotoFact, number: int) -> str:
     what = photo.phase.value if photo.phase else "no phase named"
     where = f", slope {photo.slope}" if photo.slope else ""
     words = f": {photo.caption[:_LONG_CAPTION]}" if photo.caption else ""
-    when = f", taken {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
+    if photo.reviewed and photo.reviewed.note:
+        # What somebody saw says more to a reader who sees no picture than the caption, which is read anyway.
+        words = f": {clip(photo.reviewed.note, _LONG_CAPTION)}"
+    when = f"; camera says {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
     return f"Photo {number}, {what}{where}{words}{when}"
+
+
+def _noted(one: Signed | None) -> str:
+    if one is None or not (one.by or one.on or one.note):
+        return ""
+    who = ", ".join(part for part in (one.by, day(one.on, "")) if part)
+    return clip(f"{who}: {one.note}" if one.note and who else one.note or who, _LONG_NOTE)
 
 
 def _taken(photo: Photo, fact: PhotoFact) -> str:
