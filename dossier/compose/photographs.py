@@ -30,13 +30,13 @@ _TALLEST_SHARE = (3, 4)
 """A photo is printed no taller than three quarters of its column, so that rows stay even."""
 
 _LONG_CAPTION = 240
-_LONG_NOTE = 110
+_LONG_NOTE = 100
 """Letters of a look at a photo that fit on two lines below it, so that a page of photos stays one page."""
 
 _ROOM: Mapping[tuple[bool, bool], tuple[str, int, int, int]] = MappingProxyType(
     {
         (False, False): ("2", WIDE_MM, 54, 6),
-        (False, True): ("2", PAIR_MM, 48, 6),
+        (False, True): ("2", PAIR_MM, 47, 6),
         (True, False): ("3", NARROW_MM, 39, 12),
         (True, True): ("3", NARROW_MM, 39, 9),
     }
