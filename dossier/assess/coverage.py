@@ -16,6 +16,13 @@ from dossier.terms.coverage import Coverage, Part
 from dossier.trade.coverage import Share, share_on_day
 from dossier.trade.owners import OwnerTerms, Sale, Standing, TransferRule, owner_share_on_day
 from dossier.values import write_date, write_share
+from dossier.words import Proration
+
+_BY_MONTHS = (Proration.WHOLE_TERM, Proration.PRORATED_PART)
+_UNTYPED_MONTHS = (
+    "a month that has begun counts as a whole one; the terms as typed in do not say, "
+    "and the other way pays more"
+)
 
 
 @dataclass(frozen=True)
@@ -76,6 +83,10 @@ def coverage_figures(case: Case, lines: Iterable[CoverageLine], today: date) -> 
             continue
         share = share_on_day(line.part.on_the_calendar(), line.starts, today)
         title = line.title if line.holds_now else f"{line.title}, once the maker confirms it"
+        counted: tuple[tuple[str, str, Where], ...] = ()
+        if line.part.method in _BY_MONTHS and not line.part.rounding_is_typed:
+            # Months gone by rounded up never promise more than the other way.
+            counted = (("months", _UNTYPED_MONTHS, Where(line.document)),)
         slug = f"{line.title} {line.part.part.value}".lower().replace(" ", "_")
         yield Figure(
             f"coverage.{slug}",
@@ -85,6 +96,7 @@ def coverage_figures(case: Case, lines: Iterable[CoverageLine], today: date) -> 
             (
                 ("start", write_date(line.starts), _start_where(case, line)),
                 ("clause", line.part.clause or "none printed", Where(line.document)),
+                *counted,
             ),
         )
 

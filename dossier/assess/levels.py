@@ -219,6 +219,7 @@ def _lines(
             next_owner_ends=_after(start, later),
             last_sale=_after(start, last_sale_years),
             last_sale_years=last_sale_years,
+            owner_kinds=coverage.owner_kinds,
         )
 
 

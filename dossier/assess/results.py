@@ -26,7 +26,7 @@ from dossier.trade.ventilation import SpaceCheck
 from dossier.trade.wind import Conditions, WindCheck
 from dossier.trade.working import Working
 from dossier.values import Pitch
-from dossier.words import Backing, Phase, Role, StartEvent
+from dossier.words import Backing, OwnerKind, Phase, Role, StartEvent
 
 if TYPE_CHECKING:
     from dossier.assess.details import Details
@@ -240,7 +240,7 @@ class CoverageLine:
     pass or no end is known. last_sale: the last day on which a sale passes anything of the whole coverage on, by
     the roof's age and by the last end that a buyer could still have; None where nothing passes, or no such day
     follows from the terms and a start on record. last_sale_years: the same in years from the start, which the
-    terms tell without one.
+    terms tell without one. owner_kinds: the kinds of owner it is for, all where empty.
     """
 
     title: str
@@ -256,6 +256,12 @@ class CoverageLine:
     next_owner_ends: date | None = None
     last_sale: date | None = None
     last_sale_years: Fraction | None = None
+    owner_kinds: tuple[OwnerKind, ...] = ()
+
+    @property
+    def title_key(self) -> tuple[str, str]:
+        """Return what tells one coverage from another: its title and its document."""
+        return self.title, self.document
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ In: `Read`s of the job and of each sheet. Out: a `Case`, or items where a name l
 judge a value; where the job and a sheet both say something, the job wins and the difference is kept.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import TypeVar
@@ -70,8 +71,9 @@ def fill(
     )
     assert exposure is not None
     assert datum is not None
+    repairs = _with_photos(job.model, files.photos)
     filled = Case(
-        job=job.model.model_copy(update={"repairs": _with_photos(job.model, files.photos)}),
+        job=job.model.model_copy(update={"repairs": repairs}),
         lines=job.lines,
         photo_lines=photo_list.lines,
         company=company.model,
@@ -85,7 +87,7 @@ def fill(
         papers=files.papers,
         photo_wheres=files.photo_wheres,
         paper_wheres=files.paper_wheres,
-        photo_numbers=_numbers(files.photos),
+        photo_numbers=_numbers(files.photos, repairs),
         supervised_by=told(
             "job.supervised_by",
             job.model.job.supervised_by,
@@ -252,13 +254,32 @@ def _with_photos(job: Job, photos: Sequence[Photo]) -> tuple[Repair, ...]:
     )
 
 
-def _numbers(photos: Sequence[Photo]) -> dict[str, int]:
-    """Return each photo's number, by phase as a roof is built and then as listed; no phase comes last."""
+def _numbers(photos: Sequence[Photo], repairs: Sequence[Repair]) -> dict[str, int]:
+    """Return each photo's number, by phase as a roof is built and then as listed; no phase comes last.
+
+    The photos of a slope's deck repairs stand together, those from before it first and those from after last.
+    """
     phases = list(Phase)
-    ordered = sorted(
-        photos, key=lambda photo: phases.index(photo.phase) if photo.phase else len(phases)
-    )
+    before = {repair.photo_before for repair in repairs}
+    after = {repair.photo_after for repair in repairs}
+    slopes = [photo.slope for photo in photos if photo.phase is Phase.DECK_REPAIR]
+
+    def place(photo: Photo) -> tuple[int, int, int]:
+        if photo.phase is not Phase.DECK_REPAIR:
+            return (phases.index(photo.phase) if photo.phase else len(phases), 0, 0)
+        first = photo.file in before or (photo.file not in after and _says(photo, "before"))
+        last = photo.file in after or _says(photo, "after")
+        moment = 0 if first else 2 if last else 1
+        return (phases.index(photo.phase), slopes.index(photo.slope), moment)
+
+    ordered = sorted(photos, key=place)
     return {photo.file: number for number, photo in enumerate(ordered, start=1)}
+
+
+def _says(photo: Photo, moment: str) -> bool:
+    """Return whether a photo's caption, or the name of its file, holds that word."""
+    words = f"{photo.file.rpartition('/')[2]} {photo.caption or ''}".lower()
+    return moment in re.split(r"[^a-z]+", words)
 
 
 def _repair_photo(repair: Repair, photos: Sequence[Photo], moment: str) -> str | None:

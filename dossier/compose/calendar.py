@@ -104,7 +104,8 @@ def events(
         if ends is None or not line.holds_now:
             continue
         wind = f" to {line.part.wind_mph} mph" if line.part.wind_mph else ""
-        cap = "today's price" if line.part.cap is Cap.PRICE_TODAY else "the original price"
+        price = "today's price" if line.part.cap is Cap.PRICE_TODAY else "the original price"
+        measured = f", measured by {price}" if line.part.cap_is_typed else ""
         last_day = "Last day of the term."
         if at_a_sale:
             last_day = "Last day for the next owner, where notice of the sale was given in time."
@@ -112,7 +113,7 @@ def events(
             f"ends {line.title} {line.part.part.value}",
             ends,
             f"Coverage ends: {line.part.part.value}{wind}, {line.title}",
-            f"{address}. Promised by {line.promised_by}, measured by {cap}. {last_day} {decides}",
+            f"{address}. Promised by {line.promised_by}{measured}. {last_day} {decides}",
         )
         transfer = line.transfer
         if transfer is None or not transfer.passes or line.title in told:

@@ -6,6 +6,7 @@ licensed people decide, and the sentences say so. Where no source stands, the ad
 no published source.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dossier.compose.shared import Pair
@@ -129,8 +130,11 @@ COMPANY_GONE: tuple[str, ...] = (
 )
 
 
-def old_paint(year_built: int | None, painted_sqft: str) -> Pair:
-    """Return the caution about old paint. painted_sqft: what the record says was disturbed, or empty."""
+def old_paint(year_built: int | None, painted_sqft: str, told: Sequence[str] = ()) -> Pair:
+    """Return the caution about old paint.
+
+    painted_sqft: what the record says was disturbed, or empty. told: what it holds of that work beside it.
+    """
     if year_built is not None and year_built >= LEAD_PAINT_BANNED:
         text = (
             f"The house is on record as built in {year_built}. Paint with lead was sold for homes until "
@@ -147,4 +151,5 @@ def old_paint(year_built: int | None, painted_sqft: str) -> Pair:
         text += (
             f" By the record, {painted_sqft} of painted parts outdoors were disturbed by this job."
         )
+        text += f" On record of that work: {'; '.join(told)}." if told else ""
     return Pair("Old paint", text)

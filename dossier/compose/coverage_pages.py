@@ -4,7 +4,9 @@ In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must 
 terms and the warrantor decide, and a level that is not confirmed is never said to hold.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from dossier.assess.claim import Basis
 from dossier.assess.results import AskedResult, Assessment, CoverageLine, Met, Standing
@@ -20,10 +22,10 @@ from dossier.compose.shared import (
     share_words,
     years,
 )
-from dossier.terms.coverage import Part
+from dossier.terms.coverage import Part, Transfer
 from dossier.terms.sheet import TermsSheet
 from dossier.values import listed, write_date
-from dossier.words import Cap, MonthRounding, Proration, StartEvent
+from dossier.words import Cap, MonthRounding, OwnerKind, Proration, StartEvent
 
 DECIDES = "By the printed terms and this record; the warrantor decides."
 
@@ -44,6 +46,39 @@ _TO_COME = {
     StartEvent.COMPLETION_SIGNED: "the day the owner signs that the work is complete",
     StartEvent.PAID_IN_FULL: "the day the job is paid in full",
 }
+
+
+UNSAID = "the terms as typed in do not say; ask"
+
+_PRICES = {
+    Cap.ORIGINAL_PRICE: "what it cost when the roof was laid, even if it costs more by then",
+    Cap.PRICE_TODAY: "what it costs on the day of the claim",
+}
+
+_MONTHS = {
+    MonthRounding.STARTED: "a month that has begun counts as a whole one",
+    MonthRounding.WHOLE: "only whole months that have gone by count",
+    None: "the terms as typed in do not say; here a month that has begun counts as a whole one, which "
+    "pays less",
+}
+
+_KINDS = {
+    OwnerKind.LIVING_THERE: "an owner who lives there",
+    OwnerKind.LANDLORD: "a landlord",
+    OwnerKind.COMPANY: "a company",
+    OwnerKind.TRUST: "a trust",
+    OwnerKind.ASSOCIATION: "an association",
+}
+
+_WOULD = {
+    "Adds": "Would add",
+    "Covers": "Would cover",
+    "Extends": "Would extend",
+    "Gives": "Would give",
+    "Pays": "Would pay",
+    "Promises": "Would promise",
+}
+"""First words of a level's summary, and what they become where the level does not hold."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +154,7 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     fallback = result.in_force if result.in_force is not level else None
     begins = result.in_force.coverage.starts
     begun = assessment.events[begins].day is not None
-    sentences = [sentence(level.summary)] if level.summary else []
+    sentences = [_summary(level.summary, holds=confirmed(result))] if level.summary else []
     sentences.append(_asked_words(result))
     against = _stands_against(result)
     sentences += [against] if against else []
@@ -150,6 +185,15 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
         registration=registration_words(result),
         sentences=tuple(sentences),
     )
+
+
+def _summary(says: str, *, holds: bool) -> str:
+    """Return what a level is for; said as what it would be, where it does not hold."""
+    text = sentence(says)
+    if holds:
+        return text
+    first, _, rest = text.partition(" ")
+    return f"{_WOULD[first]} {rest}" if first in _WOULD else f"If it holds: {text}"
 
 
 def _short(result: AskedResult, begun: bool) -> str:
@@ -378,37 +422,56 @@ def falls(part: Part) -> str:
     return f"{told}."
 
 
+def falls_before(part: Part, transfer: Transfer | None) -> bool:
+    """Return whether a part's share falls before it ends.
+
+    transfer: how it passes to the next owner, whose own term may end before the fall; None for the first owner.
+    """
+    if part.method is Proration.NONE:
+        return False
+    ends = [part.term_years, transfer.second_owner_years if transfer else None]
+    falls_from = part.full_pay_years
+    if part.method is Proration.TABLE:
+        falls_from = max(falls_from, Fraction(part.table[0].after_years))
+    return all(end is None or falls_from < end for end in ends)
+
+
 def _plain_years(year: int) -> str:
     return "1 year" if year == 1 else f"{year} years"
 
 
-def _shared_terms(lines: list[CoverageLine]) -> list[Pair]:
-    """Return which price a payment goes by and how months count, said once for a whole coverage."""
-    pairs = []
-    caps = [line.part.cap for line in lines]
-    words = {
-        Cap.ORIGINAL_PRICE: "what it cost when the roof was laid, even if it costs more by then",
-        Cap.PRICE_TODAY: "what it costs on the day of the claim",
-    }
-    if len(set(caps)) == 1:
-        pairs.append(Pair("Price that counts", words[caps[0]]))
-    else:
-        apart = [line.part.part.value for line in lines if line.part.cap is Cap.PRICE_TODAY]
-        text = f"{listed(apart)}: {words[Cap.PRICE_TODAY]}; the rest: {words[Cap.ORIGINAL_PRICE]}"
-        pairs.append(Pair("Price that counts", text))
+def _shared_terms(lines: list[CoverageLine]) -> Iterator[Pair]:
+    """Yield for whom a coverage is, by which price it pays and how months count, said once for all its parts.
+
+    What no sheet typed is said to be unsaid where a part falls, and left out where none does.
+    """
+    kinds = lines[0].owner_kinds
+    if kinds:
+        yield Pair("Only for", kinds_words(kinds))
+    prices: dict[str, list[str]] = {}
+    for line in lines:
+        if line.part.cap_is_typed:
+            prices.setdefault(_PRICES[line.part.cap], []).append(line.part.part.value)
+        elif line.part.method is not Proration.NONE:
+            prices.setdefault(UNSAID, []).append(line.part.part.value)
+    if len(prices) == 1 and (UNSAID in prices or len(prices[next(iter(prices))]) == len(lines)):
+        yield Pair("Price that counts", next(iter(prices)))
+    elif prices:
+        told = "; ".join(f"{listed(names)}: {says}" for says, names in prices.items())
+        yield Pair("Price that counts", told)
     prorated = {
-        line.part.rounding
+        line.part.rounding if line.part.rounding_is_typed else None
         for line in lines
         if line.part.method in (Proration.WHOLE_TERM, Proration.PRORATED_PART)
     }
-    if prorated == {MonthRounding.STARTED}:
-        pairs.append(Pair("Counting months", "a month that has begun counts as a whole one"))
-    elif prorated == {MonthRounding.WHOLE}:
-        pairs.append(Pair("Counting months", "only whole months that have gone by count"))
-    elif prorated:
-        text = "in more than one way; see the printed terms"
-        pairs.append(Pair("Counting months", text))
-    return pairs
+    if prorated:
+        counted = _MONTHS[prorated.pop()] if len(prorated) == 1 else "in more than one way"
+        yield Pair("Counting months", counted)
+
+
+def kinds_words(kinds: tuple[OwnerKind, ...]) -> str:
+    """Return the kinds of owner that a coverage is for, as a reader would say them."""
+    return listed([_KINDS[kind] for kind in kinds], "or")
 
 
 def ends_coverage(case: Case, assessment: Assessment) -> tuple[EndsGroup, ...]:

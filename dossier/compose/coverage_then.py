@@ -10,7 +10,7 @@ from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.assess.passed_on import Holding, PartAnswer
-from dossier.compose.coverage_pages import document_words, event_words
+from dossier.compose.coverage_pages import UNSAID, document_words, event_words
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Pair,
@@ -22,7 +22,7 @@ from dossier.compose.shared import (
     share_words,
 )
 from dossier.values import write_date
-from dossier.words import Cap, MetBy
+from dossier.words import Cap, MetBy, Proration
 
 _MARKS = {
     Holding.HOLDS: "in force",
@@ -109,6 +109,8 @@ def _part(answer: PartAnswer, office: bool) -> PartThen:
     numbers = ""
     if office and answer.working is not None and answer.stage == "prorated":
         numbers = f"{answer.working.with_numbers}; {answer.working.formula}"
+        if not part.rounding_is_typed and part.method is not Proration.TABLE:
+            numbers += "; how months count is not typed in, so the way that pays less"
     return PartThen(
         part=capital(part.part.value),
         pays=sentence(part.pays),
@@ -116,7 +118,7 @@ def _part(answer: PartAnswer, office: bool) -> PartThen:
         mark=_MARKS[answer.holding],
         share=_share(answer),
         runs_to=_runs_to(answer),
-        measured_by=_CAPS[part.cap],
+        measured_by=_CAPS[part.cap] if part.cap_is_typed else UNSAID,
         clause=part.clause,
         numbers=numbers,
     )

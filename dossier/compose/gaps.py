@@ -1,20 +1,23 @@
-"""What is not on file: for a reader outside the office.
+"""What does not fit, and what is not on file: for a reader outside the office.
 
 In: a case filtered for its reader, facts, assessment, punch list. Out: plain sentences. Must not
 accuse anybody, and must not print what the filter withheld: an item's sentence is taken over only from
 the rules named here, whose sentences hold nothing but fields that every reader may see.
 """
 
+import re
+from collections.abc import Iterable
+
 from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
-from dossier.compose.next_steps import registration_gaps
+from dossier.compose.next_steps import registration_gaps, registration_losses
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import photo_gaps
 from dossier.compose.products import need_words
 from dossier.compose.shared import plain_item, withheld_files
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Item, PunchList, Weight
-from dossier.values import plural, write_number
+from dossier.punchlist import Item, PunchList, Verdict, Weight
+from dossier.values import listed, plural, write_number
 from dossier.words import Backing
 
 _FOR_OWNERS = frozenset(
@@ -36,6 +39,21 @@ _SAID_BY = {"PER-001": "permit.number", "PER-003": "permit.closed", "SAF-001": "
 """Rules that say the same as a statement does when it is absent."""
 
 
+def not_fitting(
+    case: Case, facts: Facts, assessment: Assessment, punch_list: PunchList
+) -> tuple[str, ...]:
+    """Return plain sentences on what is on record and falls short or does not agree, each once."""
+    sentences = [
+        plain_item(item, withheld_files(case, facts.papers))
+        for item in punch_list
+        if _concerns_the_owner(item) and item.verdict is Verdict.WRONG
+    ]
+    sentences += registration_losses(assessment)
+    sentences += _supply(assessment)
+    sentences += told_misfits(case, facts)
+    return _one_for_all_slopes(case, sentences)
+
+
 def not_on_file(
     case: Case, facts: Facts, assessment: Assessment, punch_list: PunchList
 ) -> tuple[str, ...]:
@@ -50,18 +68,39 @@ def not_on_file(
     sentences += [
         plain_item(item, withheld)
         for item in punch_list
-        if _concerns_the_owner(item) and _SAID_BY.get(item.rule) not in absent
+        if _concerns_the_owner(item)
+        and item.verdict is not Verdict.WRONG
+        and _SAID_BY.get(item.rule) not in absent
     ]
     sentences += registration_gaps(assessment)
-    sentences += _supply(assessment)
     stated = sum(1 for one in assessment.statements if one.backing is Backing.STATED)
     if stated:
         count = plural(stated, "statement rests", "statements rest")
         behind = "it" if stated == 1 else "them"
         sentences.append(f"{count} on the record alone, with no photo or paper behind {behind}.")
-    sentences += told_misfits(case, facts)
     sentences += photo_gaps(case, facts)
-    return tuple(dict.fromkeys(sentences))
+    return _one_for_all_slopes(case, sentences)
+
+
+def _one_for_all_slopes(case: Case, sentences: Iterable[str]) -> tuple[str, ...]:
+    """Return the sentences, each once; those alike but for the slope as one that names the slopes."""
+    labels = sorted((slope.label for slope in case.job.slopes), key=len, reverse=True)
+    some = "|".join(re.escape(label) for label in labels)
+    # A sentence on the one chimney or eave of a slope keeps its own place: it counts things, not slopes.
+    about = re.compile(rf"^(?!The |An )(.*)\bslope ({some})(?![\w-])(.*)$", re.DOTALL)
+    told: dict[tuple[str, str], list[str]] = {}
+    for text in sentences:
+        found = about.match(text) if labels else None
+        key = (found[1], found[3]) if found else (text, "")
+        named = told.setdefault(key, [])
+        if found and found[2] not in named:
+            named.append(found[2])
+    return tuple(
+        f"{before}{'slope' if len(named) == 1 else 'slopes'} {listed(named)}{after}"
+        if named
+        else before
+        for (before, after), named in told.items()
+    )
 
 
 def _concerns_the_owner(item: Item) -> bool:

@@ -14,6 +14,7 @@ from dossier.compose import (
     care,
     claims_and_sales,
     coverage_pages,
+    first_page,
     gaps,
     glossary,
     layers,
@@ -46,15 +47,17 @@ from dossier.compose.shared import (
     head_of,
     headline,
     logo_wanted,
+    signed,
 )
 from dossier.compose.time_lines import TimeLine
 from dossier.compose.transfer_sheet import TransferSheet
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, PunchList
+from dossier.record.people import LeadDust
 from dossier.values import Run, clip, listed, plural, write_area, write_date
 from dossier.words import Edition, Phase, Role
 
-_COVER_MM, _SMALL_COVER_MM = 84, 56
+_COVER_MM, _SMALL_COVER_MM = 62, 46
 """Widths of the photo on the first page; the small one leaves room for a caution, so that one page holds all."""
 
 _SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
@@ -124,6 +127,7 @@ class Handover:
     defers: str
     photo_groups: tuple[PhotoGroup, ...]
     photo_count: str
+    unfit: tuple[str, ...]
     gaps: tuple[str, ...]
     backed: tuple[Backed, ...]
     worked_out: tuple[Backed, ...]
@@ -156,7 +160,9 @@ def handover(
     groups = album.groups((*Phase, None))
     lead = case.job.building.lead_dust if case.job.building else None
     painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
-    built = case.job.building.year_built if case.job.building else None
+    paint = care.old_paint(
+        case.job.building.year_built if case.job.building else None, painted, _lead_record(lead)
+    )
     composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
@@ -199,10 +205,11 @@ def handover(
         passing_on=claims_and_sales.passing_on(case, assessment),
         transfer=transfer_sheet.transfer_sheet(case, assessment) if at_a_sale else None,
         seasons=care.SEASONS,
-        cautions=(*care.CAUTIONS, care.old_paint(built, painted)),
+        cautions=(*care.CAUTIONS, paint),
         defers=care.DEFERS,
         photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
+        unfit=gaps.not_fitting(case, facts, assessment, punch_list),
         gaps=gaps.not_on_file(case, facts, assessment, punch_list),
         backed=numbers.stated,
         worked_out=numbers.worked_out,
@@ -210,6 +217,20 @@ def handover(
         digest=digest,
     )
     return replace(composed, words=glossary.words_of(composed, "fingerprint" if digest else ""))
+
+
+def _lead_record(lead: LeadDust | None) -> tuple[str, ...]:
+    """Return who saw to the old paint and on which days, as far as this reader may see it."""
+    if lead is None:
+        return ()
+    found = []
+    if lead.renovator:
+        found.append(f"certified renovator assigned, {lead.renovator}")
+    if lead.pamphlet:
+        found.append(f"pamphlet received, {signed(lead.pamphlet)}")
+    if lead.owner_copy_on:
+        found.append(f"the owner was given the record on {write_date(lead.owner_copy_on)}")
+    return tuple(found)
 
 
 def _numbered(row: SlopeRow, numbers: Index) -> SlopeRow:
@@ -246,9 +267,17 @@ def _cover(
             "Everything that this record needs to be handed over was on file on the day it was printed. "
             "What it still does not show stands under “What is not on file”."
         )
+    unfit = len(gaps.not_fitting(case, facts, assessment, punch_list))
+    if unfit:
+        points = plural(unfit, "point does", "points do")
+        state = f"On record, {points} not fit or fall short: see “What does not fit”. {state}"
     return Cover(
         address=headline(case.job.job.address),
-        summary=_summary(case, assessment, edition),
+        summary=(
+            *_summary(case, assessment, edition),
+            *first_page.coverage_left(case, assessment, edition, run.today),
+            *first_page.at_a_sale(case, assessment, run.today),
+        ),
         dates=_dates(case, assessment),
         photo=photo,
         no_photo="" if photo else no_photo,
@@ -282,7 +311,9 @@ def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair
         slopes = plural(len(case.job.slopes), "slope")
         size = f"area {area(assessment.totals.area_sqft)} on {slopes}"
     owners = [owner.name for owner in case.job.owners if owner.name]
-    named = listed(owners) or (NOT_SHOWN if edition is Edition.RESALE else NOT_ON_RECORD)
+    # The filter leaves an owner in the list without a name.
+    withheld = edition is Edition.RESALE and bool(case.job.owners)
+    named = listed(owners) or (NOT_SHOWN if withheld else NOT_ON_RECORD)
     permit = case.job.permit
     permit_text = NOT_ON_RECORD
     if permit and permit.number:
@@ -326,7 +357,4 @@ def _dates(case: Case, assessment: Assessment) -> tuple[Pair, ...]:
         ends = [line.ends for line in assessment.coverages if line.title == own.title and line.ends]
         if ends:
             pairs.append(Pair(f"{own.title} runs to", write_date(max(ends))))
-    sale = claims_and_sales.sale_short(assessment)
-    if sale:
-        pairs.append(Pair("At a sale", sale))
     return tuple(pairs)

@@ -85,7 +85,7 @@ def _step(
     call = _call_day(deadline.last_day, run.today)
     return (
         f"{maker}, {level} level: we send the registration; you need not. Its last day is "
-        f"{write_date(deadline.last_day)}. If no letter has come by {write_date(call)}, call {ask}."
+        f"{write_date(deadline.last_day)}. If no letter from {maker} has come by {write_date(call)}, call {ask}."
     )
 
 
@@ -127,17 +127,26 @@ def flue_caution(punch_list: PunchList) -> str:
         return ""
     return (
         "Carbon monoxide: this record does not show that flues and combustion vents were looked at after "
-        "the last day of work. Keep a working carbon monoxide alarm on every floor where people sleep, and "
+        "the work. Keep a working carbon monoxide alarm on every floor where people sleep, and "
         "have a licensed person look at them before heating or hot water is used again."
     )
 
 
 def registration_gaps(assessment: Assessment) -> tuple[str, ...]:
-    """Return what is open or lost of the maker's warranties, in plain sentences; empty where nothing is."""
-    sentences: list[str] = []
-    for result in assessment.asked:
-        sentences += _registration_gap(result)
-    return tuple(sentences)
+    """Return what is open of the maker's warranties, in plain sentences; empty where nothing is."""
+    found = [_registration_gap(one) for one in assessment.asked if not _is_lost(one)]
+    return tuple(text for sentences in found for text in sentences)
+
+
+def registration_losses(assessment: Assessment) -> tuple[str, ...]:
+    """Return what of the maker's warranties can no longer be had, and by what; empty where nothing is lost."""
+    found = [_registration_gap(one) for one in assessment.asked if _is_lost(one)]
+    return tuple(text for sentences in found for text in sentences)
+
+
+def _is_lost(result: AskedResult) -> bool:
+    accepted_and_open = _accepted(result) and not confirmed(result)
+    return result.level.standing is Standing.LOST and not accepted_and_open
 
 
 def _registration_gap(result: AskedResult) -> list[str]:

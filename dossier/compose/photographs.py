@@ -4,16 +4,19 @@ In: a case and facts. Out: `Shot`s and the pictures they want. Must not open a f
 must not say that a photo proves anything: its backing word says how far somebody looked at it.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
 
 from dossier.assess.backing import photo_backing
 from dossier.case.case import Case
 from dossier.compose.photo_days import misfits
-from dossier.compose.shared import PictureWanted, capital
+from dossier.compose.shared import PictureWanted, capital, day
 from dossier.evidence.facts import Facts, PhotoFact
 from dossier.record.files import Photo
-from dossier.values import listed, plural, write_date, write_runs
+from dossier.record.signed import Signed
+from dossier.values import clip, listed, plural, write_date, write_runs
 from dossier.words import Backing, Phase
 
 WIDE_MM, NARROW_MM, PAIR_MM = 72, 53, 80
@@ -27,14 +30,28 @@ _TALLEST_SHARE = (3, 4)
 """A photo is printed no taller than three quarters of its column, so that rows stay even."""
 
 _LONG_CAPTION = 240
+_LONG_NOTE = 100
+"""Letters of a look at a photo that fit on two lines below it, so that a page of photos stays one page."""
 
-_IN_A_GROUP = {"2": 6, "3": 12}
-"""Photos that fill a page below one heading."""
+_ROOM: Mapping[tuple[bool, bool], tuple[str, int, int, int]] = MappingProxyType(
+    {
+        (False, False): ("2", WIDE_MM, 54, 6),
+        (False, True): ("2", PAIR_MM, 47, 6),
+        (True, False): ("3", NARROW_MM, 39, 12),
+        (True, True): ("3", NARROW_MM, 39, 9),
+    }
+)
+"""By whether there are many photos, and whether somebody noted what one shows: how many stand in a row, how wide a
+column and how tall a photo is in millimetres, and how many fill a page. A note takes two lines below its photo, or
+a few where columns are narrow; three rows of them still fit on a page that the part's heading begins."""
 
 
 @dataclass(frozen=True)
 class Shot:
-    """One photo as printed. name: of its asset. width_mm: as printed, column_mm: its room."""
+    """One photo as printed. name: of its asset. width_mm: as printed, column_mm: its room.
+
+    noted: who looked at it, on which day, and what was seen; empty where nobody did.
+    """
 
     name: str
     alt: str
@@ -43,6 +60,7 @@ class Shot:
     title: str
     caption: str
     taken: str
+    noted: str
     misfit: str
     backing: str
 
@@ -84,11 +102,11 @@ class Album:
         """Return whether a photo has been handed out already."""
         return self._names.get(file, file) in self._wanted
 
-    def shot(self, photo: Photo, column_mm: int) -> Shot:
-        """Return a photo that opens as printed in a column of that width."""
+    def shot(self, photo: Photo, column_mm: int, tallest_mm: int | None = None) -> Shot:
+        """Return a photo that opens as printed in a column of that width, no taller than that."""
         fact = self._facts.photos[photo.file]
         name = self._names[photo.file]
-        width_mm = printed_width_mm(fact, column_mm)
+        width_mm = printed_width_mm(fact, column_mm, tallest_mm)
         self._wanted.setdefault(name, PictureWanted(name, photo.file, width_mm))
         caption = capital(photo.caption or "")
         return Shot(
@@ -99,6 +117,7 @@ class Album:
             title=f"Photo {self._numbers[photo.file]}. {_title(photo)}",
             caption=caption if len(caption) <= _LONG_CAPTION else f"{caption[:_LONG_CAPTION]}…",
             taken=_taken(photo, fact),
+            noted=_noted(photo.reviewed),
             misfit="; ".join(misfits(self._case, self._facts, photo)),
             backing=photo_backing(photo, self._facts).value,
         )
@@ -114,8 +133,15 @@ class Album:
         A photo shown earlier in the document is counted, not printed again. A phase may run on into the next
         group, so that no page ends half empty and no photo stands alone at the top of one.
         """
-        opening = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
-        column_mm, in_row = (NARROW_MM, "3") if len(opening) > MANY else (WIDE_MM, "2")
+        filed = [p for p in self._case.photos if p.phase in phases and self.opens(p.file)]
+        opening = sorted(filed, key=lambda photo: self._numbers[photo.file])
+        noted = any(photo.reviewed for photo in opening)
+        in_row, column_mm, tallest_mm, in_a_group = _ROOM[len(opening) > MANY, noted]
+
+        def group() -> PhotoGroup:
+            shots = tuple(self.shot(photo, column_mm, tallest_mm) for photo in new)
+            return _group(new, in_row, shots, notes)
+
         groups: list[PhotoGroup] = []
         notes: list[str] = []
         new: list[Photo] = []
@@ -131,40 +157,43 @@ class Album:
                 )
             for photo in unseen:
                 new.append(photo)
-                if len(new) == _IN_A_GROUP[in_row]:
-                    groups.append(self._group(new, in_row, column_mm, notes))
+                if len(new) == in_a_group:
+                    groups.append(group())
                     new, notes = [], []
         if new or notes:
-            groups.append(self._group(new, in_row, column_mm, notes))
+            groups.append(group())
         return tuple(groups)
 
-    def _group(
-        self, photos: list[Photo], in_row: str, column_mm: int, notes: list[str]
-    ) -> PhotoGroup:
-        names = list(dict.fromkeys(_phase_words(photo.phase) for photo in photos))
-        long = [p.caption for p in photos if p.caption and len(p.caption) > _LONG_CAPTION]
-        return PhotoGroup(
-            title=capital(listed(names)) or "Shown further up",
-            in_row=in_row,
-            shots=tuple(self.shot(photo, column_mm) for photo in photos),
-            notes=tuple(notes),
-            full=tuple(long),
-        )
+
+def _group(
+    photos: list[Photo], in_row: str, shots: tuple[Shot, ...], notes: list[str]
+) -> PhotoGroup:
+    names = list(dict.fromkeys(_phase_words(photo.phase) for photo in photos))
+    long = [p.caption for p in photos if p.caption and len(p.caption) > _LONG_CAPTION]
+    return PhotoGroup(
+        title=capital(listed(names)) or "Shown further up",
+        in_row=in_row,
+        shots=shots,
+        notes=tuple(notes),
+        full=tuple(long),
+    )
 
 
 def _phase_words(phase: Phase | None) -> str:
     return "not filed under a phase" if phase is None else phase.value
 
 
-def printed_width_mm(fact: PhotoFact, column_mm: int) -> int:
+def printed_width_mm(fact: PhotoFact, column_mm: int, tallest_mm: int | None = None) -> int:
     """Return the width at which a photo is printed in a column, whole millimetres, never above it.
 
-    An upright photo is printed narrower, so that it is no taller than the lying ones beside it.
+    An upright photo is printed narrower, so that it is no taller than the lying ones beside it. tallest_mm: the
+    greatest height; three quarters of the column where nothing is said.
     """
     assert fact.size_px is not None
     width_px, height_px = fact.size_px
     top, bottom = _TALLEST_SHARE
-    return max(5, min(column_mm, column_mm * top * width_px // (bottom * height_px)))
+    tallest = Fraction(column_mm * top, bottom) if tallest_mm is None else Fraction(tallest_mm)
+    return max(5, min(column_mm, int(tallest * width_px / height_px)))
 
 
 def photo_gaps(case: Case, facts: Facts) -> list[str]:
@@ -210,8 +239,18 @@ def _alt(photo: Photo, fact: PhotoFact, number: int) -> str:
     what = photo.phase.value if photo.phase else "no phase named"
     where = f", slope {photo.slope}" if photo.slope else ""
     words = f": {photo.caption[:_LONG_CAPTION]}" if photo.caption else ""
-    when = f", taken {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
+    if photo.reviewed and photo.reviewed.note:
+        # What somebody saw says more to a reader who sees no picture than the caption, which is read anyway.
+        words = f": {clip(photo.reviewed.note, _LONG_CAPTION)}"
+    when = f"; camera says {write_date(fact.taken_at_local.date())}" if fact.taken_at_local else ""
     return f"Photo {number}, {what}{where}{words}{when}"
+
+
+def _noted(one: Signed | None) -> str:
+    if one is None or not (one.by or one.on or one.note):
+        return ""
+    who = ", ".join(part for part in (one.by, day(one.on, "")) if part)
+    return clip(f"{who}: {one.note}" if one.note and who else one.note or who, _LONG_NOTE)
 
 
 def _taken(photo: Photo, fact: PhotoFact) -> str:

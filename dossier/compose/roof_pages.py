@@ -28,7 +28,7 @@ from dossier.compose.shared import (
 from dossier.record.roof import Deck, Repair, Slope
 from dossier.record.signed import Signed
 from dossier.values import listed, plural, write_date, write_inches, write_number
-from dossier.words import AtticKind, Edition, Phase, Redecked, RepairKind
+from dossier.words import AtticKind, Edition, Phase, Redecked, RepairKind, Role
 
 _FACING = {
     "N": "north",
@@ -272,14 +272,15 @@ def found_below(case: Case) -> tuple[Pair, ...]:
 def repair_rows(case: Case, album: Album, edition: Edition) -> tuple[RepairRow, ...]:
     """Return the deck repairs with their photos, without prices."""
     return tuple(
-        _repair(repair, number, album, edition)
+        _repair(case, repair, number, album, edition)
         for number, repair in enumerate(case.job.repairs, start=1)
     )
 
 
-def _repair(repair: Repair, number: int, album: Album, edition: Edition) -> RepairRow:
+def _repair(case: Case, repair: Repair, number: int, album: Album, edition: Edition) -> RepairRow:
     approved = signed(repair.approved)
-    if repair.approved is None and edition is Edition.RESALE:
+    # The filter took the name out, and left the lines on which somebody typed one.
+    if edition is Edition.RESALE and case.lines.has(f"repairs.{number - 1}.approved"):
         approved = NOT_SHOWN
     pairs = (
         Pair("Where", said(repair.place)),
@@ -393,7 +394,7 @@ FLUES = "Flues and combustion vents connected, upright and open"
 
 
 def after_work(case: Case) -> tuple[Pair, ...]:
-    """Return what a named person looked at after the last day of work; a blank is said to be one."""
+    """Return what a named person looked at after the work; a blank is said to be one."""
     after = case.job.after_work
     pairs = [
         Pair(
@@ -401,7 +402,7 @@ def after_work(case: Case) -> tuple[Pair, ...]:
             signed(after.flues if after else None),
         ),
         Pair("Bath, kitchen and dryer ducts led outdoors", signed(after.ducts if after else None)),
-        Pair("Pipe boots seated", _noted(after.boots if after else None)),
+        *_boots(case),
         Pair("Baffles in place", _noted(after.baffles if after else None)),
         Pair("Ground swept for nails", _swept(case)),
     ]
@@ -412,6 +413,14 @@ def after_work(case: Case) -> tuple[Pair, ...]:
     if after and after.spring_bond_check:
         pairs.append(Pair("Shingles sealed, seen in spring", signed(after.spring_bond_check)))
     return tuple(pairs)
+
+
+def _boots(case: Case) -> Iterator[Pair]:
+    """Yield whether pipe boots were looked at; nothing where nobody noted it and no pipe is on record."""
+    boots = case.job.after_work.boots if case.job.after_work else None
+    piped = any(slope.penetrations for slope in case.job.slopes)
+    if boots or piped or case.materials_of(Role.PIPE_BOOT):
+        yield Pair("Pipe boots seated", _noted(boots))
 
 
 def _noted(one: Signed | None) -> str:

@@ -13,6 +13,7 @@ from dossier.assess.claim import Basis, CoverageThen
 from dossier.assess.passed_on import Holding
 from dossier.assess.sale_notice import nothing_left, passes_by_notice
 from dossier.case.case import Case
+from dossier.compose import first_page
 from dossier.compose.after_sale import used_up
 from dossier.compose.coverage_then import CoverageTable, coverage_tables
 from dossier.compose.handover import Handover
@@ -113,7 +114,10 @@ def with_sale(
         )
         for one in pages.passing_on
     }
-    dates = tuple(pair for pair in pages.cover.dates if pair.label != "At a sale")
+    dates = pages.cover.dates
+    # What the first page says of any sale gives way to the days of this one.
+    of_any_sale = (first_page.COVERAGE, first_page.AT_A_SALE)
+    summary = tuple(pair for pair in pages.cover.summary if pair.label not in of_any_sale)
     due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
     known = [when for when in due if when is not None]
     if known:
@@ -122,7 +126,7 @@ def with_sale(
             closing,
             Pair("Notice of the sale", _by(known)),
         )
-    cover = replace(pages.cover, dates=dates)
+    cover = replace(pages.cover, dates=dates, summary=summary)
     if sheet is not None:
         rows = tuple(
             _filled(row, closing, *last.get(row.title, ([], False, ""))) for row in sheet.rows

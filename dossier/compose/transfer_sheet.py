@@ -5,14 +5,17 @@ day of the sale can tell. Must not promise: the printed terms and the warrantor 
 is counted from a day that nobody knows yet, so the sheet prints how to find it from the day written in.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.claims_and_sales import PassingOn, passing_on
-from dossier.compose.coverage_pages import event_words
-from dossier.compose.shared import NOT_ON_RECORD, Pair, day, sentence
+from dossier.compose.coverage_pages import event_words, falls_before, kinds_words
+from dossier.compose.first_page import keeps_nothing
+from dossier.compose.shared import NOT_ON_RECORD, Pair, day
+from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, StartEvent
 
@@ -78,6 +81,7 @@ class DayRules:
 class TransferSheet:
     """The sheet, ready to print but for its blanks."""
 
+    how: str
     known: tuple[Pair, ...]
     blanks: tuple[Blank, ...]
     rows: tuple[TransferRow, ...]
@@ -123,6 +127,7 @@ def transfer_sheet(
         if result.asked.warranty.confirmation
     ]
     return TransferSheet(
+        how=_how(rows),
         known=(
             Pair("House", case.job.job.address),
             Pair("Roof finished", day(case.last_day_of_work())),
@@ -165,11 +170,10 @@ def _row(
         if (other.title, other.document) == (line.title, line.document)
         and not _over_by(other.next_owner_ends, closing)
     ]
-    late = sentence(transfer.if_late) or (
-        "The terms as typed in here keep nothing for a buyer without a notice in time. Count on none of "
-        f"this: {listed([other.part.part.value for other in lines])}. Ask {ask} all the same, in writing."
-    )
+    late = _late(transfer, [other.part.part.value for other in lines], ask)
     facts = [Pair("Passes on", pair.text) for pair in one.facts if pair.label == "Passes on"]
+    if line.owner_kinds:
+        facts.append(Pair("Only for", kinds_words(line.owner_kinds)))
     # Where the sale is known and the terms let one pass, no later sale is left to speak of.
     if line.last_sale is not None and (closing is None or transfer.times != 1):
         facts.append(
@@ -182,7 +186,7 @@ def _row(
     ]
     facts += [pair for pair in one.facts if pair.label in ("Not a sale", "Cost")]
     if lines:
-        facts.append(Pair("If that day passes", late))
+        facts.append(Pair("If the notice is late", late))
     return TransferRow(one.title, blank, tuple(facts))
 
 
@@ -199,7 +203,33 @@ def _next_owner(lines: list[CoverageLine]) -> str:
         f"{listed(names)}: {f'to {write_date(ends)}' if ends else 'no last day on record'}"
         for ends, names in sorted(by_day.items(), key=lambda pair: pair[0] or date.max)
     ]
-    return f"{'; '.join(parts)}. The share paid falls as the coverage pages say."
+    fall = [line.part.part.value for line in lines if falls_before(line.part, line.transfer)]
+    falls = f" The share paid for {listed(fall)} falls as the coverage pages say." if fall else ""
+    return f"{'; '.join(parts)}.{falls}"
+
+
+def _late(transfer: Transfer, parts: list[str], ask: str) -> str:
+    """Return what a buyer is left with after a late notice; the terms' own words are quoted as theirs."""
+    if not transfer.if_late:
+        return (
+            "Count on no coverage for the buyer. The terms as typed in here keep nothing without a notice in "
+            f"time, so none of this: {listed(parts)}. Ask {ask} all the same, in writing."
+        )
+    if keeps_nothing(transfer):
+        return f"The buyer has no coverage. The terms say: “{transfer.if_late}”."
+    return f"The terms say: “{transfer.if_late}”."
+
+
+def _how(rows: Sequence[TransferRow]) -> str:
+    """Return how many copies the sheet needs: one for each who must have notice, and one to keep."""
+    to = {pair.text for row in rows for pair in row.facts if pair.label == "Send the notice to"}
+    copies = "one copy"
+    if len(to) > 1:
+        copies = f"one copy for each of the {len(to)} who must have notice"
+    return (
+        f"Fill in {copies}, and send it with what that notice must hold. Keep another, with the proof that each "
+        "was sent. If the one who promises prints a form of its own, use that one."
+    )
 
 
 def day_rules(days: int) -> tuple[DayRule, ...]:

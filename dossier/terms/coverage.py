@@ -85,6 +85,16 @@ class Part(Model):
         self.on_the_calendar()
         return self
 
+    @property
+    def cap_is_typed(self) -> bool:
+        """Return whether the sheet says what payment is measured by; else the field's default stands."""
+        return "cap" in self.model_fields_set
+
+    @property
+    def rounding_is_typed(self) -> bool:
+        """Return whether the sheet says how months are counted; else the field's default stands."""
+        return "rounding" in self.model_fields_set
+
     def on_the_calendar(self, fixed_years: Fraction | None = None) -> CoveragePart:
         """Return the part as the sums of `trade.coverage` take it.
 

@@ -6,7 +6,7 @@ from dossier.compose.photo_days import DAY_DIFFERS, SHOWN_TWICE
 from dossier.compose.shared import Look
 from dossier.words import Edition
 from tests.compose.made import Made, everything, made, pages, printed, resale
-from tests.compose.test_handover import REGISTERED
+from tests.compose.test_handover import REGISTERED, pair
 
 FRONT, BACK = "photos/finished/front.jpg", "photos/finished/back.jpg"
 
@@ -40,14 +40,14 @@ def test_a_photo_from_before_the_last_day_of_work_is_not_put_first(good: Made) -
     assert (
         "Photo finished/front.jpg: its camera says 15 September 2026, and by the work log a photo of "
         "finished is from 16 September 2026 or after."
-    ) in early.handover.gaps
+    ) in early.handover.unfit
 
 
 def test_a_picture_that_shows_another_phase_too_is_not_put_first() -> None:
     twice = {f"facts.{file}.sha256": "f" * 64 for file in (FRONT, "photos/field/front.jpg")}
     doc = made(twice)
     assert cover_photo(doc) == BACK
-    told = [text for text in doc.handover.gaps if "one and the same picture" in text]
+    told = [text for text in doc.handover.unfit if "one and the same picture" in text]
     assert told == [
         "Photo field/front.jpg: one and the same picture is filed under field and finished."
     ]
@@ -61,7 +61,7 @@ def test_every_doubled_picture_is_told_once_and_only_where_it_is_printed() -> No
         "d": (BACK, "photos/clean-up/front.jpg"),
     }
     doc = made({f"facts.{file}.sha256": mark * 64 for mark, two in pairs.items() for file in two})
-    told = [text for text in doc.handover.gaps if "one and the same picture" in text]
+    told = [text for text in doc.handover.unfit if "one and the same picture" in text]
     assert len(told) == 3
     # The maker's packet prints no photo of clean-up or of the finished roof.
     packet = [text for text in doc.registration.cannot_show if "one and the same" in text]
@@ -71,7 +71,7 @@ def test_every_doubled_picture_is_told_once_and_only_where_it_is_printed() -> No
 def test_a_photo_without_a_camera_day_is_not_accused() -> None:
     doc = made({f"facts.{FRONT}.taken_at_local": None})
     assert cover_photo(doc) == FRONT
-    assert not any("its camera says" in text for text in doc.handover.gaps)
+    assert not any("its camera says" in text for text in doc.handover.unfit)
 
 
 def test_where_none_fits_the_page_says_so() -> None:
@@ -89,12 +89,14 @@ def test_where_none_fits_the_page_says_so() -> None:
         (
             {},
             "Kestrelmoor, Full Assembly level: we send the registration; you need not. Its last day is "
-            "20 November 2026. If no letter has come by 6 November 2026, call Ormskar Roofing, 555-0110.",
+            "20 November 2026. If no letter from Kestrelmoor has come by 6 November 2026, call "
+            "Ormskar Roofing, 555-0110.",
         ),
         (
             {"run.today": "2026-11-06"},
             "Kestrelmoor, Full Assembly level: we send the registration; you need not. Its last day is "
-            "20 November 2026. If no letter has come by 20 November 2026, call Ormskar Roofing, 555-0110.",
+            "20 November 2026. If no letter from Kestrelmoor has come by 20 November 2026, call "
+            "Ormskar Roofing, 555-0110.",
         ),
         (
             {"job.warranties.0.submitted_on": "2026-10-01"},
@@ -146,3 +148,60 @@ def test_flues_not_looked_at_give_a_caution_on_one_page() -> None:
         assert "carbon monoxide alarm" in first
         assert "This page may be copied by itself" in first
         assert "What this record holds" in second
+
+
+def test_a_copied_page_says_what_is_left_and_what_a_sale_asks_for(good: Made) -> None:
+    """Judge: the demo's own sheets, kestrelmoor-2026 clauses 2.1 to 2.5 and 5.1, from 21 September 2026."""
+    summary = good.handover.cover.summary
+    assert pair(summary, "Maker’s coverage") == (
+        "Shingle level: material in full to 2036, then less; labour to 2031; wind to 2036; algae in full to "
+        "2031, then less to 2041, each to 21 September of its year."
+    )
+    assert pair(summary, "At a sale") == (
+        "Notice must be received within 60 days of the closing of the sale by Kestrelmoor Claims Desk, PO Box "
+        "311, Kestrel Ford, 555-0182 for the Shingle level and Full Assembly level and by Ormskar Roofing "
+        "(address below) for the Ormskar workmanship coverage. If it is late, count on no coverage for the buyer."
+    )
+    assert "At a sale" not in [row.label for row in good.handover.cover.dates]
+
+
+def test_a_buyer_reads_what_a_buyer_would_have(good: Made) -> None:
+    # Clause 5.1: twenty years from the first owner's start, so material ends in 2046 and not with a lifetime.
+    text = pair(resale(good.known).cover.summary, "Maker’s coverage")
+    assert (
+        "for a buyer who gives notice in time: material in full to 2036, then less to 2046;" in text
+    )
+
+
+def test_a_part_that_is_over_is_not_left() -> None:
+    text = pair(made({"run.today": "2033-01-01"}).handover.cover.summary, "Maker’s coverage")
+    assert "labour" not in text
+    assert "wind to 2036" in text
+
+
+def test_a_coverage_that_has_not_begun_is_said_not_to_have() -> None:
+    summary = made({"job.job.completion_signed_on": None}).handover.cover.summary
+    assert pair(summary, "Maker’s coverage").startswith(
+        "By this record none has begun: the Shingle level"
+    )
+
+
+def test_sent_and_received_are_told_apart() -> None:
+    edits: dict[str, object] = {
+        "company.workmanship.coverage.transfer.met_by": "sent",
+        "company.workmanship.coverage.transfer.within_days": "30",
+        "company.workmanship.coverage.transfer.if_late": "half of the term",
+    }
+    text = pair(made(edits).handover.cover.summary, "At a sale")
+    assert "received within 60 days of the closing of the sale by Kestrelmoor Claims Desk" in text
+    assert (
+        "Notice must be sent within 30 days of the closing of the sale to Ormskar Roofing" in text
+    )
+    assert "the Ormskar workmanship coverage, the terms say: “half of the term”." in text
+
+
+def test_what_does_not_fit_is_named_on_the_first_page(good: Made) -> None:
+    assert "does not fit" not in good.handover.cover.state
+    doc = made({"job.installation.nails_per_shingle": "4"}).handover
+    assert doc.unfit
+    assert "see “What does not fit”" in doc.cover.state

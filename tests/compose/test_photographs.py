@@ -5,8 +5,9 @@ from dataclasses import replace
 
 from dossier.case.readers import for_reader
 from dossier.compose.photographs import Album
+from dossier.compose.shared import Look
 from dossier.words import Edition, Phase
-from tests.compose.made import made
+from tests.compose.made import made, pages, printed
 from tests.known_good import known_good
 
 
@@ -48,3 +49,55 @@ def test_an_edition_that_leaves_a_photo_out_keeps_the_numbers_of_the_others() ->
     shown = for_reader(whole, Edition.RESALE)
     assert private.file not in shown.photo_numbers
     assert shown.photo_numbers == {photo.file: case.photo_numbers[photo.file] for photo in others}
+
+
+def test_before_comes_before_after() -> None:
+    # Listed by name, back-after.jpg stands before back-before.jpg.
+    numbers = known_good().case.photo_numbers
+    before, after = (numbers[f"photos/deck-repair/back-{word}.jpg"] for word in ("before", "after"))
+    assert before + 1 == after
+
+
+def test_a_repair_that_names_its_photos_decides_over_their_names() -> None:
+    edits: dict[str, object] = {
+        "job.repairs.0.photo_before": "photos/deck-repair/back-after.jpg",
+        "job.repairs.0.photo_after": "photos/deck-repair/back-before.jpg",
+    }
+    numbers = known_good(edits).case.photo_numbers
+    assert (
+        numbers["photos/deck-repair/back-after.jpg"] + 1
+        == numbers["photos/deck-repair/back-before.jpg"]
+    )
+
+
+NOTE = "six nails in the shingle, on the nailing line, " * 3
+
+
+def reviewed(note: str | None) -> dict[str, object]:
+    """Return the edits after which every photo was looked at."""
+    look = {"by": "Ida Torvik", "on": "2026-09-17", **({"note": note} if note else {})}
+    return {
+        f"photos.{number}": {"file": photo.file, "reviewed": look}
+        for number, photo in enumerate(known_good().case.photos)
+    }
+
+
+def test_a_caption_says_who_looked_when_and_what_was_seen() -> None:
+    doc = made(reviewed("six nails, on the line")).handover
+    shot = doc.photo_groups[0].shots[0]
+    assert shot.noted == "Ida Torvik, 17 September 2026: six nails, on the line"
+    assert "six nails, on the line; camera says" in shot.alt
+    assert "taken" not in shot.alt
+    bare = made(reviewed(None)).handover.photo_groups[0].shots[0]
+    assert bare.noted == "Ida Torvik, 17 September 2026"
+    assert made().handover.photo_groups[0].shots[0].noted == ""
+
+
+def test_pages_of_photos_stay_whole_where_every_one_was_looked_at() -> None:
+    doc = made(reviewed(NOTE)).handover
+    counts = [len(group.shots) for group in doc.photo_groups]
+    for paper in ("Letter", "A4"):
+        texts = pages(printed(doc, Look("#1F3A4D", "#8A4B2A", paper)).data)
+        first = next(n for n, text in enumerate(texts) if "A photo under a phase shows" in text)
+        found = [len(re.findall(r"Photo \d+\. ", text)) for text in texts[first:]]
+        assert found[: len(counts)] == counts, paper
