@@ -266,13 +266,3 @@ def _in_which_years(line: CoverageLine, transfer: Transfer) -> str:
     if line.last_sale_years is not None:
         return f"A sale passes it on{times}, up to {years(line.last_sale_years)} from its start."
     return f"A sale passes it on{times}, as long as it runs."
-
-
-def sale_short(assessment: Assessment) -> str:
-    """Return the shortest time for notice at a sale, for the first page; empty where none is named."""
-    found = [
-        line.transfer.within_days
-        for line in assessment.coverages
-        if line.transfer is not None and line.transfer.passes and line.transfer.within_days
-    ]
-    return f"give notice within {min(found)} days of the closing" if found else ""

@@ -9,7 +9,6 @@ from datetime import date
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
-from dossier.compose.claims_and_sales import passes_on
 from dossier.compose.coverage_pages import blocks, event_words, falls_before, sheets_of
 from dossier.compose.shared import NOT_ON_RECORD, Pair, capital, contact_lines
 from dossier.terms.coverage import Transfer
@@ -67,7 +66,7 @@ def _left(lines: list[CoverageLine], state: str, edition: Edition, today: date) 
     if edition is Edition.RESALE:
         if first.transfer is None:
             return f"{named}: whether a buyer has any of it the terms as typed in do not say; ask."
-        if not passes_on(first.transfer):
+        if not first.transfer.passes:
             return f"{named}: does not pass to a buyer, by its terms."
         named += ", for a buyer who gives notice in time"
     spans = [(line, *_span(line, edition)) for line in lines]
@@ -115,7 +114,7 @@ def at_a_sale(case: Case, assessment: Assessment, today: date) -> tuple[Pair, ..
                 f"Whether the {first.title} passes on the terms as typed in do not say; ask."
             )
             continue
-        if not passes_on(transfer) or (first.last_sale is not None and first.last_sale < today):
+        if not transfer.passes or (first.last_sale is not None and first.last_sale < today):
             others.append(f"The {first.title} does not pass on.")
             continue
         mine = first.title_key == own
