@@ -68,7 +68,7 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
 
 
 def _attic_inputs(case: Case, attic: Attic, path: str) -> tuple[tuple[str, str, Where], ...]:
-    area = attic.floor_area_sqft
+    area, retarder, zone = attic.floor_area_sqft, attic.vapour_retarder, case.climate_zone
     return (
         (
             "floor area",
@@ -77,6 +77,16 @@ def _attic_inputs(case: Case, attic: Attic, path: str) -> tuple[tuple[str, str, 
         ),
         ("exhaust", _vent_text(attic.exhaust), case.where(f"{path}.exhaust")),
         ("intake", _vent_text(attic.intake), case.where(f"{path}.intake")),
+        (
+            "vapour retarder",
+            retarder.value if retarder else "not on record",
+            case.where(f"{path}.vapour_retarder"),
+        ),
+        (
+            "climate zone",
+            zone.value if zone else "not on record",
+            zone.where if zone else case.where("building.climate_zone"),
+        ),
     )
 
 

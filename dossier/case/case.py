@@ -11,6 +11,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Generic, TypeVar
 
+from dossier.case.private import NOBODY, Private
 from dossier.punchlist import Where
 from dossier.reading.model import Lines
 from dossier.record.closing import Warranty
@@ -138,6 +139,9 @@ class Case:
     """Files listed more than once: the file, where first, where again."""
     products: Mapping[str, Product]
     """Every catalogue product by its name in lower case."""
+    kept_from_reader: Private = NOBODY
+    """The words of former owners that were taken out for this reader, and that nothing worked out or found
+    from the whole record may bring back; nobody's where nothing was."""
 
     def product(self, name: str) -> Product | None:
         """Return the catalogue product of a name, read without regard to case and spaces, or None."""

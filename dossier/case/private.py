@@ -15,8 +15,9 @@ from dossier.record.job import Job
 
 T = TypeVar("T")
 
-_PROSE = frozenset({"caption", "cause", "place", "backs", "notes"})
-"""Fields in which a surname alone stands for a person; elsewhere it may be a product or a colour."""
+_PROSE = frozenset({"caption", "cause", "place", "backs", "notes", "space", "because"})
+"""Fields in which a surname alone stands for a person; elsewhere it may be a product or a colour. The last is a
+sentence of ours, which may repeat the others."""
 
 _KEPT = frozenset({"file", "number", "address", "template"})
 """Fields that name a file, the job or the house. Their own rules decide who may see them."""
@@ -47,6 +48,10 @@ class Private:
         """Return whether a file's name holds a name, alone or with others, or a way to reach one."""
         found = (self.names, self.reach, self.surnames)
         return any(pattern is not None and pattern.search(file) for pattern in found)
+
+
+NOBODY = Private(None, None, None)
+"""Where nothing is kept from a reader."""
 
 
 def private_words(job: Job) -> Private:

@@ -79,6 +79,7 @@ def _without_former_owners(case: Case, whole: Job) -> Case:
         photo_numbers={photo.file: case.photo_numbers[photo.file] for photo in photos},
         papers=without(papers, private),
         paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
+        kept_from_reader=private,
     )
 
 

@@ -9,10 +9,11 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.compose.attic_words import Side, Space
+from dossier.compose.attic_words import Side, Space, mark_of
 from dossier.compose.references import Index
 from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
 from dossier.compose.type_width import lines as lines_of
+from dossier.compose.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )
@@ -29,9 +30,6 @@ _BARS_MM, _LONG_MM, _BAR_MM, _OVER_MM, _CLEAR_MM = 68, 94, 5, Fraction(12, 10), 
 between a mark and its label."""
 
 _SMALL_MM, _BOLD_MM, _LINE_MM = Fraction(29, 10), Fraction(3), Fraction(39, 10)
-_LABEL_SIDE_MM = 20
-"""Half the room that the label of a mark needs; nearer to an end of the scale it stands to one side."""
-
 _PRODUCT_LINES, _MOST_TICKS = 2, 5
 _ONLY_SPACE = "main"
 """What the record calls a space that nobody named; where it is the only one, it needs no heading."""
@@ -215,12 +213,14 @@ class _Drawer:
 
     def _mark_label(self, y: Fraction, ratio: int, sqin: Fraction, scale: Fraction) -> None:
         x = _BARS_MM + sqin * scale
+        label = f"at least {write_number(sqin)} ({mark_of(ratio)})"
+        side = width_mm(label, _SMALL_MM) / 2
         anchor = "middle"
-        if x < _BARS_MM + _LABEL_SIDE_MM:
+        if x < _BARS_MM + side:
             anchor, x = "start", x - 1
-        elif x > _BARS_MM + _LONG_MM - _LABEL_SIDE_MM:
+        elif x > _BARS_MM + _LONG_MM - side:
             anchor, x = "end", x + 1
-        self._text(x, y, f"at least {write_number(sqin)} (1/{ratio})", anchor)
+        self._text(x, y, label, anchor)
 
     def _axis(self, y: Fraction, scale: Fraction, step: Fraction) -> Fraction:
         y -= 3

@@ -1,14 +1,15 @@
 """What is said of one attic space: its vents low and high, what the code asks for, the verdict.
 
 In: a case for one reader and its assessment. Out: the two `Side`s of a space, and sentences. Must not judge:
-areas, what is asked for and the verdict are the assessment's. Must not accuse: attic vents are not part of a
-re-roof unless a place says so.
+areas, what is asked for and the verdict are the assessment's. Must not give practice as the code's word. Must
+not accuse: attic vents are not part of a re-roof unless a place says so.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from dossier.assess.code import vent_area_each
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.shared import NOT_ON_RECORD, capital, sentence
@@ -17,16 +18,18 @@ from dossier.values import clip, listed, write_area, write_feet, write_number, w
 from dossier.words import AtticKind
 
 NOTES = (
-    "Net free area is the opening that a vent leaves for air, as printed on the product.",
+    "Net free area is the opening that a vent leaves for air.",
     "Schematic and not to scale: one gable stands for any roof. An arrow says that a vent is on record "
     "there, not how many there are nor where each sits.",
 )
 """What is said once, below the last drawing."""
 
-_MORE_IS_ENOUGH = (
-    "More than that on both sides is taken as enough, as long as no more is high than low. So read, the code "
-    "is common practice, with no published source."
-)
+_PRACTICE = "common practice with no published source"
+_MORE_IS_ENOUGH = f"To take more on both sides as enough is {_PRACTICE}."
+_TIGHT = "class I or II"
+_PARTED_BY_CODE = 300
+"""The ratio at which the code itself says how much is to be high; the parting of 1/150 is common practice."""
+
 _NAME_LETTERS, _PLACE_LETTERS, _TITLE_LETTERS = 60, 80, 200
 
 
@@ -34,12 +37,14 @@ _NAME_LETTERS, _PLACE_LETTERS, _TITLE_LETTERS = 60, 80, 200
 class Side:
     """The vents of one side of a space.
 
-    reason: why there are none, where the record says so. sqin: their net free area in square inches, None
-    where not known. asked: each ratio that may hold and the least wanted here in square inches, least first.
+    sources: each vent with its net free area and where that comes from. reason: why there are none, where the
+    record says so. sqin: their net free area in square inches, None where not known. asked: each ratio that may
+    hold and the least wanted here in square inches, least first.
     """
 
     name: str
     vents: tuple[Vent, ...]
+    sources: tuple[str, ...]
     reason: str
     sqin: Fraction | None
     asked: tuple[tuple[int, Fraction], ...]
@@ -58,8 +63,8 @@ class Side:
 
     @property
     def told(self) -> str:
-        """Return the vents in words, or why there are none."""
-        return vent_words(self.vents) if self.vents else self.reason
+        """Return the vents in words, each with where its area comes from, or why there are none."""
+        return "; ".join(self.sources) if self.vents else self.reason
 
     @property
     def sentence(self) -> str:
@@ -67,8 +72,27 @@ class Side:
         parts = [f"{self.name.lower()}: {self.figure}"]
         if self.told:
             parts.append(f"({clip(self.told, _TITLE_LETTERS)})")
-        marks = [f"at least {write_number(sqin)} at 1/{ratio}" for ratio, sqin in self.asked]
+        marks = [f"at least {write_number(sqin)} at {mark_of(ratio)}" for ratio, sqin in self.asked]
         return " ".join([*parts, f"against {listed(marks, 'or')}"] if marks else parts)
+
+
+def mark_of(ratio: int) -> str:
+    """Return the ratio of a mark; where the code parts nothing, with the word that practice does."""
+    return f"1/{ratio}" if ratio == _PARTED_BY_CODE else f"1/{ratio}, by practice"
+
+
+def _source_of(case: Case, vent: Vent) -> str:
+    """Return a vent with its net free area and whose figure that is."""
+    told = vent_words((vent,))
+    if vent.length_ft is None and vent.count is None:
+        told += ", how many not on record"
+    sqin = vent_area_each(case, vent)
+    if sqin is None:
+        return f"{told}: area {NOT_ON_RECORD}"
+    unit = "each" if vent.length_ft is None else "a foot"
+    typed = vent.net_free_area_sqin is not None
+    whose = "as the office wrote it" if typed else "by the catalogue"
+    return f"{told}: {write_number(sqin)} sq in {unit}, {whose}"
 
 
 def vent_words(vents: tuple[Vent, ...]) -> str:
@@ -93,6 +117,7 @@ class Space:
         self._case, self._check = case, assessment.attics[number]
         attic = building.attics[number]
         self.unvented = attic.kind is AtticKind.UNVENTED
+        self._retarder = attic.vapour_retarder
         self.name = f"attic {clip(attic.space, _NAME_LETTERS)}"
         self.size = (
             NOT_ON_RECORD if attic.floor_area_sqft is None else write_area(attic.floor_area_sqft)
@@ -101,6 +126,7 @@ class Space:
         self.high = Side(
             "High, air out",
             attic.exhaust,
+            tuple(_source_of(case, vent) for vent in attic.exhaust),
             case.reason_not(f"{path}.exhaust") or "",
             self._check.exhaust_sqin,
             tuple((one.ratio, one.parted.upper_least_sqin) for one in asks),
@@ -108,6 +134,7 @@ class Space:
         self.low = Side(
             "Low, air in",
             attic.intake,
+            tuple(_source_of(case, vent) for vent in attic.intake),
             case.reason_not(f"{path}.intake") or "",
             self._check.intake_sqin,
             tuple((one.ratio, one.parted.lower_least_sqin) for one in asks),
@@ -127,12 +154,15 @@ class Space:
 
     @property
     def finding(self) -> str:
-        """Return the assessment's verdict in words, with its figures."""
+        """Return the assessment's verdict in words, with its figures.
+
+        Beside a verdict that finds fault stands how the code's own words read, where these are met.
+        """
         check = self._check
         if self.unvented:
             return f"{capital(self.name)} is unvented by its design, by the record: no vents are looked for."
         short = [
-            f"{side} is {write_number(sqin)} sq in below the least asked for"
+            f"{side} is {write_number(sqin)} sq in below its mark"
             for side, sqin in (
                 ("high", check.exhaust_short_sqin),
                 ("low", check.intake_short_sqin),
@@ -146,7 +176,10 @@ class Space:
             "cannot tell": f"to tell, this record would need {listed(check.needs)}",
         }.get(check.verdict, "")
         against = "Vents against the marks" if check.asks else "Vents"
-        return sentence(f"{against}: {check.verdict}" + (f"; {words}" if words else ""))
+        found = sentence(f"{against}: {check.verdict}" + (f"; {words}" if words else ""))
+        if check.verdict in ("short", "unbalanced") and check.met_by_words:
+            found += " " + check.met_by_words.replace("'", "’")
+        return found
 
     def sentences(self) -> Iterator[str]:
         """Yield what the code asks for, and whether vents are part of a re-roof."""
@@ -163,22 +196,79 @@ class Space:
             return (
                 f"What {code} asks for cannot be told: the attic’s floor area is {NOT_ON_RECORD}."
             )
-        parted = [one.parted for one in asks]
-        ratios = " or ".join(f"1/{one.ratio}" for one in asks)
-        areas = " or ".join(write_number(one.required_sqin) for one in asks)
-        high = " or ".join(_span(one.upper_least_sqin, one.upper_most_sqin) for one in parted)
-        low = " or ".join(_span(one.lower_least_sqin, one.lower_most_sqin) for one in parted)
-        whole = asks[0].required_sqin
-        least, most = (
-            write_share(part / whole)
-            for part in (parted[0].upper_least_sqin, parted[0].upper_most_sqin)
-        )
-        which = "" if len(asks) == 1 else "; which of the two cannot be told from this record"
+        if len(asks) > 1:
+            return self._either(code)
+        (one,) = asks
+        whole = f"1/{one.ratio} of the attic’s floor, {write_number(one.required_sqin)} sq in"
+        if one.ratio == _PARTED_BY_CODE:
+            return (
+                f"The marks follow {code}: net free area of {whole}, {self._let_through()}. Of that, "
+                f"{self._high_and_low(0)}. {_MORE_IS_ENOUGH}"
+            )
+        high, low = one.parted.upper_least_sqin, one.parted.lower_least_sqin
         return (
-            f"The marks follow {code}: net free area of {ratios} of the attic’s floor, {areas} sq in{which}. "
-            f"Of that, {least.removesuffix(' %')} to {most} is to be high, {high} sq in, and the rest low, {low} "
-            f"sq in. {_MORE_IS_ENOUGH}"
+            f"By {code} net free area is to be {whole} in all: {self._not_let_through()}. To ask for "
+            f"{write_share(high / one.required_sqin)} of it high and {write_share(low / one.required_sqin)} low, "
+            f"as marked, and to take more on both sides as enough, is {_PRACTICE}."
         )
+
+    def _either(self, code: str) -> str:
+        """Return what is asked for where two ratios may hold, the least first."""
+        least, most = self._check.asks
+        one, other = write_number(least.required_sqin), write_number(most.required_sqin)
+        return (
+            f"By {code} net free area is to be 1/{least.ratio} of the attic’s floor, {one} sq in, or "
+            f"1/{most.ratio}, {other} sq in; which of the two cannot be told: {self._lacking()}. "
+            f"At 1/{least.ratio}, {self._high_and_low(0)}. To part 1/{most.ratio} in the same way, and to take "
+            f"more on both sides as enough, is {_PRACTICE}."
+        )
+
+    def _high_and_low(self, number: int) -> str:
+        """Return how the least or only total is parted."""
+        one = self._check.asks[number]
+        parted, whole = one.parted, one.required_sqin
+        least = write_share(parted.upper_least_sqin / whole).removesuffix(" %")
+        most = write_share(parted.upper_most_sqin / whole)
+        return (
+            f"{least} to {most} is to be high, {_span(parted.upper_least_sqin, parted.upper_most_sqin)} sq in, "
+            f"and the rest low, {_span(parted.lower_least_sqin, parted.lower_most_sqin)} sq in"
+        )
+
+    def _let_through(self) -> str:
+        """Return the ground on which 1/300 was taken."""
+        ground = self._check.ground
+        assert ground is not None, "where something is asked for, its ground is known"
+        if ground.lets is None:
+            return f"the least that may hold ({self._lacking()})"
+        if ground.zone_asks is False:
+            return f"for which climate zone {ground.zone} needs no vapour retarder"
+        held = f"as the vapour retarder on record is {ground.retarder}"
+        if ground.zone is None:
+            return f"{held}, which does in any climate zone"
+        return f"{held} and climate zone {ground.zone} needs {_TIGHT}"
+
+    def _not_let_through(self) -> str:
+        """Return why 1/150 was taken."""
+        ground = self._check.ground
+        assert ground is not None, "where something is asked for, its ground is known"
+        if ground.lets is None:
+            return self._lacking()
+        held = (
+            "by the record there is none"
+            if ground.retarder == "none"
+            else f"{ground.retarder} is on record"
+        )
+        return f"{_needs(ground.zone)}, and {held}"
+
+    def _lacking(self) -> str:
+        """Return what is not on record of that on which 1/300 hangs."""
+        ground = self._check.ground
+        assert ground is not None, "where something is asked for, its ground is known"
+        if ground.zone is None and ground.retarder is None:
+            return "neither vapour retarder nor climate zone is on record"
+        if ground.zone is None:
+            return f"the climate zone is {NOT_ON_RECORD}"
+        return f"{_needs(ground.zone)}, and its class is {NOT_ON_RECORD}"
 
     def _scope(self) -> str:
         place = self._case.locality
@@ -190,6 +280,10 @@ class Space:
             "By the code, attic vents are not part of a re-roof unless a place has made them so. The sheet of "
             f"{clip(place.name, _PLACE_LETTERS)} {says}."
         )
+
+
+def _needs(zone: int | None) -> str:
+    return f"for 1/{_PARTED_BY_CODE} climate zone {zone} needs a vapour retarder of {_TIGHT}"
 
 
 def _span(least: Fraction, most: Fraction) -> str:

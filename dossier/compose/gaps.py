@@ -2,7 +2,8 @@
 
 In: a case filtered for its reader, facts, assessment, punch list. Out: plain sentences. Must not
 accuse anybody, and must not print what the filter withheld: an item's sentence is taken over only from
-the rules named here, whose sentences hold nothing but fields that every reader may see.
+the rules named here, whose sentences hold nothing but fields that every reader may see, and loses the names
+that the record lost for this reader.
 """
 
 import re
@@ -66,7 +67,7 @@ def not_on_file(
         if statement.backing is Backing.ABSENT
     ]
     sentences += [
-        plain_item(item, withheld)
+        case.kept_from_reader.out_of(plain_item(item, withheld), prose=True)
         for item in punch_list
         if _concerns_the_owner(item)
         and item.verdict is not Verdict.WRONG

@@ -139,7 +139,7 @@ WORDS: tuple[Word, ...] = (
     Word("valley", "the inner corner where two slopes meet and water runs", "valleys?"),
     Word(
         "vapour retarder",
-        "a sheet that slows damp air on its way into a wall or ceiling",
+        "a sheet at the ceiling that slows damp air",
         "vapou?r (?:retarder|barrier)s?",
     ),
     Word("warrantor", "whoever gave a promise in print and answers for it", always=True),

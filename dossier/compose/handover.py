@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from dossier.assess.results import Assessment, Standing
 from dossier.case.case import Case
+from dossier.case.private import without
 from dossier.compose import (
     attic_air,
     attic_words,
@@ -152,6 +153,8 @@ def handover(
     """
     edition = edition_of(case, edition)
     at_a_sale = edition is Edition.RESALE
+    # It was made from the whole record, and loses the words that this reader's case has lost.
+    assessment = without(assessment, case.kept_from_reader)
     album = Album(case, facts)
     numbers = index(case, assessment)
     cover = _cover(case, facts, assessment, punch_list, album, edition, run)

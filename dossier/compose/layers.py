@@ -115,11 +115,34 @@ def layers(case: Case) -> tuple[Layer, ...]:
         for number, material in enumerate(materials):
             rows.append(_layer(material, capital(role.value), "" if number else purpose))
     rows += [
-        _layer(material, "Use not on record", "")
+        _layer(material, *unnamed_use(case, material))
         for material in case.materials
         if not material.role
     ]
     return tuple(rows)
+
+
+def unnamed_use(case: Case, material: Material) -> tuple[str, str]:
+    """Return what is told of a product whose line names no use, and a plain line on it, empty where none.
+
+    The attic record may hold the same product as a vent, and is then what says the use.
+    """
+    wanted = _spelt(material.name)
+    attics = case.job.building.attics if case.job.building else ()
+    sides = (
+        (Role.INTAKE_VENT, [vent for attic in attics for vent in attic.intake]),
+        (Role.EXHAUST_VENT, [vent for attic in attics for vent in attic.exhaust]),
+    )
+    uses = [role.value for role, vents in sides if wanted in (_spelt(v.product) for v in vents)]
+    if not uses:
+        return "Use not on record", ""
+    line = "its own line" if material.is_stock else "the ticket"
+    return f"{capital(listed(uses))} by the attic record", f"{capital(line)} names no use"
+
+
+def _spelt(name: str) -> str:
+    """Return a product's name as catalogues are searched for it: without regard to case and spaces."""
+    return " ".join(name.lower().split())
 
 
 NONE_ON_RECORD = "none on record"

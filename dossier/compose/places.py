@@ -37,7 +37,10 @@ def record_words(places: Iterable[Where]) -> str:
 
 
 def _fields(fields: Iterable[str]) -> str:
-    """Return dotted fields as a person counts them: deliveries.0.lines.2 is deliveries 1, lines 3."""
+    """Return dotted fields as a person counts them: deliveries.0.lines.2 is deliveries 1, lines 3.
+
+    Fields of one entry stand together: slopes 1, pitch and plan.
+    """
     groups: dict[str, list[str]] = {}
     for field in dict.fromkeys(fields):
         words = ""
@@ -49,8 +52,11 @@ def _fields(fields: Iterable[str]) -> str:
             else:
                 words = part
         stem, _, number = words.rpartition(" ")
+        entry, _, name = words.rpartition(", ")
         if number.isdigit():
             groups.setdefault(stem, []).append(number)
+        elif entry:
+            groups.setdefault(f"{entry},", []).append(name)
         else:
             groups.setdefault(words, [])
     return "; ".join(

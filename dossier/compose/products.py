@@ -42,7 +42,7 @@ def product_rows(case: Case, assessment: Assessment) -> tuple[ProductRow, ...]:
             missing = "no product on record"
             rows.append(ProductRow(capital(role.value), missing, "", "", "", "", needs, verdict))
     rows += [
-        _product(material, "Use not on record", None, 0)
+        _product(material, layers.unnamed_use(case, material)[0], None, 0)
         for material in case.materials
         if material.role is None
     ]

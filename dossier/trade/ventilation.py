@@ -29,7 +29,8 @@ REDUCED_RATIO = 300
 
 UPPER_LOW_SHARE = Fraction(40, 100)
 UPPER_HIGH_SHARE = Fraction(50, 100)
-"""Between 40 and 50 percent of the required area lies high (IRC 2012 on, R806.2)."""
+"""Between 40 and 50 percent of the required area lies high: a condition of 1/300 alone (IRC 2012 on, R806.2).
+To part 1/150 in the same way is common practice, no published source."""
 
 UPPER_DROP_FT = 3
 """Upper vents lie no lower than this below the ridge, measured straight down (IRC R806.2)."""
@@ -150,6 +151,30 @@ def literal_ratio(
 
 
 @dataclass(frozen=True)
+class Ground:
+    """What the vapour retarder says of 1/300 in one space (IRC R806.2).
+
+    lets: whether 1/300 is let through so far, None where it cannot be told; always where the edition asks for one
+    condition only, since the parting is the other. retarder, zone: None where not known.
+    """
+
+    lets: bool | None
+    retarder: str | None
+    zone: int | None
+
+    @property
+    def zone_asks(self) -> bool | None:
+        """Return whether this climate zone asks for a retarder of class I or II; None where it is not known."""
+        return None if self.zone is None else self.zone in COLD_ZONES
+
+
+def _ground(edition: int, zone: int | None, retarder: str | None) -> Ground:
+    # Where one condition is enough, the balance that the verdict asks for is that condition.
+    one = edition < BOTH_CONDITIONS_FROM
+    return Ground(one or _retarder_condition(zone, retarder, edition), retarder, zone)
+
+
+@dataclass(frozen=True)
 class AtticSpace:
     """One separate attic space: main, knee wall, vaulted. Areas None where nobody measured."""
 
@@ -165,7 +190,11 @@ class AtticSpace:
 
 @dataclass(frozen=True)
 class Asks:
-    """What the code asks of one attic space at one ratio: in all, and parted high and low."""
+    """What is asked of one attic space at one ratio: in all, and parted high and low.
+
+    The total is the code's at both ratios; the parting is so at 1/300 alone, and common practice with no
+    published source at 1/150.
+    """
 
     ratio: int
     required_sqin: Fraction
@@ -173,7 +202,7 @@ class Asks:
 
 
 def asks_at(area_sqft: Exact, ratio: int) -> Asks:
-    """Return what a vented area in square feet needs at 1/150 or 1/300 (IRC R806.2)."""
+    """Return what a vented area in square feet needs at 1/150 or 1/300 (IRC R806.2), parted high and low."""
     required = required_sqin(area_sqft, ratio)
     return Asks(ratio, required, split(required))
 
@@ -207,6 +236,10 @@ class SpaceCheck:
     the verdict is “cannot tell”. Empty without an area, or where none is asked for."""
     literal: str = ""
     """The note on the code's own words by itself; empty where an area is not known."""
+    met_by_words: str = ""
+    """Its first sentence where the code's own words are met; empty where they are not, or cannot be told."""
+    ground: Ground | None = None
+    """What lets 1/300 through, or does not; None where no vents are asked for."""
 
 
 def _shortfalls(required: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[Fraction, ...]:
@@ -230,7 +263,9 @@ def check_space(
     exhaust not above intake. 1/300 is taken unless the zone (6 to 8) asks for a retarder that is
     not there. With an unknown retarder there, 1/150 is tried first; a space short of it that would
     do at 1/300 is “cannot tell”, and one short even at 1/300 is short whatever the retarder.
-    Common practice; the code's own words are reported as a note. Source: IRC R806.2.
+    Source: IRC R806.2 for the totals and, at 1/300, for the shares. To part 1/150 by the same shares, and
+    to take more on both sides as enough, is common practice, no published source; what the code's own
+    words give is reported as a note.
     """
     _checked(zone, space.retarder)
     formula = "exhaust ≥ 40 % and intake ≥ 50 % of the required area, exhaust ≤ intake"
@@ -258,12 +293,11 @@ def check_space(
         None if value is None else not_below_zero(value, name)
         for name, value in (("exhaust", space.exhaust_sqin), ("intake", space.intake_sqin))
     )
-    retarder_known = _retarder_condition(zone, space.retarder, edition)
-    # Where one condition is enough, the balance that the verdict asks for is that condition.
-    reduced = True if edition < BOTH_CONDITIONS_FROM else retarder_known
+    ground = _ground(edition, zone, space.retarder)
+    reduced = ground.lets
     if area is None or exhaust is None or intake is None:
         line = Working(
-            formula, f"needed: {', '.join(needs)}", f"IRC {edition} R806.2", "from memory"
+            formula, f"needed: {', '.join(needs)}", _source(edition, None), "from memory"
         )
         return SpaceCheck(
             space.name,
@@ -274,6 +308,7 @@ def check_space(
             exhaust,
             intake,
             _asks(area, reduced),
+            ground=ground,
         )
     ratio = FULL_RATIO if reduced is False or reduced is None else REDUCED_RATIO
     required = required_sqin(area, ratio)
@@ -298,7 +333,8 @@ def check_space(
                 needs += ["climate zone"] if zone is None else []
     elif exhaust > intake:
         verdict, intake_short = "unbalanced", exhaust - intake
-    literal = _literal_note(area, exhaust, intake, edition, zone, space.retarder)
+    words, shares, met = _literal_note(area, exhaust, intake, edition, zone, space.retarder)
+    literal = f"{words} {shares}"
     notes.append(literal)
     return SpaceCheck(
         space.name,
@@ -316,14 +352,24 @@ def check_space(
             f"{show(area)} sq ft × 144 ÷ {ratio} = {show(required)} sq in; exhaust"
             f" {show(exhaust)} of {show(required * UPPER_LOW_SHARE)}, intake {show(intake)} of"
             f" {show(required * UPPER_HIGH_SHARE)} sq in",
-            f"IRC {edition} R806.2",
+            _source(edition, ratio),
             "from memory",
         ),
         exhaust,
         intake,
         _asks(area, reduced) if verdict == "cannot tell" else (asks_at(area, ratio),),
         literal,
+        words if met else "",
+        ground,
     )
+
+
+def _source(edition: int, ratio: int | None) -> str:
+    """Return whose rule the verdict's formula is; ratio: None where none was settled on."""
+    code, practice = f"IRC {edition} R806.2", "common practice, no published source"
+    if ratio == REDUCED_RATIO:
+        return f"{code}; more on both sides as enough: {practice}"
+    return f"{code} for the total{'' if ratio else ' and, at 1/300, its parting'}; the rest: {practice}"
 
 
 def _asks(area: Fraction | None, reduced: bool | None) -> tuple[Asks, ...]:
@@ -345,8 +391,11 @@ def _literal_note(
     edition: int,
     zone: int | None,
     retarder: str | None,
-) -> str:
-    """Return what the code's words give, as a sentence with both readings of the share."""
+) -> tuple[str, str, bool | None]:
+    """Return what the code's words give, both readings of the share, and whether the words are met.
+
+    Two sentences; None where the ratio cannot be told.
+    """
     at_reduced = required_sqin(area, REDUCED_RATIO)
     total = exhaust + intake
     share = exhaust / at_reduced
@@ -354,13 +403,15 @@ def _literal_note(
     provided = f"{show_share(exhaust / total)} of the area there" if total else "none is there"
     shares = f"Exhaust is {show_share(share)} of the area asked for at 1/300, {provided}."
     if literal.ratio is None:
-        return f"By the code's words alone: cannot tell the ratio ({', '.join(literal.needs)}). {shares}"
+        needs = ", ".join(literal.needs)
+        return f"By the code's words alone: cannot tell the ratio ({needs}).", shares, None
     needed = required_sqin(area, literal.ratio)
-    met = "met" if total >= needed else "not met"
-    return (
-        f"By the code's words alone: 1/{literal.ratio}, {show(needed)} sq in in all, {met} with"
-        f" {show(total)}. {shares}"
+    met = total >= needed
+    words = (
+        f"By the code's words alone: 1/{literal.ratio}, {show(needed)} sq in in all,"
+        f" {'met' if met else 'not met'} with {show(total)}."
     )
+    return words, shares, met
 
 
 def check_spaces(

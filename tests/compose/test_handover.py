@@ -268,6 +268,80 @@ def test_a_resale_copy_names_no_owner(good: Made) -> None:
     assert "Ekdahl" in everything(good.handover)
 
 
+PLANTED: dict[str, object] = {
+    "job.slopes.0": "Marit Ekdahl side, faces S, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, "
+    "ridge 40 ft, pipes 1",
+    "job.slopes.1": "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft",
+    "job.building.attics.0.space": "Marit Ekdahl studio",
+    "job.building.attics.0.exhaust": "6 Marit Ekdahl vent",
+    "job.repairs.0.slope": "Marit Ekdahl side",
+    "job.repairs.0.place": "behind Ekdahl's chimney",
+    "job.repairs.0.cause": None,
+    "photos.0": {"file": "photos/before/front.jpg", "caption": "Ekdahl's car in front"},
+}
+"""An owner's name in every field of the record that a person may type one into and a buyer is shown."""
+
+
+@pytest.mark.parametrize(
+    "edits",
+    [
+        {},
+        # A blank makes an item, and an item repeats what the record says around the blank.
+        {"job.building.attics.0.floor_area_sqft": None},
+        {"job.building.attics.0.exhaust": "1 ft Marit Ekdahl vent, 18 sq in per ft"},
+        {"job.building.attics.0.space": "Ekdahl's studio"},
+        {"job.building.attics.0": {"space": "Marit Ekdahl studio"}},
+        {"job.slopes.0": "Marit Ekdahl side, faces S, 1.5:12, plan 40 ft x 14 ft, eave 40 ft"},
+        {"job.slopes.0": "Marit Ekdahl side, faces S", "job.installation": None},
+    ],
+    ids=range(7),
+)
+def test_no_string_of_a_resale_copy_names_an_owner(edits: dict[str, object]) -> None:
+    known = known_good({**PLANTED, **edits})
+    whole = made(known=known)
+    assert everything(whole.handover).count("Ekdahl") > 6, "planted where it is printed"
+    found = [text for text in texts(resale(known)) if "Ekdahl" in text]
+    assert found == []
+
+
+def test_what_was_worked_out_is_still_found_where_a_label_lost_a_name() -> None:
+    """40 ft by 14 ft at 6:12 is 560 x sqrt(1.25) = 626.1 sq ft."""
+    slope = PLANTED["job.slopes.0"]
+    buyer = resale(known_good({"job.slopes.0": slope}))
+    assert [row.label for row in buyer.slopes] == ["the owner side", "back", "Whole roof"]
+    assert buyer.slopes[0].area.startswith("626 sq ft")
+    assert buyer.slopes[0].worked_out
+
+
+def test_an_item_before_the_sale_says_the_name_to_its_owner() -> None:
+    known = known_good({"job.building.attics.0": {"space": "Marit Ekdahl studio"}})
+    said = "Whether attic {} breathes as it should cannot be told: "
+    for gaps, name in (
+        (made(known=known).handover.gaps, "Marit Ekdahl studio"),
+        (resale(known).gaps, "the owner studio"),
+    ):
+        assert [text for text in gaps if text.startswith(said.format(name))]
+
+
+def test_a_product_without_a_use_is_told_by_the_attic_record() -> None:
+    ticket = "job.deliveries.0.lines.0"
+    lines = {ticket: {"product": "Box  Vent", "quantity": "4", "unit": "pieces"}}
+
+    def rows(exhaust: str | None) -> list[tuple[str, str]]:
+        edits = {**lines, "job.building.attics.0.exhaust": exhaust}
+        doc = made(edits)
+        assert [row.role for row in doc.registration.products if row.product == "Box  Vent"] == [
+            row.role for row in doc.handover.layers if row.product == "Box  Vent"
+        ]
+        return [(r.role, r.purpose) for r in doc.handover.layers if r.product == "Box  Vent"]
+
+    assert rows("4 Box vent, 50 sq in each") == [
+        ("Exhaust vent by the attic record", "The ticket names no use")
+    ]
+    assert rows("36 ft Highdraft ridge vent") == [("Use not on record", "")]
+    assert rows(None) == [("Use not on record", "")]
+
+
 def test_papers_kept_back_are_counted_and_not_named(good: Made) -> None:
     text = everything(good.handover)
     for file in ("invoice-2026-041", "ticket-55120", "contract.pdf", "waiver-crew"):

@@ -36,6 +36,8 @@ def test_a_place_is_a_field_and_no_line(where: Where, words: str) -> None:
 def test_entries_of_one_list_are_told_together() -> None:
     places = [Where("job.yaml", 40 + n, f"deliveries.0.lines.{n}") for n in (0, 2, 8)]
     assert record_words(places) == "record: deliveries 1, lines 1, 3 and 9"
+    pitch, plan = (Where("job.yaml", 3, f"slopes.0.{name}") for name in ("pitch", "plan"))
+    assert record_words((pitch, plan)) == "record: slopes 1, pitch and plan"
 
 
 def test_what_nobody_noted_is_told_by_the_work_log(good: Made) -> None:

@@ -169,6 +169,7 @@ def test_what_is_asked_for_is_told_at_each_ratio_that_may_hold(
     for one in check.asks:
         # IRC R806.2, from memory: 1,500 sq ft is 216,000 sq in.
         assert one.required_sqin == Fraction(216000, one.ratio)
+        # The code's at 1/300; at 1/150 common practice, no published source.
         assert one.parted.upper_least_sqin == one.required_sqin * Fraction(2, 5)
         assert one.parted.lower_most_sqin == one.required_sqin * Fraction(3, 5)
 
@@ -176,6 +177,46 @@ def test_what_is_asked_for_is_told_at_each_ratio_that_may_hold(
 def test_nothing_is_asked_for_without_an_area_or_of_an_unvented_space() -> None:
     assert check_space(AtticSpace("main", None, 288, 360), 2021, 5).asks == ()
     assert check_space(AtticSpace("main", 1500, 288, 360, vented=False), 2021, 5).asks == ()
+
+
+@pytest.mark.parametrize(
+    ("edition", "zone", "retarder", "lets"),
+    [
+        # IRC 2018 on, R806.2, from memory; until 2015 one condition was enough, and the parting is one.
+        (2021, 6, "class II", True),
+        (2021, 6, "class III", False),
+        (2021, 6, None, None),
+        (2021, 5, None, True),
+        (2021, None, "class I", True),
+        (2021, None, "none", None),
+        (2015, 7, "none", True),
+    ],
+)
+def test_the_ground_of_the_ratio(
+    edition: int, zone: int | None, retarder: str | None, lets: bool | None
+) -> None:
+    ground = check_space(replace(MILD, retarder=retarder), edition, zone).ground
+    assert ground is not None
+    assert (ground.lets, ground.zone, ground.retarder) == (lets, zone, retarder)
+    assert check_space(replace(MILD, vented=False), edition, zone).ground is None
+
+
+@pytest.mark.parametrize(
+    ("exhaust", "intake", "zone", "met"),
+    [
+        # 1,440 sq in at 1/150, 720 at 1/300 where 40 to 50 % of that is high (IRC R806.2).
+        (720, 720, 5, True),
+        (720, 719, 5, False),
+        (288, 432, 5, True),
+        # Whether 1/300 holds is open, so the words alone cannot be applied.
+        (300, 1000, 6, False),
+    ],
+)
+def test_the_codes_words_alone(exhaust: int, intake: int, zone: int, met: bool) -> None:
+    space = replace(MILD, exhaust_sqin=exhaust, intake_sqin=intake)
+    check = check_space(space, 2021, zone)
+    assert bool(check.met_by_words) is met
+    assert check.literal.startswith(check.met_by_words)
 
 
 def test_mixed_exhaust_is_a_note() -> None:
