@@ -9,7 +9,13 @@ from datetime import date
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
-from dossier.compose.coverage_pages import blocks, event_words, falls_before, sheets_of
+from dossier.compose.coverage_pages import (
+    blocks,
+    event_to_come,
+    event_words,
+    falls_before,
+    sheets_of,
+)
 from dossier.compose.shared import NOT_ON_RECORD, Pair, capital, contact_lines
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
@@ -58,8 +64,8 @@ def _coverages(assessment: Assessment) -> Iterator[tuple[list[CoverageLine], str
 def _left(lines: list[CoverageLine], state: str, edition: Edition, today: date) -> str:
     first = lines[0]
     if first.starts is None:
-        event = event_words(first.start_event)
-        return f"By this record none has begun: the {first.title} starts with {event}, {NOT_ON_RECORD}."
+        event = event_to_come(first.start_event)
+        return f"By this record none has begun: the {first.title} starts with {event} ({NOT_ON_RECORD})."
     named = first.title if state == "holds now" else f"{first.title} ({state})"
     if first.starts > today:
         return f"{named}: begins {write_date(first.starts)}."
