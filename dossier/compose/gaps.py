@@ -45,7 +45,7 @@ def not_fitting(
 ) -> tuple[str, ...]:
     """Return plain sentences on what is on record and falls short or does not agree, each once."""
     sentences = [
-        plain_item(item, withheld_files(case, facts.papers))
+        _told(case, facts, item)
         for item in punch_list
         if _concerns_the_owner(item) and item.verdict is Verdict.WRONG
     ]
@@ -59,7 +59,6 @@ def not_on_file(
     case: Case, facts: Facts, assessment: Assessment, punch_list: PunchList
 ) -> tuple[str, ...]:
     """Return plain sentences on what this record does not hold, each once."""
-    withheld = withheld_files(case, facts.papers)
     absent = {one.id for one in assessment.statements if one.backing is Backing.ABSENT}
     sentences = [
         f"{statement_text(case, statement)}: not on record."
@@ -67,7 +66,7 @@ def not_on_file(
         if statement.backing is Backing.ABSENT
     ]
     sentences += [
-        case.kept_from_reader.out_of(plain_item(item, withheld), prose=True)
+        _told(case, facts, item)
         for item in punch_list
         if _concerns_the_owner(item)
         and item.verdict is not Verdict.WRONG
@@ -81,6 +80,12 @@ def not_on_file(
         sentences.append(f"{count} on the record alone, with no photo or paper behind {behind}.")
     sentences += photo_gaps(case, facts)
     return _one_for_all_slopes(case, sentences)
+
+
+def _told(case: Case, facts: Facts, item: Item) -> str:
+    """Return an item's sentence without what this reader may not see: files and names."""
+    said = plain_item(item, withheld_files(case, facts.papers))
+    return case.kept_from_reader.out_of(said, prose=True)
 
 
 def _one_for_all_slopes(case: Case, sentences: Iterable[str]) -> tuple[str, ...]:
