@@ -74,7 +74,7 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
     attics = case.job.building.attics if case.job.building else ()
     titles = {f"attic.{n}": f"Vents of attic {one.space}" for n, one in enumerate(attics)}
     literal = {
-        f"attic.{n}": ". " + check.literal.replace("'", "’")
+        f"attic.{n}": "; " + clauses(check.literal.replace("'", "’"))
         for n, check in enumerate(assessment.attics)
         if check.literal
     }
@@ -86,6 +86,12 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
                 f"{title}: {figure.result}",
                 _working(figure) + literal.get(figure.id, ""),
             )
+
+
+def clauses(sentences: str) -> str:
+    """Return sentences as parts of one row: joined by semicolons, the first in small letters."""
+    text = sentences.rstrip(".").replace(". ", "; ")
+    return text[:1].lower() + text[1:]
 
 
 def _working(figure: Figure) -> str:

@@ -7,7 +7,7 @@ from fontTools.ttLib import TTFont
 
 from dossier.compose.attic_air import AtticAir, attic_air
 from dossier.compose.attic_words import NOTES
-from dossier.compose.references import index
+from dossier.compose.references import clauses, index
 from dossier.resources import resource
 from tests.compose.made import EMPTIED, made, pages, printed, resale
 from tests.known_good import known_good
@@ -254,7 +254,8 @@ def test_the_verdict_is_the_assessments(edits: dict[str, object], verdict: str) 
     assert found.title.endswith(found.finding)
     # How the code's own words read stands in the index, with the working.
     (row,) = (row for row in index(known.case, known.assessment).worked_out if "attic" in row.text)
-    assert row.where.endswith(check.literal.replace("'", "’"))
+    said = clauses(check.literal.replace("'", "’"))
+    assert row.where.endswith(f"; {said}" if said else "climate_zone")
 
 
 def test_a_shortfall_is_told_as_the_assessment_has_it() -> None:
