@@ -368,8 +368,8 @@ def _source(edition: int, ratio: int | None) -> str:
     """Return whose rule the verdict's formula is; ratio: None where none was settled on."""
     code, practice = f"IRC {edition} R806.2", "common practice, no published source"
     if ratio == REDUCED_RATIO:
-        return f"{code}; more on both sides as enough: {practice}"
-    return f"{code} for the total{'' if ratio else ' and, at 1/300, its parting'}; the rest: {practice}"
+        return f"{code}. More on both sides as enough: {practice}"
+    return f"{code} for the total{'' if ratio else ' and, at 1/300, its parting'}. The rest: {practice}"
 
 
 def _asks(area: Fraction | None, reduced: bool | None) -> tuple[Asks, ...]:

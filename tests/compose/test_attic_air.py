@@ -137,13 +137,13 @@ def test_the_ground_of_the_ratio_is_led_to_by_its_number() -> None:
     (row,) = (row for row in index(known.case, known.assessment).worked_out if "attic" in row.text)
     assert "building.attics 1, floor_area_sqft, exhaust, intake and vapour_retarder" in row.where
     assert "localities/vintermark-2026.yaml: climate_zone" in row.where
-    assert "source: IRC 2021 R806.2; more on both sides as enough: common practice" in row.where
+    assert "source: IRC 2021 R806.2. More on both sides as enough: common practice" in row.where
 
 
 def test_practice_at_full_ratio_is_not_given_as_the_codes_own_by_the_working() -> None:
     known = known_good({f"{ATTIC}.vapour_retarder": "none"})
     (row,) = (row for row in index(known.case, known.assessment).worked_out if "attic" in row.text)
-    assert "source: IRC 2021 R806.2 for the total; the rest: common practice" in row.where
+    assert "source: IRC 2021 R806.2 for the total. The rest: common practice" in row.where
 
 
 @pytest.mark.parametrize(
