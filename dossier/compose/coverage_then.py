@@ -10,7 +10,7 @@ from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.assess.passed_on import Holding, PartAnswer
-from dossier.compose.coverage_pages import UNSAID, document_words, event_words
+from dossier.compose.coverage_pages import document_words, event_words
 from dossier.compose.shared import (
     NOT_ON_RECORD,
     Pair,
@@ -36,6 +36,9 @@ _CAPS = {
     Cap.ORIGINAL_PRICE: "the price when the roof was laid",
     Cap.PRICE_TODAY: "the price on the day of the claim",
 }
+
+
+_PRICE_UNSAID = "a price that the terms as typed in do not name; ask"
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,7 @@ def _part(answer: PartAnswer, office: bool) -> PartThen:
     if office and answer.working is not None and answer.stage == "prorated":
         numbers = f"{answer.working.with_numbers}; {answer.working.formula}"
         if not part.rounding_is_typed and part.method is not Proration.TABLE:
-            numbers += "; how months count is not typed in, so the way that pays less"
+            numbers += "; how months count is not typed in, and is taken the way that pays less"
     return PartThen(
         part=capital(part.part.value),
         pays=sentence(part.pays),
@@ -118,7 +121,7 @@ def _part(answer: PartAnswer, office: bool) -> PartThen:
         mark=_MARKS[answer.holding],
         share=_share(answer),
         runs_to=_runs_to(answer),
-        measured_by=_CAPS[part.cap] if part.cap_is_typed else UNSAID,
+        measured_by=_CAPS[part.cap] if part.cap_is_typed else _PRICE_UNSAID,
         clause=part.clause,
         numbers=numbers,
     )

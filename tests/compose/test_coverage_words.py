@@ -1,6 +1,10 @@
 """The coverage tables: what no sheet typed is not printed as the terms' words."""
 
+from datetime import date
+
+from dossier.assess.claim import coverages_then
 from dossier.compose.coverage_pages import CoverageBlock
+from dossier.compose.coverage_then import coverage_tables
 from tests.compose.made import made
 from tests.known_good import known_good
 
@@ -70,3 +74,13 @@ def test_a_level_that_does_not_hold_is_told_as_what_it_would_be() -> None:
     assert held.handover.levels[0].sentences[0].startswith("Adds the maker's own promise")
     other = made({"terms.kestrelmoor-2026.levels.2.summary": "Stands behind the work."})
     assert other.handover.levels[0].sentences[0] == "If it holds: Stands behind the work."
+
+
+def test_a_claim_does_not_name_a_price_that_no_sheet_typed() -> None:
+    known = known_good()
+    day = date(2040, 1, 1)
+    tables = coverage_tables(coverages_then(known.case, known.assessment, (), day), office=True)
+    (shingle,) = [one for one in tables if one.title == "Shingle level"]
+    material = shingle.rows[0]
+    assert material.measured_by == "a price that the terms as typed in do not name; ask"
+    assert "how months count is not typed in" in material.numbers
