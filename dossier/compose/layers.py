@@ -4,6 +4,7 @@ In: a case. Out: frozen rows of ready-to-print strings. Must not print a price n
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from dossier.case.case import Case, Material
 from dossier.compose.shared import NOT_ON_RECORD, Ref, capital
@@ -187,11 +188,17 @@ def quantity_of(material: Material) -> str:
     line = material.line
     if line.quantity is None:
         return "quantity not on record"
-    unit = line.unit or ""
-    if line.quantity == 1:
-        unit = "box" if unit == "boxes" else unit.removesuffix("s")
+    unit = unit_of(line.unit, line.quantity)
     text = f"{write_number(line.quantity)} {unit}".strip()
     return f"{text}, {write_number(line.returned)} went back" if line.returned else text
+
+
+def unit_of(unit: str | None, quantity: Fraction) -> str:
+    """Return a typed unit as it stands behind that number."""
+    unit = unit or ""
+    if quantity != 1:
+        return unit
+    return "box" if unit == "boxes" else unit.removesuffix("s")
 
 
 def lots_of(material: Material) -> str:
