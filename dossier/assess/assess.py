@@ -47,7 +47,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
         prices=prices,
         asked=asked,
         coverages=lines,
-        statements=statements(case, facts),
+        statements=statements(case, facts, slopes),
         details=smaller,
         figures=(
             *slope_figures,

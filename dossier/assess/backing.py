@@ -5,9 +5,9 @@ under a phase shows only that a file exists, until a named person notes on a dat
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from dossier.assess.results import Reference, Statement
+from dossier.assess.results import BySlope, Reference, Statement
 from dossier.case.case import Case
 from dossier.evidence import Facts, shows_nothing
 from dossier.record.files import Paper, Photo
@@ -69,6 +69,33 @@ def good_papers(case: Case, facts: Facts, kind: PaperKind) -> list[Paper]:
     return sorted(found, key=lambda paper: _ORDER.index(paper_backing(paper, facts)))
 
 
+def photo_reference(case: Case, photo: Photo) -> Reference:
+    """Return a photo as what backs something."""
+    return Reference(PHOTO, photo.file, case.photo_where(photo.file))
+
+
+def paper_reference(case: Case, paper: Paper) -> Reference:
+    """Return a paper as what backs something, with its kind."""
+    kind = paper.kind.value if paper.kind else ""
+    return Reference(PAPER, paper.file, case.paper_where(paper.file), kind)
+
+
+def by_slope(
+    facts: Facts, slopes: Sequence[str], photos: Iterable[Photo], least: Backing
+) -> BySlope:
+    """Return how far each of these slopes is backed; the strongest of its photos, else the least.
+
+    A photo filed under no slope stands for the roof as a whole. least: what holds on every slope without a photo.
+    """
+    found: dict[Backing, list[str]] = {}
+    photos = list(photos)
+    for slope in slopes:
+        seen = [photo_backing(one, facts) for one in photos if one.slope in (None, slope)]
+        best = min([least, *seen], key=_ORDER.index)
+        found.setdefault(best, []).append(slope)
+    return tuple((one, tuple(found[one])) for one in _ORDER if one in found)
+
+
 def statement(
     case: Case,
     facts: Facts,
@@ -79,22 +106,27 @@ def statement(
     path: str,
     photos: Iterable[Photo] = (),
     papers: Iterable[Paper] = (),
+    slopes: Sequence[str] = (),
 ) -> Statement:
     """Return a statement with the strongest backing that its photos, papers or the record give.
 
     said: whether the record itself states it at `path`. A photo alone does not make a statement that the
-    record leaves blank; then it is absent.
+    record leaves blank; then it is absent. slopes: those that it speaks of, where it speaks of slopes: a photo
+    of one says nothing of another, so the weakest decides. A paper speaks of the roof.
     """
+    photos, papers = list(photos), list(papers)
     references: list[Reference] = []
     strength = [Backing.STATED] if said else [Backing.ABSENT]
     if said:
         where = case.where(path)
         references.append(Reference(RECORD, str(where), where))
-    for photo in photos:
-        references.append(Reference(PHOTO, photo.file, case.photo_where(photo.file)))
-        strength.append(photo_backing(photo, facts))
-    for paper in papers:
-        references.append(Reference(PAPER, paper.file, case.paper_where(paper.file)))
-        strength.append(paper_backing(paper, facts))
-    best = min(strength, key=_ORDER.index) if said else Backing.ABSENT
-    return Statement(id_, text, best, tuple(references))
+    references += [photo_reference(case, photo) for photo in photos]
+    references += [paper_reference(case, paper) for paper in papers]
+    strength += [paper_backing(paper, facts) for paper in papers]
+    parts = by_slope(facts, slopes, photos, min(strength, key=_ORDER.index))
+    if not said:
+        return Statement(id_, text, Backing.ABSENT, tuple(references))
+    if parts:
+        return Statement(id_, text, parts[-1][0], tuple(references), parts if parts[1:] else ())
+    strength += [photo_backing(photo, facts) for photo in photos]
+    return Statement(id_, text, min(strength, key=_ORDER.index), tuple(references))

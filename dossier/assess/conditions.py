@@ -7,10 +7,19 @@ levels nor print anything. A condition that lacks what it needs is “cannot tel
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from dossier.assess.backing import PAPER, PHOTO, RECORD, good_papers, good_photos, names_ticket
+from dossier.assess.backing import (
+    RECORD,
+    by_slope,
+    good_papers,
+    good_photos,
+    names_ticket,
+    paper_reference,
+    photo_reference,
+)
 from dossier.assess.calendar import paid_in_full_on
 from dossier.assess.results import (
     PHASES_PER_SLOPE,
+    BySlope,
     ConditionResult,
     Met,
     Reference,
@@ -23,10 +32,13 @@ from dossier.terms.conditions import Condition
 from dossier.trade import deck
 from dossier.trade.ventilation import SpaceCheck
 from dossier.values import listed, plural, write_date, write_inches, write_number
-from dossier.words import DeckKind, EdgeKind, PaperKind, Phase, Redecked, Role, Scope
+from dossier.words import Backing, DeckKind, EdgeKind, PaperKind, Phase, Redecked, Role, Scope
 
 NOT_JUDGED = "that it is sound is not judged here"
 """What a deck of an accepted kind leaves open; every document says it where the condition is met."""
+
+LOTS_SEEN = "lots on record"
+"""Said where nothing speaks against it: every counted lot adds up to its line, or nobody counted."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +79,8 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
     if condition.all_of or condition.any_of:
         return _group(given, condition, path)
     met, because, needs, references = _TESTS[condition.test](given, condition)
-    return ConditionResult(condition, met, because, needs, path, references)
+    slopes = _deck_by_slope(given) if condition.test == "deck" and met is Met.MET else ()
+    return ConditionResult(condition, met, because, needs, path, references, by_slope=slopes)
 
 
 def _group(given: Given, condition: Condition, path: str) -> ConditionResult:
@@ -104,26 +117,23 @@ def _same_maker(given: Given, condition: Condition) -> _Verdict:
     wrong: list[str] = []
     missing: list[str] = []
     unknown: list[str] = []
-    references: list[Reference] = []
+    found = [line for role in condition.same_maker for line in _of_role(given, role)]
+    references = (*_line_references(given, found), *_ticket_references(given, found))
     for role in condition.same_maker:
         lines = _of_role(given, role)
         if not lines:
             missing.append(role.value)
         for line in lines:
-            where = given.case.where(line.path)
-            references.append(Reference(RECORD, str(where), where))
             if line.maker is None:
                 unknown.append(f"the maker of {line.name}")
             elif line.maker != given.maker:
                 wrong.append(f"{role.value} is {line.name}, made by {line.maker}")
     if wrong:
-        return Met.NOT_MET, "; ".join(wrong), "", tuple(references)
+        return Met.NOT_MET, "; ".join(wrong), "", references
     if missing or unknown:
         needs = [f"a material line for {role}" for role in missing] + unknown
-        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
-    found = [line for role in condition.same_maker for line in _of_role(given, role)]
-    tickets = _ticket_references(given, found)
-    return Met.MET, f"all made by {given.maker}", "", (*references, *tickets)
+        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
+    return Met.MET, f"all made by {given.maker}", "", references
 
 
 def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
@@ -134,12 +144,10 @@ def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
         for role in counted.of
         if any(line.maker == given.maker for line in _of_role(given, role))
     ]
-    references = tuple(
-        Reference(RECORD, str(given.case.where(line.path)), given.case.where(line.path))
-        for role in counted.of
-        for line in _of_role(given, role)
-        if line.maker == given.maker
-    )
+    lines = [
+        line for role in counted.of for line in _of_role(given, role) if line.maker == given.maker
+    ]
+    references = (*_line_references(given, lines), *_ticket_references(given, lines))
     because = (
         f"{len(own)} of {given.maker}’s own: {listed(own) or 'none'}; {counted.at_least} needed"
     )
@@ -216,6 +224,14 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
     return Met.MET, because, "", (*_record(given, "decks"), *photos)
 
 
+def _deck_by_slope(given: Given) -> BySlope:
+    """Return how far the kind of deck is backed on each slope: a photo of one deck says nothing of another."""
+    photos = good_photos(given.case, given.facts, Phase.DECK)
+    labels = [slope.label for slope in given.slopes]
+    found = by_slope(given.facts, labels, photos, Backing.STATED)
+    return found if len(found) > 1 else ()
+
+
 def _renewed(one: Deck) -> bool:
     return one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
 
@@ -269,38 +285,46 @@ def _starter(given: Given, condition: Condition) -> _Verdict:
 
 def _lots(given: Given, condition: Condition) -> _Verdict:
     needs: list[str] = []
-    references: list[Reference] = []
+    found = [line for role in condition.lots_of for line in _of_role(given, role)]
+    references = (*_line_references(given, found), *_ticket_references(given, found))
     for role in condition.lots_of:
         lines = _of_role(given, role)
         if not lines:
             needs.append(f"a material line for {role.value}")
         for line in lines:
-            where = given.case.where(line.path)
-            references.append(Reference(RECORD, str(where), where))
             # What a clause asks for is asked for, whatever the catalogue says of the wrapper.
             if not line.line.lots:
                 needs.append(f"the lots of {line.name}")
     if needs:
-        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), tuple(references)
-    found = [line for role in condition.lots_of for line in _of_role(given, role)]
-    return Met.MET, _lots_seen(found), "", (*references, *_ticket_references(given, found))
+        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
+    return Met.MET, lots_in_part(found) or LOTS_SEEN, "", references
 
 
-def _lots_seen(lines: Sequence[Material]) -> str:
-    """Return what of each line carried a lot on record, where the record counts it."""
+def lots_in_part(lines: Sequence[Material]) -> str:
+    """Return of which lines only some units have a lot on record, and how many; empty where of none.
+
+    A line whose lots nobody counted is passed over. No fault of the job: wrappers go with the first skip.
+    """
     parts: list[str] = []
     for line in lines:
         counted = line.line.lots and all(lot.quantity is not None for lot in line.line.lots)
         if counted and line.line.quantity is not None and line.lot_quantity < line.line.quantity:
             seen, all_ = write_number(line.lot_quantity), write_number(line.line.quantity)
-            parts.append(f"lots of {line.name} on record for {seen} of {all_}")
-    return "; ".join(parts) or "lots on record"
+            unit = f" {line.line.unit}" if line.line.unit else ""
+            parts.append(f"lots of {line.name} are on record for {seen} of {all_}{unit}")
+    return "; ".join(parts)
+
+
+def _line_references(given: Given, lines: Sequence[Material]) -> tuple[Reference, ...]:
+    """Return where these material lines stand on record."""
+    wheres = [given.case.where(line.path) for line in lines]
+    return tuple(Reference(RECORD, str(where), where) for where in wheres)
 
 
 def _photo_references(given: Given, phase: Phase, word: str = "") -> tuple[Reference, ...]:
     """Return the photos of a phase that open, those whose name holds the word where one is given."""
     return tuple(
-        Reference(PHOTO, photo.file, given.case.photo_where(photo.file))
+        photo_reference(given.case, photo)
         for photo in good_photos(given.case, given.facts, phase)
         if word in photo.file.lower()
     )
@@ -309,8 +333,7 @@ def _photo_references(given: Given, phase: Phase, word: str = "") -> tuple[Refer
 def _paper_references(given: Given, kind: PaperKind) -> tuple[Reference, ...]:
     """Return the papers of a kind that open."""
     return tuple(
-        Reference(PAPER, paper.file, given.case.paper_where(paper.file))
-        for paper in good_papers(given.case, given.facts, kind)
+        paper_reference(given.case, paper) for paper in good_papers(given.case, given.facts, kind)
     )
 
 
@@ -331,10 +354,7 @@ def _photos(given: Given, condition: Condition) -> _Verdict:
             found = good_photos(given.case, given.facts, phase, slope)
             if not found:
                 missing.append(f"{phase.value} on {slope}" if slope else phase.value)
-            references += [
-                Reference(PHOTO, photo.file, given.case.photo_where(photo.file))
-                for photo in found[:1]
-            ]
+            references += [photo_reference(given.case, photo) for photo in found[:1]]
     if missing:
         because = f"no photo on file of {listed(missing)}"
         return Met.NOT_MET, because, "", tuple(references)
@@ -377,9 +397,7 @@ def _papers(given: Given, condition: Condition) -> _Verdict:
         found = good_papers(given.case, given.facts, kind)
         if not found:
             missing.append(kind.value)
-        references += [
-            Reference(PAPER, paper.file, given.case.paper_where(paper.file)) for paper in found[:1]
-        ]
+        references += [paper_reference(given.case, paper) for paper in found[:1]]
     if missing:
         return Met.NOT_MET, f"not on file: {listed(missing)}", "", tuple(references)
     return Met.MET, "on file", "", tuple(references)

@@ -16,7 +16,7 @@ from dossier.trade.deadlines import Deadline, PermitCheck, check_permit_gap, lea
 from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
 from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.trade.places import distance
-from dossier.values import write_date, write_number
+from dossier.values import plural, write_date, write_number
 from dossier.words import DeckKind, Redecked, StartEvent
 
 
@@ -124,10 +124,15 @@ def detail_figures(case: Case, found: Details) -> Iterator[Figure]:
     if gap is not None and found.permit_from is not None:
         issued = case.where("permit.issued")
         counted = write_date(found.permit_from)
+        result: str = gap.verdict
+        if gap.days is not None and gap.days < 0:
+            result = f"work began {plural(-gap.days, 'day')} before the permit was issued"
+        elif gap.days is not None:
+            result = f"{plural(gap.days, 'day')}, {gap.verdict}"
         yield Figure(
             "permit.gap",
             "Days from the permit to the work",
-            f"{gap.days} days, {gap.verdict}",
+            result,
             gap.working,
             (("permit counted from", counted, issued),),
         )

@@ -125,7 +125,7 @@ def _layers(case: Case, assessment: Assessment, asked: PlaceAsked) -> Iterator[L
                 material=material,
                 lots=lots,
                 tie=tie,
-                backing=statement.backing if statement else Backing.STATED,
+                backing=statement.on(asked.slope) if statement else Backing.STATED,
                 references=statement.references if statement else (),
             )
 

@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from dossier.assess.barrier import Laid
 from dossier.case.case import AskedWarranty, Material
 from dossier.punchlist import Where
 from dossier.terms.conditions import Condition
@@ -42,11 +43,15 @@ class Met(StrEnum):
 
 @dataclass(frozen=True)
 class Reference:
-    """Something that backs a statement: a photo, a paper, a record line or a sheet's line."""
+    """Something that backs a statement: a photo, a paper, a record line or a sheet's line.
+
+    paper: what kind of paper it is, in a word, so that it can be told where its file is kept back.
+    """
 
     kind: str
     text: str
     where: Where
+    paper: str = ""
 
 
 @dataclass(frozen=True)
@@ -80,7 +85,8 @@ class RoofEdge:
     its eaves. wall: whether a wall stands below. wall_line: the face of it that the rule counts from.
     length_in: of the slope, eave to top. laid_in: barrier along the slope, fascia wrap taken off.
     inside_wall_in: how far level its upper edge lies inside the wall line, below zero where it falls short.
-    whole: whether the barrier covers the slope.
+    whole: whether the barrier covers the slope. measured: whether its reach is on record itself or it covers the
+    slope; False where the reach was worked out from courses and a roll's width, and where nothing is on record.
     """
 
     pitch_in_12: Fraction
@@ -93,6 +99,7 @@ class RoofEdge:
     laid_in: Fraction | None
     inside_wall_in: Fraction | None
     whole: bool
+    measured: bool
 
 
 @dataclass(frozen=True)
@@ -110,6 +117,7 @@ class SlopeResult:
     reach: Reach | None
     reach_check: ReachCheck | None
     barrier_courses: int | None
+    barrier: Laid
     underlayment: UnderlaymentRule | None
     underlayment_check: UnderlaymentCheck | None
     edge_checks: tuple[tuple[str, CrossCheck], ...]
@@ -157,11 +165,17 @@ class WindResult:
         return f"outside the test's standard conditions: {', '.join(self.conditions.outside)}"
 
 
+BySlope = tuple[tuple[Backing, tuple[str, ...]], ...]
+"""How far something is backed, the strongest first, each with the slopes on which it is; empty where it is the
+same on all, or where slopes are not what it speaks of."""
+
+
 @dataclass(frozen=True)
 class ConditionResult:
     """One condition of a level: met, not met, cannot tell, and why.
 
-    needs: what would have to be known. parts: the members of a group, in printed order.
+    needs: what would have to be known. parts: the members of a group, in printed order. by_slope: how far it is
+    backed on each slope, where it speaks of slopes.
     """
 
     condition: Condition
@@ -171,6 +185,7 @@ class ConditionResult:
     path: str
     references: tuple[Reference, ...]
     parts: tuple["ConditionResult", ...] = ()
+    by_slope: BySlope = ()
 
     @property
     def leaves(self) -> tuple["ConditionResult", ...]:
@@ -266,12 +281,22 @@ class CoverageLine:
 
 @dataclass(frozen=True)
 class Statement:
-    """One thing the papers say about this roof, and how far it is backed."""
+    """One thing the papers say about this roof, and how far it is backed.
+
+    backing: of the weakest slope, where it speaks of several. by_slope: how far it is backed on each; empty
+    where it is the same on all, or where it does not speak of slopes.
+    """
 
     id: str
     text: str
     backing: Backing
     references: tuple[Reference, ...]
+    by_slope: BySlope = ()
+
+    def on(self, slope: str | None) -> Backing:
+        """Return how far it is backed on one slope; as a whole where it does not speak of that slope by itself."""
+        found = (one for one, slopes in self.by_slope if slope in slopes)
+        return next(found, self.backing)
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ In: a case. Out: `SlopeResult`s, roof totals and figures. Must not read a file o
 from dataclasses import replace
 from fractions import Fraction
 
+from dossier.assess import barrier
 from dossier.assess.results import Figure, RoofEdge, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Where
@@ -69,23 +70,21 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
                 f"Area of slope {slope.label}",
                 write_area(area),
                 area_working,
-                (
-                    ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
-                    ("plan", _plan_text(slope), case.where(f"{path}.plan")),
-                ),
+                _area_inputs(case, slope, path),
             )
         )
     cut_up = any(one.valley_ft or one.hip_ft for one in case.job.slopes)
     length = _length(slope, pitch, area, cut_up)
     reach = _reach(case, slope, pitch, length)
-    installed, courses = _installed(case, slope, length)
-    edge = _edge(case, slope, pitch, length, installed)
-    if slope.ice_barrier_whole and installed is None and reach is not None:
+    laid = barrier.laid_on(case, slope, path, length)
+    edge = _edge(case, slope, pitch, length, laid)
+    installed = laid.reach_in
+    if laid.whole and installed is None and reach is not None:
         # A slope that is covered whole reaches, however long it is.
         installed = reach.required_in
-    wrap = case.job.installation.fascia_wrap_in if case.job.installation else None
-    check = ice_barrier.check_reach(reach, installed, wrap or 0) if reach else None
-    if slope.ice_barrier_whole and installed is None:
+    wrap = _wrap(case, laid)
+    check = ice_barrier.check_reach(reach, installed, wrap) if reach else None
+    if laid.whole and installed is None:
         check = None
     if check is not None and check.verdict == "cannot tell" and reach is not None:
         reach, check = _short_at_best(case, slope, pitch, length, installed, wrap, (reach, check))
@@ -109,7 +108,7 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
                 f"Ice barrier on slope {slope.label}: reach laid",
                 check.verdict,
                 check.working,
-                (_installed_input(case, slope, path, installed),),
+                laid.inputs(case),
             )
         )
     rule = None
@@ -137,17 +136,25 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
         edge=edge,
         reach=reach,
         reach_check=check,
-        barrier_courses=courses,
+        barrier_courses=laid.courses,
+        barrier=laid,
         underlayment=rule,
         underlayment_check=under,
         edge_checks=tuple(_edge_checks(slope, pitch, area)),
     )
 
 
-def _plan_text(slope: Slope) -> str:
-    if slope.plan:
-        return f"{write_feet(slope.plan.along_eave_ft)} x {write_feet(slope.plan.run_ft)}"
-    return write_area(slope.plan_area_sqft) if slope.plan_area_sqft is not None else "measured"
+def _area_inputs(case: Case, slope: Slope, path: str) -> tuple[tuple[str, str, Where], ...]:
+    """Return what the area comes from: the measured one alone, else the pitch and what is known of the plan."""
+    if slope.area_sqft is not None:
+        measured = write_area(slope.area_sqft)
+        return (("area, measured", measured, case.where(f"{path}.area_sqft")),)
+    pitch = ("pitch", str(slope.pitch), case.where(f"{path}.pitch"))
+    if slope.plan is not None:
+        plan = f"{write_feet(slope.plan.along_eave_ft)} x {write_feet(slope.plan.run_ft)}"
+        return (pitch, ("plan", plan, case.where(f"{path}.plan")))
+    plan = write_area(slope.plan_area_sqft or Fraction(0))
+    return (pitch, ("area of the plan", plan, case.where(f"{path}.plan_area_sqft")))
 
 
 def _plan_eave(slope: Slope) -> Fraction | None:
@@ -214,7 +221,7 @@ def _short_at_best(
     pitch: Fraction | None,
     length: Fraction | None,
     installed: Fraction | None,
-    wrap: Fraction | None,
+    wrap: Fraction,
     otherwise: tuple[ice_barrier.Reach, ice_barrier.ReachCheck],
 ) -> tuple[ice_barrier.Reach, ice_barrier.ReachCheck]:
     """Return the reach for a wall of no thickness, where the barrier is short even of that one.
@@ -226,7 +233,7 @@ def _short_at_best(
     best = _reach(case, slope, pitch, length, thinnest=True)
     if best is None or best.required_in is None:
         return otherwise
-    check = ice_barrier.check_reach(best, installed, wrap or 0)
+    check = ice_barrier.check_reach(best, installed, wrap)
     return (best, check) if check.verdict == "short" else otherwise
 
 
@@ -283,14 +290,15 @@ def _edge(
     slope: Slope,
     pitch: Fraction | None,
     length: Fraction | None,
-    installed: Fraction | None,
+    laid: barrier.Laid,
 ) -> RoofEdge | None:
     """Return the slope's lower edge with the barrier as laid; None without a pitch or an eave."""
     if pitch is None or slope.eave_ft == 0:
         return None
     eave, line = _eave(case, slope, pitch, length), _wall_line(case, slope)
-    wrap = case.job.installation.fascia_wrap_in if case.job.installation else None
-    laid = None if installed is None else max(Fraction(0), installed - (wrap or 0))
+    laid_in = None
+    if laid.reach_in is not None:
+        laid_in = max(Fraction(0), laid.reach_in - _wrap(case, laid))
     return RoofEdge(
         pitch_in_12=pitch,
         slope_factor=geometry.slope_factor(pitch),
@@ -299,43 +307,19 @@ def _edge(
         wall=eave.heated_below != HeatedBelow.NO_WALL.value,
         wall_line=line,
         length_in=None if length is None else length * 12,
-        laid_in=laid,
-        inside_wall_in=ice_barrier.inside_wall_in(eave, laid, line),
-        whole=bool(slope.ice_barrier_whole),
+        laid_in=laid_in,
+        inside_wall_in=ice_barrier.inside_wall_in(eave, laid_in, line),
+        whole=laid.whole,
+        measured=laid.measured,
     )
 
 
-def _installed(
-    case: Case, slope: Slope, length: Fraction | None
-) -> tuple[Fraction | None, int | None]:
-    """Return the reach laid in inches, and the courses; measured first, else from the courses."""
+def _wrap(case: Case, laid: barrier.Laid) -> Fraction:
+    """Return what of the reach lies on the fascia; none where the slope is covered whole."""
     installation = case.job.installation
-    if slope.ice_barrier_whole:
-        return (None if length is None else length * 12), None
-    courses = slope.ice_barrier_courses
-    reach = slope.ice_barrier_reach_in
-    if installation is not None and courses is None and reach is None:
-        courses, reach = installation.ice_barrier_courses, installation.ice_barrier_reach_in
-    if reach is None and courses:
-        widths = {
-            m.product.roll_width_in
-            for m in case.materials_of(Role.ICE_BARRIER)
-            if m.product and m.product.roll_width_in
-        }
-        if len(widths) == 1:
-            reach = ice_barrier.covered_by(courses, widths.pop()).covered_in
-    return reach, courses
-
-
-def _installed_input(
-    case: Case, slope: Slope, path: str, installed: Fraction | None
-) -> tuple[str, str, Where]:
-    text = "not on record" if installed is None else write_inches(installed)
-    own = ("ice_barrier_whole", "ice_barrier_reach_in", "ice_barrier_courses")
-    for name in own:
-        if getattr(slope, name) is not None:
-            return ("laid", text, case.where(f"{path}.{name}"))
-    return ("laid", text, case.where("installation.ice_barrier_reach_in"))
+    if laid.whole or installation is None:
+        return Fraction(0)
+    return installation.fascia_wrap_in or Fraction(0)
 
 
 def _underlayment_rule(case: Case, pitch: Fraction) -> underlayment.UnderlaymentRule:

@@ -7,11 +7,13 @@ does not say: a statement the record leaves blank is absent, whatever photos lie
 from collections.abc import Iterator
 
 from dossier.assess.backing import good_papers, good_photos, names_ticket, statement
-from dossier.assess.results import Statement
+from dossier.assess.barrier import barrier_words, laid_all_over
+from dossier.assess.conditions import slopes_to_show
+from dossier.assess.results import PHASES_PER_SLOPE, SlopeResult, Statement
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.record.files import Paper
-from dossier.values import listed, plural, write_date, write_inches
+from dossier.values import listed, plural, write_date
 from dossier.words import PaperKind, Phase, Role, Scope
 
 _ROLE_PHASE = (
@@ -25,12 +27,12 @@ _ROLE_PHASE = (
 )
 
 
-def statements(case: Case, facts: Facts) -> tuple[Statement, ...]:
+def statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> tuple[Statement, ...]:
     """Return the statements in the order in which a roof is built and closed out."""
-    return tuple(_statements(case, facts))
+    return tuple(_statements(case, facts, slopes))
 
 
-def _statements(case: Case, facts: Facts) -> Iterator[Statement]:
+def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Iterator[Statement]:
     head = case.job.job
     scope = head.scope.value if head.scope else "scope of the job"
     layers = f", {plural(head.layers_removed, 'layer')} removed" if head.layers_removed else ""
@@ -73,9 +75,11 @@ def _statements(case: Case, facts: Facts) -> Iterator[Statement]:
             path=path,
             photos=good_photos(case, facts, phase),
             papers=_tickets(case, facts, role),
+            slopes=slopes_to_show(case, slopes, phase) if phase in PHASES_PER_SLOPE else (),
         )
-    yield from _installation(case, facts)
+    yield from _installation(case, facts, slopes)
     yield from _closing(case, facts)
+    yield from _registered(case, facts)
 
 
 def _tickets(case: Case, facts: Facts, role: Role) -> list[Paper]:
@@ -87,7 +91,35 @@ def _tickets(case: Case, facts: Facts, role: Role) -> list[Paper]:
     ]
 
 
-def _installation(case: Case, facts: Facts) -> Iterator[Statement]:
+def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Statement:
+    """Return the statement on the reach that the record names for all slopes but those with words of their own."""
+    courses, reach = laid_all_over(case)
+    covered = [
+        result.label
+        for result in slopes
+        if result.eave_ft != 0 and result.barrier.field.startswith("installation.")
+    ]
+    text = barrier_words(case).removesuffix(" from the eave")
+    field = (
+        "ice_barrier_courses" if reach is None and courses is not None else "ice_barrier_reach_in"
+    )
+    return statement(
+        case,
+        facts,
+        "ice_barrier.reach",
+        f"Ice barrier at the eaves, {text}" if text else "Ice barrier at the eaves",
+        said=bool(text),
+        path=f"installation.{field}",
+        photos=[
+            photo
+            for photo in good_photos(case, facts, Phase.ICE_BARRIER)
+            if photo.slope is None or photo.slope in covered
+        ],
+        slopes=covered,
+    )
+
+
+def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Iterator[Statement]:
     installation = case.job.installation
     nails = installation.nails_per_shingle if installation else None
     yield statement(
@@ -99,22 +131,7 @@ def _installation(case: Case, facts: Facts) -> Iterator[Statement]:
         path="installation.nails_per_shingle",
         photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
     )
-    reach = installation.ice_barrier_reach_in if installation else None
-    courses = installation.ice_barrier_courses if installation else None
-    text = "Ice barrier at the eaves"
-    if courses is not None:
-        text += f", {plural(courses, 'course')}"
-    if reach is not None:
-        text += f", {write_inches(reach)} up the slope"
-    yield statement(
-        case,
-        facts,
-        "ice_barrier.reach",
-        text,
-        said=courses is not None or reach is not None,
-        path="installation.ice_barrier_reach_in",
-        photos=good_photos(case, facts, Phase.ICE_BARRIER),
-    )
+    yield _reach(case, facts, slopes)
     edges = installation.starter_at if installation else ()
     yield statement(
         case,
@@ -183,3 +200,30 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         path="after_work.flues",
         papers=good_papers(case, facts, PaperKind.VENT_CHECK),
     )
+
+
+def _registered(case: Case, facts: Facts) -> Iterator[Statement]:
+    """Yield a statement for every level that the record says is registered; of the others nothing is stated."""
+    registered = [
+        asked for asked in case.asked if asked.warranty.accepted_on or asked.warranty.confirmation
+    ]
+    for asked in registered:
+        number = asked.warranty.confirmation
+        confirmed = f", confirmation {number}" if number else ""
+        papers = [
+            paper
+            for kind in (PaperKind.REGISTRATION_CONFIRMATION, PaperKind.CERTIFICATE)
+            for paper in good_papers(case, facts, kind)
+            # Of two makers' letters each backs its own level; which one it is, only its name can tell.
+            if len(registered) == 1 or (number and names_ticket(paper.file, number))
+        ]
+        level = asked.level.level if asked.level else asked.warranty.level
+        yield statement(
+            case,
+            facts,
+            f"registration.{asked.path}",
+            f"{level} level registered with {asked.sheet.maker}{confirmed}",
+            said=True,
+            path=f"{asked.path}.{'confirmation' if number else 'accepted_on'}",
+            papers=papers,
+        )

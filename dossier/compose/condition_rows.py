@@ -7,17 +7,32 @@ not judge a condition, and must not count a photo that the document does not pri
 from dataclasses import dataclass
 
 from dossier.assess.backing import paper_backing, photo_backing
-from dossier.assess.conditions import NOT_JUDGED
+from dossier.assess.conditions import LOTS_SEEN, NOT_JUDGED
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment, ConditionResult, Met, Reference
 from dossier.case.case import Case
 from dossier.compose.photographs import Album, phases_of
-from dossier.compose.places import FILES_NAMED, references_text
+from dossier.compose.places import (
+    FILES_NAMED,
+    IN_PART,
+    backing_word,
+    references_text,
+    slopes_words,
+)
 from dossier.compose.shared import sentence
 from dossier.evidence.facts import Facts
 from dossier.values import listed, plural, write_runs
 from dossier.words import Backing, Phase
 
 _BACKING_ORDER = list(Backing)
+
+_WORDS = [
+    Backing.REVIEWED.value,
+    Backing.ON_FILE.value,
+    IN_PART,
+    Backing.STATED.value,
+    Backing.ABSENT.value,
+]
+"""The words of a condition's backing, strongest first."""
 
 _NOT_MET_BY_A_BLANK = frozenset(
     {
@@ -77,9 +92,9 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
             clause=condition.clause or "not named",
             says=sentence(condition.says or condition.test.replace("_", " ")),
             met=result.met.value,
-            backing=backing_of(case, facts, result).value,
+            backing=word_of(case, facts, result),
             because=sentence(because),
-            reserve=sentence(NOT_JUDGED) if NOT_JUDGED in because else "",
+            reserve=_reserve(result),
             proof=_proof(case, facts, result),
             depth=str(depth),
         )
@@ -87,6 +102,15 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
     for part in result.parts:
         rows += _rows(case, facts, part, depth + 1)
     return rows
+
+
+def _reserve(result: ConditionResult) -> str:
+    """Return what a result leaves open: soundness of a deck, and the lots that nobody wrote down."""
+    if NOT_JUDGED in result.because:
+        return sentence(NOT_JUDGED)
+    if result.condition.lots_of and result.met is Met.MET and result.because != LOTS_SEEN:
+        return sentence(result.because)
+    return ""
 
 
 def _printed(case: Case, facts: Facts, phase: Phase) -> list[int]:
@@ -107,6 +131,7 @@ def _proof(case: Case, facts: Facts, result: ConditionResult) -> str:
     # With photos or papers there to see, the record's own word adds nothing.
     rest = tuple(ref for ref in others if ref.kind != "record") if len(others) > 1 else others
     parts = [references_text(case, rest if photos else others)]
+    numbers = [case.photo_numbers[ref.text] for ref in photos if ref.text in case.photo_numbers]
     if result.condition.photos_of:
         shown = [
             f"{phase.value} {write_runs(numbers)}"
@@ -114,27 +139,42 @@ def _proof(case: Case, facts: Facts, result: ConditionResult) -> str:
             if (numbers := _printed(case, facts, phase))
         ]
         parts.append(f"photos printed below: {'; '.join(shown)}" if shown else "")
-    elif len({ref.text for ref in photos}) > FILES_NAMED:
-        numbers = [case.photo_numbers[ref.text] for ref in photos if ref.text in case.photo_numbers]
+    elif len(set(numbers)) > FILES_NAMED:
         parts.append(f"photos {write_runs(numbers)}, printed below")
-    elif photos:
+    elif numbers:
         parts.append(f"{references_text(case, photos)}, printed below")
+    elif photos:
+        # A photo whose name gives away an owner is kept from this reader; that there is one is still told.
+        count = len({ref.text for ref in photos})
+        parts.append(f"{plural(count, 'photo')}, not shown in this document")
+    parts.append(slopes_words(result.by_slope))
     return "; ".join(part for part in parts if part) or "nothing on file"
 
 
-def backing_of(case: Case, facts: Facts, result: ConditionResult) -> Backing:
+def word_of(case: Case, facts: Facts, result: ConditionResult) -> str:
+    """Return the word and mark of a condition's backing; of a group that of its weakest member."""
+    if result.met is Met.CANNOT_TELL or not result.references:
+        return Backing.ABSENT.value
+    blank = result.met is Met.NOT_MET and result.condition.test in _NOT_MET_BY_A_BLANK
+    if result.parts and not blank:
+        words = [word_of(case, facts, part) for part in result.parts]
+        return max(words, key=_WORDS.index)
+    if blank and result.condition.test in _EACH_MUST_SHOW:
+        # Some of what is asked for lies there: not enough, and not nothing.
+        found = {_of_file(case, facts, reference) for reference in result.references}
+        return IN_PART if found - {None, Backing.ABSENT} else Backing.ABSENT.value
+    return backing_word(_backing_of(case, facts, result), result.by_slope)
+
+
+def _backing_of(case: Case, facts: Facts, result: ConditionResult) -> Backing:
     """Return how far a condition is backed by what it refers to; stated where only the record speaks.
 
     Where every file is asked for, the weakest decides; else the strongest, as for every statement.
     """
-    if result.met is Met.CANNOT_TELL or not result.references:
-        return Backing.ABSENT
     if result.met is Met.NOT_MET and result.condition.test in _NOT_MET_BY_A_BLANK:
         return Backing.ABSENT
-    if result.parts:
-        return max(
-            (backing_of(case, facts, part) for part in result.parts), key=_BACKING_ORDER.index
-        )
+    if result.by_slope:
+        return result.by_slope[-1][0]
     found = [
         backing
         for reference in result.references

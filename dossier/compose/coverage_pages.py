@@ -108,7 +108,10 @@ class CoverageBlock:
 
 @dataclass(frozen=True)
 class LevelWords:
-    """Where the warranty asked for stands. short: for the first page. sentences: in full."""
+    """Where the warranty asked for stands. short: for the first page. sentences: in full.
+
+    name: of the statement that it is registered. refs: its number, where the document has an index and it is.
+    """
 
     maker: str
     level: str
@@ -116,6 +119,8 @@ class LevelWords:
     short: str
     registration: str
     sentences: tuple[str, ...]
+    name: str
+    refs: tuple[Ref, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -184,6 +189,7 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
         short=_short(result, begun),
         registration=registration_words(result),
         sentences=tuple(sentences),
+        name=f"registration.{result.asked.path}",
     )
 
 

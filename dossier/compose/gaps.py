@@ -9,16 +9,17 @@ that the record lost for this reader.
 import re
 from collections.abc import Iterable
 
+from dossier.assess.conditions import lots_in_part
 from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
 from dossier.compose.next_steps import registration_gaps, registration_losses
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import photo_gaps
 from dossier.compose.products import need_words
-from dossier.compose.shared import plain_item, withheld_files
+from dossier.compose.shared import plain_item, sentence, withheld_files
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Item, PunchList, Verdict, Weight
-from dossier.values import listed, plural, write_number
+from dossier.values import listed, plural, write_number, write_runs
 from dossier.words import Backing
 
 _FOR_OWNERS = frozenset(
@@ -61,7 +62,7 @@ def not_on_file(
     """Return plain sentences on what this record does not hold, each once."""
     absent = {one.id for one in assessment.statements if one.backing is Backing.ABSENT}
     sentences = [
-        f"{statement_text(case, statement)}: not on record."
+        absent_sentence(case, statement)
         for statement in assessment.statements
         if statement.backing is Backing.ABSENT
     ]
@@ -73,7 +74,10 @@ def not_on_file(
         and _SAID_BY.get(item.rule) not in absent
     ]
     sentences += registration_gaps(assessment)
-    stated = sum(1 for one in assessment.statements if one.backing is Backing.STATED)
+    sentences += lot_gaps(case)
+    stated = sum(
+        1 for one in assessment.statements if one.backing is Backing.STATED and not one.by_slope
+    )
     if stated:
         count = plural(stated, "statement rests", "statements rest")
         behind = "it" if stated == 1 else "them"
@@ -128,3 +132,33 @@ def statement_text(case: Case, statement: Statement) -> str:
     if statement.id == "invoice" and case.job.money is None:
         return "Final invoice"
     return statement.text
+
+
+def absent_sentence(case: Case, statement: Statement) -> str:
+    """Return a sentence on a statement that the record leaves blank; a photo that lies there is told beside it."""
+    if not statement.id.startswith("deck."):
+        return f"{statement_text(case, statement)}: not on record."
+    slope = statement.id.removeprefix("deck.")
+    if membrane_left(case, statement):
+        return f"The deck of slope {slope} was not seen: the old membrane was left on it."
+    found = [
+        case.photo_numbers[ref.text]
+        for ref in statement.references
+        if ref.kind == "photo" and ref.text in case.photo_numbers
+    ]
+    blank = f"Nobody on record saw the deck of slope {slope} before it was covered"
+    if not found:
+        return f"{blank}."
+    photos, are = ("photo", "is") if len(set(found)) == 1 else ("photos", "are")
+    return f"{blank}; {photos} {write_runs(found)} {are} on file."
+
+
+def membrane_left(case: Case, statement: Statement) -> bool:
+    """Return whether the record says that old membrane stayed on the deck that a statement speaks of."""
+    slope = case.slope(statement.id.removeprefix("deck."))
+    return bool(slope and slope.old_membrane_left)
+
+
+def lot_gaps(case: Case) -> list[str]:
+    """Return a sentence on every product of which only some units have a lot on record; a note, no fault."""
+    return [sentence(text) for material in case.materials if (text := lots_in_part((material,)))]

@@ -157,7 +157,11 @@ def handover(
     assessment = without(assessment, case.kept_from_reader)
     album = Album(case, facts)
     numbers = index(case, assessment)
-    cover = _cover(case, facts, assessment, punch_list, album, edition, run)
+    levels = tuple(
+        replace(level, refs=numbers.of(level.name))
+        for level in coverage_pages.level_words(case, assessment)
+    )
+    cover = _cover(case, facts, assessment, punch_list, album, edition, run, levels)
     cover = replace(cover, dates=numbers.marked(cover.dates, {COMPLETION: ("completion",)}))
     repairs = roof_pages.repair_rows(case, album, edition)
     groups = album.groups((*Phase, None))
@@ -195,7 +199,7 @@ def handover(
             {"Permit number": ("permit.number",), "Closed": ("permit.closed",)},
         ),
         inspections=roof_pages.inspections(case),
-        levels=coverage_pages.level_words(case, assessment),
+        levels=levels,
         coverages=tuple(
             replace(block, refs=numbers.of(f"coverage.{block.title}.{block.document}"))
             for block in coverage_pages.blocks(assessment)
@@ -250,6 +254,7 @@ def _cover(
     album: Album,
     edition: Edition,
     run: Run,
+    levels: tuple[LevelWords, ...],
 ) -> Cover:
     caution = next_steps.flue_caution(punch_list)
     photo = _whole_roof(case, facts, album, _SMALL_COVER_MM if caution else _COVER_MM)
@@ -277,7 +282,7 @@ def _cover(
     return Cover(
         address=headline(case.job.job.address),
         summary=(
-            *_summary(case, assessment, edition),
+            *_summary(case, assessment, edition, levels),
             *first_page.coverage_left(case, assessment, edition, run.today),
             *first_page.at_a_sale(case, assessment, run.today),
         ),
@@ -302,7 +307,9 @@ def _whole_roof(case: Case, facts: Facts, album: Album, width_mm: int) -> Shot |
     return None
 
 
-def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair, ...]:
+def _summary(
+    case: Case, assessment: Assessment, edition: Edition, levels: tuple[LevelWords, ...]
+) -> tuple[Pair, ...]:
     shingles = case.materials_of(Role.FIELD_SHINGLE)
     roof = "product not on record"
     if shingles:
@@ -333,14 +340,9 @@ def _summary(case: Case, assessment: Assessment, edition: Edition) -> tuple[Pair
         Pair("Work finished", day(case.last_day_of_work())),
         Pair("Permit", permit_text),
     ]
-    levels = coverage_pages.level_words(case, assessment)
     for level in levels:
-        pairs.append(
-            Pair(
-                "Warranty",
-                f"{level.maker}: {level.short}. {level.level} level: {level.registration}",
-            )
-        )
+        told = f"{level.maker}: {level.short}. {level.level} level: {level.registration}"
+        pairs.append(Pair("Warranty", told, level.refs))
     if not levels:
         pairs.append(Pair("Warranty", "No maker’s warranty is asked for on record."))
     return tuple(pairs)

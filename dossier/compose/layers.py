@@ -212,11 +212,17 @@ def quantity_of(material: Material) -> str:
     line = material.line
     if line.quantity is None:
         return "quantity not on record"
-    unit = line.unit or ""
-    if line.quantity == 1:
-        unit = "box" if unit == "boxes" else unit.removesuffix("s")
+    unit = unit_of(line.unit, line.quantity)
     text = f"{write_number(line.quantity)} {unit}".strip()
     return f"{text}, {write_number(line.returned)} went back" if line.returned else text
+
+
+def unit_of(unit: str | None, quantity: Fraction) -> str:
+    """Return a typed unit as it stands behind that number."""
+    unit = unit or ""
+    if quantity != 1:
+        return unit
+    return "box" if unit == "boxes" else unit.removesuffix("s")
 
 
 def lots_of(material: Material) -> str:

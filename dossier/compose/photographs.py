@@ -44,6 +44,8 @@ _ROOM: Mapping[tuple[bool, bool], tuple[str, int, int, int]] = MappingProxyType(
 """By whether there are many photos, and whether somebody noted what one shows: how many stand in a row, how wide a
 column and how tall a photo is in millimetres, and how many fill a page. A note takes two lines below its photo, or
 a few where columns are narrow; three rows of them still fit on a page that the part's heading begins."""
+_NAMED = 6
+"""Photos that a sentence names by file; of more, the rest by number, and the list of photos has their files."""
 
 
 @dataclass(frozen=True)
@@ -197,12 +199,19 @@ def printed_width_mm(fact: PhotoFact, column_mm: int, tallest_mm: int | None = N
 
 
 def photo_gaps(case: Case, facts: Facts) -> list[str]:
-    """Return plain sentences on listed photos that do not open, and on those without a camera's day."""
+    """Return plain sentences on photos that do not open or show nothing, and on those without a camera's day."""
+    lacking = [photo for photo in case.photos if photo_backing(photo, facts) is Backing.ABSENT]
+    broken = [photo for photo in lacking if not _opens(photo, facts)]
+    dark = [photo for photo in lacking if _opens(photo, facts)]
     sentences = []
-    broken = sum(1 for photo in case.photos if photo_backing(photo, facts) is Backing.ABSENT)
     if broken:
-        count = plural(broken, "listed photo is", "listed photos are")
-        sentences.append(f"{count} not there or cannot be opened.")
+        count = plural(len(broken), "listed photo is", "listed photos are")
+        sentences.append(f"{count} not there or cannot be opened: {_named(case, broken)}.")
+    if dark:
+        count = plural(len(dark), "photo is", "photos are")
+        sentences.append(
+            f"{count} too dark, bright or blurred to show anything: {_named(case, dark)}."
+        )
     dateless = _without_camera_day(case, facts)
     if dateless:
         count = plural(dateless, "photo carries", "photos carry")
@@ -211,6 +220,23 @@ def photo_gaps(case: Case, facts: Facts) -> list[str]:
             f"{count} no day from the camera, so {whose} day rests on the record alone."
         )
     return sentences
+
+
+def _opens(photo: Photo, facts: Facts) -> bool:
+    fact = facts.photos.get(photo.file)
+    return fact is not None and fact.exists and fact.fault is None
+
+
+def _named(case: Case, photos: Sequence[Photo]) -> str:
+    """Return photos by number and file, the first few; of more, the rest by number."""
+    ordered = sorted(photos, key=lambda photo: case.photo_numbers[photo.file])
+    named = [
+        f"{case.photo_numbers[one.file]} ({one.file.removeprefix('photos/')})"
+        for one in ordered[:_NAMED]
+    ]
+    rest = write_runs(case.photo_numbers[one.file] for one in ordered[_NAMED:])
+    word = "photo" if len(photos) == 1 else "photos"
+    return f"{word} {', '.join(named)}; further {rest}" if rest else f"{word} {listed(named)}"
 
 
 def _without_camera_day(case: Case, facts: Facts) -> int:

@@ -2,15 +2,17 @@
 
 In: places and references. Out: words. Must not print a line of a file: the lines are those of the office's
 own file, and the record that rides inside a document is written anew. Papers that the reader may not see
-are counted and never named.
+are told by kind and number; their files are never named.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 
-from dossier.assess.results import Reference
+from dossier.assess.results import BySlope, Reference
 from dossier.case.case import Case
 from dossier.punchlist import Where
 from dossier.values import listed, plural
+from dossier.words import Backing
 
 FILES_NAMED = 3
 """Files that are named one by one; of more, the rest are counted."""
@@ -67,8 +69,8 @@ def _fields(fields: Iterable[str]) -> str:
 def references_text(case: Case, references: tuple[Reference, ...]) -> str:
     """Return where a statement's backing lies: field of the record, photos, papers.
 
-    A photo is named by its number in this document and its file. Withheld papers are counted, not named; a
-    withheld photo is passed over.
+    A photo is named by its number in this document and its file. Of a withheld paper the kind is told, never
+    its file; a withheld photo is passed over.
     """
     shown = {paper.file for paper in case.papers}
     records = [ref.where for ref in references if ref.kind == "record"]
@@ -79,13 +81,32 @@ def references_text(case: Case, references: tuple[Reference, ...]) -> str:
     }
     photos = [f"{number} ({file})" for number, file in sorted(numbers.items())]
     papers = [ref.text.removeprefix("papers/") for ref in references if ref.text in shown]
-    kept = len({ref.text for ref in references if ref.kind == "paper" and ref.text not in shown})
+    kept = {
+        ref.text: ref.paper for ref in references if ref.kind == "paper" and ref.text not in shown
+    }
     parts = [record_words(records)] if records else []
     parts += [_files("photo", photos)] if photos else []
     parts += [_files("paper", papers)] if papers else []
-    if kept:
-        parts.append(f"{plural(kept, 'paper')} kept at the office")
+    counted = Counter(kind or "paper" for kind in kept.values())
+    parts += [
+        f"{kind if count == 1 else plural(count, kind)}, kept at the office"
+        for kind, count in counted.items()
+    ]
     return "; ".join(parts)
+
+
+IN_PART = "on file in part"
+"""The word for what a photo or paper backs in part: on some slopes, or some of what a condition asks for."""
+
+
+def backing_word(backing: Backing, by_slope: BySlope) -> str:
+    """Return how far something is backed as its mark says it; by_slope: of the assessment."""
+    return IN_PART if by_slope and backing is Backing.STATED else backing.value
+
+
+def slopes_words(by_slope: BySlope) -> str:
+    """Return how far something is backed on which slopes: reviewed on front; on file on back."""
+    return "; ".join(f"{one.value} on {listed(slopes)}" for one, slopes in by_slope)
 
 
 def _files(kind: str, files: list[str]) -> str:

@@ -7,13 +7,14 @@ the rows of the index that they lead to. Must not judge a backing: the assessmen
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from dossier.assess.results import Assessment, CoverageLine, Figure
+from dossier.assess.results import Assessment, CoverageLine, Figure, Statement
 from dossier.case.case import Case
 from dossier.compose.coverage_pages import document_words, sheets_of
-from dossier.compose.gaps import statement_text
-from dossier.compose.places import record_words, references_text
+from dossier.compose.gaps import membrane_left, statement_text
+from dossier.compose.places import backing_word, record_words, references_text, slopes_words
 from dossier.compose.shared import Pair, Ref
 from dossier.values import listed
+from dossier.words import Backing
 
 _FIGURES = ("roof.area",)
 _SLOPE_FIGURES = ("area",)
@@ -55,15 +56,28 @@ def index(case: Case, assessment: Assessment) -> Index:
     refs: dict[str, Ref] = {}
     for statement in assessment.statements:
         number = str(len(refs) + 1)
-        backing = statement.backing.value
-        where = references_text(case, statement.references) or "nothing on file"
-        stated.append(Backed(number, statement_text(case, statement), backing, where))
+        backing = backing_word(statement.backing, statement.by_slope)
+        stated.append(
+            Backed(number, statement_text(case, statement), backing, _where(case, statement))
+        )
         refs[statement.id] = Ref(number, backing)
     for name, text, where in (*_figures(case, assessment), *_coverages(case, assessment)):
         number = str(len(refs) + 1)
         worked_out.append(Backed(number, text, "", where))
         refs[name] = Ref(number, "")
     return Index(tuple(stated), tuple(worked_out), refs)
+
+
+def _where(case: Case, statement: Statement) -> str:
+    """Return where a statement's backing lies; a blank is told apart from a file that lies there."""
+    files = references_text(case, statement.references)
+    if statement.backing is Backing.ABSENT:
+        blank = "not on record"
+        if statement.id.startswith("deck."):
+            blank = "not seen" if membrane_left(case, statement) else "nobody on record saw it"
+        return f"{blank}; on file: {files}" if files else "nothing on file"
+    slopes = slopes_words(statement.by_slope)
+    return f"{files}; {slopes}" if slopes else files or "nothing on file"
 
 
 def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str]]:

@@ -20,9 +20,10 @@ from dossier.compose.condition_rows import (
     resting_on_the_record,
 )
 from dossier.compose.dividers import digest_of, kind_of, pages_of
-from dossier.compose.gaps import statement_text
+from dossier.compose.gaps import absent_sentence, lot_gaps
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
+from dossier.compose.places import references_text
 from dossier.compose.products import ProductRow, product_rows
 from dossier.compose.registration_head import (
     NOT_READY,
@@ -70,12 +71,14 @@ class AskedPage:
     """One warranty asked for: its first page with the form to copy across, then its conditions.
 
     ready: one word. stands: what the word rests on, in brackets beside it; empty where it needs nothing.
+    backing: how far that is backed, where it is registered; else empty.
     facts: the few lines at the head of the first page; the only ones that count days. more: what stands
     above the conditions.
     """
 
     ready: str
     stands: str
+    backing: str
     facts: tuple[Pair, ...]
     form: tuple[Pair, ...]
     level: str
@@ -225,13 +228,19 @@ def _asked(
 ) -> AskedPage:
     rows = condition_rows(case, facts, result.level.conditions)
     word, stands = word_of(result, punch_list)
+    registered = assessment.statement(f"registration.{result.asked.path}")
+    more = list(more_facts(result))
+    if registered is not None:
+        proof = references_text(case, registered.references)
+        more.insert(2, Pair("Proof of it", f"{registered.backing.value}; {proof}"))
     return AskedPage(
         ready=word,
         stands=stands,
+        backing=registered.backing.value if registered else "",
         facts=head_facts(result, punch_list, run),
         form=registration_form.form(case, assessment, result),
         level=result.level.level.level,
-        more=more_facts(result),
+        more=tuple(more),
         checklist=rows,
         conditions=rows,
     )
@@ -315,7 +324,7 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         if leaf.met is Met.CANNOT_TELL
     ]
     sentences += [
-        f"{statement_text(case, statement)}: not on record."
+        absent_sentence(case, statement)
         for statement in assessment.statements
         if statement.backing is Backing.ABSENT
     ]
@@ -323,6 +332,7 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         rows = condition_rows(case, facts, result.level.conditions)
         resting = resting_on_the_record(rows)
         sentences += [resting] if resting else []
+    sentences += lot_gaps(case)
     sentences += told_misfits(case, facts, asked_phases(assessment, case))
     sentences += photo_gaps(case, facts)
     return tuple(dict.fromkeys(sentences))

@@ -48,11 +48,7 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
     ]
     maker = result.asked.sheet.maker
     accessories = [_accessory(m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE]
-    lots = [
-        f"{m.role.value if m.role else 'use not on record'}, {m.name}: {layers.lots_of(m)}"
-        for m in case.materials
-        if layers.lots_of(m)
-    ]
+    lots = [text for material in case.materials if (text := _lots(material))]
     sqft = assessment.totals.area_sqft
     squares = (
         NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares, as measured"
@@ -98,6 +94,19 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         "permit number": said(case.job.permit.number if case.job.permit else None),
         "level": result.level.level.level,
     }
+
+
+def _lots(material: Material) -> str:
+    """Return a part with its lots as delivered, and how many went back: of which lot, nobody noted."""
+    lots, returned = layers.lots_of(material), material.line.returned
+    if not lots:
+        return ""
+    role = material.role.value if material.role else "use not on record"
+    text = f"{role}, {material.name}: {lots}"
+    if not returned or not material.line.lots:
+        return text
+    unit = layers.unit_of(material.line.unit, returned)
+    return f"{text} (as delivered; {write_number(returned)}{f' {unit}' if unit else ''} went back)"
 
 
 def _accessory(material: Material, maker: str) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from dossier.assess.barrier import barrier_words
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.layers import has_repairs
@@ -158,11 +159,7 @@ def _on_slope(slope: Slope) -> str:
 def how_laid(case: Case) -> tuple[Pair, ...]:
     """Return how the roof was laid, by the record; a blank is said to be one."""
     laid = case.job.installation
-    barrier = []
-    if laid and laid.ice_barrier_courses is not None:
-        barrier.append(plural(laid.ice_barrier_courses, "course"))
-    if laid and laid.ice_barrier_reach_in is not None:
-        barrier.append(f"{write_inches(laid.ice_barrier_reach_in)} up the slope from the eave")
+    barrier = [words] if (words := barrier_words(case)) else []
     whole = [slope.label for slope in case.job.slopes if slope.ice_barrier_whole]
     if whole:
         barrier.append(f"the whole of slope {listed(whole)}")

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dossier.assess.results import Assessment
+from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.terms.conditions import flat
-from dossier.values import Run, listed, write_inches, write_number
+from dossier.values import Run, listed, plural, write_inches, write_number
 from dossier.words import AtticKind, EdgeKind, FlashingState, Role
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
@@ -106,6 +106,14 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
             finds="Ice barrier on slope back reaches 36 in up the slope; 40.25 in is required here.",
         ),
         Example(
+            {
+                "job.installation.ice_barrier_courses": "1",
+                "job.installation.ice_barrier_reach_in": None,
+            },
+            finds="Ice barrier on slope back reaches at most 36 in (1 course of a 36 in roll, not measured) up "
+            "the slope; 40.25 in is required here.",
+        ),
+        Example(
             {"job.building.overhang_in": None},
             finds="Whether the ice barrier on slope back reaches far enough cannot be told: overhang "
             "is needed.",
@@ -122,11 +130,10 @@ def ice_barrier_short(
         check = result.reach_check
         if check is None or result.reach is None or check.verdict in ("reaches", "not required"):
             continue
-        field = "installation.ice_barrier_reach_in"
-        if case.lines.has(f"{result.path}.ice_barrier_reach_in"):
-            field = f"{result.path}.ice_barrier_reach_in"
+        field = result.barrier.field
         where = case.where(field)
         if check.verdict == "cannot tell":
+            field = field.replace("_courses", "_reach_in")
             blank = next((path for need, path in _BARRIER_NEEDS if need in check.needs), field)
             yield Fault(
                 case.where(blank),
@@ -139,10 +146,21 @@ def ice_barrier_short(
                 where,
                 {
                     "slope": result.label,
-                    "laid": write_inches(check.installed_in or Fraction(0)),
+                    "laid": _laid_words(result),
                     "required": write_inches(result.reach.required_in or Fraction(0)),
                 },
             )
+
+
+def _laid_words(result: SlopeResult) -> str:
+    """Return how far it reaches; a reach worked out from courses is told as the most that it can be."""
+    laid = result.barrier
+    check = result.reach_check
+    reach = write_inches((check.installed_in if check else None) or Fraction(0))
+    if laid.roll_in is None or laid.courses is None:
+        return reach
+    courses, roll = plural(laid.courses, "course"), write_inches(laid.roll_in)
+    return f"at most {reach} ({courses} of a {roll} roll, not measured)"
 
 
 _BARRIER_NEEDS = (("overhang", "building.overhang_in"), ("wall thickness", "building.wall_in"))

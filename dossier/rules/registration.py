@@ -1,6 +1,6 @@
 """Registration and coverage: deadline, signature, every condition of the level, confirmation."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment, ConditionResult, Met, Standing
@@ -143,16 +143,16 @@ def not_registered_yet(
 
 @rule(
     id="REG-003",
-    says="The owner has not signed the registration of the {level} level (clause {clause}).",
+    says="No day on which the owner signed the registration of the {level} level is on record (clause {clause}).",
     why="Makers send back a registration that the owner has not signed.",
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.HOMEOWNER,
-    remedy="Get the owner's signature and write warranties.owner_signed_on.",
+    remedy="Get the owner's signature, or look for the signed form, and write warranties.owner_signed_on.",
     holds={Holds.REGISTRATION},
     examples=[
         Example(
             {"job.warranties.0.owner_signed_on": None},
-            finds="The owner has not signed the registration of the Full Assembly level "
+            finds="No day on which the owner signed the registration of the Full Assembly level is on record "
             "(clause 3.14).",
         ),
         Example({"job.warranties.0.owner_signed_on": "2026-10-20"}, finds=None),
@@ -227,7 +227,7 @@ def condition_not_met(
 
 @rule(
     id="REG-015",
-    says="Not met on record for the {level} level: {clauses}. Other items say what is owed.",
+    says="{verdict} for the {level} level: {clauses}. Other items say what is owed.",
     why="One condition that is not met keeps the whole level from being registered.",
     source="The maker's terms sheet, at the clauses named",
     owed_by=Party.OFFICE,
@@ -244,6 +244,16 @@ def condition_not_met(
             finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record). "
             "Other items say what is owed.",
         ),
+        Example(
+            {
+                "job.building.attics.0.intake": None,
+                "facts.papers/invoice-2026-041.pdf": None,
+                "job.permit.closed_on": None,
+            },
+            finds="Not met on record for the Full Assembly level: clause 3.15 (not on file: invoice); clause 3.16 "
+            "(no closing day on record). Cannot be told: clause 3.9 d (the vents cannot be counted). Other items "
+            "say what is owed.",
+        ),
         Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
     ],
 )
@@ -252,22 +262,32 @@ def conditions_not_met(
 ) -> Iterator[Fault]:
     for result in assessment.asked:
         unmet = [
-            leaf
-            for leaf in _needed_leaves(result.level.conditions)
-            if leaf.met is not Met.MET and leaf.condition.test in _ELSEWHERE
+            leaf for leaf in _needed_leaves(result.level.conditions) if leaf.met is not Met.MET
         ]
-        if unmet:
-            clauses = [
-                f"clause {leaf.condition.clause or 'not named'} ({leaf.because})" for leaf in unmet
-            ]
+        # The list is that of the table of conditions; it stands only where another item may fail to name a gap.
+        if any(leaf.condition.test in _ELSEWHERE for leaf in unmet):
+            failed = _clauses(leaf for leaf in unmet if leaf.met is Met.NOT_MET)
+            open_ = _clauses(leaf for leaf in unmet if leaf.met is Met.CANNOT_TELL)
+            both = f"{failed}. {_CANNOT_BE_TOLD}: {open_}" if failed and open_ else failed or open_
             yield Fault(
                 case.where(result.asked.path),
-                {"level": result.level.level.level, "clauses": "; ".join(clauses)},
-                verdict=Verdict.WRONG
-                if any(leaf.met is Met.NOT_MET for leaf in unmet)
-                else Verdict.MISSING,
+                {
+                    "verdict": "Not met on record" if failed else _CANNOT_BE_TOLD,
+                    "level": result.level.level.level,
+                    "clauses": both,
+                },
+                verdict=Verdict.WRONG if failed else Verdict.MISSING,
                 due=result.level.deadline.last_day if result.level.deadline else None,
             )
+
+
+_CANNOT_BE_TOLD = "Cannot be told"
+
+
+def _clauses(leaves: Iterable[ConditionResult]) -> str:
+    return "; ".join(
+        f"clause {leaf.condition.clause or 'not named'} ({leaf.because})" for leaf in leaves
+    )
 
 
 @rule(

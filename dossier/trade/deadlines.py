@@ -59,7 +59,7 @@ def days_left(due_on: date, today: date) -> int:
 class PermitCheck:
     """Whether a permit lapsed between two days."""
 
-    verdict: Literal["within limit", "lapsed unless extended", "cannot tell"]
+    verdict: Literal["within limit", "lapsed unless extended", "work came first", "cannot tell"]
     days: int | None
     lapses_after: date
     """The last day of the period."""
@@ -73,7 +73,7 @@ def check_permit_gap(
 
     next_work_on: the day work began or went on; None: not known, “cannot tell”. Work on the very
     last day is in time. Source: IRC R105.5, 180 days; localities change it. Work before
-    the first day gives days below zero: another fault, but nothing has lapsed.
+    the first day gives days below zero and “work came first”: nothing has lapsed, and nothing was in time either.
     """
     last = from_on + timedelta(days=limit_days)
     formula = f"days without work ≤ {limit_days}"
@@ -81,6 +81,10 @@ def check_permit_gap(
         line = Working(formula, f"from {from_on}, next work ?", "IRC R105.5", "looked-up")
         return PermitCheck("cannot tell", None, last, line)
     days = (next_work_on - from_on).days
+    if days < 0:
+        numbers = f"work on {next_work_on}, before {from_on}"
+        line = Working(formula, numbers, "IRC R105.5", "looked-up")
+        return PermitCheck("work came first", days, last, line)
     return PermitCheck(
         "within limit" if days <= limit_days else "lapsed unless extended",
         days,

@@ -114,7 +114,7 @@ def test_a_photo_that_does_not_open_is_told_and_not_wanted() -> None:
     file = "photos/deck/back.jpg"
     doc = made({f"facts.{file}.fault": "is cut short."}).handover
     assert file not in [wanted.file for wanted in doc.pictures]
-    assert "1 listed photo is not there or cannot be opened." in doc.gaps
+    assert "1 listed photo is not there or cannot be opened: photo 5 (deck/back.jpg)." in doc.gaps
 
 
 def test_an_upright_photo_is_printed_narrower() -> None:
@@ -388,8 +388,10 @@ def test_what_is_absent_stands_under_what_is_not_on_file() -> None:
 
 
 def test_nothing_missing_is_said_only_where_a_file_stands_behind_every_statement() -> None:
-    assert made(REGISTERED).handover.gaps == ()
-    accepted, stated = made({**REGISTERED, "facts.papers/completion.pdf": None}).handover.gaps
+    letter = {"file": "papers/colour-choice.pdf", "kind": "registration confirmation"}
+    confirmed = {**REGISTERED, "job.papers": [letter]}
+    assert made(confirmed).handover.gaps == ()
+    accepted, stated = made({**confirmed, "facts.papers/completion.pdf": None}).handover.gaps
     # The terms ask for the signed completion, so that its condition is open although the maker accepted.
     assert accepted == (
         "The Full Assembly level of Kestrelmoor was accepted by Kestrelmoor, and this record does not show "

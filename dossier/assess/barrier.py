@@ -1,0 +1,121 @@
+"""How far the ice barrier of a slope was laid by the record, and whether anybody measured it.
+
+In: a case, one slope, its length. Out: `Laid`. Must not know what is asked for: `assess/roof.py` compares the two.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from dossier.case.case import Case
+from dossier.punchlist import Where
+from dossier.record.roof import Slope
+from dossier.trade import ice_barrier
+from dossier.values import plural, write_inches
+from dossier.words import Role
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The barrier of one slope. Lengths in inches, along the slope, fascia wrap included.
+
+    reach_in: None where it cannot be told. courses: None where not on record, and on a slope covered whole.
+    roll_in: the one width of the rolls on record, only where the reach was worked out from it. whole: the
+    record says that it covers the slope. measured: the reach is on record itself, or the slope is covered whole.
+    field: dotted field of the record that it comes from. roll_field: of the delivery that names the roll.
+    """
+
+    reach_in: Fraction | None
+    courses: int | None
+    roll_in: Fraction | None
+    whole: bool
+    measured: bool
+    field: str
+    roll_field: str
+
+    @property
+    def text(self) -> str:
+        """Return what the record says of it, in words: never a measure that nobody took."""
+        if self.roll_in is not None and self.courses is not None:
+            return courses_text(self.courses, self.roll_in)
+        if self.reach_in is not None:
+            return write_inches(self.reach_in)
+        if self.courses is not None:
+            return f"{plural(self.courses, 'course')}; the width of the roll is not on record"
+        return "not on record"
+
+    def inputs(self, case: Case) -> tuple[tuple[str, str, Where], ...]:
+        """Return what a figure on it was worked out from, each with its place."""
+        laid = (("laid", self.text, case.where(self.field)),)
+        if self.roll_in is None:
+            return laid
+        roll = f"{write_inches(self.roll_in)}, by the catalogue"
+        return (*laid, ("roll width", roll, case.where(self.roll_field)))
+
+
+def courses_text(courses: int, roll_in: Fraction) -> str:
+    """Return courses and roll as words: 1 course of a 36 in roll, so 36 in at most; not measured.
+
+    The usual lap of 4 in is the least, and a roll that hangs over the edge reaches less far: hence “at most”.
+    """
+    most = write_inches(ice_barrier.covered_by(courses, roll_in).covered_in)
+    return f"{plural(courses, 'course')} of a {write_inches(roll_in)} roll, so {most} at most; not measured"
+
+
+def laid_on(case: Case, slope: Slope, path: str, length_ft: Fraction | None) -> Laid:
+    """Return the barrier of a slope: the slope's own words first, measured before worked out.
+
+    path: of the slope. length_ft: of the slope, eave to top; None where not known.
+    """
+    if slope.ice_barrier_whole:
+        length_in = None if length_ft is None else length_ft * 12
+        return Laid(length_in, None, None, True, True, f"{path}.ice_barrier_whole", "")
+    courses, reach, at = slope.ice_barrier_courses, slope.ice_barrier_reach_in, path
+    if courses is None and reach is None:
+        courses, reach = laid_all_over(case)
+        at = "installation"
+    if reach is not None or courses is None:
+        measured = reach is not None
+        return Laid(reach, courses, None, False, measured, f"{at}.ice_barrier_reach_in", "")
+    field = f"{at}.ice_barrier_courses"
+    roll = roll_width(case)
+    if roll is None or not courses:
+        return Laid(None, courses, None, False, False, field, "")
+    width, roll_field = roll
+    covered = ice_barrier.covered_by(courses, width).covered_in
+    return Laid(covered, courses, width, False, False, field, roll_field)
+
+
+def laid_all_over(case: Case) -> tuple[int | None, Fraction | None]:
+    """Return the courses and the reach that the record names for the whole roof."""
+    installation = case.job.installation
+    if installation is None:
+        return None, None
+    return installation.ice_barrier_courses, installation.ice_barrier_reach_in
+
+
+def roll_width(case: Case) -> tuple[Fraction, str] | None:
+    """Return the width of the ice barrier's rolls with the first line that brought one.
+
+    By the catalogue; None where no roll has one, or two differ.
+    """
+    found = [
+        (material.product.roll_width_in, material.path)
+        for material in case.materials_of(Role.ICE_BARRIER)
+        if material.product and material.product.roll_width_in
+    ]
+    return found[0] if len({width for width, _ in found}) == 1 else None
+
+
+def barrier_words(case: Case) -> str:
+    """Return how far the barrier goes up all slopes, by the record: 2 courses, 68 in up the slope from the eave.
+
+    Empty where the record says neither courses nor reach for the whole roof.
+    """
+    courses, reach = laid_all_over(case)
+    if reach is not None:
+        counted = f"{plural(courses, 'course')}, " if courses is not None else ""
+        return f"{counted}{write_inches(reach)} up the slope from the eave"
+    if courses is None:
+        return ""
+    roll = roll_width(case)
+    return courses_text(courses, roll[0]) if roll and courses else plural(courses, "course")

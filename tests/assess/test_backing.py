@@ -1,0 +1,248 @@
+"""How far statements and conditions are backed: by the weakest slope of theirs, and by papers that are there."""
+
+import pytest
+
+from dossier.assess.results import ConditionResult, Met, Statement
+from dossier.words import Backing
+from tests.compose.made import Made, made
+from tests.known_good import Known, known_good
+
+
+def looked_at(*files: str) -> dict[str, object]:
+    return {
+        f"photos.{number}": {"file": f"photos/{file}.jpg", "reviewed": "Ida Torvik, 2026-09-17"}
+        for number, file in enumerate(files)
+    }
+
+
+def stated(known: Known, name: str) -> Statement:
+    found = known.assessment.statement(name)
+    assert found is not None
+    return found
+
+
+def condition(known: Known, clause: str) -> ConditionResult:
+    (asked,) = known.assessment.asked
+    leaves = [leaf for one in asked.level.conditions for leaf in one.leaves]
+    return next(leaf for leaf in leaves if leaf.condition.clause == clause)
+
+
+def row(doc: Made, clause: str) -> tuple[str, str, str]:
+    (page,) = doc.registration.asked
+    return next((r.met, r.backing, r.proof) for r in page.conditions if r.clause == clause)
+
+
+def index_row(doc: Made, begins: str) -> tuple[str, str]:
+    return next((r.backing, r.where) for r in doc.handover.backed if r.text.startswith(begins))
+
+
+@pytest.mark.parametrize(
+    ("files", "backing"),
+    [
+        ((), Backing.ON_FILE),
+        (("ice-barrier/front",), Backing.ON_FILE),
+        (("ice-barrier/front", "ice-barrier/back"), Backing.REVIEWED),
+    ],
+)
+def test_one_slope_looked_at_says_nothing_of_the_other(
+    files: tuple[str, ...], backing: Backing
+) -> None:
+    known = known_good(looked_at(*files))
+    for name in ("ice_barrier.reach", "role.ice barrier"):
+        assert stated(known, name).backing is backing
+
+
+def test_the_slopes_are_named_where_they_differ() -> None:
+    edits = looked_at("ice-barrier/front")
+    found = stated(known_good(edits), "ice_barrier.reach")
+    assert found.by_slope == ((Backing.REVIEWED, ("front",)), (Backing.ON_FILE, ("back",)))
+    assert [found.on(slope) for slope in ("front", "back", None)] == [
+        *(Backing.REVIEWED, Backing.ON_FILE, Backing.ON_FILE)
+    ]
+    backing, where = index_row(made(edits), "Ice barrier at the eaves")
+    assert backing == "on file"
+    assert where.endswith("; reviewed on front; on file on back")
+
+
+def test_a_slope_without_a_photo_leaves_it_on_file_in_part() -> None:
+    doc = made({"facts.photos/ice-barrier/back.jpg": None})
+    backing, where = index_row(doc, "Ice barrier at the eaves")
+    assert backing == "on file in part"
+    assert where.endswith("; on file on front; stated on back")
+    # It has a photo, so that it is none of those that rest on the record alone.
+    assert not any("rests on the record" in text for text in doc.handover.gaps)
+    # The ticket is for the whole roof, so that the product is on file on both.
+    assert index_row(doc, "Ice barrier: ")[0] == "on file"
+
+
+def test_a_slope_with_words_of_its_own_is_not_spoken_of() -> None:
+    """The sentence on the whole roof's barrier says nothing of a slope that is covered whole."""
+    slope = {"label": "back", "pitch": "3:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
+    edits = {
+        **looked_at("ice-barrier/front"),
+        "job.slopes.1": {**slope, "ice_barrier_whole": "yes"},
+    }
+    found = stated(known_good(edits), "ice_barrier.reach")
+    assert (found.backing, found.by_slope) == (Backing.REVIEWED, ())
+    assert not [ref for ref in found.references if "back" in ref.text]
+
+
+def test_a_detail_of_the_whole_roof_stays_as_its_one_photo() -> None:
+    """Nails are shown by one look at one shingle: asked for once a roof, common practice."""
+    assert stated(known_good(looked_at("field/front-nails")), "nails").backing is Backing.REVIEWED
+
+
+@pytest.mark.parametrize(
+    ("edits", "backing", "proof"),
+    [
+        (looked_at("deck/front", "deck/back"), "reviewed", "printed below"),
+        (looked_at("deck/front"), "on file", "reviewed on front; on file on back"),
+        (
+            {"facts.photos/deck/back.jpg": None},
+            "on file in part",
+            "on file on front; stated on back",
+        ),
+        (
+            {"facts.photos/deck/back.jpg": None, "facts.photos/deck/front.jpg": None},
+            "stated",
+            "record: decks",
+        ),
+    ],
+)
+def test_a_deck_of_several_slopes_is_backed_as_its_weakest(
+    edits: dict[str, object], backing: str, proof: str
+) -> None:
+    met, word, where = row(made(edits), "3.9 c")
+    assert (met, word) == ("met", backing)
+    assert where.endswith(proof)
+
+
+def test_photos_of_some_slopes_are_on_file_in_part() -> None:
+    met, word, proof = row(made({"facts.photos/deck/back.jpg": None}), "3.13")
+    assert (met, word) == ("not met", "on file in part")
+    assert proof.startswith("photos printed below: deck")
+    none = {
+        f"facts.photos/{phase}/{slope}.jpg": None
+        for phase in ("deck", "ice-barrier", "underlayment", "field")
+        for slope in ("front", "back", "front-nails")
+        if phase == "field" or slope != "front-nails"
+    }
+    assert row(made(none), "3.13") == ("not met", "absent", "nothing on file")
+
+
+def test_one_of_two_papers_is_on_file_in_part() -> None:
+    met, word, proof = row(made({"facts.papers/invoice-2026-041.pdf": None}), "3.15")
+    assert (met, word, proof) == ("not met", "on file in part", "paper: completion.pdf")
+
+
+def test_a_condition_on_makers_is_backed_by_the_ticket_that_lists_them() -> None:
+    """Met or not met, counted or each for itself: the same paper stands behind all."""
+    wrong = "2 bundles Ridgeback caps, lot R-1 x 2"
+    counted = {
+        "clause": "3.9 a",
+        "counted_accessories": {"at_least": "2", "of": "starter, underlayment"},
+    }
+    edits: tuple[dict[str, object], ...] = (
+        {},
+        {"job.deliveries.0.lines.2": wrong},
+        {"terms.kestrelmoor-2026.levels.2.conditions.0.all_of.0": counted},
+    )
+    for edit, met in zip(edits, ("met", "not met", "met"), strict=True):
+        found, backing, proof = row(made(edit), "3.9 a")
+        assert (found, backing) == (met, "on file")
+        assert proof.endswith("; paper: ticket-55120.pdf")
+
+
+def test_without_the_ticket_it_rests_on_the_record() -> None:
+    _, backing, proof = row(made({"facts.papers/ticket-55120.pdf": None}), "3.9 a")
+    assert (backing, proof.split(":")[0]) == ("stated", "record")
+
+
+def test_lots_of_some_units_are_met_and_said_to_be_of_some() -> None:
+    """The clause asks for lots on record, and not for one of every bundle: a note, by trade practice."""
+    line = "42 bundles Fenwright 40, colour Slate Grey, lots 0012345 x 30"
+    doc = made({"job.deliveries.0.lines.0": line})
+    said = "Lots of Fenwright 40 are on record for 30 of 42 bundles."
+    assert condition(doc.known, "3.9 e").met is Met.MET
+    (page,) = doc.registration.asked
+    (found,) = [one for one in page.checklist if one.clause == "3.9 e"]
+    assert (found.because, found.reserve) == (said, said)
+    assert said in doc.registration.cannot_show
+    assert said in doc.handover.gaps
+    whole = made().registration.asked[0].checklist
+    assert [one.reserve for one in whole if one.clause == "3.9 e"] == [""]
+
+
+@pytest.mark.parametrize(
+    ("edits", "sentence", "where"),
+    [
+        (
+            {},
+            "Nobody on record saw the deck of slope back before it was covered; photo 5 is on file.",
+            "nobody on record saw it; on file: photo 5 (deck/back.jpg)",
+        ),
+        (
+            {"facts.photos/deck/back.jpg": None},
+            "Nobody on record saw the deck of slope back before it was covered.",
+            "nothing on file",
+        ),
+    ],
+)
+def test_a_deck_that_nobody_saw_is_told_apart_from_its_photo(
+    edits: dict[str, object], sentence: str, where: str
+) -> None:
+    doc = made({**edits, "job.work.0": "2026-09-14, tear-off + deck + deck repair + ice barrier"})
+    assert index_row(doc, "Deck of slope back") == ("absent", where)
+    assert sentence in doc.handover.gaps
+    assert sentence in doc.registration.cannot_show
+
+
+def test_a_deck_under_old_membrane_was_not_seen_whoever_looked() -> None:
+    slope = {"label": "back", "pitch": "6:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
+    doc = made({"job.slopes.1": {**slope, "old_membrane_left": "yes"}})
+    assert (
+        "The deck of slope back was not seen: the old membrane was left on it." in doc.handover.gaps
+    )
+
+
+REGISTERED = {
+    "job.warranties.0.submitted_on": "2026-10-01",
+    "job.warranties.0.received_on": "2026-10-05",
+    "job.warranties.0.accepted_on": "2026-10-10",
+    "job.warranties.0.confirmation": "KM-7",
+}
+
+
+@pytest.mark.parametrize(
+    ("paper", "backing", "ends"),
+    [
+        (None, "stated", "confirmation"),
+        ("registration confirmation", "on file", "paper: colour-choice.pdf"),
+        ("certificate", "on file", "paper: colour-choice.pdf"),
+    ],
+)
+def test_that_a_level_is_registered_has_a_row_and_a_mark(
+    paper: str | None, backing: str, ends: str
+) -> None:
+    papers = [{"file": "papers/colour-choice.pdf", "kind": paper}] if paper else []
+    doc = made({**REGISTERED, **({"job.papers": papers} if papers else {})})
+    (entry,) = [one for one in doc.handover.backed if "registered with" in one.text]
+    assert entry.text == "Full Assembly level registered with Kestrelmoor, confirmation KM-7"
+    assert entry.backing == backing
+    assert entry.where.endswith(ends)
+    (level,) = doc.handover.levels
+    (cover,) = [pair for pair in doc.handover.cover.summary if pair.label == "Warranty"]
+    for refs in (level.refs, cover.refs):
+        assert [(ref.number, ref.backing) for ref in refs] == [(entry.number, backing)]
+    (page,) = doc.registration.asked
+    assert page.backing == backing
+    (proof,) = [pair.text for pair in page.more if pair.label == "Proof of it"]
+    assert proof.startswith(f"{backing}; ")
+    assert proof.endswith(ends)
+
+
+def test_a_level_that_is_not_registered_has_neither() -> None:
+    doc = made({"job.warranties.0.submitted_on": "2026-10-01"})
+    assert not [one for one in doc.handover.backed if "registered" in one.text]
+    assert doc.handover.levels[0].refs == ()
+    assert doc.registration.asked[0].backing == ""
