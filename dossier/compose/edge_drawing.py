@@ -402,6 +402,8 @@ class _Drawer:
                 self._line([self._at(end, 0), self._at(end, n - 1)], "drop")
             whole = self._edge.length_in is not None and reach >= self._edge.length_in
             far = "the whole slope" if whole else write_inches(reach)
+            if word == "laid:" and not self._edge.measured:
+                far += " at most"
             self._say_along(end / 2, n + 1, f"{word} {far}")
             n += 6
 
@@ -421,6 +423,8 @@ class _Drawer:
         if shape.inside_line and edge.wall_in is not None:
             line = outside + edge.wall_in * self._per_in
         if edge.inside_wall_in is None or edge.inside_wall_in <= 0 or edge.laid_in is None:
+            return
+        if not edge.measured:
             return
         if edge.laid_in > self._to:
             return

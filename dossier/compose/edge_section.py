@@ -17,6 +17,13 @@ from dossier.record.roof import Slope
 from dossier.values import clip, listed, plural, write_inches
 from dossier.words import EdgeKind, Phase, Redecked, Role, WallDatum
 
+_UNSAID = {
+    "barrier": "where the ice barrier ends",
+    "sheet": "how far the underlayment runs over the ice barrier",
+    "drip": "where the drip edge lies among the layers",
+}
+"""What a layer in broken lines means, by its kind."""
+
 MOST_SECTIONS = 4
 """Kinds of eave that are drawn; the notes name the slopes of any more."""
 
@@ -76,12 +83,7 @@ def _kind(case: Case, slope: Slope, result: SlopeResult, edge: RoofEdge) -> _Kin
     broken = ["the wall’s thickness"] if shape.walled and edge.wall_in is None else []
     for one in layers:
         if one.broken:
-            drip = one.kind == "drip"
-            broken.append(
-                "where the drip edge lies among the layers"
-                if drip
-                else "how far the underlayment runs over the ice barrier"
-            )
+            broken.append(_UNSAID[one.kind])
     if broken:
         notes.append(f"In broken lines, since it is not on record: {listed(broken)}.")
     if edge.whole and slope.underlayment_layers is None:
@@ -126,10 +128,14 @@ def _reach_notes(case: Case, edge: RoofEdge, result: SlopeResult) -> Iterator[st
     """Yield how far the barrier was laid and how far it was asked to reach; no verdict."""
     if edge.laid_in == 0:
         yield "Ice barrier laid: none at this eave, by the record."
+    elif edge.whole:
+        yield "Ice barrier laid: the whole slope."
+    elif edge.laid_in is not None and not edge.measured:
+        far, courses = write_inches(edge.laid_in), plural(result.barrier_courses or 0, "course")
+        yield f"Ice barrier laid: {courses} of the roll on record, so {far} at most; not measured."
     elif edge.laid_in is not None:
-        far = "the whole slope" if edge.whole else f"{write_inches(edge.laid_in)} up the slope"
-        text = f"Ice barrier laid: {far}"
-        if edge.inside_wall_in is not None and not edge.whole:
+        text = f"Ice barrier laid: {write_inches(edge.laid_in)} up the slope"
+        if edge.inside_wall_in is not None:
             word = "inside" if edge.inside_wall_in >= 0 else "short of"
             level = write_inches(abs(edge.inside_wall_in))
             text += f"; its end is {level} {word} the wall line, measured level"
@@ -250,7 +256,12 @@ def _barrier(case: Case, slope: Slope, edge: RoofEdge) -> Drawn | None:
     if not edge.whole and not edge.laid_in:
         return None
     products = _products(case, slope, Role.ICE_BARRIER)
-    return Drawn("barrier", "Ice barrier", products, None if edge.whole else edge.laid_in)
+    if edge.whole or edge.laid_in is None:
+        return Drawn("barrier", "Ice barrier", products)
+    broken = None if edge.measured else edge.laid_in
+    return Drawn(
+        "barrier", "Ice barrier", products, edge.laid_in, broken is not None, broken or Fraction(0)
+    )
 
 
 def _layers_of_underlayment(case: Case, slope: Slope, edge: RoofEdge) -> int | None:

@@ -106,6 +106,17 @@ def test_the_barrier_ends_where_it_was_laid() -> None:
     )
 
 
+def test_a_reach_that_nobody_measured_is_drawn_as_at_most() -> None:
+    one = front_only("6:12", job__installation__ice_barrier_reach_in=None)
+    assert not any(area.tone == "dark" and not area.broken for area in one.drawing.areas)
+    assert any(words.text == "laid: 68 in at most" for words in one.drawing.words)
+    assert not any("inside the wall line" in words.text for words in one.drawing.words)
+    # Two courses of 36 in with a lap of 4 in are 68 in; nobody put a tape to them.
+    note = "Ice barrier laid: 2 courses of the roll on record, so 68 in at most; not measured."
+    assert note in one.notes
+    assert "where the ice barrier ends" in " ".join(one.notes)
+
+
 def test_slopes_with_the_same_eave_share_a_section_and_others_do_not() -> None:
     assert [one.title for one in sections()] == ["At the eave of slopes front and back"]
     two = sections({"job.slopes.1": OTHER_EAVE.format(9)})
