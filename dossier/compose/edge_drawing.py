@@ -19,7 +19,7 @@ from dossier.values import (
 )
 from dossier.words import WallDatum
 
-SCALES = (8, 12, 16, 24, 32, 48, 64, 96, 128, 192)
+SCALES = (8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256, 384)
 """Inches on the roof to one inch of paper, in the steps of an architect's rule and their doubles."""
 
 _MM_PER_IN = Fraction(254, 10)
@@ -34,6 +34,8 @@ _THICK_MM = Fraction(16, 10)
 _COURSE_IN, _LEDGE_MM = 6, Fraction(9, 10)
 """Shingles are drawn as steps of six inches: schematic, since no exposure is read from the record."""
 _STARTER_IN = 9
+_WHOLE_IN = 240
+"""A slope that is covered whole is drawn no further than this, and broken off."""
 _WALL_IN = 6
 """Where the broken inside face of a wall of unknown thickness is drawn; only to show that it has one."""
 _FLANGE_IN = 2
@@ -148,7 +150,10 @@ def drawn_to_in(shape: EdgeShape) -> Fraction:
     edge = shape.edge
     level = (edge.overhang_in or 0) + (edge.wall_in or 0)
     known = [level * edge.slope_factor + 18, Fraction(36)]
-    known += [one + 10 for one in (edge.laid_in, shape.asked_in) if one is not None]
+    for reach in (edge.laid_in, shape.asked_in):
+        if reach is not None:
+            whole = edge.length_in is not None and reach >= edge.length_in
+            known.append(min(reach, Fraction(_WHOLE_IN)) if whole else reach + 10)
     most = max(known)
     return most if edge.length_in is None else min(most, edge.length_in)
 
