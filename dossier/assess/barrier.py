@@ -10,7 +10,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Where
 from dossier.record.roof import Slope
 from dossier.trade import ice_barrier
-from dossier.values import plural, write_inches
+from dossier.values import listed, plural, write_inches
 from dossier.words import Role
 
 
@@ -106,11 +106,22 @@ def roll_width(case: Case) -> tuple[Fraction, str] | None:
     return found[0] if len({width for width, _ in found}) == 1 else None
 
 
-def barrier_words(case: Case) -> str:
-    """Return how far the barrier goes up all slopes, by the record: 2 courses, 68 in up the slope from the eave.
+def whole_slopes(case: Case) -> list[str]:
+    """Return the slopes that the barrier covers whole, by the record."""
+    return [slope.label for slope in case.job.slopes if slope.ice_barrier_whole]
 
-    Empty where the record says neither courses nor reach for the whole roof.
+
+def barrier_words(case: Case) -> str:
+    """Return how far the barrier goes, by the record: 2 courses, 68 in up the slope, the whole of slope porch.
+
+    Empty where the record says neither courses nor reach for the whole roof, nor that it covers a slope whole.
     """
+    whole = whole_slopes(case)
+    parts = [_all_over_words(case), f"the whole of slope {listed(whole)}" if whole else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def _all_over_words(case: Case) -> str:
     courses, reach = laid_all_over(case)
     if reach is not None:
         counted = f"{plural(courses, 'course')}, " if courses is not None else ""

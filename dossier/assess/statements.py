@@ -92,24 +92,35 @@ def _tickets(case: Case, facts: Facts, role: Role) -> list[Paper]:
 
 
 def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Statement:
-    """Return the statement on the reach that the record names for all slopes but those with words of their own."""
+    """Return the statement on the reach named for all slopes, and on those covered whole.
+
+    Of a slope with courses or a reach of its own it does not speak.
+    """
     courses, reach = laid_all_over(case)
+    whole = [one for one in slopes if one.barrier.whole]
     covered = [
-        result.label
-        for result in slopes
-        if result.eave_ft != 0 and result.barrier.field.startswith("installation.")
+        one.label
+        for one in slopes
+        if one.barrier.whole
+        or (
+            (courses is not None or reach is not None)
+            and one.eave_ft != 0
+            and one.barrier.field.startswith("installation.")
+        )
     ]
-    text = barrier_words(case).removesuffix(" from the eave")
-    field = (
-        "ice_barrier_courses" if reach is None and courses is not None else "ice_barrier_reach_in"
-    )
+    text = barrier_words(case).replace(" up the slope from the eave", " up the slope")
+    path = "installation.ice_barrier_reach_in"
+    if reach is None and courses is not None:
+        path = "installation.ice_barrier_courses"
+    elif reach is None and whole:
+        path = whole[0].barrier.field
     return statement(
         case,
         facts,
         "ice_barrier.reach",
         f"Ice barrier at the eaves, {text}" if text else "Ice barrier at the eaves",
         said=bool(text),
-        path=f"installation.{field}",
+        path=path,
         photos=[
             photo
             for photo in good_photos(case, facts, Phase.ICE_BARRIER)

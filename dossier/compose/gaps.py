@@ -160,5 +160,15 @@ def membrane_left(case: Case, statement: Statement) -> bool:
 
 
 def lot_gaps(case: Case) -> list[str]:
-    """Return a sentence on every product of which only some units have a lot on record; a note, no fault."""
-    return [sentence(text) for material in case.materials if (text := lots_in_part((material,)))]
+    """Return a sentence on every product without a lot, and on those of which some units have none."""
+    found = []
+    for material in case.materials:
+        text = lots_in_part((material,))
+        if text:
+            found.append(sentence(text))
+            continue
+        excused = case.reason_not(f"{material.path}.lots")
+        if material.carries_lot and not material.line.lots and not excused:
+            # In the words of the rule MAT-001, so that a document has one of the two.
+            found.append(f"{material.name} has no lot on record.")
+    return found

@@ -159,10 +159,6 @@ def _on_slope(slope: Slope) -> str:
 def how_laid(case: Case) -> tuple[Pair, ...]:
     """Return how the roof was laid, by the record; a blank is said to be one."""
     laid = case.job.installation
-    barrier = [words] if (words := barrier_words(case)) else []
-    whole = [slope.label for slope in case.job.slopes if slope.ice_barrier_whole]
-    if whole:
-        barrier.append(f"the whole of slope {listed(whole)}")
     nails = laid.nails_per_shingle if laid else None
     kind = laid.fastener if laid else None
     length = laid.fastener_length_in if laid else None
@@ -173,7 +169,7 @@ def how_laid(case: Case) -> tuple[Pair, ...]:
         nail_text += f", {write_inches(length)}"
     underlay = laid.underlayment_layers if laid else None
     pairs = [
-        Pair("Ice barrier", ", ".join(barrier) or NOT_ON_RECORD),
+        Pair("Ice barrier", barrier_words(case) or NOT_ON_RECORD),
         Pair("Underlayment", NOT_ON_RECORD if underlay is None else plural(underlay, "layer")),
         Pair("Drip edge at", _edges(laid.drip_edge_at if laid else ())),
         Pair("Starter at", _edges(laid.starter_at if laid else ())),

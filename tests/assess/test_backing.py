@@ -76,15 +76,34 @@ def test_a_slope_without_a_photo_leaves_it_on_file_in_part() -> None:
 
 
 def test_a_slope_with_words_of_its_own_is_not_spoken_of() -> None:
-    """The sentence on the whole roof's barrier says nothing of a slope that is covered whole."""
-    slope = {"label": "back", "pitch": "3:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
+    """The sentence on the whole roof's barrier says nothing of a slope with courses of its own."""
+    slope = {"label": "back", "pitch": "6:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
     edits = {
         **looked_at("ice-barrier/front"),
-        "job.slopes.1": {**slope, "ice_barrier_whole": "yes"},
+        "job.slopes.1": {**slope, "ice_barrier_courses": "2"},
     }
     found = stated(known_good(edits), "ice_barrier.reach")
     assert (found.backing, found.by_slope) == (Backing.REVIEWED, ())
     assert not [ref for ref in found.references if "back" in ref.text]
+
+
+def test_a_slope_covered_whole_is_named_and_backed_with_the_others() -> None:
+    slope = {"label": "back", "pitch": "3:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
+    whole = {"job.slopes.1": {**slope, "ice_barrier_whole": "yes"}}
+    doc = made({**looked_at("ice-barrier/front"), **whole})
+    (laid,) = [pair for pair in doc.handover.laid if pair.label == "Ice barrier"]
+    assert laid.text == "2 courses, 68 in up the slope from the eave, the whole of slope back"
+    backing, where = index_row(doc, "Ice barrier at the eaves")
+    assert backing == "on file"
+    assert where.endswith("reviewed on front; on file on back")
+    blank = {
+        "job.installation.ice_barrier_courses": None,
+        "job.installation.ice_barrier_reach_in": None,
+    }
+    found = stated(known_good({**whole, **blank}), "ice_barrier.reach")
+    assert found.text == "Ice barrier at the eaves, the whole of slope back"
+    assert found.references[0].where.field == "slopes.1.ice_barrier_whole"
+    assert {ref.text for ref in found.references[1:]} == {"photos/ice-barrier/back.jpg"}
 
 
 def test_a_detail_of_the_whole_roof_stays_as_its_one_photo() -> None:
@@ -169,6 +188,11 @@ def test_lots_of_some_units_are_met_and_said_to_be_of_some() -> None:
     assert (found.because, found.reserve) == (said, said)
     assert said in doc.registration.cannot_show
     assert said in doc.handover.gaps
+    assert "Crownline hip and ridge has no lot on record." in (
+        made(
+            {"job.deliveries.0.lines.2": "2 bundles Crownline hip and ridge"}
+        ).registration.cannot_show
+    )
     whole = made().registration.asked[0].checklist
     assert [one.reserve for one in whole if one.clause == "3.9 e"] == [""]
 
