@@ -47,8 +47,10 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         for m in case.materials_of(Role.FIELD_SHINGLE)
     ]
     maker = result.asked.sheet.maker
-    accessories = [_accessory(m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE]
-    lots = [text for material in case.materials if (text := _lots(material))]
+    accessories = [
+        _accessory(case, m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE
+    ]
+    lots = [text for material in case.materials if (text := _lots(case, material))]
     sqft = assessment.totals.area_sqft
     squares = (
         NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares, as measured"
@@ -96,12 +98,12 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
     }
 
 
-def _lots(material: Material) -> str:
+def _lots(case: Case, material: Material) -> str:
     """Return a part with its lots as delivered, and how many went back: of which lot, nobody noted."""
     lots, returned = layers.lots_of(material), material.line.returned
     if not lots:
         return ""
-    role = material.role.value if material.role else "use not on record"
+    role = _use(case, material)
     text = f"{role}, {material.name}: {lots}"
     if not returned or not material.line.lots:
         return text
@@ -109,12 +111,19 @@ def _lots(material: Material) -> str:
     return f"{text} (as delivered; {write_number(returned)}{f' {unit}' if unit else ''} went back)"
 
 
-def _accessory(material: Material, maker: str) -> str:
+def _accessory(case: Case, material: Material, maker: str) -> str:
     """Return a part with its role, and its maker where that is another, since it may spoil a level."""
-    role = material.role.value if material.role else "use not on record"
+    role = _use(case, material)
     if material.maker == maker:
         return f"{role}: {material.name}"
     return f"{role}: {material.name} (by {material.maker or 'a maker not on record'})"
+
+
+def _use(case: Case, material: Material) -> str:
+    if material.role:
+        return material.role.value
+    use, _ = layers.unnamed_use(case, material)
+    return use[:1].lower() + use[1:]
 
 
 def _day_of(assessment: Assessment, event: StartEvent) -> str:
