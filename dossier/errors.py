@@ -78,3 +78,7 @@ class MissingLibraries(DossierError):
     """The system libraries that lay out documents are not installed."""
 
     exit_code = ExitCode.CANNOT_WRITE
+
+
+class PageFault(RuntimeError):
+    """A page that cannot be laid out or made to conform: our bug, unless an office's own template made it."""

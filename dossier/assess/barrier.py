@@ -77,8 +77,10 @@ def laid_on(case: Case, slope: Slope, path: str, length_ft: Fraction | None) -> 
         measured = reach is not None
         return Laid(reach, courses, None, False, measured, f"{at}.ice_barrier_reach_in", "")
     field = f"{at}.ice_barrier_courses"
+    if courses == 0:
+        return Laid(Fraction(0), 0, None, False, True, field, "")
     roll = roll_width(case)
-    if roll is None or not courses:
+    if roll is None:
         return Laid(None, courses, None, False, False, field, "")
     width, roll_field = roll
     covered = ice_barrier.covered_by(courses, width).covered_in

@@ -23,6 +23,8 @@ from typing import Any
 
 import pydyf
 
+from dossier.errors import PageFault
+
 PDFUA_DESCRIPTION = b"""\
 <rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
 <pdfuaid:part>1</pdfuaid:part>
@@ -52,7 +54,7 @@ ORNAMENT = "ornament"
 """The title of a picture that adds nothing to the words beside it, and is passed over by a reader."""
 
 
-class NotConforming(RuntimeError):
+class NotConforming(PageFault):
     """The page cannot be made to conform without its author: a fault in a template."""
 
 

@@ -133,6 +133,9 @@ def _reach_notes(case: Case, edge: RoofEdge, result: SlopeResult) -> Iterator[st
     elif edge.laid_in is not None and not edge.measured:
         far, courses = write_inches(edge.laid_in), plural(result.barrier_courses or 0, "course")
         yield f"Ice barrier laid: {courses} of the roll on record, so {far} at most; not measured."
+    elif edge.laid_in is not None and edge.length_in is not None and edge.laid_in > edge.length_in:
+        laid, own = write_inches(edge.laid_in), write_inches(edge.length_in)
+        yield f"Ice barrier laid: {laid} by the record, more than the {own} of the slope itself."
     elif edge.laid_in is not None:
         text = f"Ice barrier laid: {write_inches(edge.laid_in)} up the slope"
         if edge.inside_wall_in is not None:

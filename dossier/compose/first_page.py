@@ -4,6 +4,7 @@ In: a case and its assessment, the day of printing. Out: pairs of ready-to-print
 that is not confirmed is not counted, and what the terms as typed in do not say is said to be unsaid.
 """
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -16,7 +17,7 @@ from dossier.compose.coverage_pages import (
     falls_before,
     sheets_of,
 )
-from dossier.compose.shared import NOT_ON_RECORD, Pair, capital, contact_lines
+from dossier.compose.shared import NOT_ON_RECORD, Pair, contact_lines
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import Edition, MetBy, StartEvent
@@ -155,7 +156,10 @@ def _late(transfer: Transfer) -> str:
 
 def keeps_nothing(transfer: Transfer) -> bool:
     """Return whether the terms say of a late notice that nothing is left."""
-    return capital(transfer.if_late).startswith("Nothing")
+    return (
+        re.match(r"nothing( is left| remains)?\s*([;,.]|$)", transfer.if_late, re.IGNORECASE)
+        is not None
+    )
 
 
 def _desk(assessment: Assessment, line: CoverageLine) -> str:

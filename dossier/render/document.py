@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Protocol
 
 from dossier.compose.shared import Look, PictureWanted
-from dossier.errors import UnreadableInput
-from dossier.render.engine import Asset, Attached, Finisher, Rendered, RenderFault, render
+from dossier.errors import PageFault, UnreadableInput
+from dossier.render.engine import Asset, Attached, Finisher, Rendered, render
 from dossier.render.kept_documents import KeptDocuments
 from dossier.render.pages import fill
 
@@ -57,14 +57,14 @@ def render_document(
         made = render(
             html, assets=pictures, attachments=attachments, made_at=made_at, finisher=finisher
         )
-    except RenderFault as fault:
+    except PageFault as fault:
         own = sorted(path.name for path in overrides.iterdir()) if overrides else []
-        # With nothing of the office's in it, a complaint of the layout program is a fault of ours.
+        # With nothing of the office's in it, it is a fault of ours.
         if overrides is None or html == fill(doc.template, {"doc": doc, "look": look}):
             raise
         raise UnreadableInput(
-            f"The office's own templates ({', '.join(own)}) give a page that cannot be laid out: "
-            f"{'; '.join(fault.messages)}.",
+            f"The office's own templates ({', '.join(own)}) give a page that cannot be printed: "
+            f"{fault}.",
             "Correct what is named, or take the file out of the office's template folder to use the "
             "shipped one.",
         ) from fault

@@ -28,7 +28,7 @@ from typing import Any
 from urllib.parse import unquote
 from xml.sax.saxutils import escape
 
-from dossier.errors import MissingLibraries
+from dossier.errors import MissingLibraries, PageFault
 from dossier.render.spoken import name_links, space_line_ends
 from dossier.resources import resource
 
@@ -83,7 +83,7 @@ class Rendered:
     anchors: Mapping[str, int]
 
 
-class RenderFault(RuntimeError):
+class RenderFault(PageFault):
     """The layout program complained, or was asked for what it may not have: a fault of ours.
 
     messages: every complaint of the run, in order.

@@ -307,6 +307,24 @@ def test_a_barrier_short_of_the_wall_is_said_to_be() -> None:
     assert "its end is 3.06 in short of the wall line, measured level" in " ".join(one.notes)
 
 
+def test_no_course_on_record_is_none_laid() -> None:
+    one = front_only(
+        "6:12",
+        job__installation__ice_barrier_reach_in=None,
+        job__installation__ice_barrier_courses="0",
+    )
+    assert "Ice barrier laid: none at this eave, by the record." in one.notes
+    assert not any("how far the ice barrier reaches" in note for note in one.notes)
+
+
+def test_a_reach_longer_than_the_slope_is_told_and_no_distance_is_made_of_it() -> None:
+    (one,) = sections({"job.installation.ice_barrier_reach_in": "5000 in"})
+    # 14 ft level at 6:12 is 187.83 in along the slope.
+    note = "Ice barrier laid: 5,000 in by the record, more than the 187.83 in of the slope itself."
+    assert note in one.notes
+    assert not any("the wall line, measured level" in note for note in one.notes)
+
+
 def test_a_wall_line_inside_a_wall_nobody_measured_asks_for_at_least() -> None:
     one = front_only(
         "6:12",

@@ -2,8 +2,10 @@
 
 import pytest
 
+from dossier.compose.first_page import keeps_nothing
 from dossier.compose.photo_days import DAY_DIFFERS, SHOWN_TWICE
 from dossier.compose.shared import Look
+from dossier.terms.coverage import Transfer
 from dossier.words import Edition
 from tests.compose.made import Made, everything, made, pages, printed, resale
 from tests.compose.test_handover import REGISTERED, pair
@@ -205,3 +207,17 @@ def test_what_does_not_fit_is_named_on_the_first_page(good: Made) -> None:
     doc = made({"job.installation.nails_per_shingle": "4"}).handover
     assert doc.unfit
     assert "see “What does not fit”" in doc.cover.state
+
+
+@pytest.mark.parametrize(
+    ("says", "nothing"),
+    [
+        ("nothing; the coverage ends with the day of the sale", True),
+        ("Nothing is left.", True),
+        ("nothing changes; the coverage goes on", False),
+        ("nothing but the material part", False),
+        ("", False),
+    ],
+)
+def test_only_words_that_leave_nothing_are_read_as_nothing(says: str, nothing: bool) -> None:
+    assert keeps_nothing(Transfer(if_late=says)) is nothing

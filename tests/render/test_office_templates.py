@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier.bind.conformance import NotConforming, conform
 from dossier.cli import main
 from dossier.compose.shared import Look
 from dossier.errors import ExitCode, UnreadableInput
@@ -94,6 +95,23 @@ def test_a_page_that_cannot_be_laid_out_is_told_too(tmp_path: Path) -> None:
     assets = dict.fromkeys((wanted.name for wanted in doc.pictures), picture())
     with pytest.raises(UnreadableInput, match=r"office\.css.*colour"):
         render_document(doc, LOOK, assets, (), MADE_AT, overrides=tmp_path)
+
+
+def test_a_page_of_the_offices_that_cannot_conform_is_told_and_ours_is_our_bug(
+    tmp_path: Path,
+) -> None:
+    """A page without a title: PDF/UA asks for one (ISO 14289-1:2014, 7.1, from memory)."""
+    (tmp_path / "page.html").write_text("<p>mine</p>{% block pages %}{% endblock %}")
+    doc = made().punch_list
+    assets = dict.fromkeys((wanted.name for wanted in doc.pictures), picture())
+
+    def refuse(*_: object) -> None:
+        raise NotConforming("a page without a title")
+
+    with pytest.raises(UnreadableInput, match=r"page\.html.*without a title"):
+        render_document(doc, LOOK, assets, (), MADE_AT, finisher=conform, overrides=tmp_path)
+    with pytest.raises(NotConforming):
+        render_document(doc, LOOK, assets, (), MADE_AT, finisher=refuse)
 
 
 def test_build_reads_the_folder_and_leaves_what_stood_there(
