@@ -18,6 +18,10 @@ from dossier.values import Run
 
 NOT_NAMED = "not named"
 
+ASKED = "asked"
+"""Of a fact that a rule rests on: left blank where the roof makes it matter, the rule says that it cannot
+tell and asks for it."""
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -25,7 +29,8 @@ class Fault:
 
     values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known.
     holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
-    finding is owed by another party than the rule's, or mended in another way.
+    finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
+    “cannot tell”, the places in the record that are blank, such as `building.wall_in`.
     """
 
     where: Where
@@ -36,6 +41,7 @@ class Fault:
     holds: frozenset[Holds] | None = None
     owed_by: Party | None = None
     remedy: str | None = None
+    lacks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -55,7 +61,11 @@ Check = Callable[[Case, Facts, Assessment, Run], Iterator[Fault]]
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule, whole."""
+    """One rule, whole.
+
+    rests_on: address of a fact, such as `job.slopes.*.pitch`, → ASKED, or a whole sentence that says why a
+    blank there is no finding of this rule.
+    """
 
     id: str
     name: str
@@ -70,6 +80,7 @@ class Rule:
     cannot_tell: str
     examples: tuple[Example, ...]
     check: Check
+    rests_on: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def title(self) -> str:
@@ -162,6 +173,7 @@ def rule(
     lighter: Weight = Weight.WEAKENS,
     cannot_tell: str = "",
     examples: Iterable[Example],
+    rests_on: Mapping[str, str] | None = None,
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
@@ -187,6 +199,7 @@ def rule(
                 cannot_tell=cannot_tell,
                 examples=tuple(examples),
                 check=check,
+                rests_on=MappingProxyType(dict(rests_on or {})),
             )
         )
         return check
