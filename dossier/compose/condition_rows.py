@@ -201,7 +201,7 @@ def _of_file(case: Case, facts: Facts, reference: Reference) -> Backing | None:
         if paper is not None:
             return paper_backing(paper, facts)
         fact = facts.papers.get(reference.text)
-        opens = fact is not None and fact.exists and fact.fault is None and not fact.encrypted
+        opens = fact is not None and fact.exists and fact.fault is None
         return Backing.ON_FILE if opens else Backing.ABSENT
     return None
 

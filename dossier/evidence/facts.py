@@ -61,8 +61,10 @@ class PaperFact:
     file, exists, fault, size_bytes, sha256, kind: as in `PhotoFact`. page_count: pages a reader can
     turn to, 1 for a picture, None where they could not be counted. encrypted: the PDF carries a
     password of either sort, though it may still open without one. active_content: what in it does
-    more than show a page, sorted, out of "JavaScript", "embedded files", "form submission", "launch
-    action", "open action" and "rich media". size_px: upright, for pictures only.
+    more than show a page, sorted, out of "JavaScript", "XFA form", "action that hides or shows parts",
+    "embedded files", "encryption" (of a paper that opens without a password), "form submission", "launch
+    action", "link to another file", "open action" and "rich media". size_px: upright, for pictures only.
+    web_links: whether it holds links to addresses.
     """
 
     file: str
@@ -75,6 +77,7 @@ class PaperFact:
     encrypted: bool
     active_content: tuple[str, ...]
     size_px: tuple[int, int] | None = None
+    web_links: bool = False
 
 
 @dataclass(frozen=True)
