@@ -153,7 +153,9 @@ def check(asked: Asked, clock: Clock) -> Checked:
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
         # A cache written there would be a change of what was sealed.
-        cache_folder=None if asked.fresh or sealed_around(folder) else run.work_folder,
+        cache_folder=None
+        if asked.fresh or sealed_around(folder) or run.work_folder.is_symlink()
+        else run.work_folder,
         progress=run.progress,
     )
 
