@@ -79,8 +79,7 @@ def accessory_of_another_maker(
     owed_by=Party.OFFICE,
     remedy="Look for a ticket that is not yet on record; else ask for a level this set of products earns.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the {level} level's accessories are there (clause {clause}) cannot be told: "
-    "{needs} is needed.",
+    cannot_tell="whether the {level} level's accessories are there (clause {clause})",
     examples=[
         Example(
             {
@@ -129,4 +128,5 @@ def too_few_accessories(
                     },
                     verdict=Verdict.CANNOT_TELL if unknown else Verdict.WRONG,
                     needs=leaf.needs,
+                    lacks=("deliveries",) if unknown else (),
                 )

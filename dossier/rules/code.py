@@ -60,7 +60,7 @@ def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Ite
     remedy="Correct the pitch if it was typed wrongly; else record the membrane that lies there and take "
     "the slope out of the shingled roof.",
     holds={Holds.PERMIT, Holds.REGISTRATION},
-    cannot_tell="Which code rules hold on slope {slope} cannot be told: {needs} is needed.",
+    cannot_tell="which code rules hold on {slopes}",
     examples=[
         Example(
             {"job.slopes.1": _FLAT},
@@ -68,7 +68,7 @@ def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Ite
         ),
         Example(
             {"job.slopes.1": "back, faces N, area 626 sq ft, eave 40 ft, rakes 31.3 ft"},
-            finds="Which code rules hold on slope back cannot be told: its pitch is needed.",
+            finds="Which code rules hold on slope back cannot be told: the pitch is needed.",
         ),
         Example({"job.slopes.1": _FLAT.replace("1.5:12", "2:12")}, finds=None),
     ],
@@ -78,7 +78,11 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         where = case.where(f"{result.path}.pitch")
         if result.pitch is None:
             yield Fault(
-                where, {"slope": result.label}, verdict=Verdict.CANNOT_TELL, needs="its pitch"
+                where,
+                {"slope": result.label},
+                verdict=Verdict.CANNOT_TELL,
+                needs="the pitch",
+                lacks=(f"{result.path}.pitch",),
             )
         elif result.underlayment is not None and not result.underlayment.permitted:
             yield Fault(where, {"slope": result.label, "pitch": str(result.pitch)})
@@ -95,8 +99,7 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     remedy="Measure what is named, or correct the tape reading; if the barrier is short, tell the owner and the "
     "permit office before the roof is signed off.",
     holds={Holds.PERMIT, Holds.REGISTRATION},
-    cannot_tell="Whether the ice barrier on slope {slope} reaches far enough cannot be told: {needs} is "
-    "needed.",
+    cannot_tell="whether the ice barrier on {slopes} reaches far enough",
     examples=[
         Example(
             {
@@ -140,6 +143,7 @@ def ice_barrier_short(
                 {"slope": result.label},
                 verdict=Verdict.CANNOT_TELL,
                 needs=listed(check.needs),
+                lacks=(blank,),
             )
         else:
             yield Fault(
@@ -400,7 +404,7 @@ def outside_wind_test(
     remedy="Ask the crew lead what was laid there; if ice barrier covers the slope whole, write "
     "ice_barrier_whole: yes at the slope.",
     holds={Holds.PERMIT},
-    cannot_tell="Whether slope {slope} has enough underlayment cannot be told: {needs} is needed.",
+    cannot_tell="whether enough underlayment lies on {slopes}",
     examples=[
         Example(
             {
@@ -450,6 +454,7 @@ def underlayment_too_thin(
                 {"slope": result.label},
                 verdict=Verdict.CANNOT_TELL,
                 needs="the layers of underlayment",
+                lacks=("installation.underlayment_layers",),
             )
         elif check.layers_short:
             yield Fault(

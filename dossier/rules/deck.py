@@ -26,7 +26,7 @@ _RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and 
     owed_by=Party.OFFICE,
     remedy="Write the reason under job.scope_reason, or correct job.scope.",
     holds={Holds.REGISTRATION},
-    cannot_tell="The record does not say whether the old roof came off: {needs} is needed.",
+    cannot_tell="whether the old roof came off",
     examples=[
         Example(
             {"job.job.scope": "partial tear-off"},
@@ -34,7 +34,7 @@ _RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and 
         ),
         Example(
             {"job.job.scope": None},
-            finds="The record does not say whether the old roof came off: job.scope is needed.",
+            finds="Whether the old roof came off cannot be told: the scope of the job is needed.",
         ),
         Example(
             {"job.job.scope": "recover", "job.job.scope_reason": "one sound layer, dry deck"},
@@ -47,7 +47,12 @@ def no_reason_for_partial_tear_off(
 ) -> Iterator[Fault]:
     scope = case.job.job.scope
     if scope is None:
-        yield Fault(case.where("job.scope"), verdict=Verdict.CANNOT_TELL, needs="job.scope")
+        yield Fault(
+            case.where("job.scope"),
+            verdict=Verdict.CANNOT_TELL,
+            needs="the scope of the job",
+            lacks=("job.scope",),
+        )
     elif scope is not Scope.FULL_TEAR_OFF and not case.job.job.scope_reason:
         yield Fault(case.where("job.scope"), {"scope": scope.value}, verdict=Verdict.MISSING)
 
@@ -242,7 +247,7 @@ def deck_not_photographed(
     owed_by=Party.OFFICE,
     remedy="Correct the gap if it was measured wrongly, or record the re-decking under decks.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the board deck holds nails cannot be told: {needs} is needed.",
+    cannot_tell="whether the board deck holds nails",
     examples=[
         Example(
             {"job.decks": "board 3/4 in, rafters 24 in, gap 3/8 in, redecked no"},
@@ -268,7 +273,8 @@ def board_gaps_too_wide(
         where = case.where(f"{result.path}.largest_gap_in")
         if result.gap.verdict == "cannot tell":
             needs = "the largest gap between boards"
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+            lacks = (f"{result.path}.largest_gap_in",)
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
         elif result.gap.verdict != "accept" and deck.largest_gap_in is not None:
             yield Fault(
                 where,
@@ -320,7 +326,7 @@ def deck_not_described(
     "answer. Above the table ask a licensed engineer.",
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
-    cannot_tell="Whether the panels of deck {number} fit their rafters cannot be told: {needs} is needed.",
+    cannot_tell="whether the panels of deck {number} fit their rafters",
     examples=[
         Example(
             {

@@ -5,7 +5,7 @@ from fractions import Fraction
 from math import ceil
 
 from dossier.assess.backing import names_ticket
-from dossier.assess.results import Assessment
+from dossier.assess.results import Assessment, RoleResult
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
@@ -108,18 +108,18 @@ def lots_do_not_add_up(
 
 @rule(
     id="MAT-003",
-    says="“{product}” is in no catalogue, and the line does not say {blank}.",
+    says="“{product}” is in no catalogue, and its line does not say what it is.",
     why="What a product is for, and whose it is, decides which warranty level it earns or spoils.",
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
     holds={Holds.REGISTRATION},
-    cannot_tell="“{product}” is in no catalogue, and the line does not say {blank}.",
+    cannot_tell="what “{product}”, which is in no catalogue, is to this roof",
     examples=[
         Example(
             {"job.deliveries.0.lines.1": "2 bundles Firstrow Startr, lot 77-031 x 2"},
-            finds="“Firstrow Startr” is in no catalogue, and the line does not say its role and its "
-            "maker.",
+            finds="What “Firstrow Startr”, which is in no catalogue, is to this roof cannot be told: its role and "
+            "its maker are needed.",
         ),
         Example(
             {"job.deliveries.0.lines.1": "2 bundles firstrow  STARTER, lot 77-031 x 2"}, finds=None
@@ -128,16 +128,18 @@ def lots_do_not_add_up(
 )
 def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials:
-        blank = [
-            name
-            for name, value in (("its role", material.role), ("its maker", material.maker))
+        blank = {
+            f"{material.path}.{field}": f"its {field}"
+            for field, value in (("role", material.role), ("maker", material.maker))
             if value is None
-        ]
+        }
         if material.product is None and blank:
             yield Fault(
                 case.where(material.path),
-                {"product": material.name, "blank": listed(blank)},
+                {"product": material.name},
                 verdict=Verdict.CANNOT_TELL,
+                needs=listed(list(blank.values())),
+                lacks=tuple(blank),
             )
 
 
@@ -287,13 +289,13 @@ def too_much_delivered(
 
 @rule(
     id="MAT-007",
-    says="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    says="Whether enough {role} was delivered is not known.",
     why="Without the quantity and what one unit covers, nobody can say that the product was used "
     "throughout.",
     source="Geometry of the measured roof and the coverage printed on the wrapper",
     owed_by=Party.OFFICE,
     remedy="Add the quantity from the ticket, and the coverage from the wrapper to the catalogue.",
-    cannot_tell="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    cannot_tell="whether enough {role} was delivered",
     examples=[
         Example(
             {
@@ -318,7 +320,19 @@ def supply_cannot_be_told(
                 {"role": result.role.value},
                 verdict=Verdict.CANNOT_TELL,
                 needs=listed(result.take_off.needs),
+                lacks=tuple(_blank_supply(result)),
             )
+
+
+def _blank_supply(result: RoleResult) -> Iterator[str]:
+    """Yield the fields of a role's lines without which nobody can say how much was delivered."""
+    for material in result.materials:
+        if material.line.quantity is None:
+            yield f"{material.path}.quantity"
+        if result.need.unit == "sq ft" and material.covers_sqft is None:
+            yield f"{material.path}.covers_sqft"
+        if result.need.unit == "ft" and material.covers_ft is None:
+            yield f"{material.path}.covers_ft"
 
 
 @rule(

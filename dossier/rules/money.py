@@ -55,7 +55,7 @@ def completion_not_signed(
     owed_by=Party.OFFICE,
     remedy="Correct the invoice, or record the change order that explains the difference.",
     holds={Holds.PAYMENT},
-    cannot_tell="Whether the invoices are what was agreed cannot be told: {needs} is needed.",
+    cannot_tell="whether the invoices are what was agreed",
     examples=[
         Example(
             {"job.money.contract": None},
@@ -84,8 +84,18 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     if agreed is None:
         blank = money.contract is None
         needs = "the contract price" if blank else "the amount of every change order"
-        where = case.where("money.contract" if blank else "money.change_orders")
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+        lacks = ["money.contract"] if blank else []
+        lacks += [
+            f"money.change_orders.{number}.amount"
+            for number, order in enumerate(money.change_orders)
+            if order.amount is None and not blank
+        ]
+        yield Fault(
+            case.where(lacks[0]),
+            verdict=Verdict.CANNOT_TELL,
+            needs=needs,
+            lacks=tuple(lacks),
+        )
         return
     amounts = [invoice.amount for invoice in money.invoices]
     if any(amount is None for amount in amounts):
@@ -139,7 +149,7 @@ def repairs_differ_from_change_order(
     owed_by=Party.SUPPLIER,
     remedy="Ask for the waiver against payment, file it, and add it under money.waivers.",
     holds={Holds.PAYMENT},
-    cannot_tell="Which lien waivers are owed cannot be told: {needs} is needed.",
+    cannot_tell="which lien waivers are owed",
     examples=[
         Example(
             {
@@ -172,14 +182,14 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     final = (WaiverKind.CONDITIONAL_FINAL, WaiverKind.UNCONDITIONAL_FINAL)
     given = [waiver.given_by or "" for waiver in money.waivers if waiver.kind in final]
     owed: list[tuple[str, Party]] = []
-    for delivery in case.job.deliveries:
+    for number, delivery in enumerate(case.job.deliveries):
         if delivery.source is not Source.TICKET:
             continue
         supplier = delivery.supplier or case.company.supplier
         if supplier is None:
             needs = f"the supplier of ticket {delivery.ticket or 'without a number'}"
-            where = case.where("deliveries")
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+            path = f"deliveries.{number}.supplier"
+            yield Fault(case.where(path), verdict=Verdict.CANNOT_TELL, needs=needs, lacks=(path,))
         elif (supplier, Party.SUPPLIER) not in owed:
             owed.append((supplier, Party.SUPPLIER))
     if case.crew_company is not None:

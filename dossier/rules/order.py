@@ -42,7 +42,7 @@ _ALWAYS = (
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong in permit.issued or the work log; else tell the permit office.",
     holds={Holds.PERMIT},
-    cannot_tell="Whether the permit came before the work cannot be told: {needs} is needed.",
+    cannot_tell="whether the permit came before the work",
     examples=[
         Example(
             {"job.permit.issued": None},
@@ -65,7 +65,12 @@ def work_before_permit(
     needed = case.locality.permit_needed and not case.reason_not("permit")
     if issued is None and needed and not case.reason_not("permit.issued"):
         needs = "the day the permit was issued"
-        yield Fault(case.where("permit.issued"), verdict=Verdict.CANNOT_TELL, needs=needs)
+        yield Fault(
+            case.where("permit.issued"),
+            verdict=Verdict.CANNOT_TELL,
+            needs=needs,
+            lacks=("permit.issued",),
+        )
     if issued is not None and began is not None and began < issued:
         yield Fault(
             case.where("permit.issued"),

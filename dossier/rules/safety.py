@@ -25,6 +25,7 @@ LEAD_SQFT = 20
     "name and day under after_work.flues. Until then tell the owner to keep carbon monoxide alarms on "
     "and to leave the house and call for help if one sounds.",
     holds={Holds.HANDOVER},
+    life_safety=True,
     examples=[
         Example(
             {"job.after_work.flues": None},
@@ -56,6 +57,7 @@ def flues_not_checked(
     owed_by=Party.CREW,
     remedy="Have them looked at again, and correct the day.",
     holds={Holds.HANDOVER},
+    life_safety=True,
     examples=[
         Example(
             {"job.after_work.flues": "Ida Torvik, 2026-09-15"},
@@ -115,6 +117,7 @@ def ducts_not_checked(
     owed_by=Party.CREW,
     remedy="Ask the certified renovator for the record and give the owner a copy.",
     holds={Holds.HANDOVER},
+    life_safety=True,
     examples=[
         Example(
             {
@@ -183,13 +186,13 @@ def lead_record_missing(
     owed_by=Party.CREW,
     remedy="Ask the crew lead; write building.lead_dust.painted_sqft, 0 where no painted part was touched.",
     lighter=Weight.WEAKENS,
-    cannot_tell="The house is of {year}, and the record does not say whether painted parts were "
-    "disturbed.",
+    cannot_tell="whether painted parts of this house of {year} were disturbed",
+    life_safety=True,
     examples=[
         Example(
             {"job.building.year_built": "1977"},
-            finds="The house is of 1977, and the record does not say whether painted parts were "
-            "disturbed.",
+            finds="Whether painted parts of this house of 1977 were disturbed cannot be told: the painted area "
+            "that was disturbed is needed.",
         ),
         Example({"job.building.year_built": "1978"}, finds=None),
     ],
@@ -206,7 +209,8 @@ def old_paint_not_mentioned(
             case.where("building.lead_dust"),
             {"year": str(building.year_built)},
             verdict=Verdict.CANNOT_TELL,
-            needs="building.lead_dust.painted_sqft",
+            needs="the painted area that was disturbed",
+            lacks=("building.lead_dust.painted_sqft",),
         )
 
 
@@ -217,7 +221,7 @@ def old_paint_not_mentioned(
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.OFFICE,
     remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
-    cannot_tell="Whether old paint may hold lead cannot be told: {needs} is needed.",
+    cannot_tell="whether old paint may hold lead",
     examples=[
         Example(
             {"job.building.year_built": None},
@@ -238,6 +242,7 @@ def year_built_unknown(
     if year is None:
         if not case.reason_not("building.year_built"):
             needs = "the year the house was built"
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+            lacks = ("building.year_built",)
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
     elif not 1600 <= year <= run.today.year:
         yield Fault(where, {"year": str(year)})
