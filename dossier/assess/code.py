@@ -25,6 +25,15 @@ _STACK_IN = Fraction(1, 4)
 more; common practice, no published source."""
 
 
+_GABLE = re.compile(r"\bgable", re.I)
+_HIGH = re.compile(
+    r"\b(?:gable|ridge|off-ridge|box|turbine|whirl\w*|cupola|mushroom|static|power)\b", re.I
+)
+_AT_THE_EAVE = re.compile(r"\b(?:soffit|eaves?|edge|fascia|intake|under-?eave)\b", re.I)
+"""Words of a vent's name that say where it lies: all but the last lie high, and a gable's may lie too low to
+count as high. Common practice, no published source."""
+
+
 def zone_number(case: Case) -> int | None:
     """Return the climate zone's number: 6 from 6A; None where nobody says."""
     digits = re.match(r"[0-8]", case.climate_zone.value) if case.climate_zone else None
@@ -38,21 +47,25 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
     figures: list[Figure] = []
     for number, attic in enumerate(attics):
         path = f"building.attics.{number}"
+        high, low = high_and_low(case, attic)
         space = ventilation.AtticSpace(
             name=attic.space,
             area_sqft=attic.floor_area_sqft,
-            exhaust_sqin=vents_sqin(case, attic.exhaust, f"{path}.exhaust"),
-            intake_sqin=vents_sqin(case, attic.intake, f"{path}.intake"),
+            exhaust_sqin=vents_sqin(case, high, attic.exhaust, f"{path}.exhaust"),
+            intake_sqin=vents_sqin(case, low, attic.intake, f"{path}.intake"),
             retarder=attic.vapour_retarder.value if attic.vapour_retarder else None,
             vented=attic.kind is not AtticKind.UNVENTED,
-            exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in attic.exhaust)),
+            exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in high)),
+            upper_high=ventilation.upper_high(
+                attic.upper_drop_ft, not any(_GABLE.search(vent.product) for vent in high)
+            ),
         )
         check = ventilation.check_space(
             space,
             edition_year(case),
             zone_number(case),
-            _per_foot(case, attic.exhaust),
-            _per_foot(case, attic.intake),
+            _per_foot(case, high),
+            _per_foot(case, low),
         )
         checks.append(check)
         figures.append(
@@ -94,14 +107,36 @@ def _vent_text(vents: tuple[Vent, ...]) -> str:
     return "; ".join(vent.product for vent in vents) or "not on record"
 
 
-def vents_sqin(case: Case, vents: tuple[Vent, ...], path: str) -> Fraction | None:
+def high_and_low(case: Case, attic: Attic) -> tuple[tuple[Vent, ...], tuple[Vent, ...]]:
+    """Return the vents of a space that lie high and those that lie low, whichever list they were typed in."""
+    told = [(vent, _lies_low(case, vent, True)) for vent in attic.exhaust]
+    told += [(vent, _lies_low(case, vent, False)) for vent in attic.intake]
+    high = tuple(vent for vent, low in told if not low)
+    return high, tuple(vent for vent, low in told if low)
+
+
+def _lies_low(case: Case, vent: Vent, typed_as_exhaust: bool) -> bool:
+    """Return whether a vent lies low: as the record says, else by what it is, else by its list."""
+    if vent.low is not None:
+        return vent.low
+    if typed_as_exhaust:
+        return False
+    product = case.product(vent.product)
+    if product is not None and product.role in (Role.EXHAUST_VENT, Role.INTAKE_VENT):
+        return product.role is Role.INTAKE_VENT
+    return _AT_THE_EAVE.search(vent.product) is not None or not _HIGH.search(vent.product)
+
+
+def vents_sqin(
+    case: Case, vents: tuple[Vent, ...], typed: tuple[Vent, ...], path: str
+) -> Fraction | None:
     """Return the net free area of some vents; None where one's area or number is not known.
 
-    A blank is None too, since a space without an entry is not a space without vents; where the record says
-    that the field at `path` does not apply, there are none.
+    typed: what stands in the list at `path`. A blank list is None too, since a space without an entry is not a
+    space without vents; where the record says that it does not apply, there are none in it.
     """
-    if not vents:
-        return Fraction(0) if case.reason_not(path) else None
+    if not typed and not case.reason_not(path):
+        return None
     total = Fraction(0)
     for vent in vents:
         each = vent_area_each(case, vent)

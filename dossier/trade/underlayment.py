@@ -1,21 +1,18 @@
-"""Underlayment: layers, laps, types and fastening by pitch, edition and wind; rolls.
+"""Underlayment: layers, laps, types and fastening by pitch, edition and wind.
 
-In: pitch as rise in 12, design wind in mph, code edition, roll sizes in feet and inches. Out: what
-the code asks for, a verdict on what was laid, rolls. Must not know which product was laid.
+In: pitch as rise in 12, design wind in mph, code edition, roll width in inches. Out: what the
+code asks for and a verdict on what was laid. Must not know which product was laid.
 Synthetic sheets go by their evaluation report and label, so the code's laps are not put on them.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
-    ceiling,
     not_below_zero,
     one_of,
     show,
@@ -236,84 +233,5 @@ def check_attachment(
             "; ".join(faults) or ("within the grid" if high_wind else "outside high wind"),
             "IRC 2018/2021 Table R905.1.1(3)",
             "from memory",
-        ),
-    )
-
-
-@dataclass(frozen=True)
-class RollSize:
-    """A roll as its label gives it."""
-
-    width_in: Fraction
-    length_ft: Fraction
-
-
-TYPICAL_ROLLS: Mapping[str, RollSize] = MappingProxyType(
-    {
-        "No. 15 felt": RollSize(Fraction(36), Fraction(144)),
-        "No. 30 felt": RollSize(Fraction(36), Fraction(72)),
-        "synthetic": RollSize(Fraction(48), Fraction(250)),
-        "ice barrier": RollSize(Fraction(36), Fraction(667, 10)),
-    }
-)
-"""Common roll sizes, for a role without a label; the label governs. Felt from a trade field guide,
-the others common practice, no published source."""
-
-
-@dataclass(frozen=True)
-class RollCoverage:
-    """What one roll covers."""
-
-    gross_sqft: Fraction
-    net_sqft: Fraction
-    """After head laps, before end laps."""
-    working: Working
-
-
-def roll_coverage(length_ft: Exact, width_in: Exact, head_lap_in: Exact) -> RollCoverage:
-    """Return the gross and net coverage of one roll in square feet; the lap is below the width."""
-    length, width = above_zero(length_ft, "roll length"), above_zero(width_in, "roll width")
-    lap = not_below_zero(head_lap_in, "head lap")
-    if lap >= width:
-        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
-    net = length * (width - lap) / 12
-    return RollCoverage(
-        length * width / 12,
-        net,
-        Working(
-            "length × (width - head lap) ÷ 12",
-            f"{show(length)} ft × ({show(width)} in - {show(lap)} in) ÷ 12 = {show(net, 1)} sq ft",
-            "Arithmetic; a trade field guide counts felt so",
-            "looked-up",
-        ),
-    )
-
-
-@dataclass(frozen=True)
-class Rolls:
-    """Whole rolls for an area."""
-
-    rolls: int
-    working: Working
-
-
-def rolls_for(area_sqft: Exact, net_sqft_per_roll: Exact, waste_share: Exact = 0) -> Rolls:
-    """Return the whole rolls for an area in square feet.
-
-    net_sqft_per_roll: from `roll_coverage` at the lap laid; a half-lapped double layer is in the
-    lap. waste_share: end laps and cuts, zero or more.
-    """
-    area = not_below_zero(area_sqft, "area")
-    net = above_zero(net_sqft_per_roll, "net coverage")
-    waste = 1 + not_below_zero(waste_share, "waste")
-    count = ceiling(area * waste / net)
-    return Rolls(
-        count,
-        Working(
-            "area × (1 + waste) ÷ net coverage",
-            f"{show(area)} sq ft × {show(waste)} ÷ {show(net, 1)} sq ft"
-            f" = {show(area * waste / net)}, so {count}",
-            "Arithmetic",
-            "common practice",
         ),
     )

@@ -5,16 +5,11 @@ from fractions import Fraction
 import pytest
 
 from dossier.trade.underlayment import (
-    TYPICAL_ROLLS,
     check_attachment,
     check_underlayment,
-    roll_coverage,
-    rolls_for,
     type_permitted,
     underlayment_rule,
 )
-
-from .published import as_printed
 
 
 @pytest.mark.parametrize(
@@ -142,36 +137,3 @@ def test_attachment_in_high_wind(
 
 def test_attachment_elsewhere_only_has_to_hold() -> None:
     assert check_attachment(False, False).holds
-
-
-@pytest.mark.parametrize(
-    ("length", "width", "lap", "gross", "net"),
-    [
-        # Trade field guide, looked-up.
-        (144, 36, 2, "432", "408.0"),
-        (144, 36, 19, "432", "204.0"),
-        (72, 36, 2, "216", "204.0"),
-        # Trade range, common practice.
-        (250, 48, 4, "1000", "916.7"),
-    ],
-)
-def test_roll_coverage(length: int, width: int, lap: int, gross: str, net: str) -> None:
-    coverage = roll_coverage(length, width, lap)
-    assert as_printed(coverage.gross_sqft, gross)
-    assert as_printed(coverage.net_sqft, net)
-
-
-def test_typical_rolls() -> None:
-    # Trade field guide and trade range: felt counts as 4 and 2 squares, ice barrier as 2.
-    areas = {name: roll.width_in * roll.length_ft / 12 for name, roll in TYPICAL_ROLLS.items()}
-    assert areas["No. 15 felt"] == 432
-    assert areas["No. 30 felt"] == 216
-    assert areas["synthetic"] == 1000
-    assert as_printed(areas["ice barrier"], "200")
-
-
-def test_rolls_for_an_area() -> None:
-    net = roll_coverage(144, 36, 2).net_sqft
-    assert rolls_for(1224, net).rolls == 3
-    assert rolls_for(1225, net).rolls == 4
-    assert rolls_for(1224, net, Fraction(1, 100)).rolls == 4
