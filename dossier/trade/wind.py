@@ -20,6 +20,13 @@ MOST_ROOF_HEIGHT_FT = 60
 """Mean roof height up to which ASTM D7158 classes hold (D7158-24a, section 6.3)."""
 
 
+D7158_CLASS = "the D7158 class on the wrapper"
+D3161_CLASS = "the D3161 class on the wrapper"
+"""What is asked for where the label does not have it. Shingles are tested to ASTM D7158; D3161 is for those
+outside its scope alone (IRC 2018/2021/2024 R905.2.4.1): designs that interlock, or that their own stiffness
+holds (ASTM D7158/D7158M-11, section 1.1, as on its publisher's page)."""
+
+
 @dataclass(frozen=True)
 class WindRow:
     """One row of the table: classes accepted up to and including a design speed."""

@@ -6,6 +6,7 @@ import pytest
 
 from dossier.trade.underlayment import (
     check_attachment,
+    check_product,
     check_underlayment,
     type_permitted,
     underlayment_rule,
@@ -51,7 +52,12 @@ def test_double_layer_laps() -> None:
         (2018, 140, None, 4),
         (2015, 140, None, 4),
         (2018, None, None, None),
-        (2021, 160, None, None),
+        # Where nobody says, the speed does outside 130 to 139 mph.
+        (2021, 160, None, 4),
+        (2021, 140, None, 4),
+        (2021, 139, None, None),
+        (2021, 130, None, None),
+        (2021, 129, None, 2),
         (2021, 115, True, 4),
         (2024, 160, False, 2),
         (2012, 160, True, None),
@@ -119,21 +125,52 @@ def test_types(felt: str, high_wind: bool, permitted: bool) -> None:
 
 
 @pytest.mark.parametrize(
-    ("capped", "lap", "field", "cap", "holds"),
+    ("capped", "lap", "field", "faults", "needs"),
     [
-        # IRC 2018/2021 Table R905.1.1(3), from memory.
-        (True, 6, 12, 1, True),
-        (False, 6, 12, 0, False),
-        (True, 7, 12, 1, False),
-        (True, 6, 13, 1, False),
-        (True, 6, 12, Fraction(7, 8), False),
+        # IRC 2018/2021 Table R905.1.1(3), from memory: caps, 6 in along laps, 12 in between.
+        (True, 6, 12, 0, 0),
+        (False, 6, 12, 1, 0),
+        (True, 7, 12, 1, 0),
+        (True, 6, 13, 1, 0),
+        (None, None, None, 0, 3),
+        (True, None, 12, 0, 1),
+        # What is wrong is wrong, whatever else is not known.
+        (None, 7, None, 1, 0),
     ],
 )
 def test_attachment_in_high_wind(
-    capped: bool, lap: int, field: int, cap: Fraction, holds: bool
+    capped: bool | None, lap: int | None, field: int | None, faults: int, needs: int
 ) -> None:
-    assert check_attachment(True, capped, lap, field, cap).holds is holds
+    check = check_attachment(True, capped, lap, field)
+    assert (len(check.faults), len(check.needs)) == (faults, needs)
+    assert check.holds is (faults == needs == 0)
 
 
 def test_attachment_elsewhere_only_has_to_hold() -> None:
     assert check_attachment(False, False).holds
+
+
+@pytest.mark.parametrize(
+    ("standard", "edition", "verdict"),
+    [
+        # IRC 2018/2021 Table R905.1.1(1), from memory.
+        ("ASTM D226 Type I", 2018, "not permitted"),
+        ("ASTM D226, Type II", 2018, "permitted"),
+        ("ASTM D4869 Type II", 2021, "not permitted"),
+        ("ASTM D4869 Type IV", 2021, "permitted"),
+        ("ASTM D226", 2021, "cannot tell"),
+        ("ASTM D6757", 2018, "permitted"),
+        ("ASTM D1970", 2018, "permitted"),
+        # First published in December 2020 (Professional Roofing, July 2021): no earlier edition can list it.
+        ("ASTM D8257", 2018, "cannot tell"),
+        ("ASTM D8257", 2021, "cannot tell"),
+        ("ASTM D8257", 2024, "permitted"),
+        ("evaluation report ER-100", 2018, "permitted"),
+        ("", 2021, "cannot tell"),
+    ],
+)
+def test_which_underlayment_high_wind_lets_through(
+    standard: str, edition: int, verdict: str
+) -> None:
+    assert check_product(standard, edition, True).verdict == verdict
+    assert check_product(standard, edition, False).verdict == "permitted"

@@ -42,7 +42,7 @@ from dossier.trade.takeoff import (
     pieces_for,
 )
 from dossier.trade.underlayment import check_attachment, underlayment_rule
-from dossier.trade.ventilation import AtticSpace, check_space, literal_ratio
+from dossier.trade.ventilation import AtticSpace, check_space, literal_ratio, upper_high
 from dossier.trade.wind import check_class, standard_conditions
 from dossier.trade.working import Working
 
@@ -78,7 +78,7 @@ LINES: list[tuple[Working, str]] = [
         "6:12: one layer, head lap 2 in, exposure 34 in",
     ),
     (check_attachment(True, False).working, "no caps"),
-    (check_attachment(True, True, 6, 12, 1).working, "within the grid"),
+    (check_attachment(True, True, 6, 12).working, "within the grid"),
     (check_attachment(False, False).working, "outside high wind"),
     (
         field_need(1200, WASTE_BANDS["gable"]).working,
@@ -169,4 +169,4 @@ def test_how_much_is_missing() -> None:
     space = AtticSpace("main", 1500, 400, 360)
     assert check_space(space, 2021, 7).intake_short_sqin == 360
     # Three feet below the ridge is still high enough, by the words "no lower than".
-    assert literal_ratio(2021, 3, None, Fraction(45, 100), 3).ratio == 300
+    assert literal_ratio(2021, 3, None, Fraction(45, 100), upper_high(3, False)).ratio == 300
