@@ -43,6 +43,10 @@ LOTS_SEEN = "lots on record"
 """Said where nothing speaks against it: every counted lot adds up to its line, or nobody counted."""
 
 
+NOT_ASKED = "is not asked for"
+"""Said of a thing that a clause names and this roof has no place for."""
+
+
 @dataclass(frozen=True)
 class Given:
     """What a condition is judged from. maker: of the sheet."""
@@ -154,7 +158,7 @@ def _with_place(
     why = {} if condition.wherever else {one: why_no_place(given.case, one) for one in things}
     none = {one.value: reason for one, reason in why.items() if reason}
     left = [one for one in things if one.value not in none]
-    return left, "; ".join(f"{name} is not asked for: {reason}" for name, reason in none.items())
+    return left, "; ".join(f"{name} {NOT_ASKED}: {reason}" for name, reason in none.items())
 
 
 def _and(because: str, elsewhere: str) -> str:
@@ -389,7 +393,8 @@ def _photos(given: Given, condition: Condition) -> _Verdict:
     if missing:
         because = f"no photo on file of {listed(missing)}"
         return Met.NOT_MET, because, "", tuple(references)
-    because = f"{plural(len(references), 'photo')} on file"
+    seen = f"{plural(len(references), 'photo')} on file"
+    because = seen if references else "no slope where it could be seen"
     return Met.MET, _and(because, elsewhere), "", tuple(references)
 
 
@@ -397,7 +402,9 @@ def _slopes_asked(given: Given, phase: Phase) -> list[str | None]:
     if phase not in PHASES_PER_SLOPE:
         return [None]
     asked = slopes_to_show(given.case, given.slopes, phase)
-    return list(asked) or [None]
+    # Barrier that was laid where nobody asks for it is shown by one photo; what no photo can show by none.
+    nothing_to_show = given.slopes and phase is not Phase.ICE_BARRIER
+    return list(asked) or ([] if nothing_to_show else [None])
 
 
 def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) -> tuple[str, ...]:

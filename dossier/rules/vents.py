@@ -115,8 +115,8 @@ def _what_is_wrong(case: Case, number: int, check: SpaceCheck) -> str:
     if check.verdict == "unbalanced":
         return f"{above}, though the code's own words are met" if check.met_by_words else above
     why = list(check.barred)
-    if not why:
-        why = ["the ceiling has no vapour retarder of class I or II"]
+    if check.ground is not None and check.ground.lets is False:
+        why.append("the ceiling has no vapour retarder of class I or II")
     fault = f"{listed(why)}, so 1/150 holds"
     high = _high_intake(case, number)
     if check.met_by_words:
