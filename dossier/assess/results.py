@@ -153,9 +153,20 @@ class WindResult:
     @property
     def verdict(self) -> str:
         """Return the verdict for this site: the class holds only within the test's conditions."""
-        if self.check.verdict == "enough" and self.conditions.verdict == "outside":
+        if self.check.verdict == "enough" and self.outside_its_test:
             return "cannot tell"
         return self.check.verdict
+
+    @property
+    def outside_its_test(self) -> bool:
+        """Return whether the site lies outside the conditions that ASTM D7158 sets for its classes."""
+        return self.by_d7158 and self.conditions.verdict == "outside"
+
+    @property
+    def by_d7158(self) -> bool:
+        """Return whether the shingle is one that D7158 classes; D3161, a fan test, sets no such conditions."""
+        product = self.material.product if self.material else None
+        return product is None or product.self_sealing is not False
 
     @property
     def because(self) -> str:
@@ -312,7 +323,7 @@ class Assessment:
     decks: tuple[DeckResult, ...]
     wind: WindResult | None
     nailing: NailingCheck
-    nail_length: NailLengthCheck | None
+    nail_length: NailLengthCheck
     prices: PriceCheck | None
     asked: tuple[AskedResult, ...]
     coverages: tuple[CoverageLine, ...]

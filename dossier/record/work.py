@@ -78,8 +78,15 @@ class Installation(Model):
     """How it was installed; a slope may say otherwise for itself."""
 
     lowest_air_f: Temperature | None = told(
-        "Lowest air temperature while shingles or membrane were laid.",
+        "Lowest air temperature while shingles were laid; while membrane was laid too, where barrier_air_f is "
+        "blank.",
         example="48 F",
+        unit="°F",
+        readers=ALL,
+    )
+    barrier_air_f: Temperature | None = told(
+        "Lowest air temperature while ice barrier or other membrane was laid, if not as the shingles'.",
+        example="52 F",
         unit="°F",
         readers=ALL,
     )
@@ -87,6 +94,12 @@ class Installation(Model):
     fastener: Line | None = told("Kind of fastener.", example="galvanized coil nail", readers=ALL)
     fastener_length_in: SomeInches | None = told(
         "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL
+    )
+    fastener_shank_in: SomeInches | None = told(
+        "Thickness of its shank, as printed on the box.", example="0.120 in", unit="in", readers=ALL
+    )
+    fastener_head_in: SomeInches | None = told(
+        "Width of its head, as printed on the box.", example="3/8 in", unit="in", readers=ALL
     )
     ice_barrier_courses: Count | None = told(
         "Courses of ice barrier at the eaves.", example="2", readers=ALL
@@ -108,6 +121,15 @@ class Installation(Model):
         "Lap of each course over the one below.", example="4 in", unit="in", readers=ALL
     )
     end_lap_in: Inches | None = told("Lap at ends.", example="6 in", unit="in", readers=ALL)
+    underlayment_caps: YesNo | None = told(
+        "Whether the underlayment was fastened through caps.", example="yes", readers=ALL
+    )
+    caps_along_laps_in: SomeInches | None = told(
+        "Spacing of its fasteners along the laps.", example="6 in", unit="in", readers=ALL
+    )
+    caps_between_laps_in: SomeInches | None = told(
+        "Spacing of its fasteners between the laps.", example="12 in", unit="in", readers=ALL
+    )
     drip_edge_at: tuple[EdgeKindWord, ...] = told(
         "Edges that carry drip edge.", readers=ALL, default=()
     )
@@ -123,13 +145,27 @@ class Installation(Model):
     flashing: FlashingStateWord | None = told(
         "New or kept flashing.", example="replaced", readers=ALL
     )
+    kept_flashing_sound: YesNo | None = told(
+        "Whether the flashing that was kept was free of rust, damage and decay.",
+        example="yes",
+        readers=ALL,
+    )
     kick_out: YesNo | None = told(
-        "Whether a kick-out was set where an eave meets a wall.", example="yes", readers=ALL
+        "Whether a kick-out was set where the eave of the one slope meets a wall; where several do, each slope "
+        "says so itself.",
+        example="yes",
+        readers=ALL,
     )
     hand_sealed: YesNo | None = told(
-        "Whether shingles were sealed by hand in the cold.", example="no", readers=ALL
+        "Whether shingles laid in the cold were sealed by hand; it says nothing of membrane, nor of steep slopes.",
+        example="no",
+        readers=ALL,
     )
-    primer: YesNo | None = told("Whether the deck was primed.", example="no", readers=ALL)
+    primer: YesNo | None = told(
+        "Whether the deck was primed below membrane laid in the cold; it says nothing of shingles.",
+        example="no",
+        readers=ALL,
+    )
 
 
 class AfterWork(Model):

@@ -13,6 +13,7 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     accessories,
     code,
     deck,
+    edges,
     identity,
     listing,
     materials,
@@ -22,6 +23,8 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     photos,
     registration,
     safety,
+    vents,
+    wind,
 )
 from dossier.rules.declare import Book, Rule, declared
 from dossier.rules.facts import address_of

@@ -13,6 +13,9 @@ from dossier.values import listed
 SLOPES = "slopes"
 """The name in a question's braces that stands for every slope it concerns."""
 
+_QUESTIONS = ("whether ", "how ")
+"""How a need begins that is no thing but an answer."""
+
 
 def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> str:
     """Return the sentence that says what cannot be told, and what is needed to tell it."""
@@ -20,6 +23,8 @@ def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> str:
     clauses = _clauses(untold)
     if len(clauses) == 1:
         clause = clauses[0][0].upper() + clauses[0][1:]
+        if needs.startswith(_QUESTIONS):
+            return f"{clause} cannot be told: the record does not say {needs}."
         return f"{clause} cannot be told: {needs} {'are' if many else 'is'} needed."
     if len(clauses) == 2:
         return f"Without {needs} nobody can tell {clauses[0]}, or {clauses[1]}."

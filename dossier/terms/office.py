@@ -83,6 +83,10 @@ class Locality(Model):
     design_wind_mph: WindSpeed | None = told(
         "Ultimate design wind speed.", example="115", unit="mph"
     )
+    wind_design_required: YesNo | None = told(
+        "Whether Figure R301.2.1.1 asks for wind design here (IRC 2021 on); by the wind speed where blank.",
+        example="no",
+    )
     roof_load_psf: Number | None = told(
         "Roof live load or snow load that panels are chosen by.", example="30", unit="psf"
     )
