@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from dossier.assess.calendar import amount_due
+from dossier.assess.old_roof import old_roof
 from dossier.assess.results import DeckResult, Figure, WindResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case
@@ -228,7 +229,19 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
                     ),
                 )
             )
-        results.append(DeckResult(path, gap, span))
+        boards = None
+        if kind is DeckKind.BOARD:
+            boards = deck.check_board_span(thickness, one.rafter_spacing_in)
+            figures.append(
+                Figure(
+                    f"deck.{number}.boards",
+                    f"Board span of deck {number + 1}",
+                    boards.verdict,
+                    boards.working,
+                    (("thickness", _inches(thickness), case.where(path)),),
+                )
+            )
+        results.append(DeckResult(path, gap, span, boards))
     return tuple(results), tuple(figures)
 
 
@@ -257,6 +270,7 @@ def nailing(case: Case) -> fasteners.NailingCheck:
 
 def nail_length(case: Case) -> fasteners.NailLengthCheck | None:
     """Return whether the nails were long enough for the thickest deck; None without a deck."""
+    stack = _STACK_IN + _old_stack_in(case)
     thicknesses = [
         (one.new_thickness_in if one.redecked is Redecked.WHOLE else one.thickness_in)
         for one in case.job.decks
@@ -264,7 +278,7 @@ def nail_length(case: Case) -> fasteners.NailLengthCheck | None:
     known = [thickness for thickness in thicknesses if thickness is not None]
     if not known or len(known) != len(thicknesses):
         return None
-    asked = fasteners.nail_length_asked(max(known), _STACK_IN)
+    asked = fasteners.nail_length_asked(max(known), stack)
     installation = case.job.installation
     length = installation.fastener_length_in if installation else None
     if length is None:
@@ -275,6 +289,12 @@ def nail_length(case: Case) -> fasteners.NailLengthCheck | None:
         ]
         length = min(lengths, default=None)
     return fasteners.check_nail_length(asked, length)
+
+
+def _old_stack_in(case: Case) -> Fraction:
+    """Return the thickness of the old layers that a nail must pass as well, as many as two courses each."""
+    left = old_roof(case).layers_left if case.is_recover else None
+    return _STACK_IN * (left or 0)
 
 
 def nail_figures(

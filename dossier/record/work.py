@@ -104,9 +104,7 @@ class OffAndOn(Model):
         what, *rest = short_parts(text)
         fields: dict[str, Any] = {"what": what}
         for part in rest:
-            found = re.fullmatch(
-                r"(off|back|flashed) by (.+?)(?: on (\d{4}-\d{2}-\d{2}))?", part
-            )
+            found = re.fullmatch(r"(off|back|flashed) by (.+?)(?: on (\d{4}-\d{2}-\d{2}))?", part)
             field = f"{found[1]}_by" if found else ""
             if found is None or field in fields or (found[3] and found[1] != "back"):
                 raise ValueError(f"found “{clip(part)}”, needed a line such as {cls.short_form}")

@@ -92,6 +92,7 @@ class Rule:
         for fault in self.check(case, facts, assessment, run):
             holds = self.holds if fault.holds is None else fault.holds
             assert holds <= self.holds, f"{self.id} holds more than it declares"
+            holds -= _held_no_more(assessment)
             sentence = self.cannot_tell if fault.verdict is Verdict.CANNOT_TELL else self.says
             assert sentence, f"{self.id} has no sentence for “cannot tell”"
             if " and " in fault.needs:
@@ -109,6 +110,16 @@ class Rule:
                 due=fault.due,
                 where=fault.where,
             )
+
+
+def _held_no_more(assessment: Assessment) -> frozenset[Holds]:
+    """Return what no item can hold up: a permit that is closed already, and a registration nobody asks for."""
+    done: set[Holds] = set()
+    if assessment.details.permit_closed:
+        done.add(Holds.PERMIT)
+    if assessment.asked and not any(one.level.level.registration for one in assessment.asked):
+        done.add(Holds.REGISTRATION)
+    return frozenset(done)
 
 
 FAMILIES: Mapping[str, str] = MappingProxyType(
