@@ -101,10 +101,10 @@ def _permit_closed(case: Case, today: date) -> bool:
     closed = permit.closed_on if permit else None
     if permit is None or closed is None or closed > today or (last is not None and closed < last):
         return False
-    finals = [one for one in permit.inspections if one.kind.lower() == "final"]
-    asked = case.locality.closing is PermitClosing.INSPECTION and "final" in {
-        kind.lower() for kind in case.locality.inspections
-    }
+    finals = [one for one in permit.inspections if "final" in one.kind.lower().split()]
+    asked = case.locality.closing is PermitClosing.INSPECTION and any(
+        "final" in kind.lower().split() for kind in case.locality.inspections
+    )
     passed = [one for one in finals if one.result is InspectionResult.PASSED]
     in_time = any(one.on is None or one.on <= closed for one in passed)
     return in_time or (not asked and not finals)
