@@ -3,7 +3,9 @@
 In: a case. Out: an `OldRoof`. Must not know a rule.
 """
 
+import re
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case
@@ -15,18 +17,43 @@ from dossier.words import OldCovering, OldState, Scope
 class OldRoof:
     """The old roof, as far as it lies below the new one.
 
-    stays: whether old covering stayed below the new; None where the record does not say. layers_left: how many
-    layers of it; None where that is not known. bars: why the code bars laying over it, by its kind and state.
-    fewer_removed: on a full tear-off, whether fewer layers came off than were found; None where a count is blank.
-    heavy: whether it weighs more than a light layer; None where its weight is not known and it is not one layer of
-    asphalt shingles, whose weight nobody need ask for.
+    kind: as typed, else as the words of the old covering name it. stays: whether old covering stayed below the new;
+    None where the record does not say. layers_left: how many layers of it; None where that is not known. bars: why
+    the code bars laying over it, by its kind and state. fewer_removed: whether fewer layers came off than were found;
+    None where a count is blank. heavy: whether it weighs more than a light layer; None where its weight is not known
+    and it is not one layer of asphalt shingles, whose weight nobody need ask for.
     """
 
+    kind: OldCovering | None
     stays: bool | None
     layers_left: int | None
     bars: tuple[str, ...]
     fewer_removed: bool | None
     heavy: bool | None
+
+
+_WORDS = MappingProxyType(
+    {
+        OldCovering.ASPHALT: r"(three|3)[- ]tab|asphalt|laminated|architectural|fib(er|re)glass",
+        OldCovering.ROLL: r"roll(ed)? roofing",
+        OldCovering.WOOD_SHINGLES: r"(wood|cedar)(en)? shingle",
+        OldCovering.WOOD_SHAKES: r"shake",
+        # A slate grey shingle is no slate.
+        OldCovering.SLATE: r"slate(?![- ]?gr[ae]y)",
+        OldCovering.CLAY: r"\bclay",
+        OldCovering.CEMENT: r"(?<!asbestos[- ])(cement|concrete)",
+        OldCovering.ASBESTOS_CEMENT: r"asbestos",
+        OldCovering.METAL: r"\b(metal|steel|tin|aluminum)\b",
+    }
+)
+_DENIES = r"\b(no|not|non|without|free)\b"
+
+
+def _kind_in(words: str) -> OldCovering | None:
+    """Return the one kind that a description names; None where it names none, several, or denies something."""
+    text = words.lower()
+    named = [kind for kind, pattern in _WORDS.items() if re.search(pattern, text)]
+    return named[0] if len(named) == 1 and not re.search(_DENIES, text) else None
 
 
 def old_roof(case: Case) -> OldRoof:
@@ -45,7 +72,8 @@ def old_roof(case: Case) -> OldRoof:
         stays = None if left is None else left > 0
     else:
         stays = False
-    kind, state = head.old_covering_kind, head.old_covering_state
+    kind = head.old_covering_kind or _kind_in(head.old_covering or "")
+    state = head.old_covering_state
     reasons = tear_off_reasons(
         None,
         kind.value if kind else None,
@@ -58,6 +86,7 @@ def old_roof(case: Case) -> OldRoof:
     if weight is None and not (kind is OldCovering.ASPHALT and left == 1):
         heavy = None
     return OldRoof(
+        kind=kind,
         stays=stays,
         layers_left=left,
         bars=reasons if stays else (),

@@ -654,6 +654,7 @@ def more_sheets_laid_than_delivered(
     cannot_tell="Whether the old roof could be laid over cannot be told: {needs} is needed.",
     rests_on={
         "job.job.old_covering_kind": ASKED,
+        "job.job.old_covering": "It stands in for the kind where its words name one.",
         "job.job.old_covering_state": ASKED,
         "job.job.scope": "DEC-001 asks for it.",
         "job.job.layers_found": "DEC-002 asks for it.",
@@ -691,15 +692,16 @@ def laid_over_a_barred_roof(
     if old.bars:
         where = case.where("job.old_covering_kind")
         yield Fault(where, {"reasons": listed(old.bars)}, holds=holds)
+    known = {"old_covering_kind": old.kind, "old_covering_state": head.old_covering_state}
     lacks = tuple(
         f"job.{name}"
-        for name in ("old_covering_kind", "old_covering_state")
-        if getattr(head, name) is None and not case.reason_not(f"job.{name}")
+        for name, value in known.items()
+        if value is None and not case.reason_not(f"job.{name}")
     )
     if lacks:
         where, needs = case.where(lacks[0]), listed(lacks)
         yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, holds=holds, lacks=lacks)
-    kind = head.old_covering_kind
+    kind = old.kind
     # No later edition bars them; whether the deck below is solid and the hidden space is covered is the permit
     # office's to judge, and nothing in a record could clear a hold.
     if kind in (OldCovering.WOOD_SHAKES, OldCovering.WOOD_SHINGLES) and not old.bars:

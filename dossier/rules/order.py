@@ -319,7 +319,7 @@ def _future(what: str, day: date, run: Run) -> dict[str, str]:
     cannot_tell="Whether the {kind} inspection saw the finished work cannot be told: {needs} is needed.",
     rests_on={
         "job.permit.inspections.*.on": ASKED,
-        "job.permit.inspections.*.result": "PER-002 asks for the result where the locality asks for the inspection.",
+        "job.permit.inspections.*.result": "PER-002 asks for it where the locality asks for the inspection.",
         "job.work": "ORD-003 asks for the days of the work.",
     },
     examples=[
