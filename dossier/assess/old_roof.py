@@ -17,11 +17,11 @@ from dossier.words import OldCovering, OldState, Scope
 class OldRoof:
     """The old roof, as far as it lies below the new one.
 
-    kind: as typed, else as the words of the old covering name it. stays: whether old covering stayed below the new;
-    None where the record does not say. layers_left: how many layers of it; None where that is not known. bars: why
-    the code bars laying over it, by its kind and state. fewer_removed: whether fewer layers came off than were found;
-    None where a count is blank. heavy: whether it weighs more than a light layer; None where its weight is not known
-    and it is not one layer of asphalt shingles, whose weight nobody need ask for.
+    kind: as typed, else as the words of the old covering name it. stays: whether old covering stayed below the
+    new; None where the record does not say. layers_left: how many layers of it; None where that is not known.
+    bars: why the code bars laying over it, by its kind and state. fewer_removed: whether fewer layers came off
+    than were found; None where a count is blank. heavy: whether it weighs more than a light layer; None where
+    its weight is not known and it is not one layer of asphalt shingles, whose weight nobody need ask for.
     """
 
     kind: OldCovering | None
