@@ -1,8 +1,8 @@
-"""What this roof has a place for, and what it cannot do without.
+"""What the places of this roof cannot do without: its valleys, walls, chimneys, skylights and pipes.
 
-In: a case. Out: `Needed`s, one for each role, each with the place that asks for it; and whether
-a role has no place at all. Must not judge a product. Flashing may be kept, a valley may be lined with ice
-barrier, a boot may be any that fits: where a good job can do without a new piece, none is asked for.
+In: a case. Out: `Needed`s, one for each role, each with the place that asks for it. Must not judge a
+product. Flashing may be kept, a valley may be lined with ice barrier, a boot may be any that fits: where a
+good job can do without a new piece, none is asked for.
 """
 
 from collections.abc import Iterator
@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from dossier.case.case import Case, Material
 from dossier.values import listed, plural, write_feet
-from dossier.words import FlashingState, Phase, Role, Scope, ValleyMethod
+from dossier.words import FlashingState, Role, ValleyMethod
 
 
 @dataclass(frozen=True)
@@ -118,45 +118,3 @@ def _boots(case: Case, pipes: int) -> bool:
     return pipes <= others and bool(
         case.materials_of(Role.DUCT_OR_FLUE_CAP) or case.materials_of(Role.FLASHING)
     )
-
-
-def no_place_for(case: Case, role: Role) -> str | None:
-    """Return why this roof has no place for a role, or None where it has one or nobody knows.
-
-    A length or a count that is blank on every slope of a measured roof is none: a slope's line names the
-    edges that it has.
-    """
-    if not case.job.slopes:
-        return None
-    slopes = case.job.slopes
-    if role is Role.VALLEY:
-        return None if _sum(case, "valley_ft") else "this roof has no valley"
-    if role is Role.HIP_AND_RIDGE:
-        none = not has_ridge_or_hip(case) and not ridge_is_blank(case)
-        return "this roof has no hip and no ridge" if none else None
-    if role is Role.SKYLIGHT_KIT:
-        return None if any(slope.skylights for slope in slopes) else "this roof has no skylight"
-    if role is Role.PIPE_BOOT:
-        return None if pipes_of(case) else "no pipe goes through this roof"
-    if role is Role.FLASHING:
-        has = _flashed(case) or _sum(case, "valley_ft") or pipes_of(case)
-        skylights = any(slope.skylights for slope in slopes)
-        return None if has or skylights else "nothing on this roof is flashed"
-    if role is Role.DECK_PANEL:
-        repaired = case.job.repairs or any(deck.redecked for deck in case.job.decks)
-        return None if repaired else "no deck was repaired"
-    return None
-
-
-def no_place_for_phase(case: Case, phase: Phase) -> str | None:
-    """Return why this roof has nothing of a phase to photograph, or None where it has."""
-    scope = case.job.job.scope
-    if phase is Phase.TEAR_OFF and scope is Scope.RECOVER:
-        return "nothing was torn off"
-    if phase is Phase.DECK_REPAIR and not case.job.repairs and not case.work_on(phase):
-        return "no deck was repaired"
-    if phase is Phase.HIP_AND_RIDGE:
-        return no_place_for(case, Role.HIP_AND_RIDGE)
-    if phase is Phase.FLASHING and not case.work_on(phase):
-        return no_place_for(case, Role.FLASHING)
-    return None

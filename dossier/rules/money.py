@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from dossier.assess.backing import good_papers
-from dossier.assess.calendar import amount_due, paid_in_full_on
+from dossier.assess.calendar import amount_due, blank_in_payments, paid_in_full_on
 from dossier.assess.results import Assessment
 from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
-from dossier.record.closing import ChangeOrder, Invoice, MoneyRecord, Payment
+from dossier.record.closing import ChangeOrder, Invoice
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.values import Run, listed, write_date, write_money, write_number
@@ -121,7 +121,7 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         )
 
 
-def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice | Payment]) -> list[str]:
+def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[str]:
     """Return the fields of the rows that give no amount."""
     return [f"money.{name}.{n}.amount" for n, row in enumerate(rows) if row.amount is None]
 
@@ -428,14 +428,13 @@ def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run)
     if any(amount is None for amount in amounts) or case.reason_not("money.payments"):
         return
     owed = sum((a for a in amounts if a is not None), Decimal(0))
-    blank = _blank_payments(money, owed)
-    if blank:
-        field, lacks = blank
+    needs = blank_in_payments(money)
+    if needs:
+        paid = list(enumerate(money.payments))
+        lacks = [f"money.payments.{n}.amount" for n, one in paid if one.amount is None]
+        lacks = lacks or [f"money.payments.{n}.on" for n, one in paid if one.on is None]
         yield Fault(
-            case.where(lacks[0]),
-            verdict=Verdict.CANNOT_TELL,
-            needs=f"the {field} of every payment",
-            lacks=lacks,
+            case.where(lacks[0]), verdict=Verdict.CANNOT_TELL, needs=needs, lacks=tuple(lacks)
         )
         return
     yield Fault(
@@ -443,15 +442,6 @@ def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run)
         {"paid": write_money(money.paid()), "owed": write_money(owed)},
         verdict=Verdict.MISSING,
     )
-
-
-def _blank_payments(money: MoneyRecord, owed: Decimal) -> tuple[str, tuple[str, ...]] | None:
-    """Return what payments do not say that may be all that is missing, and its fields; None for nothing."""
-    without = _without_amount("payments", money.payments)
-    if without:
-        return "amount", tuple(without)
-    undated = [f"money.payments.{n}.on" for n, paid in enumerate(money.payments) if not paid.on]
-    return ("day", tuple(undated)) if undated and money.paid() >= owed else None
 
 
 _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)

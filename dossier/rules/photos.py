@@ -129,12 +129,14 @@ def detail_without_photo(
 
 
 def phases_terms_ask(assessment: Assessment) -> frozenset[Phase]:
-    """Return the phases of which a clause of an asked level wants a photo."""
+    """Return the phases of which a clause that is not met yet wants a photo.
+
+    A clause that falls away on this roof, and a member of a group of which enough is met, want none.
+    """
     return frozenset(
         phase
         for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
+        for leaf in result.level.open_leaves
         for phase in leaf.condition.photos_of
     )
 
@@ -432,12 +434,11 @@ def paper_does_not_open(
 
 
 def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
-    """Return the kinds of paper that a clause of an asked level wants on file."""
+    """Return the kinds of paper that a clause that is not met yet wants on file."""
     return frozenset(
         kind
         for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
+        for leaf in result.level.open_leaves
         for kind in leaf.condition.papers
     )
 
