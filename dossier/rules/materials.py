@@ -137,6 +137,12 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.lots": "A lot that is missing has an item of its own.",
+        "job.deliveries.*.lines.*.lots.*.quantity": "Counting a lot is optional, so an uncounted one may carry "
+        "the rest.",
+        "job.deliveries.*.lines.*.quantity": "How much came has a rule of its own.",
+    },
 )
 def lots_do_not_add_up(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -271,6 +277,10 @@ def more_went_back_than_came(
             {"job.deliveries.0.lines.1": "2 bundles firstrow  STARTER, lot 77-031 x 2"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.role": ASKED,
+        "job.deliveries.*.lines.*.maker": ASKED,
+    },
 )
 def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials:
@@ -767,6 +777,10 @@ def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run)
         ),
         Example({"facts.papers/ticket-55164.pdf.page_count": 2}, finds=None),
     ],
+    rests_on={
+        "job.deliveries.*.ticket": "A ticket without a number has an item of its own.",
+        "job.deliveries.*.file": "Blank, the ticket is found in papers/ by its number.",
+    },
 )
 def ticket_not_on_file(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -804,6 +818,9 @@ def ticket_not_on_file(
             {"job.deliveries.0.lines.1": "2 bundles Firstrow starter, lot 77-031 x 2"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.colour": ASKED,
+    },
 )
 def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials_of(Role.FIELD_SHINGLE):
@@ -853,6 +870,9 @@ _LABELS: dict[Role, tuple[str, ...]] = {
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.standard": ASKED,
+    },
 )
 def label_without_standard(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -890,6 +910,9 @@ def label_without_standard(
         ),
         Example({"job.deliveries.0.lines.3": "1 roll Dryfell underlayment"}, finds=None),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.unit": "Blank, the count is in the catalogue's own unit.",
+    },
 )
 def counted_in_another_unit(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -926,6 +949,10 @@ def _many(unit: str) -> str:
             {"job.deliveries.1.ticket": None, "job.deliveries.1.source": "own stock"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.ticket": ASKED,
+        "job.deliveries.*.source": "Blank means that the goods came on a ticket, whose number is asked for.",
+    },
 )
 def ticket_without_number(
     case: Case, facts: Facts, assessment: Assessment, run: Run

@@ -310,6 +310,10 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
             finds=None,
         ),
     ],
+    rests_on={
+        "job.money.waivers.*.kind": "The rule on waivers that are missing asks for it.",
+        "job.money.payments": "Until the job is paid in full a conditional waiver is right.",
+    },
 )
 def waiver_still_conditional(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -340,6 +344,10 @@ def waiver_still_conditional(
         Example({"job.money.invoices": None}, finds="The final invoice is not on record."),
         Example({"facts.papers/waiver-crew.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.money.invoices": ASKED,
+        "job.money.invoices.*.final": "The only invoice is the final one; of several, one has to say so.",
+    },
 )
 def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     money = case.job.money
@@ -368,6 +376,10 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
             finds=None,
         ),
     ],
+    rests_on={
+        "job.money.change_orders.*.approved": ASKED,
+        "job.money.change_orders": "A price that nobody changed has no change order.",
+    },
 )
 def change_order_not_approved(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -754,6 +766,9 @@ def lender_not_endorsed(
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.returned": "Blank means that nothing went back, so that no credit is owed.",
+    },
 )
 def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     wanted: list[tuple[PaperKind, str, Party]] = []

@@ -219,6 +219,12 @@ def owner_has_not_signed(
         ),
         Example({"facts.papers/colour-choice.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.installation.starter_at": ASKED,
+        "job.job.scope": ASKED,
+        "job.money.payments": ASKED,
+        "job.warranties.*.fee_paid_on": ASKED,
+    },
 )
 def condition_not_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -279,6 +285,14 @@ def condition_not_met(
         ),
         Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.installation.nails_per_shingle": ASKED,
+        "job.deliveries.*.lines.*.lots": ASKED,
+        "job.permit.closed_on": ASKED,
+        "job.decks.*.kind": ASKED,
+        "job.decks.*.largest_gap_in": ASKED,
+        "job.building.attics": ASKED,
+    },
 )
 def conditions_not_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -336,6 +350,10 @@ def _clauses(leaves: Iterable[ConditionResult]) -> str:
             finds=None,
         ),
     ],
+    rests_on={
+        "job.warranties.*.received_on": "What is not on record as received has an item of its own.",
+        "job.job.completion_signed_on": "The rule on the last day asks for it.",
+    },
 )
 def registered_before_the_event(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -418,6 +436,9 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         ),
         Example({"job.warranties.0.submitted_on": "2026-09-25"}, finds=None),
     ],
+    rests_on={
+        "job.warranties.*.submitted_on": "What was not sent cannot have been sent too soon.",
+    },
 )
 def sent_before_it_was_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -652,6 +673,9 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
         Example({"job.permit.closed_on": None}, finds=None),
     ],
+    rests_on={
+        "job.warranties": "A level is lost by what is on record; what is blank leaves it open.",
+    },
 )
 def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
@@ -858,6 +882,10 @@ def _may_live_elsewhere(case: Case, owner: Owner) -> bool:
             finds=None,
         ),
     ],
+    rests_on={
+        "job.warranties.*.accepted_on": "Until the maker accepts there is no certificate to ask for.",
+        "job.warranties.*.certificate_file": ASKED,
+    },
 )
 def certificate_missing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
