@@ -84,7 +84,7 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
                 "COD-901",
                 "whether the nails are long enough",
                 _fault("thickness", "decks.0.thickness_in", due=date(2026, 12, 1)),
-                {"holds": {Holds.PERMIT}},
+                {"holds": {Holds.HANDOVER}},
             ),
             (
                 "DEC-901",
@@ -104,7 +104,7 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
         "Without the deck's thickness nobody can tell whether the nails are long enough; whether the panels "
         "fit; or what else."
     )
-    assert item.holds == {Holds.PERMIT, Holds.REGISTRATION}
+    assert item.holds == {Holds.HANDOVER, Holds.REGISTRATION}
     assert item.due == date(2026, 11, 1)
     assert item.life_safety
     assert set(item.rules) == {"COD-901", "DEC-901", "MAT-901"}
