@@ -21,7 +21,7 @@ def _lacking(known: Known, field: str) -> list[Item]:
 def test_a_blank_wall_thickness_is_one_item_that_names_the_field_and_both_slopes() -> None:
     [item] = _lacking(known_good(_NO_WALL), "building.wall_in")
     assert item.says == (
-        "Whether the ice barrier on slopes back and front reaches far enough cannot be told: wall thickness "
+        "Whether the ice barrier on slopes back and front reaches far enough cannot be told: the wall's thickness "
         "is needed."
     )
     assert item.where.field == "building.wall_in"
