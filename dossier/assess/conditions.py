@@ -356,9 +356,10 @@ def _lots(given: Given, condition: Condition) -> _Verdict:
             # What a clause asks for is asked for, whatever the catalogue says of the wrapper.
             if not line.line.lots:
                 needs.append(f"the lots of {line.name}")
+    part = lots_in_part(found)
     if needs:
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
-    return Met.MET, _and(lots_in_part(found) or LOTS_SEEN, elsewhere), "", references
+    return Met.MET, _and(part or LOTS_SEEN, elsewhere), "", references
 
 
 def lots_in_part(lines: Sequence[Material]) -> str:
@@ -450,7 +451,10 @@ def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) ->
             continue
         if phase is Phase.ICE_BARRIER and not (result.eave_ft or slope.valley_ft):
             continue
-        if phase is Phase.ICE_BARRIER and not case.locality.ice_barrier.required:
+        # Of a barrier that the record says was never laid there is nothing to photograph: its reach is asked for.
+        if phase is Phase.ICE_BARRIER and (
+            why_no_place(case, phase) or result.barrier.reach_in == 0
+        ):
             continue
         if phase is Phase.UNDERLAYMENT and slope.ice_barrier_whole:
             continue

@@ -6,7 +6,7 @@ In: a case, the blank places, what is needed in words. Out: a `Fault`. Must not 
 from collections.abc import Iterable, Mapping
 
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Party, Verdict, Where
+from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Fault
 from dossier.values import listed
 
@@ -17,6 +17,7 @@ def not_on_record(
     values: Mapping[str, str] | None = None,
     holds: Iterable[Holds] | None = None,
     owed_by: Party | None = None,
+    lighter: Weight | None = None,
 ) -> Fault:
     """Return the finding that these facts are blank. needs: place in the record → the fact in words."""
     lacks = tuple(needs)
@@ -29,6 +30,7 @@ def not_on_record(
         owed_by=owed_by,
         remedy=f"Find it out and write it under {listed(lacks)}.",
         lacks=lacks,
+        lighter=lighter,
     )
 
 

@@ -34,7 +34,8 @@ class Fault:
     left empty, the names of what is lacking.
     holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
     finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
-    “cannot tell”, the places in the record that are blank, such as `building.wall_in`.
+    “cannot tell”, the places in the record that are blank, such as `building.wall_in`. lighter: the weight of this
+    finding where it holds nothing; the rule's where None.
     """
 
     where: Where
@@ -46,6 +47,7 @@ class Fault:
     owed_by: Party | None = None
     remedy: str | None = None
     lacks: tuple[str, ...] = ()
+    lighter: Weight | None = None
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ class Rule:
             holds -= _held_no_more(assessment)
             yield Item(
                 rule=self.id,
-                weight=Weight.HOLDS if holds else self.lighter,
+                weight=Weight.HOLDS if holds else fault.lighter or self.lighter,
                 verdict=fault.verdict,
                 says=self._sentence(fault),
                 why=self.why,

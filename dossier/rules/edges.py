@@ -85,7 +85,7 @@ def no_drip_edge(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
 
 @rule(
     id="COD-009",
-    says="The chimney on slope {slope} is {width} wide and no cricket is on record.",
+    says="The chimney on slope {slope} is {width} wide and {cricket}.",
     why="Snow and water stand behind a wide chimney until they find a way in.",
     source="IRC 2018, 2021 and 2024, section R903.2.2 (wider than 30 in)",
     owed_by=Party.CREW,
@@ -125,10 +125,17 @@ def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
             if chimney.width_in is None:
                 yield not_on_record(case, {f"{path}.width_in": "its width"}, {"slope": slope.label})
             elif path in assessment.details.crickets:
+                none = chimney.cricket is False
                 yield Fault(
                     case.where(path),
-                    {"slope": slope.label, "width": write_inches(chimney.width_in)},
-                    verdict=Verdict.MISSING,
+                    {
+                        "slope": slope.label,
+                        "width": write_inches(chimney.width_in),
+                        "cricket": "has no cricket, by the record"
+                        if none
+                        else "no cricket is on record",
+                    },
+                    verdict=Verdict.WRONG if none else Verdict.MISSING,
                 )
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from dossier.assess.backing import good_papers, names_ticket
+from dossier.assess.has_place import why_no_place
 from dossier.assess.needed import needed_details, ridge_is_blank
 from dossier.assess.results import Assessment, RoleResult
 from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE, LotCheck, lot_check, waste_share
@@ -102,6 +103,9 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
         wanted = material.carries_lot or (material.carries_lot is None and material.role in asked)
         if wanted and not material.line.lots and not material.went_back:
             if case.reason_not(f"{material.path}.lots"):
+                continue
+            if material.delivery.source is Source.OWN_STOCK and material.role not in asked:
+                # Part of a bundle off the truck has lost its wrapper.
                 continue
             held = _HELD if material.role in asked else frozenset()
             yield Fault(
@@ -433,7 +437,7 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     whole = case.job.slopes and all(slope.ice_barrier_whole for slope in case.job.slopes)
     if not whole and not case.is_recover:
         yield Role.UNDERLAYMENT
-    if not case.is_recover and any(
+    if not why_no_place(case, Role.ICE_BARRIER) and any(
         s.reach is not None and s.reach.status == "required" for s in assessment.slopes
     ):
         yield Role.ICE_BARRIER

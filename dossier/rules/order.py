@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from types import MappingProxyType
 
+from dossier.assess.has_place import why_no_place
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -180,7 +181,7 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
         totals = assessment.totals
         return bool(totals.ridge_ft) or bool(totals.hip_ft)
     if phase is Phase.ICE_BARRIER:
-        return not case.is_recover and any(
+        return not why_no_place(case, phase) and any(
             slope.reach is not None and bool(slope.reach.required_in) for slope in assessment.slopes
         )
     if phase is Phase.UNDERLAYMENT:

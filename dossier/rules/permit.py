@@ -202,6 +202,9 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     ],
 )
 def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    inspected = case.locality.closing is PermitClosing.INSPECTION or case.locality.inspections
+    if not inspected:
+        return
     if _needs_permit(case) and not good_papers(case, facts, PaperKind.INSPECTION_CARD):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)
 

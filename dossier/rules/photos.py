@@ -8,6 +8,7 @@ from itertools import combinations
 from dossier.assess.backing import good_papers, good_photos, is_reviewed
 from dossier.assess.conditions import slopes_to_show
 from dossier.assess.details import feet_from_house
+from dossier.assess.has_place import why_no_place
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
@@ -155,6 +156,10 @@ def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
         return bool(assessment.totals.ridge_ft or assessment.totals.hip_ft)
     if phase is Phase.VENTILATION:
         return bool(case.materials_of(Role.EXHAUST_VENT) or case.materials_of(Role.INTAKE_VENT))
+    if phase is Phase.FLASHING:
+        said = case.reason_not("installation.flashing")
+        places = (Role.FLASHING, Role.PIPE_BOOT)
+        return not said and not all(why_no_place(case, role) for role in places)
     return True
 
 

@@ -288,7 +288,14 @@ def outside_wind_test(
             "whether the house stands on a hill crest": "building.hill_crest",
             "wind exposure": "building.exposure",
         }
-        yield not_on_record(case, {fields[need]: need for need in result.conditions.needs})
+        asked = {fields[need]: need for need in result.conditions.needs}
+        storeys = case.job.building.storeys if case.job.building else None
+        if storeys is not None and storeys <= _STOREYS_BELOW_60_FT:
+            asked.pop("building.mean_roof_height_ft", None)
+        # Few houses stand on a crest: where the ground is built over, a blank is a reminder and no more.
+        exposed = case.exposure.value.value != "B"
+        if asked:
+            yield not_on_record(case, asked, lighter=None if exposed else Weight.NOTE)
 
 
 def _outside_at(case: Case, outside: str) -> Where:
@@ -408,6 +415,9 @@ def laid_in_the_cold(case: Case, facts: Facts, assessment: Assessment, run: Run)
         needs_air = {"installation.lowest_air_f": "how cold the air was while laying"}
         yield not_on_record(case, needs_air)
 
+
+_STOREYS_BELOW_60_FT = 3
+"""Storeys with which no house has a mean roof height above 60 ft; common practice, no published source."""
 
 _SHINGLES = (Role.FIELD_SHINGLE, Role.STARTER, Role.HIP_AND_RIDGE)
 _MEMBRANES = (Role.ICE_BARRIER, Role.UNDERLAYMENT, Role.LOW_SLOPE_MEMBRANE)
