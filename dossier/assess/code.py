@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from dossier.assess.calendar import amount_due
+from dossier.assess.old_roof import old_roof
 from dossier.assess.results import DeckResult, Figure, WindResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case, Material
@@ -34,9 +35,6 @@ _AT_THE_EAVE = re.compile(r"\b(?:soffit|eaves?|edge|fascia|intake|under-?eave)\b
 """Words of a vent's name that say where it lies: all but the last lie high, and a gable's may lie too low to
 count as high. Common practice, no published source."""
 
-
-_OLD_LAYER_IN = Fraction(1, 4)
-"""Thickness of the old shingles that a recover is nailed through; common practice, no published source."""
 
 DECK_IN = "deck thickness"
 
@@ -286,7 +284,19 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
                     ),
                 )
             )
-        results.append(DeckResult(path, gap, span))
+        boards = None
+        if kind is DeckKind.BOARD:
+            boards = deck.check_board_span(thickness, one.rafter_spacing_in)
+            figures.append(
+                Figure(
+                    f"deck.{number}.boards",
+                    f"Board span of deck {number + 1}",
+                    boards.verdict,
+                    boards.working,
+                    (("thickness", _inches(thickness), case.where(path)),),
+                )
+            )
+        results.append(DeckResult(path, gap, span, boards))
     return tuple(results), tuple(figures)
 
 
@@ -319,7 +329,7 @@ def nail_length(case: Case) -> fasteners.NailLengthCheck:
     Of a deck whose thickness is not on record the most is asked that any deck can: a nail that is enough for
     that one is enough.
     """
-    stack = _STACK_IN + (_OLD_LAYER_IN if case.is_recover else 0)
+    stack = _STACK_IN + _old_stack_in(case)
     length = nail_in(case)
     thickest = _thickest_in(case)
     asked = fasteners.nail_length_asked(
@@ -378,6 +388,12 @@ def nail_faults(case: Case) -> tuple[str, ...]:
     ]
     found = [fault for one in (told, *products) for fault in fasteners.nail_faults(*one)]
     return tuple(dict.fromkeys(found))
+
+
+def _old_stack_in(case: Case) -> Fraction:
+    """Return the thickness of the old layers that a nail must pass as well, as many as two courses each."""
+    left = old_roof(case).layers_left if case.is_recover else None
+    return _STACK_IN * (left or 0)
 
 
 def nail_figures(

@@ -17,7 +17,7 @@ from dossier.punchlist import Where
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Part, Transfer
 from dossier.terms.sheet import Level, TermsSheet
-from dossier.trade.deck import GapCheck, PriceCheck, SpanCheck
+from dossier.trade.deck import BoardCheck, GapCheck, PriceCheck, SpanCheck
 from dossier.trade.fasteners import NailingCheck, NailLengthCheck
 from dossier.trade.ice_barrier import Reach, ReachCheck
 from dossier.trade.roof import CrossCheck, RoofTotals
@@ -140,6 +140,7 @@ class DeckResult:
     path: str
     gap: GapCheck | None
     span: SpanCheck | None
+    boards: BoardCheck | None
 
 
 @dataclass(frozen=True)

@@ -81,13 +81,27 @@ class PaperFact:
 
 
 @dataclass(frozen=True)
+class OtherJob:
+    """Another job folder of the office that carries a number of this one. folder: from the office folder.
+
+    number: whether the job's number is the same. permit: whether the permit's, of the same locality, is.
+    """
+
+    folder: str
+    number: bool
+    permit: bool
+
+
+@dataclass(frozen=True)
 class Facts:
-    """Everything measured in one job folder, by file as listed.
+    """Everything measured in one job folder, by file as listed, and what other folders say of its numbers.
 
     strays: files below photos/ and papers/ that no listing names, sorted; a file whose name is no text is
-    among them under a name that can be printed, followed by what to do.
+    among them under a name that can be printed, followed by what to do. elsewhere: as far as the office's index
+    knows; empty where there is no index.
     """
 
     photos: Mapping[str, PhotoFact]
     papers: Mapping[str, PaperFact]
     strays: tuple[str, ...]
+    elsewhere: tuple[OtherJob, ...] = ()

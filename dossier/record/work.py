@@ -14,6 +14,7 @@ from dossier.reading.kinds import (
     Inches,
     Label,
     Line,
+    OnTheRoofWord,
     PhaseWord,
     SomeInches,
     Temperature,
@@ -71,6 +72,45 @@ class WorkDay(Model):
                 fields["slopes"] = part.removeprefix("on ")
             else:
                 raise ValueError(f"found “{clip(part)}”, needed a line such as {cls.short_form}")
+        return fields
+
+
+class OffAndOn(Model):
+    """Something that stood on the roof: who took it off, who put it back, and who flashed its mounts."""
+
+    short_form: ClassVar[str] = (
+        "solar panels, off by Lumo Electric, back by Lumo Electric on 2026-09-18, flashed by Jens Aberg"
+    )
+
+    what: OnTheRoofWord = told("What it is.", example="solar panels", readers=ALL, default=...)
+    off_by: Line | None = told("Who took it off.", example="Lumo Electric", readers=ALL)
+    back_by: Line | None = told(
+        "Who put it back; n/a and the reason where it stayed off.",
+        example="Lumo Electric",
+        readers=ALL,
+    )
+    back_on: Day | None = told(
+        "The day it was put back.", example="2026-09-18", unit="date", readers=ALL
+    )
+    flashed_by: Line | None = told(
+        "Who flashed what is fastened through the shingles; n/a and the reason where nothing is.",
+        example="Jens Aberg",
+        readers=ALL,
+    )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `WHAT[, off by NAME][, back by NAME[ on DAY]][, flashed by NAME]`."""
+        what, *rest = short_parts(text)
+        fields: dict[str, Any] = {"what": what}
+        for part in rest:
+            found = re.fullmatch(r"(off|back|flashed) by (.+?)(?: on (\d{4}-\d{2}-\d{2}))?", part)
+            field = f"{found[1]}_by" if found else ""
+            if found is None or field in fields or (found[3] and found[1] != "back"):
+                raise ValueError(f"found “{clip(part)}”, needed a line such as {cls.short_form}")
+            fields[field] = found[2]
+            if found[3]:
+                fields["back_on"] = found[3]
         return fields
 
 

@@ -15,6 +15,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Item, Party, Untold, Verdict, Weight, Where
+from dossier.rules.facts import in_words
 from dossier.rules.untold import SLOPES, not_told
 from dossier.values import Run
 
@@ -29,7 +30,8 @@ tell and asks for it."""
 class Fault:
     """One finding of a rule at one place.
 
-    values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known.
+    values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known; where it is
+    left empty, the names of what is lacking.
     holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
     finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
     “cannot tell”, the places in the record that are blank, such as `building.wall_in`.
@@ -95,6 +97,7 @@ class Rule:
         for fault in self.check(case, facts, assessment, run):
             holds = self.holds if fault.holds is None else fault.holds
             assert holds <= self.holds, f"{self.id} holds more than it declares"
+            holds -= _held_no_more(assessment)
             yield Item(
                 rule=self.id,
                 weight=Weight.HOLDS if holds else self.lighter,
@@ -124,7 +127,18 @@ class Rule:
         names = sorted(name for _, name, _, _ in Formatter().parse(self.cannot_tell) if name)
         named = tuple((name, fault.values[name]) for name in names if name != SLOPES)
         slope = fault.values.get("slope", "")
-        return (Untold(self.id, self.cannot_tell, named, slope, fault.needs),)
+        needs = fault.needs or in_words(fault.lacks)
+        return (Untold(self.id, self.cannot_tell, named, slope, needs),)
+
+
+def _held_no_more(assessment: Assessment) -> frozenset[Holds]:
+    """Return what no item can hold up: a permit that is closed already, and a registration nobody asks for."""
+    done: set[Holds] = set()
+    if assessment.details.permit_closed:
+        done.add(Holds.PERMIT)
+    if assessment.asked and not any(one.level.level.registration for one in assessment.asked):
+        done.add(Holds.REGISTRATION)
+    return frozenset(done)
 
 
 FAMILIES: Mapping[str, str] = MappingProxyType(

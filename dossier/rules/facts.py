@@ -3,11 +3,12 @@
 In: a place in the record. Out: its address and its name. Must not know any one rule.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from dossier.punchlist import Party
+from dossier.values import listed
 
 _ELSEWHERE = ("locality", "company", "terms", "catalogue")
 """How an address begins that is not of the job's own record."""
@@ -76,7 +77,9 @@ _CREW = {
     "job.decks.*.moisture_pct": "the deck's moisture",
     "job.job.layers_removed": "the number of layers taken off",
     "job.job.layers_found": "the number of layers found",
-    "job.job.old_covering": "the kind of the old covering",
+    "job.job.old_covering_kind": "the kind of the old covering",
+    "job.job.old_covering_state": "the state of the old covering",
+    "job.job.old_covering_psf": "the weight of the old covering",
     "job.work": "the days of the work",
     "job.installation.lowest_air_f": "the lowest air temperature",
     "job.installation.nails_per_shingle": "the nails in each shingle",
@@ -154,3 +157,12 @@ FACTS: Mapping[str, Fact] = MappingProxyType(
     }
 )
 """Every fact that a rule asks for, by its address."""
+
+
+def in_words(lacks: Iterable[str]) -> str:
+    """Return the facts at these places in words, each once; a place that no name is known of as it is written."""
+    names = []
+    for path in lacks:
+        fact = FACTS.get(address_of(path))
+        names.append(path if fact is None else fact.name)
+    return listed(list(dict.fromkeys(names)))

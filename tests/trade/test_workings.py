@@ -21,7 +21,6 @@ from dossier.trade.deck import (
     check_moisture,
     check_panel_span,
     check_prices,
-    gap_share,
 )
 from dossier.trade.fasteners import (
     check_nail_length,
@@ -111,7 +110,6 @@ LINES: list[tuple[Working, str]] = [
     ),
     (standard_conditions("D", 25, False).working, "exposure D"),
     (standard_conditions("C", 25, False).working, "within all three"),
-    (gap_share(6, Fraction(3, 4)).working, "0.75 in ÷ (6 in + 0.75 in) = 11.11 %"),
     (check_gap(Fraction(3, 16), Fraction(1, 4)).working, "0.1875 in against 0.25 in"),
     (
         check_panel_span("24/16", 24, False, 70).working,
