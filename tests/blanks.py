@@ -18,15 +18,50 @@ from tests.known_good import Known
 
 M = TypeVar("M", bound=Model)
 
-_LOCALITY = "locality."
-
 
 def places(known: Known) -> Iterator[str]:
     """Yield every place with something on record that a person may leave blank, lists as a whole too."""
-    yield from _within(known.case.job, "")
+    for before, read in _reads(known):
+        assert read.model is not None
+        yield from _within(read.model, before)
+
+
+def _reads(known: Known) -> Iterator[tuple[str, Read[Any]]]:
     assert known.reads.locality is not None
-    assert known.reads.locality.model is not None
-    yield from _within(known.reads.locality.model, _LOCALITY)
+    yield "", known.reads.job
+    yield "locality.", known.reads.locality
+    yield "company.", known.reads.company
+    yield "", known.reads.photo_list
+
+
+def at(known: Known, address: str) -> Iterator[str]:
+    """Yield every place of an address, such as `job.slopes.*.pitch`, with something on record."""
+    kind, _, rest = address.partition(".")
+    reads = known.reads
+    assert reads.locality is not None
+    models: dict[str, tuple[Model | None, str]] = {
+        "job": (reads.job.model, ""),
+        "photos": (reads.photo_list.model, ""),
+        "locality": (reads.locality.model, "locality."),
+        "company": (reads.company.model, "company."),
+    }
+    model, before = models[kind]
+    inner = address if kind == "photos" else rest
+    yield from (f"{before}{'.'.join(path)}" for path in _at(model, inner.split(".")))
+
+
+def _at(value: Any, parts: list[str]) -> Iterator[list[str]]:
+    if value is None or value == ():
+        return
+    if not parts:
+        yield []
+    elif parts[0] == "*":
+        for number, one in enumerate(value):
+            yield from ([str(number), *rest] for rest in _at(one, parts[1:]))
+    else:
+        assert isinstance(value, Model), parts
+        inner = _at(getattr(value, parts[0]), parts[1:])
+        yield from ([parts[0], *rest] for rest in inner)
 
 
 def _within(model: Model, before: str) -> Iterator[str]:
@@ -52,9 +87,14 @@ def _all_optional(model: Model) -> bool:
 def without(known: Known, path: str) -> Known:
     """Return the job with this place blank."""
     reads = known.reads
-    assert reads.locality is not None
-    if path.startswith(_LOCALITY):
-        reads = replace(reads, locality=_blank(reads.locality, path.removeprefix(_LOCALITY)))
+    kind, _, rest = path.partition(".")
+    if kind == "locality":
+        assert reads.locality is not None
+        reads = replace(reads, locality=_blank(reads.locality, rest))
+    elif kind == "company":
+        reads = replace(reads, company=_blank(reads.company, rest))
+    elif kind == "photos":
+        reads = replace(reads, photo_list=_blank(reads.photo_list, path))
     else:
         reads = replace(reads, job=_blank(reads.job, path))
     case, items = fill_in(reads, *known.files)
