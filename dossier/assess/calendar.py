@@ -86,6 +86,24 @@ def paid_up_on(money: MoneyRecord | None) -> date | None:
     return None
 
 
+def blank_in_payments(money: MoneyRecord | None) -> str:
+    """Return what payments or invoices do not say that may be all that payment in full lacks; else empty."""
+    if money is None:
+        return ""
+    if any(payment.amount is None for payment in money.payments):
+        return "the amount of every payment"
+    if any(invoice.amount is None for invoice in money.invoices):
+        return "the amount of every invoice"
+    owed = sum((one.amount or Decimal(0) for one in money.invoices), Decimal(0))
+    if not money.invoices or money.final_invoice() is None:
+        agreed = amount_agreed(money)
+        if agreed is None:
+            return "the final invoice"
+        owed = agreed
+    undated = any(payment.on is None for payment in money.payments)
+    return "the day of every payment" if undated and money.paid() >= owed else ""
+
+
 def day_that_meets(
     met_by: MetBy, submitted_on: date | None, received_on: date | None, accepted_on: date | None
 ) -> date | None:

@@ -392,8 +392,10 @@ def nail_faults(case: Case) -> tuple[str, ...]:
 
 def _old_stack_in(case: Case) -> Fraction:
     """Return the thickness of the old layers that a nail must pass as well, as many as two courses each."""
-    left = old_roof(case).layers_left if case.is_recover else None
-    return _STACK_IN * (left or 0)
+    if not case.is_recover:
+        return Fraction(0)
+    # A recover leaves one layer at the least, whatever the record counts.
+    return _STACK_IN * max(old_roof(case).layers_left or 1, 1)
 
 
 def nail_figures(

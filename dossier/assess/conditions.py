@@ -17,7 +17,7 @@ from dossier.assess.backing import (
     paper_reference,
     photo_reference,
 )
-from dossier.assess.calendar import paid_in_full_on
+from dossier.assess.calendar import blank_in_payments, paid_in_full_on
 from dossier.assess.has_place import why_no_place
 from dossier.assess.results import (
     PHASES_PER_SLOPE,
@@ -31,6 +31,7 @@ from dossier.case.case import AskedWarranty, Case, Material
 from dossier.evidence.facts import Facts
 from dossier.record.roof import Deck
 from dossier.terms.conditions import Condition
+from dossier.terms.sheet import TermsSheet
 from dossier.trade import deck
 from dossier.trade.ventilation import SpaceCheck
 from dossier.values import listed, plural, write_date, write_inches, write_number
@@ -137,6 +138,8 @@ def _same_maker(given: Given, condition: Condition) -> _Verdict:
                 unknown.append(f"the maker of {line.name}")
             elif line.maker != given.maker:
                 wrong.append(f"{role.value} is {line.name}, made by {line.maker}")
+            elif cut_and_barred(given.asked.sheet, line):
+                wrong.append(f"{role.value} was cut from {line.name}, made as a field shingle")
     if wrong:
         return Met.NOT_MET, "; ".join(wrong), "", references
     if missing or unknown:
@@ -165,17 +168,20 @@ def _and(because: str, elsewhere: str) -> str:
     return "; ".join(part for part in (because, elsewhere) if part)
 
 
+def cut_and_barred(sheet: TermsSheet, line: Material) -> bool:
+    """Return whether a line was cut from field shingles, which this maker does not let stand for the role."""
+    return line.is_cut and line.role not in sheet.cut_from_shingles
+
+
 def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
     counted = condition.counted_accessories
     assert counted is not None
     own = [
         role.value
         for role in counted.of
-        if any(line.maker == given.maker for line in _of_role(given, role))
+        if any(_is_own(given, line) for line in _of_role(given, role))
     ]
-    lines = [
-        line for role in counted.of for line in _of_role(given, role) if line.maker == given.maker
-    ]
+    lines = [line for role in counted.of for line in _of_role(given, role) if _is_own(given, line)]
     references = (*_line_references(given, lines), *_ticket_references(given, lines))
     because = (
         f"{len(own)} of {given.maker}’s own: {listed(own) or 'none'}; {counted.at_least} needed"
@@ -189,6 +195,10 @@ def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
     if len(own) + len(unknown) + len(absent) >= counted.at_least:
         return Met.CANNOT_TELL, because, f"a material line for {listed(absent, 'or')}", references
     return Met.NOT_MET, because, "", references
+
+
+def _is_own(given: Given, line: Material) -> bool:
+    return line.maker == given.maker and not cut_and_barred(given.asked.sheet, line)
 
 
 def _certification(given: Given, condition: Condition) -> _Verdict:
@@ -227,7 +237,7 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
     decks = given.case.job.decks
     if not decks:
         return Met.CANNOT_TELL, "no deck on record", "the kind of deck", _record(given, "decks")
-    needs: list[str] = []
+    needs = [f"the deck of slope {label}" for label in _without_deck(given)]
     for one in decks:
         kind = one.new_kind if _renewed(one) else one.kind
         if kind is None:
@@ -251,6 +261,14 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
     because = f"{named}; {NOT_JUDGED}"
     photos = _photo_references(given, Phase.DECK)
     return Met.MET, because, "", (*_record(given, "decks"), *photos)
+
+
+def _without_deck(given: Given) -> list[str]:
+    """Return the slopes below which no deck on record lies; a deck that names none lies below all."""
+    named = [set(one.slopes) for one in given.case.job.decks]
+    if not all(named):
+        return []
+    return [slope.label for slope in given.slopes if all(slope.label not in some for some in named)]
 
 
 def _deck_by_slope(given: Given) -> BySlope:
@@ -301,7 +319,7 @@ def _starter(given: Given, condition: Condition) -> _Verdict:
     reference = _record(given, "installation.starter_at")
     if not laid:
         return Met.CANNOT_TELL, "the record does not say", "the edges with starter", reference
-    no_rakes = bool(given.slopes) and all(not slope.rake_ft for slope in given.slopes)
+    no_rakes = _has_no_rakes(given)
     asked = [e for e in condition.starter_at if not (e is EdgeKind.RAKES and no_rakes)]
     lacking = [edge.value for edge in asked if edge not in laid]
     if lacking:
@@ -310,6 +328,17 @@ def _starter(given: Given, condition: Condition) -> _Verdict:
     if no_rakes and EdgeKind.RAKES in condition.starter_at:
         because += "; this roof has no rakes"
     return Met.MET, because, "", (*reference, *_photo_references(given, Phase.STARTER))
+
+
+def _has_no_rakes(given: Given) -> bool:
+    """Return whether this roof has no rakes: by its measures, and a blank counts only beside a hip.
+
+    A gable whose rakes nobody typed has rakes all the same.
+    """
+    if not given.slopes or any(slope.rake_ft for slope in given.slopes):
+        return False
+    slopes = given.case.job.slopes
+    return any(slope.hip_ft for slope in slopes) or all(slope.rake_ft == 0 for slope in slopes)
 
 
 def _lots(given: Given, condition: Condition) -> _Verdict:
@@ -483,6 +512,9 @@ def _paid_in_full(given: Given, condition: Condition) -> _Verdict:
     if given.case.job.money is None:
         return Met.CANNOT_TELL, "no money on record", "invoices and payments", reference
     paid = paid_in_full_on(given.case)
+    blank = blank_in_payments(given.case.job.money)
+    if paid is None and blank:
+        return Met.CANNOT_TELL, "the record does not say", blank, reference
     if paid is None:
         return Met.NOT_MET, "the payments on record do not reach the invoice", "", reference
     return Met.MET, f"paid in full on {write_date(paid)}", "", reference

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from dossier.assess.calendar import registration_deadline
-from dossier.assess.conditions import Given, judge
+from dossier.assess.conditions import Given, cut_and_barred, judge
 from dossier.assess.results import (
     AskedResult,
     ConditionResult,
@@ -144,18 +144,19 @@ def to_do(conditions: tuple[ConditionResult, ...]) -> tuple[ConditionResult, ...
 
 
 def _spoilers(given: Given, conditions: tuple[ConditionResult, ...]) -> tuple[Material, ...]:
-    """Return the single products of another maker that keep a same-maker condition from being met."""
+    """Return the single products that keep a same-maker condition from being met: another's, or cut on site."""
     roles = {
         role
         for condition in conditions
-        for leaf in condition.leaves
+        for leaf in condition.open_leaves
         if leaf.met is Met.NOT_MET
         for role in leaf.condition.same_maker
     }
     return tuple(
         material
         for material in given.case.materials
-        if material.role in roles and material.maker is not None and material.maker != given.maker
+        if material.role in roles and not material.went_back and material.maker is not None
+        if material.maker != given.maker or cut_and_barred(given.asked.sheet, material)
     )
 
 

@@ -206,6 +206,15 @@ class ConditionResult:
             return (self,)
         return tuple(leaf for part in self.parts for leaf in part.leaves)
 
+    @property
+    def open_leaves(self) -> tuple["ConditionResult", ...]:
+        """Return the single conditions that are not met and count: the members of a met group are at rest."""
+        if self.met is Met.MET:
+            return ()
+        if not self.parts:
+            return (self,)
+        return tuple(leaf for part in self.parts for leaf in part.open_leaves)
+
 
 class Standing(StrEnum):
     """Where a level stands for this job."""
@@ -243,6 +252,11 @@ class LevelResult:
     to_do: tuple[ConditionResult, ...]
     """The shortest list of single conditions still to be met."""
     spoiled_by: tuple[Material, ...]
+
+    @property
+    def open_leaves(self) -> tuple[ConditionResult, ...]:
+        """Return the single conditions that keep the level from being earned."""
+        return tuple(leaf for condition in self.conditions for leaf in condition.open_leaves)
 
 
 @dataclass(frozen=True)

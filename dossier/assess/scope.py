@@ -5,37 +5,22 @@ a row states a measured quantity, whether the scope has a line for it, which cla
 shows it.
 """
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
 from dossier.assess.backing import good_photos
+from dossier.assess.needed import needed_details
 from dossier.assess.results import Assessment, RoleResult
+from dossier.assess.scope_words import has_permit_fee, quantity_of, read_line
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.record.closing import ScopeLine
+from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE
 from dossier.values import write_number
 from dossier.words import Phase, Role
-
-_WORDS: tuple[tuple[Role, str], ...] = (
-    (Role.STARTER, r"starter"),
-    (Role.HIP_AND_RIDGE, r"\b(hip|ridge)\b(?!\s*vent)|ridge ?cap"),
-    (Role.ICE_BARRIER, r"\bice\b"),
-    (Role.UNDERLAYMENT, r"underlayment|\bfelt\b"),
-    (Role.DRIP_EDGE, r"drip ?edge|edge metal|gutter apron"),
-    (Role.VALLEY, r"valley"),
-    (Role.FLASHING, r"flashing"),
-    (Role.EXHAUST_VENT, r"ridge vent|box vent|exhaust"),
-    (Role.INTAKE_VENT, r"soffit|intake"),
-    (Role.PIPE_BOOT, r"boot|pipe jack"),
-    (Role.DECK_PANEL, r"deck|sheathing"),
-    (Role.FIELD_SHINGLE, r"shingle"),
-)
-"""Words by which adjusters' scopes usually name a role; common practice, no published source. A scope line may
-name its role itself, which then holds."""
 
 _CODE: dict[Role, str] = {
     Role.ICE_BARRIER: "R905.1.2 of the code",
@@ -43,6 +28,7 @@ _CODE: dict[Role, str] = {
     Role.DRIP_EDGE: "R905.2.8.5 of the code",
     Role.VALLEY: "R905.2.8.2 of the code",
     Role.FLASHING: "R903.2.1 of the code",
+    Role.PIPE_BOOT: "R905.2.8.4 of the code",
     Role.FIELD_SHINGLE: "R905.2.4 of the code",
 }
 """The clause of the International Residential Code that asks for a role."""
@@ -55,6 +41,11 @@ _PHASE: dict[Role, Phase] = {
     Role.DRIP_EDGE: Phase.DRIP_EDGE,
     Role.FIELD_SHINGLE: Phase.FIELD,
     Role.FASTENER: Phase.FIELD,
+    Role.VALLEY: Phase.FLASHING,
+    Role.FLASHING: Phase.FLASHING,
+    Role.PIPE_BOOT: Phase.FLASHING,
+    Role.EXHAUST_VENT: Phase.VENTILATION,
+    Role.INTAKE_VENT: Phase.VENTILATION,
 }
 
 
@@ -62,7 +53,9 @@ _PHASE: dict[Role, Phase] = {
 class ScopeRow:
     """One role of this roof beside the insurer's scope.
 
-    on_scope: None where no scope is on record. clause: who asks for it. photo: a file, or None.
+    on_scope: None where no scope is on record. clause: who asks for it. photo: a file, or None. short_by: how
+    much less the scope's quantities are than the measured roof, in the need's unit; zero where they are not, or
+    where a line gives none in that unit.
     """
 
     role: Role
@@ -73,6 +66,8 @@ class ScopeRow:
     scope_amount: Decimal | None
     clause: str
     photo: str | None
+    short_by: Fraction = Fraction(0)
+    unit: str = ""
 
 
 def scope_rows(case: Case, facts: Facts, assessment: Assessment) -> tuple[ScopeRow, ...]:
@@ -80,33 +75,92 @@ def scope_rows(case: Case, facts: Facts, assessment: Assessment) -> tuple[ScopeR
     return tuple(_rows(case, facts, assessment))
 
 
+@dataclass(frozen=True)
+class _Measured:
+    role: Role
+    quantity: Fraction
+    unit: str
+    delivered: str
+
+
 def _rows(case: Case, facts: Facts, assessment: Assessment) -> Iterator[ScopeRow]:
     lines = case.job.money.scope_lines if case.job.money else ()
-    for result in assessment.roles:
-        clause = clause_for(result.role, assessment)
-        if clause is None or not result.need.at_zero_waste:
+    for one in (*_counted(assessment), *_details(case)):
+        clause = clause_for(one.role, assessment)
+        if clause is None or not one.quantity:
             continue
-        matching = [line for line in lines if result.role in roles_of(line)]
+        matching = [line for line in lines if one.role in read_line(line).pays]
+        named = [line for line in lines if one.role in roles_of(line)]
         amounts = [line.amount for line in matching if line.amount is not None]
-        phase = _PHASE.get(result.role)
+        phase = _PHASE.get(one.role)
         photos = good_photos(case, facts, phase) if phase else []
         yield ScopeRow(
-            role=result.role,
-            quantity=_quantity(result),
-            delivered=_delivered(result),
+            role=one.role,
+            quantity=f"{write_number(one.quantity)} {one.unit}",
+            delivered=one.delivered,
             on_scope=bool(matching) if lines else None,
-            scope_says="; ".join(_line_text(line) for line in matching),
+            scope_says="; ".join(_line_text(line) for line in named),
             scope_amount=sum(amounts, Decimal(0)) if amounts else None,
             clause=clause,
             photo=photos[0].file if photos else None,
+            short_by=_short_by(matching, one),
+            unit=one.unit,
         )
 
 
-def _quantity(result: RoleResult) -> str:
-    needed = result.need.at_zero_waste
-    if result.need.unit == "pieces":
-        needed = Fraction(ceil(needed))
-    return f"{write_number(needed)} {result.need.unit}"
+def _counted(assessment: Assessment) -> Iterator[_Measured]:
+    for result in assessment.roles:
+        needed = result.need.at_zero_waste
+        if result.need.unit == "pieces":
+            needed = Fraction(ceil(needed))
+        yield _Measured(result.role, needed, result.need.unit, _delivered(result))
+
+
+def _details(case: Case) -> Iterator[_Measured]:
+    """Yield what stands on record of the roof's details where a new piece was needed or came."""
+    needed = {one.role for one in needed_details(case) if one.known}
+    slopes = case.job.slopes
+    lengths = {
+        Role.VALLEY: sum((s.valley_ft or Fraction(0) for s in slopes), Fraction(0)),
+        Role.FLASHING: sum((s.step_flashing_ft or Fraction(0) for s in slopes), Fraction(0)),
+    }
+    for role, length in lengths.items():
+        if role in needed:
+            yield _Measured(role, length, "ft", _kept(case, role))
+    boots = case.materials_of(Role.PIPE_BOOT)
+    if Role.PIPE_BOOT in needed and boots:
+        # Some of the pipes are flues and ducts with collars of their own, so the boots are counted themselves.
+        known = [line.quantity for line in boots if line.quantity is not None]
+        yield _Measured(
+            Role.PIPE_BOOT, sum(known, Fraction(0)), "pieces", _kept(case, Role.PIPE_BOOT)
+        )
+    for role in (Role.EXHAUST_VENT, Role.INTAKE_VENT):
+        lines = case.materials_of(role)
+        feet = [m.quantity * m.covers_ft for m in lines if m.quantity and m.covers_ft]
+        if lines and len(feet) == len(lines):
+            yield _Measured(role, sum(feet, Fraction(0)), "ft", _kept(case, role))
+
+
+def _kept(case: Case, role: Role) -> str:
+    lines = case.materials_of(role)
+    if not lines:
+        return "none on record"
+    if any(line.quantity is None for line in lines):
+        return "not on record"
+    return "; ".join(
+        f"{write_number(line.quantity or 0)} {line.line.unit or ''}".strip() for line in lines
+    )
+
+
+def _short_by(lines: Sequence[ScopeLine], one: _Measured) -> Fraction:
+    """Return how far these lines' quantities fall short of the measured roof, beyond the tape's tolerance."""
+    read = [quantity_of(line.quantity) for line in lines]
+    known = [quantity for quantity in read if quantity is not None and quantity[1] == one.unit]
+    if not known or len(known) < len(read):
+        return Fraction(0)
+    total = sum((amount for amount, _ in known), Fraction(0))
+    least = one.quantity * (1 - DEFAULT_TOLERANCE_SHARE)
+    return one.quantity - total if total < least else Fraction(0)
 
 
 def _delivered(result: RoleResult) -> str:
@@ -121,11 +175,15 @@ def _line_text(line: ScopeLine) -> str:
 
 
 def roles_of(line: ScopeLine) -> frozenset[Role]:
-    """Return the roles a scope line pays for: the one it names, else those its words name."""
-    if line.role is not None:
-        return frozenset({line.role})
-    text = (line.what or "").lower()
-    return frozenset(role for role, words in _WORDS if re.search(words, text))
+    """Return the roles that a scope line pays for or leaves out in so many words."""
+    read = read_line(line)
+    return read.pays | read.leaves_out
+
+
+def permit_fee_left_out(case: Case) -> bool:
+    """Return whether a permit is needed here and the scope, which has lines, has none for its fee."""
+    lines = case.job.money.scope_lines if case.job.money else ()
+    return bool(lines) and case.locality.permit_needed and not has_permit_fee(lines)
 
 
 def clause_for(role: Role, assessment: Assessment) -> str | None:
@@ -140,6 +198,9 @@ def clause_for(role: Role, assessment: Assessment) -> str | None:
     ]
     for one in own:
         if role is Role.STARTER and one.starter_at:
+            return f"{one.clause} of the maker's terms"
+    for one in own:
+        if role in (Role.EXHAUST_VENT, Role.INTAKE_VENT) and one.ventilation:
             return f"{one.clause} of the maker's terms"
     for one in own:
         counted = one.counted_accessories.of if one.counted_accessories else ()

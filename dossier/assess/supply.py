@@ -11,8 +11,10 @@ from dossier.case.case import Case, Material
 from dossier.punchlist import Where
 from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
+from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE as DEFAULT_TOLERANCE_SHARE
+from dossier.trade.takeoff import LotCheck as LotCheck
 from dossier.values import plural, write_area, write_feet, write_number
-from dossier.words import EdgeKind, Role
+from dossier.words import EdgeKind, Role, ValleyMethod
 
 _ROLL_IN = Fraction(36)
 _LAP_IN = Fraction(4)
@@ -57,7 +59,9 @@ def _needs(
     installation = case.job.installation
     starter_at = installation.starter_at if installation else ()
     if totals.area_sqft is not None:
-        yield Role.FIELD_SHINGLE, takeoff.field_need(totals.area_sqft, band), _area
+        method = installation.valley_method if installation else None
+        woven = totals.valley_ft if method is ValleyMethod.WOVEN else None
+        yield Role.FIELD_SHINGLE, takeoff.field_need(totals.area_sqft, band, woven or 0), _area
     if totals.eave_ft is not None and totals.rake_ft is not None:
         # Eaves always carry starter; rakes count only where the record says that they do.
         rakes = totals.rake_ft if EdgeKind.RAKES in starter_at else Fraction(0)
@@ -173,6 +177,20 @@ def _compared(case: Case, role: Role, need: takeoff.Need, covers: _Covers) -> Ro
     ]
     spare = sum(1 for material in materials if material.line.left_with_owner)
     return RoleResult(role, need, takeoff.compare(need, lines, spare_packages=spare), materials)
+
+
+def lot_check(material: Material) -> takeoff.LotCheck | None:
+    """Return the lots of one line against what was delivered; None where either is not on record."""
+    line = material.line
+    if not line.lots or line.quantity is None:
+        return None
+    return takeoff.check_lots(line.quantity, [lot.quantity for lot in line.lots])
+
+
+def waste_share(result: RoleResult) -> Fraction | None:
+    """Return how much more was delivered and kept than the measured roof takes, as a share; None where unknown."""
+    supplied, least = result.take_off.supplied, result.need.at_zero_waste
+    return supplied / least - 1 if supplied is not None and least else None
 
 
 def supply_figures(

@@ -5,6 +5,7 @@ Each value that may come from two places is `Told`: the value, where it was said
 typed it in the job or it was filled in from a sheet.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -76,6 +77,19 @@ class Material:
     def is_stock(self) -> bool:
         """Return whether it came off the truck or from another job rather than on a ticket."""
         return self.delivery.source is not Source.TICKET
+
+    @property
+    def went_back(self) -> bool:
+        """Return whether all of it was returned, so that none of it is on the roof."""
+        return self.quantity == 0
+
+    @property
+    def is_cut(self) -> bool:
+        """Return whether starter or caps were cut from a field shingle rather than made as what they are."""
+        if self.role not in (Role.STARTER, Role.HIP_AND_RIDGE):
+            return False
+        made_as_field = self.product is not None and self.product.role is Role.FIELD_SHINGLE
+        return made_as_field or bool(re.search(r"\bcut\b", self.name.lower()))
 
     @property
     def lot_quantity(self) -> Fraction:
@@ -184,8 +198,8 @@ class Case:
         return tuple(paper for paper in self.papers if paper.kind is kind)
 
     def materials_of(self, role: Role) -> tuple[Material, ...]:
-        """Return the material lines of one role."""
-        return tuple(material for material in self.materials if material.role is role)
+        """Return the material lines of one role, but for those that went back whole."""
+        return tuple(m for m in self.materials if m.role is role and not m.went_back)
 
     def work_on(self, phase: Phase, slope: str | None = None) -> tuple[Work, ...]:
         """Return the work log's entries of a phase, those that touched the slope where one is given."""

@@ -55,6 +55,11 @@ class Owner(Model):
         readers=PERSONAL,
     )
 
+    @property
+    def kind_is_typed(self) -> bool:
+        """Return whether the record says what kind of owner this is; else the field's default stands."""
+        return "kind" in self.model_fields_set
+
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
         """Return the fields of `NAME[, TELEPHONE][, E-MAIL]`."""

@@ -2,12 +2,29 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.results import Assessment, Met
-from dossier.case.case import Case
+from dossier.assess.results import AskedResult, Assessment, ConditionResult, Met
+from dossier.case.case import Case, Material
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict
-from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.values import Run
+
+_CUT_CAPS = {
+    "product": "Fenwright 40",
+    "quantity": "2",
+    "unit": "bundles",
+    "role": "hip and ridge",
+    "covers_ft": "25",
+    "lots": "0012345 x 2",
+}
+
+_ON_THE_LINE = {
+    "job.deliveries.*.lines.*.maker": "A product that no catalogue knows and that names no maker has an item of "
+    "its "
+    "own.",
+    "job.deliveries.*.lines.*.role": "A product that no catalogue knows and that names no role has an item of its "
+    "own.",
+}
 
 
 @rule(
@@ -46,29 +63,112 @@ from dossier.values import Run
             },
             finds=None,
         ),
+        # What all went back is on no roof.
+        Example(
+            {
+                "job.deliveries.0.lines.10": {
+                    "product": "Ridgeback caps",
+                    "quantity": "2",
+                    "returned": "2",
+                    "unit": "bundles",
+                    "lots": "R-220 x 2",
+                }
+            },
+            finds=None,
+        ),
+        # A group of which enough is met asks for none of its other members.
+        Example(
+            {
+                "terms.kestrelmoor-2026.levels.2.conditions": [
+                    {
+                        "any_of": {
+                            "at_least": "1",
+                            "of": [{"same_maker": "hip and ridge"}, {"full_tear_off": "yes"}],
+                        }
+                    }
+                ],
+                "job.deliveries.0.lines.2": {
+                    "product": "Ridgeback caps",
+                    "quantity": "2",
+                    "unit": "bundles",
+                    "lots": "R-220 x 2",
+                },
+            },
+            finds=None,
+        ),
     ],
+    rests_on=_ON_THE_LINE,
 )
 def accessory_of_another_maker(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
+    for result, leaf, material in _spoilers(assessment):
+        if material.maker != result.asked.sheet.maker:
+            yield _spoiled(case, result, leaf, material)
+
+
+def _spoilers(
+    assessment: Assessment,
+) -> Iterator[tuple[AskedResult, ConditionResult, Material]]:
     for result in assessment.asked:
-        for condition in result.level.conditions:
-            for leaf in condition.leaves:
-                if leaf.met is not Met.NOT_MET or not leaf.condition.same_maker:
-                    continue
-                for material in result.level.spoiled_by:
-                    if material.role in leaf.condition.same_maker and material.role:
-                        yield Fault(
-                            case.where(material.path),
-                            {
-                                "product": material.name,
-                                "maker": material.maker or "",
-                                "role": material.role.value,
-                                "level": result.level.level.level,
-                                "wanted": result.asked.sheet.maker,
-                                "clause": leaf.condition.clause,
-                            },
-                        )
+        for leaf in result.level.open_leaves:
+            if leaf.met is not Met.NOT_MET:
+                continue
+            for material in result.level.spoiled_by:
+                if material.role in leaf.condition.same_maker:
+                    yield result, leaf, material
+
+
+def _spoiled(case: Case, result: AskedResult, leaf: ConditionResult, material: Material) -> Fault:
+    return Fault(
+        case.where(material.path),
+        {
+            "product": material.name,
+            "maker": material.maker or "",
+            "role": material.role.value if material.role else "",
+            "level": result.level.level.level,
+            "wanted": result.asked.sheet.maker,
+            "clause": leaf.condition.clause,
+        },
+    )
+
+
+@rule(
+    id="ACC-003",
+    says="The {role} was cut from {product}, a field shingle; the {level} level asks for {wanted}'s own {role} "
+    "(clause {clause}), and its sheet does not let it be cut.",
+    why="Caps and starter that a maker sells as such are what its clause means; a cut shingle is its product and "
+    "not that one.",
+    source="The maker's terms sheet, at the clause named, and its cut_from_shingles",
+    owed_by=Party.OFFICE,
+    remedy="Correct the line if the ticket shows the maker's own; write cut_from_shingles into the sheet if the "
+    "document allows it; else ask the maker in writing before registering.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.2": _CUT_CAPS},
+            finds="The hip and ridge was cut from Fenwright 40, a field shingle; the Full Assembly level asks for "
+            "Kestrelmoor's own hip and ridge (clause 3.9 a), and its sheet does not let it be cut.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.2": _CUT_CAPS,
+                "terms.kestrelmoor-2026.cut_from_shingles": "hip and ridge",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "terms.cut_from_shingles": "A document that does not say that caps may be cut does not let them be.",
+        "job.deliveries.*.lines.*.role": "Without a role a product of the catalogue is what the catalogue says.",
+    },
+)
+def cut_instead_of_the_maker_s_own(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result, leaf, material in _spoilers(assessment):
+        if material.maker == result.asked.sheet.maker:
+            yield _spoiled(case, result, leaf, material)
 
 
 @rule(
@@ -109,24 +209,24 @@ def accessory_of_another_maker(
             finds=None,
         ),
     ],
+    rests_on={"job.deliveries": ASKED, **_ON_THE_LINE},
 )
 def too_few_accessories(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.asked:
-        for condition in result.level.conditions:
-            for leaf in condition.leaves:
-                if leaf.condition.test != "counted_accessories" or leaf.met is Met.MET:
-                    continue
-                unknown = leaf.met is Met.CANNOT_TELL
-                yield Fault(
-                    case.where("deliveries"),
-                    {
-                        "level": result.level.level.level,
-                        "clause": leaf.condition.clause,
-                        "because": leaf.because,
-                    },
-                    verdict=Verdict.CANNOT_TELL if unknown else Verdict.WRONG,
-                    needs=leaf.needs,
-                    lacks=("deliveries",) if unknown else (),
-                )
+        for leaf in result.level.open_leaves:
+            if leaf.condition.test != "counted_accessories":
+                continue
+            unknown = leaf.met is Met.CANNOT_TELL
+            yield Fault(
+                case.where("deliveries"),
+                {
+                    "level": result.level.level.level,
+                    "clause": leaf.condition.clause,
+                    "because": leaf.because,
+                },
+                verdict=Verdict.CANNOT_TELL if unknown else Verdict.WRONG,
+                needs=leaf.needs,
+                lacks=("deliveries",) if unknown else (),
+            )

@@ -34,6 +34,9 @@ from dossier.values import Run
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.file": "A listing is of a file; without one it cannot be read.",
+    },
 )
 def listed_twice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for file, first, again in case.listed_again:

@@ -1,30 +1,63 @@
 """Materials: every role there, every lot on record, and enough delivered to cover this roof."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from dossier.assess.backing import names_ticket
+from dossier.assess.backing import good_papers, names_ticket
+from dossier.assess.needed import needed_details, ridge_is_blank
 from dossier.assess.results import Assessment, RoleResult
-from dossier.case.case import Case
+from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE, LotCheck, lot_check, waste_share
+from dossier.case.case import Case, Material
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
-from dossier.rules.declare import Example, Fault, rule
-from dossier.terms.conditions import flat
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.terms.conditions import Condition, flat
 from dossier.values import Run, listed, write_number
-from dossier.words import Role, Source
+from dossier.words import PaperKind, Role, Source
 
 _HELD = frozenset({Holds.REGISTRATION})
 
 
+def _conditions(case: Case) -> Iterator[Condition]:
+    for asked in case.asked:
+        if asked.level:
+            yield from flat(asked.level.conditions)
+
+
 def _roles_whose_lots_terms_ask(case: Case) -> frozenset[Role]:
-    return frozenset(
-        role
-        for asked in case.asked
-        if asked.level
-        for condition in flat(asked.level.conditions)
-        for role in condition.lots_of
-    )
+    return frozenset(role for condition in _conditions(case) for role in condition.lots_of)
+
+
+def _held_by_terms(case: Case, role: Role | None) -> frozenset[Holds]:
+    """Return registration where a clause of a level asked for names the role, or any where it is not known.
+
+    The field shingle is what every level covers. Else nothing is held: that a roof has a starter is our business
+    with the crew, and no maker's who does not ask.
+    """
+    named = {Role.FIELD_SHINGLE} if case.asked else set()
+    for condition in _conditions(case):
+        counted = condition.counted_accessories
+        named |= {*condition.same_maker, *condition.lots_of, *(counted.of if counted else ())}
+        if condition.starter_at:
+            named.add(Role.STARTER)
+        if condition.nails_per_shingle:
+            named.add(Role.FASTENER)
+    return _HELD if role in named or (role is None and named) else frozenset()
+
+
+_SUPPLY = {
+    "job.deliveries.*.lines.*.quantity": "The rule on supply that cannot be told asks for it.",
+    "job.deliveries.*.lines.*.covers_sqft": "The rule on supply that cannot be told asks for it.",
+    "job.deliveries.*.lines.*.covers_ft": "The rule on supply that cannot be told asks for it.",
+    "job.deliveries.*.lines.*.returned": "Blank means that nothing went back.",
+    "job.deliveries.*.lines.*.left_with_owner": "A spare bundle is optional; without a note none is allowed for.",
+}
+
+_BACK_AT_A_WALL = (
+    "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, walls 12 ft, pipes 1"
+)
 
 
 @rule(
@@ -43,12 +76,31 @@ def _roles_whose_lots_terms_ask(case: Case) -> frozenset[Role]:
             finds="Crownline hip and ridge has no lot on record.",
         ),
         Example({"job.deliveries.0.lines.3": "2 rolls Dryfell underlayment"}, finds=None),
+        # A clause that asks for lots asks also for those of a product that no catalogue knows.
+        Example(
+            {
+                "job.deliveries.0.lines.2": {
+                    "product": "Another cap",
+                    "quantity": "2",
+                    "role": "hip and ridge",
+                    "maker": "Kestrelmoor",
+                    "covers_ft": "25",
+                }
+            },
+            finds="Another cap has no lot on record.",
+        ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.lots": ASKED,
+        "job.deliveries.*.lines.*.carries_lot": "Blank where no catalogue knows the product, its lot is asked for "
+        "where a clause asks for lots of what it is.",
+    },
 )
 def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     asked = _roles_whose_lots_terms_ask(case)
     for material in case.materials:
-        if material.carries_lot and not material.line.lots:
+        wanted = material.carries_lot or (material.carries_lot is None and material.role in asked)
+        if wanted and not material.line.lots and not material.went_back:
             if case.reason_not(f"{material.path}.lots"):
                 continue
             held = _HELD if material.role in asked else frozenset()
@@ -64,8 +116,7 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
 @rule(
     id="MAT-002",
     says="Lots of {product} add up to {lots}; {delivered} were delivered.",
-    why="Units whose lot nobody wrote down cannot be found in a recall; more lots than units means that "
-    "one of the two was counted wrongly.",
+    why="Units whose lot nobody wrote down cannot be found in a recall.",
     source="Trade magazine estimating guide (lots at delivery); the sum itself is arithmetic",
     owed_by=Party.OFFICE,
     remedy="Compare the record with the ticket and the photos of wrappers.",
@@ -86,23 +137,124 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.lots": "A lot that is missing has an item of its own.",
+        "job.deliveries.*.lines.*.lots.*.quantity": "Counting a lot is optional, so an uncounted one may carry "
+        "the rest.",
+        "job.deliveries.*.lines.*.quantity": "How much came has a rule of its own.",
+    },
 )
 def lots_do_not_add_up(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
+    for material, check in _lots(case):
+        if check.without_lot:
+            yield _of_lots(case, material, check)
+
+
+def _lots(case: Case) -> Iterator[tuple[Material, LotCheck]]:
     for material in case.materials:
-        lots, delivered = material.line.lots, material.line.quantity
-        if not lots or delivered is None or any(lot.quantity is None for lot in lots):
-            continue
-        total = material.lot_quantity
-        if total != delivered:
+        check = lot_check(material)
+        if check is not None:
+            yield material, check
+
+
+def _of_lots(case: Case, material: Material, check: LotCheck) -> Fault:
+    return Fault(
+        case.where(material.path),
+        {
+            "product": material.name,
+            "lots": write_number(check.known),
+            "delivered": write_number(material.line.quantity or 0),
+        },
+    )
+
+
+@rule(
+    id="MAT-013",
+    says="Lots of {product} on record count {lots}; only {delivered} were delivered.",
+    why="A lot list that holds more than came is no list of this roof: one of the two was counted wrongly, or a "
+    "lot belongs to another house.",
+    source="Arithmetic over the line and its lots",
+    owed_by=Party.OFFICE,
+    remedy="Compare the record with the ticket and the photos of wrappers.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345 x 31; 0012346 x 12"
+            },
+            finds="Lots of Fenwright 40 on record count 43; only 42 were delivered.",
+        ),
+        # A lot that nobody counted hides no other that counts too many.
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345 x 60; 0012346"
+            },
+            finds="Lots of Fenwright 40 on record count 60; only 42 were delivered.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.0": "42 bundles Fenwright 40, colour Slate Grey, "
+                "lots 0012345 x 42; 0012346"
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.deliveries.*.lines.*.quantity": "How much came has a rule of its own.",
+        "job.deliveries.*.lines.*.lots.*.quantity": "Counting a lot is optional; only what is counted can be too "
+        "much.",
+    },
+)
+def more_in_lots_than_came(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    asked = _roles_whose_lots_terms_ask(case)
+    for material, check in _lots(case):
+        if check.beyond_count:
+            held = _HELD if material.role in asked else frozenset()
+            yield replace(_of_lots(case, material, check), holds=held)
+
+
+@rule(
+    id="MAT-014",
+    says="{returned} of {product} went back on record; only {delivered} came.",
+    why="More cannot go back than came: one of the two is wrong, or the goods are another job's.",
+    source="Arithmetic over the line",
+    owed_by=Party.OFFICE,
+    remedy="Compare the line with the ticket and the return credit.",
+    holds={Holds.REGISTRATION},
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.3": "2 rolls Dryfell underlayment, returned 3"},
+            finds="3 of Dryfell underlayment went back on record; only 2 came.",
+        ),
+        Example(
+            {"job.deliveries.0.lines.10": "2 pieces Dryfell underlayment, returned 2"}, finds=None
+        ),
+    ],
+    rests_on={
+        "job.deliveries.*.lines.*.quantity": "How much came has a rule of its own.",
+        "job.deliveries.*.lines.*.returned": "Blank means that nothing went back.",
+    },
+)
+def more_went_back_than_came(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for material in case.materials:
+        back, came = material.line.returned, material.line.quantity
+        if back is not None and came is not None and back > came:
             yield Fault(
                 case.where(material.path),
                 {
                     "product": material.name,
-                    "lots": write_number(total),
-                    "delivered": write_number(delivered),
+                    "returned": write_number(back),
+                    "delivered": write_number(came),
                 },
+                holds=_held_by_terms(case, material.role),
             )
 
 
@@ -125,6 +277,10 @@ def lots_do_not_add_up(
             {"job.deliveries.0.lines.1": "2 bundles firstrow  STARTER, lot 77-031 x 2"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.role": ASKED,
+        "job.deliveries.*.lines.*.maker": ASKED,
+    },
 )
 def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials:
@@ -140,18 +296,24 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
                 verdict=Verdict.CANNOT_TELL,
                 needs=listed(list(blank.values())),
                 lacks=tuple(blank),
+                holds=_held_by_terms(case, material.role),
             )
 
 
 @rule(
     id="MAT-004",
-    says="No {role} is among the deliveries.",
+    says="No {role} is among the deliveries{because}.",
     why="A part that no ticket and no stock line shows was either not installed or cannot be proved.",
     source="IRC 2018, 2021 and 2024: R905.1.1 underlayment, R905.1.2 ice barrier, R905.2.5 fasteners, "
-    "R905.2.8.5 drip edge; starter and hip and ridge by the maker's instructions",
+    "R905.2.8.5 drip edge, R905.2.8.2 valleys, R903.2.1 and R905.2.8.3 walls and kick-outs, R905.2.8.4 pipes and "
+    "chimneys; starter, hip and ridge and skylight kits by the makers' instructions. It holds registration only "
+    "where a clause of the maker's terms names the part",
     owed_by=Party.OFFICE,
-    remedy="Find the ticket, or add a delivery with source: own stock if it came off the truck.",
+    remedy="Find the ticket, or add a delivery with source: own stock if it came off the truck; where old "
+    "flashing "
+    "was kept, write flashing: reused or partly replaced.",
     holds={Holds.REGISTRATION},
+    cannot_tell="whether the roof needed new {role}",
     examples=[
         Example({"job.deliveries.0.lines.1": None}, finds="No starter is among the deliveries."),
         Example(
@@ -164,14 +326,102 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             },
             finds=None,
         ),
+        # What all went back is not on the roof.
+        Example(
+            {"job.deliveries.0.lines.3": "2 rolls Dryfell underlayment, returned 2"},
+            finds="No underlayment is among the deliveries.",
+        ),
+        Example(
+            {"job.slopes.1": _BACK_AT_A_WALL},
+            finds="No flashing is among the deliveries, and 12 ft of the roof run along walls.",
+        ),
+        Example(
+            {"job.slopes.1": _BACK_AT_A_WALL, "job.installation.flashing": "reused"}, finds=None
+        ),
+        Example(
+            {"job.slopes.1": _BACK_AT_A_WALL, "job.installation.flashing": None},
+            finds="Whether the roof needed new flashing cannot be told: the state of the flashing is needed.",
+        ),
+        Example(
+            {
+                "job.slopes.1": _BACK_AT_A_WALL,
+                "job.deliveries.2": {
+                    "source": "own stock",
+                    "lines": "24 pieces Eavewright step flashing",
+                },
+            },
+            finds=None,
+        ),
+        Example(
+            {
+                "job.slopes.1": "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, valleys 18 "
+                "ft",
+                "job.installation.valley_method": "open metal",
+                "job.installation.valley_lining_in": "24",
+            },
+            finds="No valley metal is among the deliveries, and 18 ft of valleys are open metal.",
+        ),
+        # A closed valley is lined with ice barrier; there is no metal in it.
+        Example(
+            {
+                "job.slopes.1": "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, valleys 18 "
+                "ft",
+                "job.installation.valley_method": "closed cut",
+                "job.installation.valley_lining_in": "36",
+            },
+            finds=None,
+        ),
+        Example(
+            {
+                "job.slopes.1": "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, skylights 1"
+            },
+            finds="No skylight kit is among the deliveries, and the roof has 1 skylight.",
+        ),
+        Example(
+            {"job.deliveries.0.lines.8": None},
+            finds="No pipe boot is among the deliveries, and the roof has 2 pipes through it.",
+        ),
     ],
+    rests_on={
+        "job.deliveries": ASKED,
+        "job.installation.flashing": ASKED,
+        "job.installation.valley_method": "The rule on valleys asks for it.",
+        "job.slopes.*.valley_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.step_flashing_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.penetrations": "A slope's line names what goes through it; blank is nothing.",
+        "job.slopes.*.skylights": "A slope's line names what stands in it; blank is none.",
+        "job.slopes.*.chimneys": "A slope's line names what stands on it; blank is none.",
+        "job.slopes.*.eave_meets_wall": "A slope's line names the walls it meets; blank is none.",
+    },
 )
 def role_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     if case.reason_not("deliveries"):
         return
+    where = case.where("deliveries")
     for role in _needed_roles(case, assessment):
         if not case.materials_of(role):
-            yield Fault(case.where("deliveries"), {"role": role.value}, verdict=Verdict.MISSING)
+            yield Fault(
+                where,
+                {"role": role.value, "because": ""},
+                verdict=Verdict.MISSING,
+                holds=_held_by_terms(case, role),
+            )
+    for one in needed_details(case):
+        if one.on_record:
+            continue
+        held = _held_by_terms(case, one.role)
+        if one.known:
+            values = {"role": one.name, "because": f", and {one.because}"}
+            yield Fault(where, values, verdict=Verdict.MISSING, holds=held)
+        elif not case.reason_not("installation.flashing"):
+            yield Fault(
+                case.where("installation.flashing"),
+                {"role": one.name},
+                verdict=Verdict.CANNOT_TELL,
+                needs="the state of the flashing",
+                holds=held,
+                lacks=("installation.flashing",),
+            )
 
 
 def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
@@ -197,7 +447,8 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     "at all, {short} short.",
     why="A short count is how cut-up field shingles, or a bare edge, show on paper.",
     source="Geometry of the measured roof and the coverage printed on the wrapper; 2 % measuring "
-    "tolerance is common practice, no published source",
+    "tolerance is common practice, no published source. It holds registration only where a clause of the maker's "
+    "terms names the part",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, ask the crew what was laid there.",
     holds={Holds.REGISTRATION},
@@ -218,6 +469,7 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
             finds=None,
         ),
     ],
+    rests_on=_SUPPLY,
 )
 def too_little_delivered(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -234,6 +486,7 @@ def too_little_delivered(
                 "needed": f"{_whole(result.need.at_zero_waste, unit)} {unit}",
                 "short": f"{_whole(result.take_off.short_by, unit)} {unit}",
             },
+            holds=_held_by_terms(case, result.role),
         )
 
 
@@ -268,6 +521,7 @@ def _whole(quantity: Fraction, unit: str) -> str:
             finds=None,
         ),
     ],
+    rests_on=_SUPPLY,
 )
 def too_much_delivered(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -308,20 +562,45 @@ def too_much_delivered(
             "needed.",
         ),
         Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
+        Example(
+            {
+                "job.slopes.0": "front, faces S, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, pipes 1"
+            },
+            finds="Whether enough hip and ridge was delivered cannot be told: the length of the ridge or the hips "
+            "where slopes meet is needed.",
+        ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.quantity": ASKED,
+        "job.deliveries.*.lines.*.covers_sqft": ASKED,
+        "job.deliveries.*.lines.*.covers_ft": ASKED,
+        "job.slopes.*.ridge_ft": ASKED,
+        "job.slopes.*.hip_ft": "A roof without a hip has a ridge, and that is asked for.",
+    },
 )
 def supply_cannot_be_told(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.roles:
-        if result.take_off.verdict == "cannot tell" and result.materials:
+        # A return that is above the delivery has a rule of its own.
+        needs = [need for need in result.take_off.needs if "a return" not in need]
+        if result.take_off.verdict == "cannot tell" and result.materials and needs:
             yield Fault(
                 case.where(result.materials[0].path),
                 {"role": result.role.value},
                 verdict=Verdict.CANNOT_TELL,
-                needs=listed(result.take_off.needs),
+                needs=listed(needs),
                 lacks=tuple(_blank_supply(result)),
             )
+    if ridge_is_blank(case):
+        lacks = tuple(f"slopes.{number}.ridge_ft" for number in range(len(case.job.slopes)))
+        yield Fault(
+            case.where("slopes"),
+            {"role": Role.HIP_AND_RIDGE.value},
+            verdict=Verdict.CANNOT_TELL,
+            needs="the length of the ridge or the hips where slopes meet",
+            lacks=lacks,
+        )
 
 
 def _blank_supply(result: RoleResult) -> Iterator[str]:
@@ -333,6 +612,158 @@ def _blank_supply(result: RoleResult) -> Iterator[str]:
             yield f"{material.path}.covers_sqft"
         if result.need.unit == "ft" and material.covers_ft is None:
             yield f"{material.path}.covers_ft"
+
+
+@rule(
+    id="MAT-015",
+    says="{supplied} of {role} for {needed} of measured roof leaves {waste} for cuts.",
+    why="Every rake, hip and valley leaves an offcut: a count without them means a ticket that is not on record, "
+    "a roof measured too large, or something else laid somewhere.",
+    source="5 % waste on the plainest roof and 2 % measuring tolerance: common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Look for another ticket or stock line; if there is none, measure again.",
+    cannot_tell="whether {supplied} of {role} covered {needed} of measured roof with {waste} left for cuts, where "
+    "{least} is the least,",
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.0": "38 bundles Fenwright 40, colour Slate Grey, lot 0012345 x 38"
+            },
+            finds=(
+                "Whether 1,265.4 sq ft of field shingle covered 1,252.2 sq ft of measured roof "
+                "with 1.1 % left for cuts, where 2.9 % is the least, cannot be told: another "
+                "ticket, a stock line or a second measure is needed."
+            ),
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.0": "39 bundles Fenwright 40, colour Slate Grey, lot 0012345 x 39"
+            },
+            finds=None,
+        ),
+        # What came off the truck is on no ticket.
+        Example(
+            {
+                "job.deliveries.0.lines.0": "38 bundles Fenwright 40, colour Slate Grey, lot 0012345 x 38",
+                "job.deliveries.2": {
+                    "source": "own stock",
+                    "lines": "0.5 bundles Fenwright 40, colour Slate Grey, lot 0012345",
+                },
+            },
+            finds=None,
+        ),
+    ],
+    rests_on=_SUPPLY,
+)
+def waste_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for result in assessment.roles:
+        supplied, waste = result.take_off.supplied, waste_share(result)
+        if result.take_off.verdict != "tight" or supplied is None or waste is None:
+            continue
+        unit = result.need.unit
+        least = (1 - DEFAULT_TOLERANCE_SHARE) * (1 + result.need.least_waste_share) - 1
+        yield Fault(
+            case.where(result.materials[0].path),
+            {
+                "role": result.role.value,
+                "supplied": f"{write_number(supplied)} {unit}",
+                "needed": f"{_whole(result.need.at_zero_waste, unit)} {unit}",
+                "waste": "nothing" if waste <= 0 else f"{write_number(waste * 100, 1)} %",
+                "least": f"{write_number(least * 100, 1)} %",
+            },
+            verdict=Verdict.CANNOT_TELL,
+            needs="another ticket, a stock line or a second measure",
+        )
+
+
+@rule(
+    id="MAT-016",
+    says="The {role} was cut from {product}, another product than {field}, the field shingle of this roof.",
+    why="Caps of another shingle may differ in colour and weight, and its wind class is not the field's; which "
+    "shingles may be cut into caps is the makers' to say.",
+    source="The makers' printed application instructions; no code section",
+    owed_by=Party.OFFICE,
+    remedy="Read the instructions of both; file the page that allows it as papers/instructions.pdf.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.deliveries.0.lines.2": {
+                    "product": "Longfell 50",
+                    "quantity": "2",
+                    "unit": "bundles",
+                    "role": "hip and ridge",
+                    "covers_ft": "25",
+                    "lots": "T26-1 x 2",
+                }
+            },
+            finds="The hip and ridge was cut from Longfell 50, another product than Fenwright 40, the field "
+            "shingle "
+            "of this roof.",
+        ),
+        Example(
+            {
+                "job.deliveries.0.lines.2": {
+                    "product": "Fenwright 40",
+                    "quantity": "2",
+                    "unit": "bundles",
+                    "role": "hip and ridge",
+                    "covers_ft": "25",
+                    "lots": "0012345 x 2",
+                }
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.deliveries.*.lines.*.role": "Without a role a product of the catalogue is what the catalogue says.",
+    },
+)
+def cut_from_another_product(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    fields = case.materials_of(Role.FIELD_SHINGLE)
+    field = [material.name for material in fields]
+    allowed = good_papers(case, facts, PaperKind.INSTRUCTIONS)
+    for material in case.materials:
+        other = material.product is not None and all(f.product != material.product for f in fields)
+        if material.is_cut and other and field and material.role and not allowed:
+            yield Fault(
+                case.where(material.path),
+                {
+                    "role": material.role.value,
+                    "product": material.name,
+                    "field": listed(list(dict.fromkeys(field))),
+                },
+            )
+
+
+@rule(
+    id="MAT-017",
+    says="How much {product} came is not on record.",
+    why="Makers ask for accessory quantities at registration, and a part of which nobody knows the count is not "
+    "on the roof for sure.",
+    source="Trade practice: fields of a maker's registration form; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Read it off the ticket and add it to the line.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"job.deliveries.0.lines.8": {"product": "Eavewright pipe boot"}},
+            finds="How much Eavewright pipe boot came is not on record.",
+        ),
+        Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
+    ],
+    rests_on={"job.deliveries.*.lines.*.quantity": ASKED},
+)
+def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    counted = {result.role for result in assessment.roles}
+    for material in case.materials:
+        path = f"{material.path}.quantity"
+        if material.role in counted or material.line.quantity is not None:
+            continue
+        if material.role is not None and not case.reason_not(path):
+            yield Fault(case.where(path), {"product": material.name}, verdict=Verdict.MISSING)
 
 
 @rule(
@@ -349,6 +780,10 @@ def _blank_supply(result: RoleResult) -> Iterator[str]:
         ),
         Example({"facts.papers/ticket-55164.pdf.page_count": 2}, finds=None),
     ],
+    rests_on={
+        "job.deliveries.*.ticket": "A ticket without a number has an item of its own.",
+        "job.deliveries.*.file": "Blank, the ticket is found in papers/ by its number.",
+    },
 )
 def ticket_not_on_file(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -386,6 +821,9 @@ def ticket_not_on_file(
             {"job.deliveries.0.lines.1": "2 bundles Firstrow starter, lot 77-031 x 2"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.colour": ASKED,
+    },
 )
 def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials_of(Role.FIELD_SHINGLE):
@@ -435,6 +873,9 @@ _LABELS: dict[Role, tuple[str, ...]] = {
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.standard": ASKED,
+    },
 )
 def label_without_standard(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -472,6 +913,9 @@ def label_without_standard(
         ),
         Example({"job.deliveries.0.lines.3": "1 roll Dryfell underlayment"}, finds=None),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.unit": "Blank, the count is in the catalogue's own unit.",
+    },
 )
 def counted_in_another_unit(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -508,6 +952,10 @@ def _many(unit: str) -> str:
             {"job.deliveries.1.ticket": None, "job.deliveries.1.source": "own stock"}, finds=None
         ),
     ],
+    rests_on={
+        "job.deliveries.*.ticket": ASKED,
+        "job.deliveries.*.source": "Blank means that the goods came on a ticket, whose number is asked for.",
+    },
 )
 def ticket_without_number(
     case: Case, facts: Facts, assessment: Assessment, run: Run

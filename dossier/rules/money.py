@@ -1,19 +1,20 @@
 """Money and release: change orders, final invoice, waivers, the owner's signature on completion."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from dossier.assess.backing import good_papers
-from dossier.assess.calendar import amount_due, paid_in_full_on
+from dossier.assess.calendar import amount_due, blank_in_payments, paid_in_full_on
 from dossier.assess.results import Assessment
-from dossier.assess.scope import scope_rows
+from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
-from dossier.rules.declare import Example, Fault, rule
+from dossier.record.closing import ChangeOrder, Invoice
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, listed, write_date, write_money
-from dossier.words import PaperKind, Role, Source, WaiverKind
+from dossier.values import Run, listed, write_date, write_money, write_number
+from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
 
 
 @rule(
@@ -32,6 +33,7 @@ from dossier.words import PaperKind, Role, Source, WaiverKind
         ),
         Example({"job.job.completion_signed_on": "2026-09-20"}, finds=None),
     ],
+    rests_on={"job.job.completion_signed_on": ASKED},
 )
 def completion_not_signed(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -74,7 +76,18 @@ def completion_not_signed(
             },
             finds=None,
         ),
+        Example(
+            {"job.money.invoices": {"number": "2026-041", "on": "2026-09-22"}},
+            finds="Whether the invoices are what was agreed cannot be told: the amount of every invoice is "
+            "needed.",
+        ),
     ],
+    rests_on={
+        "job.money.contract": ASKED,
+        "job.money.change_orders.*.amount": ASKED,
+        "job.money.invoices.*.amount": ASKED,
+        "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",
+    },
 )
 def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     money = case.job.money
@@ -99,6 +112,13 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         return
     amounts = [invoice.amount for invoice in money.invoices]
     if any(amount is None for amount in amounts):
+        lacks = _without_amount("invoices", money.invoices)
+        yield Fault(
+            case.where("money.invoices"),
+            verdict=Verdict.CANNOT_TELL,
+            needs="the amount of every invoice",
+            lacks=tuple(lacks),
+        )
         return
     invoiced = sum((a for a in amounts if a is not None), Decimal(0))
     if invoiced != agreed:
@@ -106,6 +126,11 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             case.where("money.invoices"),
             {"invoiced": write_money(invoiced), "agreed": write_money(agreed)},
         )
+
+
+def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[str]:
+    """Return the fields of the rows that give no amount."""
+    return [f"money.{name}.{n}.amount" for n, row in enumerate(rows) if row.amount is None]
 
 
 @rule(
@@ -122,12 +147,43 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             finds="Deck repairs come to $288.00; change orders come to $192.00.",
         ),
         Example({"job.repairs.0.price": None}, finds=None),
+        Example(
+            {"job.repairs.0.price": None, "job.money.sheet_price": None},
+            finds="Whether the change orders cover the deck repairs cannot be told: the price of repair 1 is "
+            "needed.",
+        ),
     ],
+    cannot_tell="whether the change orders cover the deck repairs",
+    rests_on={
+        "job.repairs.*.price": ASKED,
+        "job.money.sheet_price": "It stands in only where a repair says no price of its own, and that is asked "
+        "for.",
+        "job.money.board_foot_price": "It stands in only where a repair says no price of its own, and that is "
+        "asked for.",
+        "job.money.change_orders": "Without one the invoice itself is compared with the contract.",
+    },
 )
 def repairs_differ_from_change_order(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     check = assessment.prices
+    money = case.job.money
+    if check is None and money is not None and money.change_orders:
+        lacks = [
+            f"repairs.{number}.price"
+            for number, repair in enumerate(case.job.repairs)
+            if repair.price is None
+            and repair.kind is not RepairKind.REFASTENED
+            and not case.reason_not(f"repairs.{number}.price")
+        ]
+        if lacks:
+            numbers = [str(int(path.split(".")[1]) + 1) for path in lacks]
+            yield Fault(
+                case.where(lacks[0]),
+                verdict=Verdict.CANNOT_TELL,
+                needs=f"the price of repair {listed(numbers)}",
+                lacks=tuple(lacks),
+            )
     if check is None or check.change_orders_less_total is None:
         return
     # Change orders may hold other work too; only repairs beyond them have not been agreed to.
@@ -173,14 +229,49 @@ def repairs_differ_from_change_order(
             {"company.supplier": None},
             finds="Which lien waivers are owed cannot be told: the supplier of ticket 55120 is needed.",
         ),
+        # A job whose money nobody typed owes the same waivers.
+        Example(
+            {"job.money": None},
+            finds="No final lien waiver from Fjordgate Building Supply is on record.",
+        ),
+        Example(
+            {"job.money.waivers.0": {"given_by": "Fjordgate Building Supply"}},
+            finds="Which lien waivers are owed cannot be told: the kind of the waiver from Fjordgate Building "
+            "Supply is needed.",
+        ),
+        Example(
+            {"job.money.waivers.0": {"kind": "unconditional final"}},
+            finds="Which lien waivers are owed cannot be told: who gave waiver 1 is needed.",
+        ),
     ],
+    rests_on={
+        "job.money.waivers": ASKED,
+        "job.money.waivers.*.kind": ASKED,
+        "job.money.waivers.*.given_by": ASKED,
+        "job.deliveries.*.supplier": ASKED,
+        "company.supplier": "It stands in only where a ticket names no supplier, and that is asked for.",
+    },
 )
 def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
-    money = case.job.money
-    if money is None or case.reason_not("money.waivers"):
+    if case.reason_not("money.waivers") or case.reason_not("money"):
         return
+    waivers = case.job.money.waivers if case.job.money else ()
     final = (WaiverKind.CONDITIONAL_FINAL, WaiverKind.UNCONDITIONAL_FINAL)
-    given = [waiver.given_by or "" for waiver in money.waivers if waiver.kind in final]
+    # A waiver that does not say its kind may be the final one, and one without a name may be anybody's.
+    given = [waiver.given_by or "" for waiver in waivers if waiver.kind in (*final, None)]
+    for number, waiver in enumerate(waivers):
+        for field, value, needs in (
+            (
+                "kind",
+                waiver.kind,
+                f"the kind of the waiver from {waiver.given_by or 'nobody named'}",
+            ),
+            ("given_by", waiver.given_by, f"who gave waiver {number + 1}"),
+        ):
+            if value is None:
+                path = f"money.waivers.{number}.{field}"
+                where = case.where(path)
+                yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=(path,))
     owed: list[tuple[str, Party]] = []
     for number, delivery in enumerate(case.job.deliveries):
         if delivery.source is not Source.TICKET:
@@ -188,16 +279,18 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         supplier = delivery.supplier or case.company.supplier
         if supplier is None:
             needs = f"the supplier of ticket {delivery.ticket or 'without a number'}"
-            path = f"deliveries.{number}.supplier"
-            yield Fault(case.where(path), verdict=Verdict.CANNOT_TELL, needs=needs, lacks=(path,))
+            lacks = (f"deliveries.{number}.supplier",)
+            where = case.where(lacks[0])
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
         elif (supplier, Party.SUPPLIER) not in owed:
             owed.append((supplier, Party.SUPPLIER))
     if case.crew_company is not None:
         owed.append((case.crew_company.value, Party.CREW))
     if not owed and not given:
         owed.append(("anybody", Party.SUPPLIER))
+    unnamed = any(waiver.given_by is None for waiver in waivers)
     for who, party in owed:
-        if who not in given:
+        if who not in given and not unnamed:
             yield Fault(
                 case.where("money.waivers"), {"who": who}, verdict=Verdict.MISSING, owed_by=party
             )
@@ -224,6 +317,10 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
             finds=None,
         ),
     ],
+    rests_on={
+        "job.money.waivers.*.kind": "The rule on waivers that are missing asks for it.",
+        "job.money.payments": "Until the job is paid in full a conditional waiver is right.",
+    },
 )
 def waiver_still_conditional(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -254,6 +351,10 @@ def waiver_still_conditional(
         Example({"job.money.invoices": None}, finds="The final invoice is not on record."),
         Example({"facts.papers/waiver-crew.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.money.invoices": ASKED,
+        "job.money.invoices.*.final": "The only invoice is the final one; of several, one has to say so.",
+    },
 )
 def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     money = case.job.money
@@ -282,6 +383,10 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
             finds=None,
         ),
     ],
+    rests_on={
+        "job.money.change_orders.*.approved": ASKED,
+        "job.money.change_orders": "A price that nobody changed has no change order.",
+    },
 )
 def change_order_not_approved(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -309,6 +414,7 @@ def change_order_not_approved(
     owed_by=Party.HOMEOWNER,
     remedy="Record the payments that came; ask for the rest.",
     holds={Holds.PAYMENT},
+    cannot_tell="whether the job is paid in full",
     examples=[
         Example(
             {"job.money.payments": "2026-09-29, 15,051.99"},
@@ -316,7 +422,22 @@ def change_order_not_approved(
         ),
         Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
         Example({"job.money.invoices": None, "job.money.payments": None}, finds=None),
+        Example(
+            {"job.money.payments": {"amount": "15,052.00"}},
+            finds="Whether the job is paid in full cannot be told: the day of every payment is needed.",
+        ),
+        Example(
+            {"job.money.payments": {"on": "2026-09-29"}},
+            finds="Whether the job is paid in full cannot be told: the amount of every payment is needed.",
+        ),
     ],
+    rests_on={
+        "job.money.payments": ASKED,
+        "job.money.payments.*.amount": ASKED,
+        "job.money.payments.*.on": ASKED,
+        "job.money.invoices.*.amount": "The rule that compares the invoices with the contract asks for it.",
+        "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",
+    },
 )
 def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     money = case.job.money
@@ -326,6 +447,15 @@ def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run)
     if any(amount is None for amount in amounts) or case.reason_not("money.payments"):
         return
     owed = sum((a for a in amounts if a is not None), Decimal(0))
+    needs = blank_in_payments(money)
+    if needs:
+        paid = list(enumerate(money.payments))
+        lacks = [f"money.payments.{n}.amount" for n, one in paid if one.amount is None]
+        lacks = lacks or [f"money.payments.{n}.on" for n, one in paid if one.on is None]
+        yield Fault(
+            case.where(lacks[0]), verdict=Verdict.CANNOT_TELL, needs=needs, lacks=tuple(lacks)
+        )
+        return
     yield Fault(
         case.where("money.payments"),
         {"paid": write_money(money.paid()), "owed": write_money(owed)},
@@ -351,12 +481,36 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
             finds="The insurer holds back $4,500.00; not on file for its release: completion.",
         ),
         Example({"job.money.held_back": "0.00"}, finds=None),
+        Example(
+            {
+                "job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"},
+                "job.money.payments": None,
+            },
+            finds=(
+                "Which papers release the insurer's money cannot be told: the record does not "
+                "say how much it holds back."
+            ),
+        ),
+        # What is paid in full is held back by nobody.
+        Example(
+            {"job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"}}, finds=None
+        ),
     ],
+    cannot_tell="which papers release the insurer's money",
+    rests_on={"job.money.held_back": ASKED},
 )
 def release_papers_missing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     held = case.job.money.held_back if case.job.money else None
+    if held is None and _is_claim_open(case) and not case.reason_not("money.held_back"):
+        yield Fault(
+            case.where("money.held_back"),
+            verdict=Verdict.CANNOT_TELL,
+            needs="how much it holds back",
+            holds=frozenset(),
+            lacks=("money.held_back",),
+        )
     if not held:
         return
     blank = [kind.value for kind in _RELEASE if not good_papers(case, facts, kind)]
@@ -368,15 +522,32 @@ def release_papers_missing(
         )
 
 
+def _is_claim(case: Case) -> bool:
+    """Return whether an insurer pays for this roof: a house is insured whether it does or not."""
+    insurance, money = case.job.insurance, case.job.money
+    if insurance is None:
+        return False
+    paid = (insurance.first_payment, insurance.replacement_value, insurance.adjuster)
+    on_scope = bool(money and (money.scope_lines or money.held_back))
+    return bool(insurance.claim) or on_scope or any(one is not None for one in paid)
+
+
+def _is_claim_open(case: Case) -> bool:
+    """Return whether an insurer pays for this roof and the job is not paid in full on record."""
+    return _is_claim(case) and paid_in_full_on(case) is None
+
+
 @rule(
     id="MON-010",
     says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and clause "
     "{clause} asks for it.",
     why="Starter and hip and ridge are left out of scopes more often than anything else, and are paid for by "
     "somebody.",
-    source="The measured roof, the deliveries, and the clause named; it says nothing about what a policy owes",
+    source="The measured roof, the deliveries, and the clause named; it says nothing about what a policy owes. "
+    "How a line's words are read: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed scope comparison; only the owner asks the insurer.",
+    cannot_tell="whether the insurer's scope leaves anything out",
     examples=[
         Example(
             {
@@ -387,22 +558,46 @@ def release_papers_missing(
             finds="The insurer's scope has no line for starter; the measured roof needs 142.6 ft of it, and "
             "clause 3.11 of the maker's terms asks for it.",
         ),
+        # What is left out in so many words, or only comes off, is not paid for.
         Example(
             {
                 "job.money.scope_lines": [
+                    {"what": "Laminated shingles w/out felt"},
+                    {"what": "Remove drip edge, starter and ridge caps"},
+                ]
+            },
+            finds="The insurer's scope has no line for underlayment; the measured roof needs 798.9 sq ft of it, "
+            "and clause R905.1.1 of the code asks for it.",
+        ),
+        Example(
+            {
+                "job.money.scope_lines": [
+                    {"what": "Remove and replace laminated shingles"},
                     {"what": "Starter course, hip and ridge caps"},
                     {"what": "Ice barrier and underlayment, drip edge"},
+                    {"what": "Pipe boots; ridge vent"},
                 ]
             },
             finds=None,
         ),
+        Example(
+            {
+                "job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"},
+                "job.papers": [{"file": "papers/warranty-terms.pdf", "kind": "insurer scope"}],
+            },
+            finds="Whether the insurer's scope leaves anything out cannot be told: every line of it is needed.",
+        ),
     ],
+    rests_on={
+        "job.money.scope_lines": ASKED,
+        "job.money.scope_lines.*.role": "Blank, the line's own words say what it pays for.",
+    },
 )
 def left_out_of_scope(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for line in scope_rows(case, facts, assessment):
-        if line.on_scope is False and line.role in _SCOPE_ROLES:
+        if line.on_scope is False and line.role is not Role.FASTENER:
             yield Fault(
                 case.where("money.scope_lines"),
                 {
@@ -412,9 +607,97 @@ def left_out_of_scope(
                 },
                 verdict=Verdict.MISSING,
             )
+    typed = case.job.money and case.job.money.scope_lines
+    asked = good_papers(case, facts, PaperKind.INSURER_SCOPE) and _is_claim(case)
+    if asked and not typed and not case.reason_not("money.scope_lines"):
+        yield Fault(
+            case.where("money.scope_lines"),
+            verdict=Verdict.CANNOT_TELL,
+            needs="every line of it",
+            lacks=("money.scope_lines",),
+        )
 
 
-_SCOPE_ROLES = (Role.STARTER, Role.HIP_AND_RIDGE, Role.ICE_BARRIER, Role.DRIP_EDGE)
+@rule(
+    id="MON-014",
+    says="The insurer's scope has {short} less {role} than the measured roof, which needs {quantity} with no "
+    "waste "
+    "at all.",
+    why="What a scope counts short is bought all the same, and is paid for by somebody.",
+    source="Geometry of the measured roof against the quantities of the scope; 2 % measuring tolerance is common "
+    "practice, no published source. It says nothing about what a policy owes",
+    owed_by=Party.OFFICE,
+    remedy="Measure again where in doubt, and give the owner the printed scope comparison; only the owner asks "
+    "the "
+    "insurer.",
+    examples=[
+        Example(
+            {"job.money.scope_lines": [{"what": "starter at eaves", "quantity": "80 LF"}]},
+            finds="The insurer's scope has 62.6 ft less starter than the measured roof, which needs 142.6 ft "
+            "with no "
+            "waste at all.",
+        ),
+        # Within the tape's tolerance of 2 %.
+        Example(
+            {"job.money.scope_lines": [{"what": "starter", "quantity": "139.8 LF"}]}, finds=None
+        ),
+    ],
+    rests_on={
+        "job.money.scope_lines.*.quantity": "A line without one may pay for all of it, so nothing is said to be "
+        "short.",
+    },
+)
+def scope_counts_short(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for line in scope_rows(case, facts, assessment):
+        if line.short_by:
+            yield Fault(
+                case.where("money.scope_lines"),
+                {
+                    "role": line.role.value,
+                    "quantity": line.quantity,
+                    "short": f"{write_number(line.short_by)} {line.unit}",
+                },
+            )
+
+
+@rule(
+    id="MON-015",
+    says="The insurer's scope has no line for the permit's fee, and a re-roof needs a permit in {place}.",
+    why="The fee is paid before the first shingle comes off, and is forgotten in a scope of materials.",
+    source="The locality's sheet (permit_needed); it says nothing about what a policy owes",
+    owed_by=Party.OFFICE,
+    remedy="Give the owner the receipt with the printed scope comparison; only the owner asks the insurer.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"job.money.scope_lines": [{"what": "laminated shingles"}]},
+            finds="The insurer's scope has no line for the permit's fee, and a re-roof needs a permit in "
+            "Vintermark "
+            "County.",
+        ),
+        Example(
+            {"job.money.scope_lines": [{"what": "laminated shingles"}, {"what": "permit fee"}]},
+            finds=None,
+        ),
+        Example(
+            {
+                "job.money.scope_lines": [{"what": "laminated shingles"}],
+                "locality.permit_needed": "no",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={"job.money.scope_lines": "The rule for roles left out asks for a scope's lines."},
+)
+def permit_fee_not_in_scope(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    if permit_fee_left_out(case):
+        yield Fault(
+            case.where("money.scope_lines"), {"place": case.locality.name}, verdict=Verdict.MISSING
+        )
 
 
 @rule(
@@ -433,7 +716,19 @@ _SCOPE_ROLES = (Role.STARTER, Role.HIP_AND_RIDGE, Role.ICE_BARRIER, Role.DRIP_ED
         Example(
             {"job.insurance": {"insurer": "Lakeward Mutual", "lender_is_payee": "no"}}, finds=None
         ),
+        Example(
+            {
+                "job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"},
+                "job.money.payments": None,
+            },
+            finds=(
+                "Whether a lender has to sign the insurer's payment cannot be told: the record "
+                "does not say whether one is named on it."
+            ),
+        ),
     ],
+    cannot_tell="whether a lender has to sign the insurer's payment",
+    rests_on={"job.insurance.lender_is_payee": ASKED},
 )
 def lender_not_endorsed(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -443,6 +738,16 @@ def lender_not_endorsed(
     endorsed = any("lender" in paper.file.lower() for paper in letters)
     if insurance is not None and insurance.lender_is_payee and not endorsed:
         yield Fault(case.where("insurance.lender_is_payee"), verdict=Verdict.MISSING)
+    path = "insurance.lender_is_payee"
+    blank = insurance is not None and insurance.lender_is_payee is None
+    if blank and _is_claim_open(case) and not endorsed and not case.reason_not(path):
+        yield Fault(
+            case.where(path),
+            verdict=Verdict.CANNOT_TELL,
+            needs="whether one is named on it",
+            holds=frozenset(),
+            lacks=(path,),
+        )
 
 
 @rule(
@@ -472,6 +777,9 @@ def lender_not_endorsed(
             finds=None,
         ),
     ],
+    rests_on={
+        "job.deliveries.*.lines.*.returned": "Blank means that nothing went back, so that no credit is owed.",
+    },
 )
 def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     wanted: list[tuple[PaperKind, str, Party]] = []
@@ -505,13 +813,16 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             finds="The insurer's scope of the claim is not on file.",
         ),
         Example({"job.insurance": {"insurer": "Lakeward Mutual"}}, finds=None),
+        # A claim whose number nobody typed is a claim all the same.
+        Example(
+            {"job.insurance": {"insurer": "Lakeward Mutual", "first_payment": "13,000.00"}},
+            finds="The insurer's scope of the claim is not on file.",
+        ),
     ],
+    rests_on={"job.insurance.claim": "A payment, an adjuster or a scope shows a claim as well."},
 )
 def scope_not_on_file(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    insurance = case.job.insurance
-    if insurance is None or not insurance.claim:
-        return
-    if not good_papers(case, facts, PaperKind.INSURER_SCOPE):
+    if _is_claim(case) and not good_papers(case, facts, PaperKind.INSURER_SCOPE):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)

@@ -13,7 +13,7 @@ from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.files import Photo
-from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.values import Run, listed, plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
@@ -71,6 +71,10 @@ _ONCE = (
         ),
         Example({"facts.photos/starter/back.jpg": None}, finds=None),
     ],
+    rests_on={
+        "job.slopes": "A job without slopes has an item of its own.",
+        "photos.*.slope": "A photo that names no slope shows none, so that one is asked for.",
+    },
 )
 def phase_without_photo_on_slope(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -106,6 +110,9 @@ def phase_without_photo_on_slope(
         ),
         Example({"facts.photos/flashing/back-boot.jpg": None}, finds=None),
     ],
+    rests_on={
+        "photos.*.phase": "A photo that names no phase shows none, so that one is asked for.",
+    },
 )
 def detail_without_photo(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -129,12 +136,14 @@ def detail_without_photo(
 
 
 def phases_terms_ask(assessment: Assessment) -> frozenset[Phase]:
-    """Return the phases of which a clause of an asked level wants a photo."""
+    """Return the phases of which a clause that is not met yet wants a photo.
+
+    A clause that falls away on this roof, and a member of a group of which enough is met, want none.
+    """
     return frozenset(
         phase
         for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
+        for leaf in result.level.open_leaves
         for phase in leaf.condition.photos_of
     )
 
@@ -163,6 +172,9 @@ def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
         ),
         Example({"facts.photos/field/front.jpg.software": "another program"}, finds=None),
     ],
+    rests_on={
+        "photos.*.file": "A photo is its file; without one there is no photo.",
+    },
 )
 def photo_does_not_open(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -194,6 +206,10 @@ def photo_does_not_open(
         Example({"facts.photos/field/back.jpg.taken_at_local": "2026-09-15 23:59"}, finds=None),
         Example({"facts.photos/field/back.jpg.taken_at_local": None}, finds=None),
     ],
+    rests_on={
+        "photos.*.phase": "A photo without a phase has an item of its own.",
+        "job.work": "A phase without a day in the log has an item of its own.",
+    },
 )
 def taken_on_another_day(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -264,6 +280,9 @@ def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.received_on": ASKED,
+    },
 )
 def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     blank = [
@@ -306,6 +325,9 @@ def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.phase": "A photo without a phase has an item of its own.",
+    },
 )
 def one_picture_two_phases(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -339,6 +361,9 @@ def one_picture_two_phases(
         ),
         Example({"facts.photos/field/front-nails.jpg.size_px": (480, 640)}, finds=None),
     ],
+    rests_on={
+        "photos.*.file": "A photo whose size cannot be read has an item of its own.",
+    },
 )
 def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for photo in case.photos:
@@ -365,6 +390,10 @@ def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
         Example({"facts.strays": ()}, finds=None),
     ],
+    rests_on={
+        "photos.*.phase": ASKED,
+        "job.papers.*.kind": ASKED,
+    },
 )
 def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     if facts.strays:
@@ -389,6 +418,9 @@ def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         ),
         Example({"photos.0": {"file": "photos/field/back.jpg", "slope": "back"}}, finds=None),
     ],
+    rests_on={
+        "photos.*.slope": "A photo of the roof as a whole names no slope.",
+    },
 )
 def photo_of_unknown_slope(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -412,6 +444,9 @@ def photo_of_unknown_slope(
         ),
         Example({"facts.papers/completion.pdf.page_count": 3}, finds=None),
     ],
+    rests_on={
+        "job.papers.*.file": "A paper is its file; without one there is no paper.",
+    },
 )
 def paper_does_not_open(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -429,12 +464,11 @@ def paper_does_not_open(
 
 
 def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
-    """Return the kinds of paper that a clause of an asked level wants on file."""
+    """Return the kinds of paper that a clause that is not met yet wants on file."""
     return frozenset(
         kind
         for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
+        for leaf in result.level.open_leaves
         for kind in leaf.condition.papers
     )
 
@@ -456,6 +490,9 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
         ),
         Example({"facts.papers/completion.pdf.active_content": ()}, finds=None),
     ],
+    rests_on={
+        "job.papers.*.file": "A paper is its file; without one there is no paper.",
+    },
 )
 def paper_does_things(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -483,6 +520,9 @@ def paper_does_things(
         ),
         Example({"facts.papers/waiver-crew.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.papers.*.kind": "A paper without a kind is not filed, which has an item of its own.",
+    },
 )
 def usual_papers_missing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -543,6 +583,9 @@ def usual_papers_missing(
             finds=None,
         ),
     ],
+    rests_on={
+        "job.job.place": "Not every office types the place of a house, and its address has an item of its own.",
+    },
 )
 def photo_far_from_the_house(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -608,6 +651,9 @@ def _opening(case: Case, facts: Facts) -> Iterator[tuple[Photo, PhotoFact]]:
         Example({"facts.photos/field/back.jpg.software": "phone 3.1"}, finds=None),
         Example({"facts.photos/field/back.jpg.camera": None}, finds=None),
     ],
+    rests_on={
+        "photos.*.received_on": ASKED,
+    },
 )
 def photos_saved_by_a_program(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -664,6 +710,9 @@ def photos_saved_by_a_program(
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.reviewed": "A photo that nobody reviewed is judged by its pixels.",
+    },
 )
 def photo_shows_nothing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -757,6 +806,10 @@ def photo_shows_nothing(
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.phase": "A photo without a phase has an item of its own.",
+        "photos.*.reviewed": "A photo that nobody reviewed is judged by its pixels.",
+    },
 )
 def one_view_two_phases(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -855,6 +908,10 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
             finds=None,
         ),
     ],
+    rests_on={
+        "photos.*.slope": "A photo that names no slope says nothing of an order on one.",
+        "photos.*.reviewed": "A photo that nobody reviewed is judged by its clock.",
+    },
 )
 def underlayment_after_the_field(
     case: Case, facts: Facts, assessment: Assessment, run: Run

@@ -1,5 +1,6 @@
 """Registration and coverage: deadline, signature, every condition of the level, confirmation."""
 
+import re
 from collections.abc import Iterable, Iterator
 
 from dossier.assess.backing import good_papers
@@ -7,7 +8,8 @@ from dossier.assess.results import Assessment, ConditionResult, Met, Standing
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
-from dossier.rules.declare import Example, Fault, rule
+from dossier.record.people import Owner
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.values import Run, days_between, listed, write_date
 from dossier.words import PaperKind
 
@@ -35,12 +37,11 @@ _OWED: dict[str, Party] = {"paid_in_full": Party.HOMEOWNER, "starter_at": Party.
 
 
 def terms_ask(assessment: Assessment, test: str) -> bool:
-    """Return whether an asked level has a condition of this kind."""
+    """Return whether a condition of this kind keeps an asked level from being earned."""
     return any(
         leaf.condition.test == test
         for result in assessment.asked
-        for condition in result.level.conditions
-        for leaf in condition.leaves
+        for leaf in result.level.open_leaves
     )
 
 
@@ -72,6 +73,13 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
         ),
         Example({"run.today": "2026-11-20"}, finds=None),
     ],
+    rests_on={
+        "job.job.completion_signed_on": ASKED,
+        "job.warranties.*.received_on": "Blank means that the maker does not have it yet, which is judged by "
+        "the day.",
+        "job.warranties.*.submitted_on": "Blank means that it was not sent yet, which is judged by the day.",
+        "job.warranties.*.accepted_on": "Blank means that it was not accepted yet, which is judged by the day.",
+    },
 )
 def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
@@ -123,6 +131,10 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
             finds=None,
         ),
     ],
+    rests_on={
+        "job.job.completion_signed_on": "The rule on the last day asks for it.",
+        "job.warranties.*.received_on": ASKED,
+    },
 )
 def not_registered_yet(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -166,13 +178,14 @@ def not_registered_yet(
         ),
         Example({"job.warranties.0.owner_signed_on": "2026-10-20"}, finds=None),
     ],
+    rests_on={"job.warranties.*.owner_signed_on": ASKED},
 )
 def owner_has_not_signed(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.asked:
-        for leaf in _leaves(result.level.conditions):
-            if leaf.condition.test == "owner_signature" and leaf.met is not Met.MET:
+        for leaf in result.level.open_leaves:
+            if leaf.condition.test == "owner_signature":
                 due = result.level.deadline.last_day if result.level.deadline else None
                 yield Fault(
                     case.where(f"{result.asked.path}.owner_signed_on"),
@@ -204,15 +217,21 @@ def owner_has_not_signed(
         ),
         Example({"facts.papers/colour-choice.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.installation.starter_at": ASKED,
+        "job.job.scope": ASKED,
+        "job.money.payments": ASKED,
+        "job.warranties.*.fee_paid_on": ASKED,
+    },
 )
 def condition_not_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.asked:
         due = result.level.deadline.last_day if result.level.deadline else None
-        for leaf in _needed_leaves(result.level.conditions):
+        for leaf in result.level.open_leaves:
             test = leaf.condition.test
-            if leaf.met is Met.MET or test in _ELSEWHERE:
+            if test in _ELSEWHERE:
                 continue
             where = leaf.references[0].where if leaf.references else case.where(result.asked.path)
             if where.file not in (case.lines.file, case.company_lines.file):
@@ -265,14 +284,20 @@ def condition_not_met(
         ),
         Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
     ],
+    rests_on={
+        "job.installation.nails_per_shingle": ASKED,
+        "job.deliveries.*.lines.*.lots": ASKED,
+        "job.permit.closed_on": ASKED,
+        "job.decks.*.kind": ASKED,
+        "job.decks.*.largest_gap_in": ASKED,
+        "job.building.attics": ASKED,
+    },
 )
 def conditions_not_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.asked:
-        unmet = [
-            leaf for leaf in _needed_leaves(result.level.conditions) if leaf.met is not Met.MET
-        ]
+        unmet = result.level.open_leaves
         # The list is that of the table of conditions; it stands only where another item may fail to name a gap.
         if any(leaf.condition.test in _ELSEWHERE for leaf in unmet):
             failed = _clauses(leaf for leaf in unmet if leaf.met is Met.NOT_MET)
@@ -331,6 +356,10 @@ def _clauses(leaves: Iterable[ConditionResult]) -> str:
             finds=None,
         ),
     ],
+    rests_on={
+        "job.warranties.*.received_on": "What is not on record as received has an item of its own.",
+        "job.job.completion_signed_on": "The rule on the last day asks for it.",
+    },
 )
 def registered_before_the_event(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -350,18 +379,6 @@ def registered_before_the_event(
                     "day": write_date(deadline.event.day),
                 },
             )
-
-
-def _leaves(conditions: tuple[ConditionResult, ...]) -> Iterator[ConditionResult]:
-    for condition in conditions:
-        yield from condition.leaves
-
-
-def _needed_leaves(conditions: tuple[ConditionResult, ...]) -> Iterator[ConditionResult]:
-    """Yield the single conditions of those that are not met; a met group's members are at rest."""
-    for condition in conditions:
-        if condition.met is not Met.MET:
-            yield from condition.leaves
 
 
 @rule(
@@ -384,11 +401,12 @@ def _needed_leaves(conditions: tuple[ConditionResult, ...]) -> Iterator[Conditio
         ),
         Example({"company.certifications.0.valid_to": "2026-09-16"}, finds=None),
     ],
+    rests_on={"company.certifications": ASKED, "job.work": ASKED},
 )
 def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
-        for leaf in _needed_leaves(result.level.conditions):
-            if leaf.condition.test != "certification" or leaf.met is Met.MET:
+        for leaf in result.level.open_leaves:
+            if leaf.condition.test != "certification":
                 continue
             yield Fault(
                 leaf.references[0].where,
@@ -423,6 +441,9 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         ),
         Example({"job.warranties.0.submitted_on": "2026-09-25"}, finds=None),
     ],
+    rests_on={
+        "job.warranties.*.submitted_on": "What was not sent cannot have been sent too soon.",
+    },
 )
 def sent_before_it_was_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -443,7 +464,7 @@ def sent_before_it_was_met(
 
 @rule(
     id="REG-006",
-    says="The packet went to the maker on {sent}, and no {blank} is on record.",
+    says="The packet {went} on {day}, and no {blank} is on record.",
     why="A packet that was sent is not a roof that is registered; only the maker's answer is.",
     source="Trade practice; no published source",
     owed_by=Party.MAKER,
@@ -455,6 +476,11 @@ def sent_before_it_was_met(
             finds="The packet went to the maker on 25 September 2026, and no confirmation number is on "
             "record.",
         ),
+        # A day of receipt without a day of sending is an answer as little.
+        Example(
+            {"job.warranties.0.received_on": "2026-09-28"},
+            finds="The packet was received on 28 September 2026, and no confirmation number is on record.",
+        ),
         Example(
             {
                 "job.warranties.0.submitted_on": "2026-09-25",
@@ -464,15 +490,72 @@ def sent_before_it_was_met(
             finds=None,
         ),
     ],
+    rests_on={
+        "job.warranties.*.confirmation": ASKED,
+        "job.warranties.*.submitted_on": "A packet that is not on record as sent has an item of its own.",
+    },
 )
 def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
         warranty = result.asked.warranty
-        if warranty.submitted_on is not None and not warranty.confirmation:
+        steps = (
+            ("went to the maker", warranty.submitted_on),
+            ("was received", warranty.received_on),
+            ("was accepted", warranty.accepted_on),
+        )
+        known = [(went, day) for went, day in steps if day is not None]
+        if known and not warranty.confirmation:
+            went, day = known[0]
             yield Fault(
                 case.where(f"{result.asked.path}.confirmation"),
-                {"sent": write_date(warranty.submitted_on), "blank": "confirmation number"},
+                {"went": went, "day": write_date(day), "blank": "confirmation number"},
                 verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="REG-017",
+    says="The maker asked back about the {level} level on {queried}, and no acceptance after it is on record.",
+    why="A question that nobody answers ends a registration as surely as a packet that nobody sent.",
+    source="Trade practice; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Answer the maker's question; write accepted_on when it accepts.",
+    examples=[
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.queried_on": "2026-10-05",
+            },
+            finds="The maker asked back about the Full Assembly level on 5 October 2026, and no acceptance "
+            "after it "
+            "is on record.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.queried_on": "2026-10-05",
+                "job.warranties.0.accepted_on": "2026-10-05",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.warranties.*.queried_on": "Blank means that the maker asked nothing.",
+        "job.warranties.*.accepted_on": ASKED,
+    },
+)
+def question_not_answered(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for result in assessment.asked:
+        warranty, deadline = result.asked.warranty, result.level.deadline
+        queried, accepted = warranty.queried_on, warranty.accepted_on
+        if queried is not None and (accepted is None or accepted < queried):
+            yield Fault(
+                case.where(f"{result.asked.path}.queried_on"),
+                {"level": result.level.level.level, "queried": write_date(queried)},
+                verdict=Verdict.MISSING,
+                due=deadline.last_day if deadline else None,
             )
 
 
@@ -493,6 +576,7 @@ def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
         Example({"job.job.contract_on": "2026-01-01"}, finds=None),
     ],
+    rests_on={"job.job.contract_on": ASKED},
 )
 def wrong_terms_edition(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -527,7 +611,7 @@ def wrong_terms_edition(
     id="REG-008",
     says="No maker's warranty is asked for in this job.",
     why="A roof for which nobody names a terms sheet is registered by nobody.",
-    source="Our habit; no published source",
+    source="Our habit, no published source: nothing can be registered until a level is named",
     owed_by=Party.OFFICE,
     remedy="Add the sheet and the level under warranties, or write warranties: n/a and the reason.",
     holds={Holds.REGISTRATION},
@@ -535,6 +619,7 @@ def wrong_terms_edition(
         Example({"job.warranties": None}, finds="No maker's warranty is asked for in this job."),
         Example({"job.warranties": "n/a, the owner chose products without one"}, finds=None),
     ],
+    rests_on={"job.warranties": ASKED},
 )
 def no_warranty_asked(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -547,7 +632,7 @@ def no_warranty_asked(
     id="REG-009",
     says="Nothing shows that the owner was given the maker's printed terms.",
     why="Terms the owner never saw are argued over; the dated delivery ends the argument.",
-    source="16 CFR 702.3 (availability of warranty terms before sale)",
+    source="16 CFR 702.3 (warranty terms to be had before the sale); that it holds the handover is our habit",
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed terms, and file the receipt as papers/warranty-terms.pdf or write "
     "warranties.terms_given_on.",
@@ -565,6 +650,7 @@ def no_warranty_asked(
             finds=None,
         ),
     ],
+    rests_on={"job.warranties.*.terms_given_on": ASKED},
 )
 def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for asked in case.asked:
@@ -591,6 +677,9 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
         Example({"job.permit.closed_on": None}, finds=None),
     ],
+    rests_on={
+        "job.warranties": "A level is lost by what is on record; what is blank leaves it open.",
+    },
 )
 def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
@@ -631,7 +720,20 @@ def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
             },
             finds=None,
         ),
+        Example(
+            {
+                "terms.kestrelmoor-2026.levels.2.registration.order_before_start": "yes",
+                "job.warranties.0.ordered_on": "2026-09-13",
+                "job.work": None,
+            },
+            finds=(
+                "Whether the Full Assembly level was ordered before work started (clause 4.2) "
+                "cannot be told: the first day of the work is needed."
+            ),
+        ),
     ],
+    cannot_tell="whether the {level} level was ordered before work started (clause {clause})",
+    rests_on={"job.warranties.*.ordered_on": ASKED, "job.work": ASKED},
 )
 def not_ordered_in_time(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -642,7 +744,16 @@ def not_ordered_in_time(
         if registration is None or not registration.order_before_start:
             continue
         ordered = result.asked.warranty.ordered_on
-        if ordered is not None and (began is None or ordered < began):
+        if ordered is not None and began is None:
+            yield Fault(
+                case.where("work"),
+                {"level": result.level.level.level, "clause": registration.clause},
+                verdict=Verdict.CANNOT_TELL,
+                needs="the first day of the work",
+                lacks=("work",),
+            )
+            continue
+        if ordered is not None and began is not None and ordered < began:
             continue
         found = "no order is on record"
         if ordered is not None and began is not None:
@@ -672,23 +783,80 @@ def not_ordered_in_time(
             finds="The Full Assembly level is for living there or landlord; the owner is trust.",
         ),
         Example({"job.owners": {"name": "Marit Ekdahl", "kind": "landlord"}}, finds=None),
+        # A blank is somebody who lives there only as long as nothing on record speaks against it.
+        Example(
+            {"job.owners": {"name": "Plover Lane Trust"}},
+            finds="Whether the Full Assembly level is for this owner cannot be told: the kind of owner that "
+            "Plover "
+            "Lane Trust is, is needed.",
+        ),
+        Example(
+            {"job.owners": {"name": "Marit Ekdahl", "mailing_address": "9 Quay Street, Tarnby"}},
+            finds="Whether the Full Assembly level is for this owner cannot be told: the kind of owner that Marit "
+            "Ekdahl is, is needed.",
+        ),
+        Example(
+            {
+                "job.owners": {
+                    "name": "Marit Ekdahl",
+                    "kind": "living there",
+                    "mailing_address": "PO Box 12, Tarnby",
+                }
+            },
+            finds=None,
+        ),
     ],
+    cannot_tell="whether the {level} level is for this owner",
+    rests_on={
+        "job.owners.*.kind": "A blank is an owner who lives there, as the form says; where a name, a mailing "
+        "address "
+        "or several dwellings speak against it, it is asked for.",
+        "job.owners": "A job without an owner has an item of its own.",
+    },
 )
 def owner_of_another_kind(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for result in assessment.asked:
         kinds = result.level.level.coverage.owner_kinds
+        level = result.level.level.level
         for number, owner in enumerate(case.job.owners):
-            if kinds and owner.kind not in kinds:
+            path = f"owners.{number}.kind"
+            if kinds and not owner.kind_is_typed and _may_live_elsewhere(case, owner):
                 yield Fault(
-                    case.where(f"owners.{number}.kind"),
+                    case.where(path),
+                    {"level": level},
+                    verdict=Verdict.CANNOT_TELL,
+                    needs=f"the kind of owner that {owner.name or 'the owner'} is,",
+                    lacks=(path,),
+                )
+            elif kinds and owner.kind not in kinds:
+                yield Fault(
+                    case.where(path),
                     {
-                        "level": result.level.level.level,
+                        "level": level,
                         "wanted": listed([kind.value for kind in kinds], "or"),
                         "owner": owner.kind.value,
                     },
                 )
+
+
+_NOT_A_PERSON = re.compile(
+    r"\b(?:trust|trustees?|llc|l\.l\.c|inc|ltd|corp\w*|company|co|partners\w*|lp|llp|estate|association|hoa|"
+    r"condominiums?|church|properties|holdings|rentals?)\b",
+    re.IGNORECASE,
+)
+"""Words in the names of owners who are no person living in the house; common practice, no published source."""
+
+
+def _may_live_elsewhere(case: Case, owner: Owner) -> bool:
+    """Return whether the record speaks against an owner who lives in the house."""
+    dwellings = case.job.building.dwellings if case.job.building else 1
+    by_name = owner.name is not None and bool(_NOT_A_PERSON.search(owner.name))
+    post = owner.mailing_address or ""
+    # A box at the post office is how much of snow country gets its post at home.
+    elsewhere = bool(post) and not re.match(r"(?i)p\.? ?o\.? box\b", post)
+    return by_name or elsewhere or dwellings > 1
 
 
 @rule(
@@ -717,6 +885,10 @@ def owner_of_another_kind(
             finds=None,
         ),
     ],
+    rests_on={
+        "job.warranties.*.accepted_on": "Until the maker accepts there is no certificate to ask for.",
+        "job.warranties.*.certificate_file": ASKED,
+    },
 )
 def certificate_missing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -732,4 +904,52 @@ def certificate_missing(
                 case.where(f"{result.asked.path}.certificate_file"),
                 {"accepted": write_date(accepted)},
                 verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="REG-018",
+    says="{level} is registered, and nothing shows that the owner was given the certificate.",
+    why="An owner who does not have it cannot claim by it, nor hand it to a buyer.",
+    source="Trade practice; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Give the owner the certificate and write warranties.delivered_on.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+                "job.papers": [{"file": "papers/warranty-terms.pdf", "kind": "certificate"}],
+            },
+            finds="Full Assembly is registered, and nothing shows that the owner was given the certificate.",
+        ),
+        # What is not on file cannot be handed on; that it is missing is an item of its own.
+        Example(
+            {
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={"job.warranties.*.delivered_on": ASKED},
+)
+def certificate_not_handed_over(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
+    for result in assessment.asked:
+        warranty = result.asked.warranty
+        path = f"{result.asked.path}.delivered_on"
+        if (
+            warranty.accepted_on
+            and on_file
+            and not warranty.delivered_on
+            and not case.reason_not(path)
+        ):
+            yield Fault(
+                case.where(path), {"level": result.level.level.level}, verdict=Verdict.MISSING
             )

@@ -38,7 +38,8 @@ def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[str, bool]:
     known = [fact for fact in facts if fact is not None]
     if len(told) > 1 and known and len(known) == len(facts):
         told = list(dict.fromkeys(fact.name for fact in known))
-    many = len(told) > 1 or len(facts) > 1 or any(fact.plural for fact in known)
+    # A rule may ask for less than the whole fact, such as the first day of the work.
+    many = len(told) > 1 or any(fact.plural and fact.name in told for fact in known)
     return listed(told), many or any(" and " in one for one in told)
 
 

@@ -110,6 +110,11 @@ class TermsSheet(Model):
     registration_desk: Contact | None = told("Where registrations go.")
     claims_desk: Contact | None = told("Where claims go.")
     form_order: tuple[Line, ...] = told("The fields of the maker's form, in its order.", default=())
+    cut_from_shingles: tuple[RoleWord, ...] = told(
+        "Roles that the document lets be cut from the maker's own field shingles; none where blank.",
+        example="hip and ridge",
+        default=(),
+    )
     levels: tuple[Level, ...] = told("The levels, lowest first.", default=...)
     ends_coverage: tuple[EndsCoverage, ...] = told("What ends coverage.", default=())
     claim: ClaimNotice | None = told("How a claim is made.")

@@ -3,17 +3,17 @@
 In: areas in square feet, edges in feet, package coverage, counts. Out: the need at zero waste and
 at the top of the waste band, whole packages, and a verdict. Must not know products or who
 delivered them. Short means less than the measured roof at zero waste, less a measuring tolerance;
-the waste band only parts plausible from over, since a count within it accuses nobody.
+tight, less waste than any roof has; the waste band only parts plausible from over, since a count
+within it accuses nobody.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.working import (
-    Confidence,
     Exact,
     Working,
     above_zero,
@@ -27,8 +27,15 @@ from dossier.trade.working import (
 DEFAULT_TOLERANCE_SHARE = Fraction(2, 100)
 """Measuring tolerance when the caller states none; common practice, no published source."""
 
+LEAST_WASTE_SHARE = Fraction(5, 100)
+"""Waste of field shingles on the plainest roof at its leanest: every rake, hip and valley leaves an offcut.
+Common practice, no published source: the low end of the plain gable's band, on any roof."""
+
 WOVEN_VALLEY_FT_PER_BUNDLE = 16
 """A woven valley takes one more bundle per 16 ft (trade magazine estimating guide)."""
+
+_BUNDLE_SQFT = Fraction(100, 3)
+"""What a bundle covers at three to the square, as that guide counts them."""
 
 _HABIT = "Trade rule of thumb; no published source"
 
@@ -73,6 +80,8 @@ class Need:
     upper: Fraction
     """At the high end of the waste band, before whole packages."""
     working: Working
+    least_waste_share: Fraction = Fraction(0)
+    """Waste without which the role cannot be laid; below it a count is tight. Zero where there is no such."""
 
 
 def _banded(role: str, unit: str, zero: Fraction, band: WasteBand, formula: str, how: str) -> Need:
@@ -93,10 +102,15 @@ def _banded(role: str, unit: str, zero: Fraction, band: WasteBand, formula: str,
     )
 
 
-def field_need(area_sqft: Exact, band: WasteBand) -> Need:
-    """Return the need of field shingles in square feet of roof."""
+def field_need(area_sqft: Exact, band: WasteBand, woven_valley_ft: Exact = 0) -> Need:
+    """Return the need of field shingles in square feet of roof.
+
+    woven_valley_ft: both slopes' shingles cross there, so that the top of the band is higher.
+    """
     area = not_below_zero(area_sqft, "area")
-    return _banded("field shingle", "sq ft", area, band, "measured roof", "roof")
+    need = _banded("field shingle", "sq ft", area, band, "measured roof", "roof")
+    woven = not_below_zero(woven_valley_ft, "valleys") / WOVEN_VALLEY_FT_PER_BUNDLE * _BUNDLE_SQFT
+    return replace(need, upper=need.upper + woven, least_waste_share=LEAST_WASTE_SHARE)
 
 
 def starter_need(eave_ft: Exact, rake_ft: Exact, band: WasteBand) -> Need:
@@ -227,11 +241,15 @@ class SuppliedLine:
     """Own stock or moved from another job: what went back on the truck is on no ticket."""
 
 
+Verdict = Literal["short", "tight", "plausible", "over", "cannot tell"]
+"""Tight: enough for the measured roof, and too little for what falls away in cutting."""
+
+
 @dataclass(frozen=True)
 class TakeOff:
     """Whether what was delivered and not returned fits the measured roof, for one role."""
 
-    verdict: Literal["short", "plausible", "over", "cannot tell"]
+    verdict: Verdict
     supplied: Fraction | None
     """Delivered less returned, in the need's unit; None when it cannot be told."""
     short_by: Fraction
@@ -280,7 +298,7 @@ def compare(
     )
 
     def result(
-        verdict: Literal["short", "plausible", "over", "cannot tell"],
+        verdict: Verdict,
         numbers: str,
         short: Fraction = Fraction(0),
         over: Fraction = Fraction(0),
@@ -302,6 +320,9 @@ def compare(
             needs.append("how much came from stock")
             return result("cannot tell", f"{numbers}; part of it came from stock")
         return result("short", f"{numbers}; short by {show(short, 1)} {unit}", short=short)
+    if supplied < least * (1 + need.least_waste_share) and not stock:
+        # Even with the tape's tolerance in its favour hardly anything is left for cuts.
+        return result("tight", numbers)
     if supplied > most and not stock:
         over = supplied - most
         return result("over", f"{numbers}; over by {show(over, 1)} {unit}", over=over)
@@ -309,75 +330,22 @@ def compare(
 
 
 @dataclass(frozen=True)
-class Packages:
-    """Whole packages to order."""
-
-    packages: int
-    working: Working
-
-
-def packages_for(
-    quantity: Exact, covers: Exact, waste_share: Exact, unit: str, confidence: Confidence
-) -> Packages:
-    """Return the whole packages for a quantity, waste added; `covers` is what one covers."""
-    amount = not_below_zero(quantity, "quantity")
-    each = above_zero(covers, "coverage per package")
-    waste = not_below_zero(waste_share, "waste")
-    count = ceiling(amount * (1 + waste) / each)
-    return Packages(
-        count,
-        Working(
-            "quantity × (1 + waste) ÷ coverage",
-            f"{show(amount)} {unit} × {show(1 + waste)} ÷ {show(each)} {unit}"
-            f" = {show(amount * (1 + waste) / each)}, so {count}",
-            "Arithmetic; coverage from the wrapper",
-            confidence,
-        ),
-    )
-
-
-def bundles_for(squares: Exact, bundles_per_square: Exact, waste_share: Exact = 0) -> Packages:
-    """Return the whole bundles of field shingles for roofing squares."""
-    per_square = above_zero(bundles_per_square, "bundles per square")
-    return packages_for(squares, 1 / per_square, waste_share, "squares", "looked-up")
-
-
-def woven_valley_bundles(valley_ft: Exact) -> Fraction:
-    """Return the extra bundles for woven valleys in feet, not rounded."""
-    return not_below_zero(valley_ft, "valleys") / WOVEN_VALLEY_FT_PER_BUNDLE
-
-
-def squares_to_order(
-    squares: Exact, waste_share: Exact, woven_valley_ft: Exact = 0, bundles_per_square: Exact = 3
-) -> Fraction:
-    """Return the squares to order, waste and woven valleys in them, not rounded."""
-    per_square = above_zero(bundles_per_square, "bundles per square")
-    base = not_below_zero(squares, "squares") * (1 + not_below_zero(waste_share, "waste"))
-    return base + woven_valley_bundles(woven_valley_ft) / per_square
-
-
-def cap_feet_per_bundle(shingles: int, exposure_in: Exact, caps_per_shingle: int = 3) -> Fraction:
-    """Return the feet of hip or ridge that caps cut from one bundle of strip shingles cover."""
-    caps = above_zero(shingles, "shingles") * above_zero(caps_per_shingle, "caps per shingle")
-    return caps * above_zero(exposure_in, "exposure") / 12
-
-
-@dataclass(frozen=True)
 class LotCheck:
-    """Whether the lots add up to the count."""
+    """Lots against the count of packages."""
 
-    verdict: Literal["agrees", "differs"]
-    lots: int
+    known: Fraction
+    """Packages that the lots account for."""
     without_lot: Fraction
-    """Packages that no lot accounts for; zero when there are none."""
+    """Packages that no lot accounts for; zero where a lot is not counted and may have them all."""
     beyond_count: Fraction
     """Packages in the lots beyond the count; zero when there are none."""
 
 
-def check_lots(count: Exact, lots: Mapping[str, Exact]) -> LotCheck:
-    """Return whether the quantities of the lots add up to the packages counted."""
-    total = sum((not_below_zero(n, f"lot {mark}") for mark, n in lots.items()), Fraction(0))
+def check_lots(count: Exact, lots: Iterable[Exact | None]) -> LotCheck:
+    """Return how the quantities of the lots stand to the packages counted. lots: None for one not counted."""
+    quantities = list(lots)
+    known = [not_below_zero(number, "lot") for number in quantities if number is not None]
+    total = sum(known, Fraction(0))
     gap = not_below_zero(count, "count") - total
-    return LotCheck(
-        "differs" if gap else "agrees", len(lots), max(Fraction(0), gap), max(Fraction(0), -gap)
-    )
+    without = gap if len(known) == len(quantities) else Fraction(0)
+    return LotCheck(total, max(Fraction(0), without), max(Fraction(0), -gap))

@@ -21,7 +21,7 @@ def _lacking(known: Known, field: str) -> list[Item]:
 def test_a_blank_wall_thickness_is_one_item_that_names_the_field_and_both_slopes() -> None:
     [item] = _lacking(known_good(_NO_WALL), "building.wall_in")
     assert item.says == (
-        "Whether the ice barrier on slopes back and front reaches far enough cannot be told: wall thickness "
+        "Whether the ice barrier on slopes back and front reaches far enough cannot be told: the wall's thickness "
         "is needed."
     )
     assert item.where.field == "building.wall_in"
@@ -84,7 +84,7 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
                 "COD-901",
                 "whether the nails are long enough",
                 _fault("thickness", "decks.0.thickness_in", due=date(2026, 12, 1)),
-                {"holds": {Holds.PERMIT}},
+                {"holds": {Holds.HANDOVER}},
             ),
             (
                 "DEC-901",
@@ -104,7 +104,7 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
         "Without the deck's thickness nobody can tell whether the nails are long enough; whether the panels "
         "fit; or what else."
     )
-    assert item.holds == {Holds.PERMIT, Holds.REGISTRATION}
+    assert item.holds == {Holds.HANDOVER, Holds.REGISTRATION}
     assert item.due == date(2026, 11, 1)
     assert item.life_safety
     assert set(item.rules) == {"COD-901", "DEC-901", "MAT-901"}

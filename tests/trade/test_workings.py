@@ -34,7 +34,6 @@ from dossier.trade.roof import cross_check, gable_roof, hip_roof
 from dossier.trade.takeoff import (
     WASTE_BANDS,
     SuppliedLine,
-    bundles_for,
     compare,
     drip_edge_need,
     field_need,
@@ -89,7 +88,6 @@ LINES: list[tuple[Working, str]] = [
     ),
     (drip_edge_need([40, 40]).working, "80 ft as one run: 9 pieces; edge by edge: 10"),
     (pieces_for(40).working, "(40 ft - 0.17 ft) ÷ (10 ft - 0.17 ft) = 4.05, so 5"),
-    (bundles_for(12, 4, Fraction(1, 10)).working, "12 squares × 1.1 ÷ 0.25 squares = 52.8, so 53"),
     (nails_per_square(36, 5, 4).working, "80 × 4 = 320"),
     (nail_length_asked(Fraction(1, 2), Fraction(1, 4)).working, "0.25 in + 0.5 in = 0.75 in"),
     (
