@@ -43,12 +43,14 @@ _FILES = {
 
 @dataclass(frozen=True)
 class Known:
-    """A job made from the known-good one. case, facts, assessment: None where it is unreadable."""
+    """A job made from the known-good one, worked out. reads, files: what it was filled in from."""
 
     case: Case
     facts: Facts
     assessment: Assessment
     run: Run
+    reads: Reads
+    files: tuple[tuple[str, ...], tuple[str, ...]]
 
     @property
     def punch_list(self) -> PunchList:
@@ -133,7 +135,7 @@ def worked_out(reads: Reads, facts_edits: MappingOf[str, object], today: date) -
         out_folder=GOOD_JOB / "out",
         work_folder=GOOD_JOB / ".dossier",
     )
-    return Known(case, facts, assess(case, facts, run), run)
+    return Known(case, facts, assess(case, facts, run), run, reads, (photo_files, paper_files))
 
 
 def _split(address: str, trees: MappingOf[str, Node]) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from dossier.punchlist import Party
 from dossier.values import listed
 
-_ELSEWHERE = ("locality", "company", "terms", "catalogue")
+_ELSEWHERE = ("locality", "company", "terms", "catalogue", "photos")
 """How an address begins that is not of the job's own record."""
 
 

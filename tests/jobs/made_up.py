@@ -101,7 +101,8 @@ def worked_out(
     """
     reads = _reads(jobs / name, tree)
     listing = files(name, jobs)
-    case, items = fill_in(reads, photos or listing.photos, papers or listing.papers)
+    listed = tuple(photos or listing.photos), tuple(papers or listing.papers)
+    case, items = fill_in(reads, *listed)
     if case is None:
         raise Unreadable(items)
     run = Run(
@@ -116,7 +117,7 @@ def worked_out(
     facts = _facts(name, jobs)
     if photos:
         facts = replace(facts, photos={file: facts.photos[file] for file in photos})
-    return Known(case, facts, assess(case, facts, run), run)
+    return Known(case, facts, assess(case, facts, run), run, reads, listed)
 
 
 def _reads(own: Path, tree: Node) -> Reads:
