@@ -68,6 +68,17 @@ class Came(StrEnum):
     NOTHING = "nothing"
 
 
+WILD = frozenset(
+    {
+        *("ten years earlier", "ten years later", "a year earlier", "a year later"),
+        *("nought", "a tenth", "tenfold", "across the world"),
+        *("a row doubled", "all rows dropped", "n/a"),
+        "a file that is not there",
+    }
+)
+"""Ways that leave what no good job could have, or switch off what is asked; the others may well be true."""
+
+
 @dataclass(frozen=True)
 class Mutant:
     """One changed value. address: as an Example's edit has it. field: the same with `*` for numbers.
@@ -173,7 +184,7 @@ def _told(item: Item) -> str:
 
 
 def documents(known: Known) -> str:
-    """Return every word of the documents that leave the office, without their layout."""
+    """Return every figure and statement, and every word of the documents that leave the office."""
     case, facts, done, run, items = (
         *(known.case, known.facts, known.assessment, known.run),
         known.punch_list,
@@ -181,6 +192,8 @@ def documents(known: Known) -> str:
     maker = for_reader(case, Edition.MAKER)
     packet = registration(maker, facts, done, items, run)
     parts = [
+        *(f"{figure.id} {figure.result}" for figure in done.figures),
+        *(f"{one.id} {one.text} {one.backing.value}" for one in done.statements),
         everything(handover(for_reader(case, Edition.HOMEOWNER), facts, done, items, run)),
         everything(packet),
         json.dumps(registration_data(maker, done, packet, run)),
@@ -317,7 +330,7 @@ def _of_words(
     for number, word in enumerate(own):
         if len(own) > 1:
             yield Mutant(name, f"{address}.{number}", field, "a word dropped", None)
-        for other in kind.choices or (*_labels(name), "a slope of no roof"):
+        for other in kind.choices or _labels(name):
             if other not in own:
                 yield Mutant(name, f"{address}.{number}", field, "another word", other)
         yield Mutant(name, f"{address}.{len(own)}", field, "a word doubled", word)
