@@ -200,6 +200,8 @@ def edited(node: Node, path: list[str], value: object) -> Node:
 
 
 def _node(value: object, line: int) -> Node:
+    if isinstance(value, Mapping | Sequence | Text):
+        return value
     if isinstance(value, dict):
         return Mapping({k: Entry(_node(v, line), line, 1) for k, v in value.items()}, line, 1)
     if isinstance(value, list):

@@ -46,14 +46,14 @@ def falling(part: Part) -> Falling | None:
     terms = part.on_the_calendar()
     if part.method not in (Proration.WHOLE_TERM, Proration.PRORATED_PART):
         return None
-    after = add_months(_ANY_START, terms.full_pay_months) + timedelta(days=1)
+    after = _day_after(terms)
     last = terms.last_day(_ANY_START)
     if last is not None and after > last:
         return None
     floor = Fraction(part.floor)
     floor_months = _floor_months(terms, floor)
     return Falling(
-        drops_to=share_on_day(terms, _ANY_START, after).share,
+        drops_to=_on_the_day_after(terms),
         samples=tuple(_samples(terms, floor_months)),
         floor=floor,
         floor_years=None if floor_months is None else Fraction(floor_months, 12),
@@ -88,11 +88,20 @@ def course(part: Part, most_months: int) -> tuple[tuple[int, Fraction], ...]:
                 corners.append((step.after_months, share))
         return (*corners, (end, share))
     # The day after full pay already counts as a month more, or as none: the share it has stands at the step.
-    corners.append((full, share_after_months(terms, full + 1)))
+    corners.append((full, _on_the_day_after(terms)))
     turns = {_floor_months(terms, Fraction(part.floor)), terms.fall_months, end}
     for months in sorted(turn for turn in turns if turn is not None and full < turn <= end):
         corners.append((months, share_after_months(terms, months)))
     return tuple(corners)
+
+
+def _day_after(terms: CoveragePart) -> date:
+    return add_months(_ANY_START, terms.full_pay_months) + timedelta(days=1)
+
+
+def _on_the_day_after(terms: CoveragePart) -> Fraction:
+    """Return the share on the day after full pay."""
+    return share_on_day(terms, _ANY_START, _day_after(terms)).share
 
 
 def _floor_months(terms: CoveragePart, floor: Fraction) -> int | None:
