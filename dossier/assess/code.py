@@ -22,8 +22,8 @@ from dossier.trade.deadlines import recoverable_depreciation
 from dossier.values import write_area, write_inches, write_money
 from dossier.words import AtticKind, DeckKind, Redecked, RepairKind, Role
 
-_STACK_IN = Fraction(1, 4)
-"""Thickness of two shingle courses and underlayment between nail head and deck, where no label says
+_STACK_IN = Fraction(35, 100)
+"""Thickness of two courses of laminated shingles and underlayment between nail head and deck, where no label says
 more; common practice, no published source."""
 
 

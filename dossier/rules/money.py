@@ -796,6 +796,8 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
                 {"kind": kind.value, "reason": reason},
                 verdict=Verdict.MISSING,
                 owed_by=party,
+                # An uninsured crew on the roof is more than a paper to chase.
+                lighter=Weight.WEAKENS if kind is PaperKind.INSURANCE_CERTIFICATE else None,
             )
 
 
