@@ -84,7 +84,7 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     examples=[
         Example(
             {"job.installation.fastener_length_in": "3/4"},
-            finds="Nails of 3/4 in are on record; more than 3/4 in are needed in this deck.",
+            finds="Nails of 3/4 in are on record; at least 0.85 in are needed in this deck.",
         ),
         Example(
             {"job.installation.fastener_length_in": "7/8", "job.decks.0": {"kind": "plywood"}},
@@ -92,7 +92,7 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
             "needed.",
         ),
         Example(
-            {"job.installation.fastener_length_in": "1", "job.decks.0": {"kind": "plywood"}},
+            {"job.installation.fastener_length_in": "1.25", "job.decks.0": {"kind": "plywood"}},
             finds=None,
         ),
         Example({"job.installation.fastener_length_in": "7/8"}, finds=None),
