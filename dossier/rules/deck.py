@@ -294,13 +294,13 @@ def repair_not_approved(
     why="The price of extra deck was agreed before the tear-off; an owner who counts will ask.",
     source="The price agreed in the contract, as on record; arithmetic",
     owed_by=Party.OFFICE,
-    remedy="Correct the price, the quantity or the agreed price; where another price was agreed for this repair, say "
-    "so to the owner in writing.",
+    remedy="Correct the price, the quantity or the agreed price; where another price was agreed for this repair, "
+    "say so to the owner in writing.",
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.price": "A repair without a price of its own is priced by the sheet or board foot.",
-        "job.money.sheet_price": "Without an agreed price there is nothing to compare with; the owner agreed to the "
-        "repair's own.",
+        "job.money.sheet_price": "Without an agreed price there is nothing to compare with; the owner agreed to "
+        "the repair's own.",
         "job.money.board_foot_price": "As for sheets.",
     },
     examples=[

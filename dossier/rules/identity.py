@@ -420,8 +420,8 @@ def _own_people(case: Case) -> frozenset[str]:
     examples=[
         Example(
             {"job.repairs.0.approved": "Ida Torvik, 2026-09-14"},
-            finds="Deck repair 1 was agreed to by Ida Torvik, who is of the company; what the owner said is not on "
-            "record.",
+            finds="Deck repair 1 was agreed to by Ida Torvik, who is of the company; what the owner said is not "
+            "on record.",
         ),
         Example(
             {"job.money.change_orders": "1, 192.00, approved by Ida Torvik on 2026-09-14"},
