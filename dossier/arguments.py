@@ -227,8 +227,8 @@ def _add_verify(add: Add) -> None:
     verify.add_argument(
         "--against",
         type=Path,
-        metavar="HANDOVER.pdf",
-        help="compare with the fingerprint that this document prints and the record it carries",
+        metavar="FILE.pdf",
+        help="compare this document, page by page, with the sealed one that it is a copy of",
     )
     verify.add_argument(
         "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"

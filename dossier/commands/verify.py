@@ -5,7 +5,7 @@ from pathlib import Path
 from dossier.archive.names import CLOSEOUT
 from dossier.archive.noted import compare_noted, digest_typed
 from dossier.archive.verify import TAKEN_FROM_THE_END, Verified, verify
-from dossier.errors import DossierError, ExitCode, WrongCommand
+from dossier.errors import DossierError, ExitCode, UnreadableInput
 from dossier.values import plural
 
 
@@ -76,23 +76,44 @@ def _against_or_why_not(
 def _against(
     found: Verified, document: Path
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-    from dossier.against import carries_record, compare, compare_digests
+    from dossier.against import SealedFile, compare, compare_digests, hold_against
+    from dossier.carried import RECORD
 
-    if not carries_record(document):
-        unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
+    name = document.name
+    whole = [bag for bag in found.bags if not bag.differences]
+    changed = [bag.name for bag in found.bags if bag.differences]
+    # What such a folder holds now is not what was sealed; to compare with that would say nothing.
+    why = [f"{name} was not compared with {one}, which is not as it was sealed." for one in changed]
+    if not whole:
+        if not document.is_file():
+            raise UnreadableInput(f"{document} is not there.", "Name the PDF.")
+        return (), (), tuple(why)
+    sealed = [
+        SealedFile(f"{bag.name}/{file}", bag.folder / file, digest)
+        for bag in whole
+        for file, digest in bag.payload.items()
+    ]
+    held = hold_against(document, sealed)
+    if held.like is None and changed:
+        # It may have been sealed in a folder that cannot be asked.
+        return (), (), (*why, *held.whole.differences)
+    parts = [held.whole]
+    closing = next((bag for bag in whole if bag.folder.name == CLOSEOUT), None)
+    if held.printed is not None or RECORD in held.carried:
+        if closing is not None and (held.like is None or held.like.bag == closing.name):
+            parts.append(compare(held, name, closing.folder, closing.payload))
+    else:
+        unchanged = {bag.digest: bag.name for bag in whole}
         # A folder looked at by itself has no newest beside it.
-        newest = found.bags[-1].digest if TAKEN_FROM_THE_END in found.notes else None
-        done = compare_digests(document, unchanged, newest)
-        return done.same, done.differences, done.notes
-    closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
-    if closing is None:
-        raise WrongCommand(
-            f"{CLOSEOUT} is not among the folders looked at, and only that can be compared with a document.",
-            "Name the job folder, its sealed/ folder, or the folder of the closing.",
-        )
-    if closing.differences:
-        # What it holds now is not what was sealed; to compare with that would say nothing.
-        why = f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed."
-        return (), (), (why,)
-    done = compare(document, closing.folder, closing.payload)
-    return done.same, done.differences, done.notes
+        alone = TAKEN_FROM_THE_END not in found.notes
+        newest = None if alone else found.bags[-1].digest
+        printed = compare_digests(name, held.digests, unchanged, newest)
+        if alone and held.like is None and printed.same:
+            # It was sealed in the folder after this one, which was not looked at.
+            parts = []
+        parts.append(printed)
+    return (
+        tuple(says for part in parts for says in part.same),
+        tuple(says for part in parts for says in part.differences),
+        (*(says for part in parts for says in part.notes), *why),
+    )
