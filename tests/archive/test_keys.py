@@ -26,10 +26,11 @@ def keys(tmp_path: Path) -> tuple[Path, Path]:
 
 @pytest.fixture
 def signed(tmp_path: Path, keys: tuple[Path, Path]) -> Path:
-    """A job whose closing is signed and that has a supplement which is not."""
+    """A job whose closing and supplement are signed."""
     job = sealed_job(tmp_path / "job")
-    sign(bags(job)[0], private_key(keys[0]))
     add(job)
+    for bag in bags(job):
+        sign(bag, private_key(keys[0]))
     return job
 
 
@@ -94,8 +95,26 @@ def test_a_signature_is_checked(
 ) -> None:
     assert main(["verify", str(signed), "--key", str(keys[1])]) == 0
     out = capsys.readouterr().out
-    assert "signed with this key, as it was sealed" in out
-    assert "0002-2031-06-23-note carries no signature" in out
+    assert out.count("signed with this key, as it was sealed") == 2
+    assert "carries no signature" not in out
+
+
+def test_an_unsigned_folder_after_a_signed_one_is_a_difference(
+    signed: Path, keys: tuple[Path, Path]
+) -> None:
+    (bags(signed)[1] / SIGNATURE).unlink()
+    says = (
+        "0002-2031-06-23-note: carries no signature, and 0001-closeout before it does: it was sealed without the "
+        "office's key, or put here by somebody else.",
+    )
+    assert verify(signed).differences == says
+    assert verify(signed, public_key(keys[1])).differences == says
+    # An office that made its key later signs from then on, and what was before is vouched for by its digest.
+    sign(bags(signed)[1], private_key(keys[0]))
+    (bags(signed)[0] / SIGNATURE).unlink()
+    found = verify(signed, public_key(keys[1]), closing_signed=False)
+    assert found.differences == ()
+    assert any(note.startswith("0001-closeout carries no signature. What") for note in found.notes)
 
 
 def test_an_entry_is_signed_as_well_where_a_key_is_given(
@@ -137,9 +156,10 @@ def test_a_rewrite_of_the_whole_shows(signed: Path, keys: tuple[Path, Path]) -> 
     info.write_text(info.read_text().replace(old, verify_bag(first).digest))
     rewrite(second)
     assert verify(signed).differences == ()
-    assert verify(signed, public_key(keys[1])).differences == (
-        f"0001-closeout: {SIGNATURE}: this folder carries a signature that this key did not make over it as "
-        "it is now.",
+    assert verify(signed, public_key(keys[1])).differences == tuple(
+        f"{bag.name}: {SIGNATURE}: this folder carries a signature that this key did not make over it as "
+        "it is now."
+        for bag in (first, second)
     )
 
 
@@ -155,7 +175,10 @@ def test_a_signature_that_does_not_fit_is_a_difference(
         key = make_keys(tmp_path / "other")
     else:
         path.write_bytes(data[:10] if what == "short" else bytes([data[0] ^ 1]) + data[1:])
-    assert len(verify(signed, public_key(key)).differences) == 1
+    said = verify(signed, public_key(key)).differences
+    assert [one.partition(":")[0] for one in said] == (
+        ["0001-closeout", "0002-2031-06-23-note"] if what == "another key" else ["0001-closeout"]
+    )
 
 
 @pytest.mark.parametrize("holds", [b"", b"x", None])
