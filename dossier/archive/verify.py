@@ -60,16 +60,10 @@ TAKEN_FROM_THE_END = (
 )
 """Said of every `sealed/`: each folder vouches for the one before it, and nothing for the last."""
 
-NOT_BESIDE = (
-    "What lies in the job folder beside sealed/ was not looked at: it is no longer what counts."
-)
-"""Said of every `sealed/`: a record or document beside it may say something else by now."""
-
 _WORTH_THREADS_BYTES = 4 * 1024 * 1024
 _REWRITE = (
     "a rewrite of the whole, manifests and all, cannot be ruled out, nor an entry put at the end by somebody "
-    "else. The homeowner’s handover (--against) and a digest kept elsewhere (--digest) show it as far as they "
-    "reach."
+    "else."
 )
 _MOST_RECORD_BYTES = 2 * 1024 * 1024
 _MOST_TAG_BYTES = 64 * 1024 * 1024
@@ -170,7 +164,7 @@ def verify(
     return Verified(
         tuple(bags),
         tuple(chain),
-        (*notes, *_unsigned_notes(tuple(bags), key), NOT_BESIDE, TAKEN_FROM_THE_END),
+        (*notes, *_unsigned_notes(tuple(bags), key), TAKEN_FROM_THE_END),
     )
 
 

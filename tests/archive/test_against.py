@@ -64,7 +64,7 @@ def test_a_rewritten_record_differs_from_the_document(
 ) -> None:
     bag = sealed_demo / "sealed" / "0001-closeout"
     path = bag / "data" / "job.yaml"
-    path.write_text(path.read_text().replace("2026-041", "2026-042", 1))
+    path.write_text(path.read_text().replace("118 Plover", "119 Plover", 1))
     rewrite(bag)
     assert main(["verify", str(sealed_demo)]) == 0
     capsys.readouterr()
