@@ -219,3 +219,60 @@ def test_a_sealed_folder_that_was_changed_is_not_compared(
     code, lines = compared(sealed_demo, handover, capsys)
     assert code == 5
     assert any("was not compared" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["handover-resale", "punch-list", "registration", "registration-print"],
+)
+def test_every_kind_of_document_is_compared_whole(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    document = tmp_path / f"{name}.pdf"
+    shutil.copy(sealed_demo / "out" / document.name, document)
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 0
+    says = f"= {name}.pdf is, byte for byte, 0001-closeout/data/out/{name}.pdf as it was sealed."
+    assert says in lines
+    writer = PdfWriter(clone_from=document)
+    writer.remove_page(0)
+    writer.write(document)
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 5
+    assert f"# {name}.pdf: Page 1 of the sealed document is missing." in lines
+
+
+def test_an_older_edition_of_a_handover_is_known_as_that(
+    sealed_demo: Path, handover: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    writer = PdfWriter(clone_from=handover)
+    writer.add_metadata({"/Title": "Roof record, edition 2"})
+    newer = tmp_path / "newer" / "handover.pdf"
+    newer.parent.mkdir()
+    writer.write(newer)
+    made = add_supplement(
+        sealed_demo, ENTRY, {"handover.pdf": newer.read_bytes()}, {}, DAY, EntryKind.NOTE
+    )
+    name = f"{made.name}/data/documents/handover.pdf"
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 0
+    assert (
+        "= handover.pdf is, byte for byte, 0001-closeout/data/out/handover.pdf as it was sealed."
+        in lines
+    )
+    assert f". A newer edition of handover.pdf was sealed after it: {name}." in lines
+    code, lines = compared(sealed_demo, newer, capsys)
+    assert code == 0
+    assert f"= handover.pdf is, byte for byte, {name} as it was sealed." in lines
+    assert not any("A newer edition" in line for line in lines)
+
+
+def test_a_photo_that_was_sealed_is_known_byte_for_byte(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    photo = Path(shutil.copy(sealed_demo / "photos" / "field" / "front.jpg", tmp_path / "mine.jpg"))
+    code, lines = compared(sealed_demo, photo, capsys)
+    assert code == 0
+    assert any(
+        line.startswith("= mine.jpg is, byte for byte, 0001-closeout/data/") for line in lines
+    )

@@ -12,7 +12,9 @@ from dossier.archive.supplements import add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
+from dossier.printing import Printer
 from dossier.words import EntryKind
+from tests.archive.killed import few_bytes
 from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job
 from tests.archive.test_verify import bags, rewrite
 from tests.conftest import judged, missing
@@ -196,3 +198,51 @@ def test_a_file_that_is_no_key_is_a_sentence(
         public_key(keys[0])
     with pytest.raises(UnreadableInput):
         private_key(keys[1])
+
+
+# --- the office's own key -----------------------------------------------------------------------
+
+
+def test_an_office_with_a_key_signs_and_checks_without_being_asked(
+    bare_office: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(Printer, "files", few_bytes)
+    office = bare_office.parent
+    assert main(["key", str(office / "keys" / "office")]) == 0
+    assert "From now on what is sealed in" in capsys.readouterr().out
+    seal = ["seal", str(bare_office), "--incomplete", "--today", "2026-10-20"]
+    assert main([*seal, "--sign", str(office / "keys" / "office"), "--unsigned"]) == 2
+    # With the public half alone the office signs, and where its private key is it has to be told.
+    away = (office / "keys" / "office").rename(tmp_path / "office")
+    assert main(seal) == 3
+    assert "This office signs what it seals" in capsys.readouterr().err
+    assert not (bare_office / "sealed").exists()
+    away.rename(office / "keys" / "office")
+    assert main(seal) == 0
+    assert (bags(bare_office)[0] / SIGNATURE).stat().st_size == 64
+    capsys.readouterr()
+    assert main(["verify", str(bare_office)]) == 0
+    out = capsys.readouterr().out
+    assert "signed with this key" in out
+    assert "Whoever can write there can put another key there" in out
+    (bags(bare_office)[0] / SIGNATURE).write_bytes(bytes(64))
+    assert main(["verify", str(bare_office)]) == 5
+
+
+def test_unsigned_where_it_is_said(
+    bare_office: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(Printer, "files", few_bytes)
+    make_keys(bare_office.parent / "keys" / "office")
+    seal = ["seal", str(bare_office), "--incomplete", "--today", "2026-10-20", "--unsigned"]
+    assert main(seal) == 0
+    assert not (bags(bare_office)[0] / SIGNATURE).exists()
+    capsys.readouterr()
+    assert main(["verify", str(bare_office)]) == 0
+    assert "The office has a key" in capsys.readouterr().out
+    # Whoever checks with the key kept elsewhere wants the closing signed.
+    public = bare_office.parent / "keys" / "office.pub"
+    assert main(["verify", str(bare_office), "--key", str(public)]) == 5
