@@ -10,6 +10,7 @@ from datetime import date, datetime, time
 from hashlib import sha256
 from pathlib import Path
 
+from dossier.archive.keys import office_key
 from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
@@ -290,6 +291,7 @@ def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path
         organization=job.case.company.name,
         previous=job.digest,
         holder=job.holder,
+        key=office_key(job.run.office_folder),
     )
 
 

@@ -84,7 +84,7 @@ def _add_job_commands(add: Add) -> None:
         (
             "seal",
             "copy the whole job into sealed/0001-closeout/, with checksums that show a later change",
-            "dossier seal my-office/2026-061-birch-road --sign keys/office",
+            "dossier seal my-office/2026-061-birch-road",
         ),
     ):
         command = add(name, says, example)
@@ -122,7 +122,10 @@ def _add_job_commands(add: Add) -> None:
                 "--sign",
                 type=Path,
                 metavar="KEY",
-                help="sign it with the office's private key, made by dossier key",
+                help="sign it with this private key; without it with keys/office of the office folder, if there",
+            )
+            command.add_argument(
+                "--unsigned", action="store_true", help="do not sign it though the office has a key"
             )
         elif name == "build":
             command.add_argument(
@@ -228,11 +231,14 @@ def _add_verify(add: Add) -> None:
     verify.add_argument(
         "--against",
         type=Path,
-        metavar="HANDOVER.pdf",
-        help="compare with the fingerprint that this document prints and the record it carries",
+        metavar="FILE.pdf",
+        help="compare this document, page by page, with the sealed one that it is a copy of",
     )
     verify.add_argument(
-        "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"
+        "--key",
+        type=Path,
+        metavar="PUBLIC",
+        help="check the signatures with this public key; without it with keys/office.pub of the office, if there",
     )
     verify.add_argument(
         "--digest",

@@ -88,7 +88,9 @@ def _run(given: argparse.Namespace) -> ExitCode:
         if given.command == "seal":
             from dossier.commands.seal import run_seal
 
-            return run_seal(asked, system_clock, given.incomplete, given.sign)
+            return run_seal(
+                asked, system_clock, given.incomplete, given.sign, unsigned=given.unsigned
+            )
         if given.command == "check":
             from dossier.commands.check import run_check
 

@@ -17,7 +17,19 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from dossier import __version__
 from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values, sync_folder
 from dossier.archive.keys import sign
-from dossier.archive.names import BEFORE, CLOSEOUT, JOB_NUMBER, NUMBERED, is_unfinished, unfinished
+from dossier.archive.names import (
+    BEFORE,
+    CAME_AFTER,
+    CLOSEOUT,
+    DESCRIPTION,
+    EVENT_DATE,
+    JOB_NUMBER,
+    NUMBERED,
+    is_unfinished,
+    own_name,
+    unfinished,
+)
+from dossier.archive.verify import is_whole
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
@@ -108,8 +120,8 @@ def add_supplement(
         told = [
             ("Source-Organization", organization or "not on file"),
             (JOB_NUMBER, entry.job),
-            ("External-Description", f"What came after: {entry.kind.value}"),
-            ("Event-Date", on.isoformat()),
+            (DESCRIPTION, f"{CAME_AFTER}{entry.kind.value}"),
+            (EVENT_DATE, on.isoformat()),
             ("Bagging-Date", (bagged_on or entry.noted_on).isoformat()),
             ("Bag-Software-Agent", f"dossier {__version__}"),
         ]
@@ -127,6 +139,7 @@ def _add(
     at: Step,
 ) -> Path:
     sealed = job_folder / SEALED
+    put_back(sealed)
     bags = sealed_folders(sealed)
     refuse_gaps(sealed, bags)
     _refuse_another_job(entry, bags[0])
@@ -224,6 +237,36 @@ def write_bag(
         _drop(fresh)
         raise
     return target
+
+
+def put_back(sealed: Path) -> None:
+    """Give every whole bag that has the name of an unfinished one its own name. The job's lock is held.
+
+    A run that was cut off in its last step leaves one, and so does whoever hides a sealed folder: it must not
+    be taken away as a leftover. Raises CannotWrite where one does not belong in its place.
+    """
+    if not sealed.is_dir():
+        return
+    for path in sorted(sealed.iterdir()):
+        if not is_unfinished(path.name) or path.is_symlink() or not path.is_dir():
+            continue
+        if not is_whole(path):
+            continue
+        target = sealed / own_name(path.name)
+        info = (path / INFO).read_text(encoding="utf-8", errors="replace")
+        number = int(target.name[:4]) if NUMBERED.fullmatch(target.name) else 0
+        before = [bag for bag in sealed_folders(sealed) if int(bag.name[:4]) == number - 1]
+        carried = info_values(info, BEFORE)
+        fits = carried == tuple(digest_of(bag) for bag in before) and bool(before) == (number > 1)
+        if target.exists() or number == 0 or not fits:
+            raise CannotWrite(
+                f"{path} is a whole sealed folder under the name of an unfinished one, and does not belong in "
+                f"{target.name}.",
+                "Nothing was added. Look at what it is: dossier verify on it names its job and its digest; then "
+                "put it elsewhere.",
+            )
+        path.rename(target)
+        sync_folder(sealed)
 
 
 def clear_unfinished(sealed: Path) -> None:

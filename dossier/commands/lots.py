@@ -2,11 +2,13 @@
 
 from pathlib import Path
 
+from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line, table
 from dossier.compose.twins import safe_csv
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
 from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots
+from dossier.index.unread import not_read
 from dossier.values import Progress, plural, silent
 
 _HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
@@ -29,15 +31,23 @@ COLUMNS = (
 def run_lots(
     office: Path, mark: str, as_csv: bool, say: Say, progress: Progress = silent
 ) -> ExitCode:
-    """Print every lot of this mark, and return the exit code: 0 also where there is none."""
-    found = ask(office, lambda connection: find_lots(connection, mark), say, progress)
+    """Print every lot of this mark, and return the exit code: 0 also where there is none.
+
+    3 where a folder that could not be read may have changed the answer.
+    """
+    found, unread = ask(
+        office,
+        lambda connection: (find_lots(connection, mark), not_read(connection)),
+        say,
+        progress,
+    )
     if as_csv:
         print(safe_csv(COLUMNS, [csv_row(row) for row in found.rows]), end="")
-        for sentence in _sentences(found, mark):
+        for sentence in (*_sentences(found, mark), *not_read_lines(unread)):
             say(sentence)
     else:
-        print(lots_text(found, mark))
-    return ExitCode.NOTHING_HELD_UP
+        print("\n".join([lots_text(found, mark), *not_read_lines(unread)]))
+    return code_of(unread)
 
 
 def lots_text(found: LotsFound, mark: str) -> str:

@@ -35,7 +35,7 @@ _MAKER = frozenset({Edition.OFFICE, Edition.MAKER})
 _REGISTERED = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
 __all__ = ["ENTRY_FILE", "SEALED", "Entry", "entries_of", "read_entry"]
 
-_FOLDER = re.compile(r"(?P<number>\d{4})-(?P<rest>.+)", re.S)
+_FOLDER = re.compile(r"(?P<number>[0-9]{4})-(?P<rest>.+)", re.S)
 
 
 class Registration(Model):

@@ -165,7 +165,7 @@ def test_an_unreadable_job_is_in_the_index_with_its_fault(
     printed = capsys.readouterr().out
     assert "3 jobs in " in printed
     assert "broken-job: job.yaml line 2 holds the byte 0xff, which is not UTF-8." in printed
-    assert main(["find", "broken", "--office", str(office)]) == 0
+    assert main(["find", "broken", "--office", str(office)]) == 3
     assert "not read whole: job.yaml line 2" in capsys.readouterr().out
 
 
