@@ -9,7 +9,7 @@ from pathlib import Path
 
 from dossier import __version__
 from dossier.commands.after_arguments import add_claim, add_transfer
-from dossier.commands.typed import add_job, add_office, add_today, add_wait, day
+from dossier.commands.typed import add_job, add_office, add_today, add_wait, day, new_place
 from dossier.errors import EXIT_CODE_MEANINGS
 
 Add = Callable[[str, str, str], argparse.ArgumentParser]
@@ -60,7 +60,7 @@ def _add_start(add: Add) -> None:
         "make a new job folder with a commented record to fill in; an office folder too if there is none",
         "dossier start my-office/2026-061-birch-road",
     )
-    start.add_argument("folder", type=Path, metavar="FOLDER", help="the job folder to make")
+    start.add_argument("folder", type=new_place, metavar="FOLDER", help="the job folder to make")
 
 
 def _add_job_commands(add: Add) -> None:
@@ -127,7 +127,7 @@ def _add_job_commands(add: Add) -> None:
         elif name == "build":
             command.add_argument(
                 "--out",
-                type=Path,
+                type=new_place,
                 metavar="FOLDER",
                 help="write there instead of into the job's out/; an empty or new folder, outside every job",
             )
@@ -158,7 +158,8 @@ def _add_gather(add: Add) -> None:
         ("--proposal", "FILE", "write the proposal there instead of into the job's .dossier/"),
         ("--sheet", "FILE.pdf", "also write a contact sheet, every picture with its number"),
     ):
-        gather.add_argument(option, type=Path, metavar=metavar, help=says)
+        kind = Path if option == "--take" else new_place
+        gather.add_argument(option, type=kind, metavar=metavar, help=says)
     add_office(gather)
     gather.add_argument("--undo", action="store_true", help="take the last gather of this job back")
     gather.add_argument(
@@ -243,7 +244,7 @@ def _add_verify(add: Add) -> None:
         "make the office's own key pair, to sign what it seals",
         "dossier key keys/office",
     )
-    key.add_argument("file", type=Path, metavar="NEWFILE", help="the private key to write")
+    key.add_argument("file", type=new_place, metavar="NEWFILE", help="the private key to write")
 
 
 def _add_after(add: Add) -> None:
@@ -317,7 +318,7 @@ def _add_questions(add: Add) -> None:
         "dossier office --pdf office-2026-10.pdf",
     )
     office.add_argument(
-        "--pdf", type=Path, metavar="FILE", help="also write them on one page, into a new file"
+        "--pdf", type=new_place, metavar="FILE", help="also write them on one page, into a new file"
     )
     for command in (lots, office):
         command.add_argument("--csv", action="store_true", help="print CSV on stdout")
@@ -341,7 +342,7 @@ def _add_others(add: Add) -> None:
         "document", type=Path, metavar="PDF", help="the document as it was handed over"
     )
     recover.add_argument(
-        "folder", type=Path, metavar="NEWFOLDER", help="a folder that is not there yet"
+        "folder", type=new_place, metavar="NEWFOLDER", help="a folder that is not there yet"
     )
     explain = add(
         "explain", "print one rule in full: why, source, what to do", "dossier explain MAT-001"

@@ -25,6 +25,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             # A terminal that is not UTF-8 shows a code for a quotation mark it lacks; nothing is lost.
             stream.reconfigure(errors="backslashreplace")
     logging.basicConfig(format="%(message)s", stream=sys.stderr)
+    # What is amiss with a PDF is said in sentences of ours; its reader's own remarks name byte offsets.
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL + 1)
     given = parser().parse_args(arguments)
     if getattr(given, "verbose", False):
         logging.getLogger("dossier").setLevel(logging.INFO)

@@ -74,6 +74,14 @@ class JobTaken(DossierError):
     exit_code = ExitCode.JOB_TAKEN
 
 
+LET_IT_END = "Let the copying or editing end, then build again."
+
+
+def changed_meanwhile(file: str) -> str:
+    """Return the sentence on a file that is no longer what was judged."""
+    return f"{file} was changed or taken away while the documents were being made."
+
+
 class MissingLibraries(DossierError):
     """The system libraries that lay out documents are not installed."""
 

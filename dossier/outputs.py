@@ -200,6 +200,15 @@ def sealed_around(path: Path) -> Path | None:
     )
 
 
+def refuse_link(work: Path) -> None:
+    """Raise CannotWrite where the folder for cache and lock is a link: what it leads to is not ours."""
+    if work.is_symlink():
+        raise CannotWrite(
+            f"{work} is a link, and what is kept there is never written through a link.",
+            "Take the link away; the folder is made again where it is needed.",
+        )
+
+
 def write_new_file(path: Path, data: bytes) -> None:
     """Write one file that is not there yet, whole or not at all. Raises CannotWrite."""
     fresh = path.with_name(f".{path.name}.dossier-new")
@@ -263,6 +272,7 @@ def job_lock(work: Path, holder: Holder | None = None) -> Iterator[None]:
             f"{work.parent} lies in the sealed folder {bag}, which is not changed any more.",
             "Copy its data/ to a new place in an office folder, and work on the copy.",
         )
+    refuse_link(work)
     try:
         work.mkdir(parents=True, exist_ok=True)
         handle = os.open(

@@ -6,7 +6,7 @@ disk. Read this file to see what the program does; each step is one call and log
 
 import logging
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -20,6 +20,7 @@ from dossier.case.case import Case
 from dossier.case.fill import fill
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
+from dossier.evidence.facts import OtherJob
 from dossier.evidence.logo import logo_fault
 from dossier.gather.filing import heal
 from dossier.outputs import (
@@ -153,9 +154,12 @@ def check(asked: Asked, clock: Clock) -> Checked:
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
         # A cache written there would be a change of what was sealed.
-        cache_folder=None if asked.fresh or sealed_around(folder) else run.work_folder,
+        cache_folder=None
+        if asked.fresh or sealed_around(folder) or run.work_folder.is_symlink()
+        else run.work_folder,
         progress=run.progress,
     )
+    facts = replace(facts, elsewhere=_elsewhere(case, folder, office))
 
     log.info("step 4 of 6: working out what follows")
     assessment = assess(case, facts, run)
@@ -173,6 +177,18 @@ def check(asked: Asked, clock: Clock) -> Checked:
         as_built_differs(case, sheets, folder),
         logo_fault(office, case.company.logo),
     )
+
+
+def _elsewhere(case: Case, folder: Path, office: Path) -> tuple[OtherJob, ...]:
+    """Return the other jobs of the office with this one's number or permit, where an index knows them."""
+    # Imported here, since most offices that check a first job have no index yet.
+    from dossier.index.same import same_numbers
+
+    head, permit = case.job.job, case.job.permit
+    found = same_numbers(
+        office, folder, head.number, permit.number if permit else None, head.locality
+    )
+    return tuple(OtherJob(same.folder, same.number, same.permit) for same in found)
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,7 @@ from dossier.compose.shared import PictureWanted, look_of
 from dossier.compose.twins import punch_list_csv, punch_list_data, safe_csv
 from dossier.evidence import Facts
 from dossier.evidence.logo import logo_fault
+from dossier.evidence.measuring import read_as_measured
 from dossier.evidence.pdfs import look_at_pdf
 from dossier.punchlist import PunchList
 from dossier.reading.plain import without_comments
@@ -236,7 +237,7 @@ def papers_to_send(
             fact = facts.papers[paper.file]
             if fact.kind not in _MIME:
                 continue
-            data = (job_folder / paper.file).read_bytes()
+            data = read_as_measured(job_folder, fact)
             name = paper.file.removeprefix("papers/").replace("/", "-")
             stem = name.rpartition(".")[0]
             if fact.kind != "pdf":

@@ -62,11 +62,30 @@ class Where:
 _WEIGHT_ORDER = {weight: number for number, weight in enumerate(Weight)}
 
 
+@dataclass(frozen=True, order=True)
+class Untold:
+    """One question that stays open while a fact is blank.
+
+    rule: whose question it is. question: a clause such as “whether the ice barrier on {slopes} reaches far
+    enough”. slope: the slope it is about, empty where it is about none. named: the other names in braces, with
+    their values. needs: what is missing, in the rule's own words.
+    """
+
+    rule: str
+    question: str
+    named: tuple[tuple[str, str], ...] = ()
+    slope: str = ""
+    needs: str = ""
+
+
 @dataclass(frozen=True)
 class Item:
     """One thing that is missing, wrong or cannot be told, with who owes it, why and by when.
 
-    due: the last day on which it still helps, or None where no date exists.
+    due: the last day on which it still helps, or None where no date exists. life_safety: whether people are
+    in danger while it stands. lacks: of an item that cannot be told, the places in the record that are blank,
+    such as `building.wall_in`; untold: every question that stays open for it. Field, slopes and questions are
+    values here, so that somebody can be asked for the fact without reading a sentence.
     """
 
     rule: str
@@ -80,11 +99,34 @@ class Item:
     holds: frozenset[Holds]
     due: date | None
     where: Where
+    life_safety: bool = False
+    lacks: tuple[str, ...] = ()
+    untold: tuple[Untold, ...] = ()
 
     @property
-    def sort_key(self) -> tuple[int, str, Where, str]:
-        """Return the order of the list: by weight, rule id, place, sentence; never by chance."""
-        return (_WEIGHT_ORDER[self.weight], self.rule, self.where, self.says)
+    def rules(self) -> tuple[str, ...]:
+        """Return the ids of all rules that speak in this item, its own first."""
+        return tuple(dict.fromkeys((self.rule, *(one.rule for one in self.untold))))
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Return the places in the record to write at: those that are blank, else where the item stands."""
+        return self.lacks or ((self.where.field,) if self.where.field else ())
+
+    @property
+    def place(self) -> str:
+        """Return file, line and fields, as printed beside an item."""
+        return " ".join((str(self.where), ", ".join(self.fields))).strip()
+
+    @property
+    def sort_key(self) -> tuple[bool, int, date, str, Where, str]:
+        """Return the order of the list: what is lost soonest first, and never by chance.
+
+        Life safety; then weight; then the last day, a day that is past before one to come and no day last;
+        then rule id, place, sentence.
+        """
+        weight, day = _WEIGHT_ORDER[self.weight], self.due or date.max
+        return (not self.life_safety, weight, day, self.rule, self.where, self.says)
 
 
 @dataclass(frozen=True)

@@ -132,6 +132,39 @@ class Scope(StrEnum):
     RECOVER = "recover"
 
 
+class OldCovering(StrEnum):
+    """What the old roof was made of; some kinds may not be covered over."""
+
+    ASPHALT = "asphalt shingles"
+    ROLL = "roll roofing"
+    WOOD_SHINGLES = "wood shingles"
+    WOOD_SHAKES = "wood shakes"
+    SLATE = "slate"
+    CLAY = "clay tile"
+    CEMENT = "cement tile"
+    ASBESTOS_CEMENT = "asbestos-cement"
+    METAL = "metal"
+    OTHER = "other"
+
+
+class OldState(StrEnum):
+    """What state the old roof was in when somebody looked at it."""
+
+    SOUND = "sound"
+    SOAKED = "water-soaked"
+    DETERIORATED = "deteriorated"
+
+
+class OnTheRoof(StrEnum):
+    """What stands on a roof and is taken off for the work."""
+
+    SOLAR = "solar panels"
+    DISH = "dish"
+    ANTENNA = "antenna"
+    GUTTERS = "gutters"
+    OTHER = "other"
+
+
 class DeckKind(StrEnum):
     """What the deck is made of."""
 

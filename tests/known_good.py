@@ -147,19 +147,22 @@ def edited_facts(facts: Facts, edits: MappingOf[str, object], gone: set[str]) ->
     """Return the facts without the files that are gone, and with single facts changed."""
     photos = {file: fact for file, fact in facts.photos.items() if file not in gone}
     papers = {file: fact for file, fact in facts.papers.items() if file not in gone}
-    strays = facts.strays
+    strays, elsewhere = facts.strays, facts.elsewhere
     for address, value in edits.items():
         if address in gone:
             continue
         if address == "strays":
             strays = tuple(value)  # type: ignore[arg-type]
             continue
+        if address == "elsewhere":
+            elsewhere = tuple(value)  # type: ignore[arg-type]
+            continue
         file, _, field = address.rpartition(".")
         shelf: dict[str, Any] = photos if file in photos else papers
         if field == "taken_at_local" and isinstance(value, str):
             value = datetime.fromisoformat(value)
         shelf[file] = replace(shelf[file], **{field: value})
-    return Facts(photos, papers, strays)
+    return Facts(photos, papers, strays, elsewhere)
 
 
 def edited(node: Node, path: list[str], value: object) -> Node:

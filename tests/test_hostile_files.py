@@ -4,6 +4,7 @@ Permissions are tried as another user where this one may read everything; elsewh
 is played.
 """
 
+import errno
 import os
 import shutil
 import subprocess
@@ -16,7 +17,7 @@ import pytest
 
 from dossier.carried import record_digest
 from dossier.cli import main
-from dossier.errors import UnreadableInput
+from dossier.errors import CannotWrite, ExitCode, UnreadableInput
 from dossier.evidence import list_files, measure
 from dossier.evidence.files import printable
 from dossier.evidence.logo import logo_fault
@@ -24,9 +25,10 @@ from dossier.pipeline import Asked, check
 from dossier.punchlist import Where
 from dossier.record import read as record_read
 from dossier.record.read import read_photo_list
+from dossier.render import engine
 from dossier.terms import read as terms_read
 from dossier.terms.read import find_office, need_office, read_catalogues, read_locality
-from tests.conftest import copy_office, no_clock
+from tests.conftest import copy_office, no_clock, pdf_with_text
 from tests.known_good import DEMO, GOOD_JOB, TODAY
 
 DAY = ["--today", TODAY.isoformat()]
@@ -262,3 +264,81 @@ def test_another_user_is_told_what_he_may_not_read(closed: str, code: int, says:
     assert "Traceback" not in done.stderr.decode()
     if code == 3 and closed != "job":
         assert shown.count("may not be read") == 1
+
+
+# --- places that lead elsewhere, and a full disk --------------------------------------------------
+
+
+def test_a_linked_folder_for_cache_and_lock_is_not_followed(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (job / ".dossier").symlink_to(elsewhere)
+    assert main(["build", str(job), *DAY]) == ExitCode.CANNOT_WRITE
+    assert ".dossier is a link" in capsys.readouterr().err
+    assert main(["check", str(job), *DAY]) == ExitCode.ITEMS_HOLD
+    assert list(elsewhere.iterdir()) == []
+    assert not (job / "out").exists()
+
+
+@pytest.mark.parametrize("command", [["build", "JOB", "--out"], ["start"], ["key"]])
+def test_a_way_through_a_folder_that_is_not_there_makes_nothing(
+    command: list[str],
+    job: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    inside = tmp_path / "inside"
+    inside.mkdir()
+    monkeypatch.chdir(inside)
+    words = [str(job) if word == "JOB" else word for word in command]
+    with pytest.raises(SystemExit) as ended:
+        main([*words, "a/../../x"])
+    assert ended.value.code == ExitCode.WRONG_COMMAND
+    assert "leads back out of a, which is not there" in capsys.readouterr().err
+    assert list(inside.iterdir()) == []
+    assert not (tmp_path / "x").exists()
+
+
+def _full(*_: object, **__: object) -> None:
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def test_a_full_folder_for_temporary_files_is_a_sentence(
+    job: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    import weasyprint.text.fonts
+
+    monkeypatch.setattr(weasyprint.text.fonts, "FontConfiguration", _full)
+    assert main(["build", str(job), *DAY]) == ExitCode.CANNOT_WRITE
+    assert "folder for temporary files could not be written" in capsys.readouterr().err
+    assert not (job / "out").exists()
+
+
+def test_a_full_folder_before_the_layout_program_is_loaded(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tempfile, "mkdtemp", _full)
+    with pytest.raises(CannotWrite, match="No space left"):
+        engine._font_configuration()
+
+
+def test_the_pdf_reader_s_own_remarks_stay_off_the_screen(
+    job: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    (job / "papers").mkdir()
+    # Its table of objects is wrong, which the reader mends and remarks upon.
+    odd = pdf_with_text("Permit card").replace(b"0000000009 00000 n", b"0000000019 00000 n")
+    odd += b"%%EOF\n%%EOF\n"
+    (job / "papers" / "permit.pdf").write_bytes(odd)
+    main(["build", str(job), *DAY])
+    main(["recover", str(job / "papers" / "permit.pdf"), str(job.parent / "new")])
+    said = capfd.readouterr()
+    assert "permit.pdf" in said.out + said.err
+    for remark in (
+        "Ignoring wrong pointing",
+        "incorrect startxref",
+        "Multiple definitions",
+        "pypdf",
+    ):
+        assert remark not in said.err

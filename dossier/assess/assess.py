@@ -32,7 +32,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
     known = events(case)
     asked = asked_results(case, facts, slopes, attics, known, run.today)
     lines = coverage_lines(case, asked, known)
-    smaller = details(case, known)
+    smaller = details(case, known, run.today)
     return Assessment(
         events=known,
         slopes=slopes,

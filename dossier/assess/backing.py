@@ -46,7 +46,7 @@ def photo_backing(photo: Photo, facts: Facts) -> Backing:
 def paper_backing(paper: Paper, facts: Facts) -> Backing:
     """Return how far one paper backs what it is; absent where it does not open."""
     fact = facts.papers.get(paper.file)
-    if fact is None or not fact.exists or fact.fault is not None or fact.encrypted:
+    if fact is None or not fact.exists or fact.fault is not None:
         return Backing.ABSENT
     return Backing.REVIEWED if is_reviewed(paper) else Backing.ON_FILE
 

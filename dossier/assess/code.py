@@ -5,13 +5,15 @@ In: a case and its asked levels. Out: the trade room's checks and figures. Must 
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from dossier.assess.calendar import amount_due
+from dossier.assess.old_roof import old_roof
 from dossier.assess.results import DeckResult, Figure, WindResult
 from dossier.assess.roof import edition_year
-from dossier.case.case import Case
+from dossier.case.case import Case, Material
 from dossier.punchlist import Where
 from dossier.record.people import Attic, Vent
 from dossier.terms.conditions import flat
@@ -23,6 +25,18 @@ from dossier.words import AtticKind, DeckKind, Redecked, RepairKind, Role
 _STACK_IN = Fraction(1, 4)
 """Thickness of two shingle courses and underlayment between nail head and deck, where no label says
 more; common practice, no published source."""
+
+
+_GABLE = re.compile(r"\bgable", re.I)
+_HIGH = re.compile(
+    r"\b(?:gable|ridge|off-ridge|box|turbine|whirl\w*|cupola|mushroom|static|power)\b", re.I
+)
+_AT_THE_EAVE = re.compile(r"\b(?:soffit|eaves?|edge|fascia|intake|under-?eave)\b", re.I)
+"""Words of a vent's name that say where it lies: all but the last lie high, and a gable's may lie too low to
+count as high. Common practice, no published source."""
+
+
+DECK_IN = "deck thickness"
 
 
 def zone_number(case: Case) -> int | None:
@@ -38,21 +52,25 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
     figures: list[Figure] = []
     for number, attic in enumerate(attics):
         path = f"building.attics.{number}"
+        high, low = high_and_low(case, attic)
         space = ventilation.AtticSpace(
             name=attic.space,
             area_sqft=attic.floor_area_sqft,
-            exhaust_sqin=vents_sqin(case, attic.exhaust, f"{path}.exhaust"),
-            intake_sqin=vents_sqin(case, attic.intake, f"{path}.intake"),
+            exhaust_sqin=vents_sqin(case, high, attic.exhaust, f"{path}.exhaust"),
+            intake_sqin=vents_sqin(case, low, attic.intake, f"{path}.intake"),
             retarder=attic.vapour_retarder.value if attic.vapour_retarder else None,
             vented=attic.kind is not AtticKind.UNVENTED,
-            exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in attic.exhaust)),
+            exhaust_kinds=tuple(dict.fromkeys(vent.product for vent in high)),
+            upper_high=ventilation.upper_high(
+                attic.upper_drop_ft, not any(_GABLE.search(vent.product) for vent in high)
+            ),
         )
         check = ventilation.check_space(
             space,
             edition_year(case),
             zone_number(case),
-            _per_foot(case, attic.exhaust),
-            _per_foot(case, attic.intake),
+            _per_foot(case, high),
+            _per_foot(case, low),
         )
         checks.append(check)
         figures.append(
@@ -94,14 +112,36 @@ def _vent_text(vents: tuple[Vent, ...]) -> str:
     return "; ".join(vent.product for vent in vents) or "not on record"
 
 
-def vents_sqin(case: Case, vents: tuple[Vent, ...], path: str) -> Fraction | None:
+def high_and_low(case: Case, attic: Attic) -> tuple[tuple[Vent, ...], tuple[Vent, ...]]:
+    """Return the vents of a space that lie high and those that lie low, whichever list they were typed in."""
+    told = [(vent, _lies_low(case, vent, True)) for vent in attic.exhaust]
+    told += [(vent, _lies_low(case, vent, False)) for vent in attic.intake]
+    high = tuple(vent for vent, low in told if not low)
+    return high, tuple(vent for vent, low in told if low)
+
+
+def _lies_low(case: Case, vent: Vent, typed_as_exhaust: bool) -> bool:
+    """Return whether a vent lies low: as the record says, else by what it is, else by its list."""
+    if vent.low is not None:
+        return vent.low
+    if typed_as_exhaust:
+        return False
+    product = case.product(vent.product)
+    if product is not None and product.role in (Role.EXHAUST_VENT, Role.INTAKE_VENT):
+        return product.role is Role.INTAKE_VENT
+    return _AT_THE_EAVE.search(vent.product) is not None or not _HIGH.search(vent.product)
+
+
+def vents_sqin(
+    case: Case, vents: tuple[Vent, ...], typed: tuple[Vent, ...], path: str
+) -> Fraction | None:
     """Return the net free area of some vents; None where one's area or number is not known.
 
-    A blank is None too, since a space without an entry is not a space without vents; where the record says
-    that the field at `path` does not apply, there are none.
+    typed: what stands in the list at `path`. A blank list is None too, since a space without an entry is not a
+    space without vents; where the record says that it does not apply, there are none in it.
     """
-    if not vents:
-        return Fraction(0) if case.reason_not(path) else None
+    if not typed and not case.reason_not(path):
+        return None
     total = Fraction(0)
     for vent in vents:
         each = vent_area_each(case, vent)
@@ -126,22 +166,38 @@ def _per_foot(case: Case, vents: tuple[Vent, ...]) -> Fraction | None:
 
 
 def wind_result(case: Case) -> WindResult | None:
-    """Return the field shingle's class against the site's wind; None without a field shingle."""
-    materials = case.materials_of(Role.FIELD_SHINGLE)
-    if not materials:
-        return None
-    material = materials[0]
+    """Return the field shingle's class against the site's wind; None without a field shingle.
+
+    Of several field shingles the one that stands the site's wind least.
+    """
     building = case.job.building
     conditions = wind.standard_conditions(
         case.exposure.value.value,
         building.mean_roof_height_ft if building else None,
         building.hill_crest if building else None,
     )
+    results = [
+        WindResult(_wind_check(case, material), conditions, material)
+        for material in case.materials_of(Role.FIELD_SHINGLE)
+    ]
+    worst = ("too low", "outside table", "cannot tell", "enough")
+    return min(results, key=lambda result: worst.index(result.check.verdict), default=None)
+
+
+def _wind_check(case: Case, material: Material) -> wind.WindCheck:
+    """Return one shingle's class against the design speed, by the test that its kind asks for."""
     classes = dict(re.findall(r"(D7158|D3161)\s+(?:class\s+)?([A-H])\b", material.wind_class or ""))
-    test = next((name for name in ("D7158", "D3161") if name in classes), None)
+    seals = material.product.self_sealing if material.product else None
     speed = case.design_wind_mph.value if case.design_wind_mph else None
+    test = "D7158" if "D7158" in classes else None
+    if seals is False:
+        test = "D3161" if "D3161" in classes else None
     check = wind.check_class(speed, test, classes[test] if test else None)
-    return WindResult(check, conditions, material)
+    if check.verdict == "cannot tell" and test is None:
+        asked = wind.D3161_CLASS if seals is False else wind.D7158_CLASS
+        speed_too = ("design wind speed",) if speed is None else ()
+        return replace(check, needs=(*speed_too, asked))
+    return check
 
 
 def wind_figures(case: Case, result: WindResult | None) -> tuple[Figure, ...]:
@@ -228,7 +284,19 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
                     ),
                 )
             )
-        results.append(DeckResult(path, gap, span))
+        boards = None
+        if kind is DeckKind.BOARD:
+            boards = deck.check_board_span(thickness, one.rafter_spacing_in)
+            figures.append(
+                Figure(
+                    f"deck.{number}.boards",
+                    f"Board span of deck {number + 1}",
+                    boards.verdict,
+                    boards.working,
+                    (("thickness", _inches(thickness), case.where(path)),),
+                )
+            )
+        results.append(DeckResult(path, gap, span, boards))
     return tuple(results), tuple(figures)
 
 
@@ -255,30 +323,83 @@ def nailing(case: Case) -> fasteners.NailingCheck:
     )
 
 
-def nail_length(case: Case) -> fasteners.NailLengthCheck | None:
-    """Return whether the nails were long enough for the thickest deck; None without a deck."""
-    thicknesses = [
-        (one.new_thickness_in if one.redecked is Redecked.WHOLE else one.thickness_in)
-        for one in case.job.decks
-    ]
-    known = [thickness for thickness in thicknesses if thickness is not None]
-    if not known or len(known) != len(thicknesses):
-        return None
-    asked = fasteners.nail_length_asked(max(known), _STACK_IN)
+def nail_length(case: Case) -> fasteners.NailLengthCheck:
+    """Return whether the nails were long enough for the thickest deck on record.
+
+    Of a deck whose thickness is not on record the most is asked that any deck can: a nail that is enough for
+    that one is enough.
+    """
+    stack = _STACK_IN + _old_stack_in(case)
+    length = nail_in(case)
+    thickest = _thickest_in(case)
+    asked = fasteners.nail_length_asked(
+        fasteners.INTO_DECK_IN if thickest is None else thickest, stack
+    )
+    check = fasteners.check_nail_length(asked, length)
+    if thickest is None and check.verdict != "enough":
+        return replace(check, verdict="cannot tell", short_in=None, needs=(*check.needs, DECK_IN))
+    return check
+
+
+def nail_in(case: Case) -> Fraction | None:
+    """Return the length of the shortest shingle nail on record, as typed before the catalogue's."""
     installation = case.job.installation
-    length = installation.fastener_length_in if installation else None
-    if length is None:
-        lengths = [
-            m.product.length_in
-            for m in case.materials_of(Role.FASTENER)
-            if m.product and m.product.length_in is not None
-        ]
-        length = min(lengths, default=None)
-    return fasteners.check_nail_length(asked, length)
+    if installation is not None and installation.fastener_length_in is not None:
+        return installation.fastener_length_in
+    lengths = [m.product.length_in for m in case.materials_of(Role.FASTENER) if m.product]
+    return min((length for length in lengths if length is not None), default=None)
+
+
+def _thickest_in(case: Case) -> Fraction | None:
+    """Return the thickness of the thickest deck that shingles were nailed to; None where one is not known."""
+    found: list[Fraction] = []
+    for one in case.job.decks:
+        old, new = one.thickness_in, one.new_thickness_in
+        there = {
+            Redecked.WHOLE: (new,),
+            Redecked.PART: (old, new or old),
+            Redecked.OVERLAID: (None if old is None or new is None else old + new,),
+        }.get(one.redecked or Redecked.NO, (old,))
+        if None in there:
+            return None
+        found += [thickness for thickness in there if thickness is not None]
+    return max(found, default=None)
+
+
+def nail_faults(case: Case) -> tuple[str, ...]:
+    """Return what is wrong with the shingle fasteners on record; empty when nothing is, or nothing is known."""
+    installation = case.job.installation
+    told = (
+        (
+            installation.fastener_shank_in,
+            installation.fastener_head_in,
+            installation.fastener or "",
+        )
+        if installation
+        else (None, None, "")
+    )
+    products = [
+        (
+            m.product.shank_in if m.product else None,
+            m.product.head_in if m.product else None,
+            m.name,
+        )
+        for m in case.materials_of(Role.FASTENER)
+    ]
+    found = [fault for one in (told, *products) for fault in fasteners.nail_faults(*one)]
+    return tuple(dict.fromkeys(found))
+
+
+def _old_stack_in(case: Case) -> Fraction:
+    """Return the thickness of the old layers that a nail must pass as well, as many as two courses each."""
+    if not case.is_recover:
+        return Fraction(0)
+    # A recover leaves one layer at the least, whatever the record counts.
+    return _STACK_IN * max(old_roof(case).layers_left or 1, 1)
 
 
 def nail_figures(
-    case: Case, count: fasteners.NailingCheck, length: fasteners.NailLengthCheck | None
+    case: Case, count: fasteners.NailingCheck, length: fasteners.NailLengthCheck
 ) -> Iterator[Figure]:
     """Yield the nails in each shingle and their length as figures."""
     installation = case.job.installation
@@ -296,14 +417,17 @@ def nail_figures(
             ),
         ),
     )
-    if length is not None:
-        yield Figure(
-            "nails.length",
-            "Length of the nails",
-            length.verdict,
-            length.working,
-            (("deck", "thickest deck on record", case.where("decks")),),
-        )
+    nail = nail_in(case)
+    yield Figure(
+        "nails.length",
+        "Length of the nails",
+        length.verdict,
+        length.working,
+        (
+            ("nails", _inches(nail), case.where("installation.fastener_length_in")),
+            ("deck, thickest", _inches(_thickest_in(case)), case.where("decks")),
+        ),
+    )
 
 
 def price_result(case: Case) -> deck.PriceCheck | None:

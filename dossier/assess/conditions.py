@@ -6,6 +6,7 @@ levels nor print anything. A condition that lacks what it needs is “cannot tel
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from dossier.assess.backing import (
     RECORD,
@@ -17,6 +18,7 @@ from dossier.assess.backing import (
     photo_reference,
 )
 from dossier.assess.calendar import blank_in_payments, paid_in_full_on
+from dossier.assess.has_place import why_no_place
 from dossier.assess.results import (
     PHASES_PER_SLOPE,
     BySlope,
@@ -40,6 +42,10 @@ NOT_JUDGED = "that it is sound is not judged here"
 
 LOTS_SEEN = "lots on record"
 """Said where nothing speaks against it: every counted lot adds up to its line, or nobody counted."""
+
+
+NOT_ASKED = "is not asked for"
+"""Said of a thing that a clause names and this roof has no place for."""
 
 
 @dataclass(frozen=True)
@@ -120,7 +126,10 @@ def _same_maker(given: Given, condition: Condition) -> _Verdict:
     unknown: list[str] = []
     found = [line for role in condition.same_maker for line in _of_role(given, role)]
     references = (*_line_references(given, found), *_ticket_references(given, found))
-    for role in condition.same_maker:
+    asked, elsewhere = _with_place(given, condition, condition.same_maker)
+    if not asked:
+        return Met.MET, elsewhere, "", ()
+    for role in asked:
         lines = _of_role(given, role)
         if not lines:
             missing.append(role.value)
@@ -136,7 +145,27 @@ def _same_maker(given: Given, condition: Condition) -> _Verdict:
     if missing or unknown:
         needs = [f"a material line for {role}" for role in missing] + unknown
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
-    return Met.MET, f"all made by {given.maker}", "", references
+    return Met.MET, _and(f"all made by {given.maker}", elsewhere), "", references
+
+
+_Thing = TypeVar("_Thing", Role, Phase)
+
+
+def _with_place(
+    given: Given, condition: Condition, things: Sequence[_Thing]
+) -> tuple[list[_Thing], str]:
+    """Return the things that this roof has a place for, and of the others why it has none.
+
+    All of them where the sheet says that the clause holds wherever.
+    """
+    why = {} if condition.wherever else {one: why_no_place(given.case, one) for one in things}
+    none = {one.value: reason for one, reason in why.items() if reason}
+    left = [one for one in things if one.value not in none]
+    return left, "; ".join(f"{name} {NOT_ASKED}: {reason}" for name, reason in none.items())
+
+
+def _and(because: str, elsewhere: str) -> str:
+    return "; ".join(part for part in (because, elsewhere) if part)
 
 
 def cut_and_barred(sheet: TermsSheet, line: Material) -> bool:
@@ -316,7 +345,10 @@ def _lots(given: Given, condition: Condition) -> _Verdict:
     needs: list[str] = []
     found = [line for role in condition.lots_of for line in _of_role(given, role)]
     references = (*_line_references(given, found), *_ticket_references(given, found))
-    for role in condition.lots_of:
+    asked, elsewhere = _with_place(given, condition, condition.lots_of)
+    if not asked:
+        return Met.MET, elsewhere, "", ()
+    for role in asked:
         lines = _of_role(given, role)
         if not lines:
             needs.append(f"a material line for {role.value}")
@@ -326,7 +358,7 @@ def _lots(given: Given, condition: Condition) -> _Verdict:
                 needs.append(f"the lots of {line.name}")
     if needs:
         return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
-    return Met.MET, lots_in_part(found) or LOTS_SEEN, "", references
+    return Met.MET, _and(lots_in_part(found) or LOTS_SEEN, elsewhere), "", references
 
 
 def lots_in_part(lines: Sequence[Material]) -> str:
@@ -378,7 +410,10 @@ def _ticket_references(given: Given, lines: Sequence[Material]) -> tuple[Referen
 def _photos(given: Given, condition: Condition) -> _Verdict:
     missing: list[str] = []
     references: list[Reference] = []
-    for phase in condition.photos_of:
+    asked, elsewhere = _with_place(given, condition, condition.photos_of)
+    if not asked:
+        return Met.MET, elsewhere, "", ()
+    for phase in asked:
         for slope in _slopes_asked(given, phase):
             found = good_photos(given.case, given.facts, phase, slope)
             if not found:
@@ -387,14 +422,18 @@ def _photos(given: Given, condition: Condition) -> _Verdict:
     if missing:
         because = f"no photo on file of {listed(missing)}"
         return Met.NOT_MET, because, "", tuple(references)
-    return Met.MET, f"{plural(len(references), 'photo')} on file", "", tuple(references)
+    seen = f"{plural(len(references), 'photo')} on file"
+    because = seen if references else "no slope where it could be seen"
+    return Met.MET, _and(because, elsewhere), "", tuple(references)
 
 
 def _slopes_asked(given: Given, phase: Phase) -> list[str | None]:
     if phase not in PHASES_PER_SLOPE:
         return [None]
     asked = slopes_to_show(given.case, given.slopes, phase)
-    return list(asked) or [None]
+    # Barrier that was laid where nobody asks for it is shown by one photo; what no photo can show by none.
+    nothing_to_show = given.slopes and phase is not Phase.ICE_BARRIER
+    return list(asked) or ([] if nothing_to_show else [None])
 
 
 def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) -> tuple[str, ...]:

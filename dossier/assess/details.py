@@ -8,16 +8,23 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from dossier.assess.old_roof import OldRoof, old_roof
 from dossier.assess.results import Event, Figure
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.trade import deck
-from dossier.trade.deadlines import Deadline, PermitCheck, check_permit_gap, lead_record_due
+from dossier.trade.deadlines import (
+    Deadline,
+    PermitCheck,
+    check_pamphlet,
+    check_permit_gap,
+    lead_record_due,
+)
 from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
 from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.trade.places import distance
 from dossier.values import plural, write_date, write_number
-from dossier.words import DeckKind, Redecked, StartEvent
+from dossier.words import DeckKind, InspectionResult, PermitClosing, Redecked, StartEvent
 
 
 @dataclass(frozen=True)
@@ -35,12 +42,17 @@ class Moisture:
 class Details:
     """What single rules rest on.
 
-    permit_from: the day the permit's time counts from. crickets: paths of the chimneys that need one.
+    permit_from: the day the permit's time counts from. permit_closed: whether the permit is closed and the record
+    of that can be true: after the work, not to come, its final inspection passed by then. pamphlet: whether the
+    lead pamphlet came in time; None where a day is not on record. crickets: paths of the chimneys that need one.
     steep: labels of the slopes above 21:12.
     """
 
     permit_from: date | None
     permit_gap: PermitCheck | None
+    permit_closed: bool
+    pamphlet: str | None
+    old_roof: OldRoof
     lead_due: Deadline | None
     moisture: tuple[Moisture, ...]
     valley_faults: tuple[str, ...]
@@ -48,7 +60,7 @@ class Details:
     steep: tuple[str, ...]
 
 
-def details(case: Case, events: Mapping[StartEvent, Event]) -> Details:
+def details(case: Case, events: Mapping[StartEvent, Event], today: date) -> Details:
     """Return the smaller sums of one case."""
     counted, gap = _permit(case)
     completed = events[StartEvent.COMPLETION_SIGNED].day or case.last_day_of_work()
@@ -59,6 +71,9 @@ def details(case: Case, events: Mapping[StartEvent, Event]) -> Details:
     return Details(
         permit_from=counted,
         permit_gap=gap,
+        permit_closed=_permit_closed(case, today),
+        pamphlet=_pamphlet(case),
+        old_roof=old_roof(case),
         lead_due=lead_record_due(completed, invoiced) if completed else None,
         moisture=tuple(_moisture(case)),
         valley_faults=valley_faults(method.value, width) if method and width else (),
@@ -79,6 +94,27 @@ def _permit(case: Case) -> tuple[date | None, PermitCheck | None]:
     if permit.extended_on is not None and permit.extended_on <= began:
         counted = max(counted, permit.extended_on)
     return counted, check_permit_gap(counted, began, case.locality.lapses_after_days)
+
+
+def _permit_closed(case: Case, today: date) -> bool:
+    permit, last = case.job.permit, case.last_day_of_work()
+    closed = permit.closed_on if permit else None
+    if permit is None or closed is None or closed > today or (last is not None and closed < last):
+        return False
+    finals = [one for one in permit.inspections if "final" in one.kind.lower().split()]
+    asked = case.locality.closing is PermitClosing.INSPECTION and any(
+        "final" in kind.lower().split() for kind in case.locality.inspections
+    )
+    passed = [one for one in finals if one.result is InspectionResult.PASSED]
+    in_time = any(one.on is None or one.on <= closed for one in passed)
+    return in_time or (not asked and not finals)
+
+
+def _pamphlet(case: Case) -> str | None:
+    dust = case.job.building.lead_dust if case.job.building else None
+    given = dust.pamphlet.on if dust and dust.pamphlet else None
+    began = case.first_day_of_work()
+    return None if given is None or began is None else check_pamphlet(given, began)
 
 
 def _moisture(case: Case) -> Iterator[Moisture]:

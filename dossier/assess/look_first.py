@@ -169,7 +169,12 @@ class _Shown:
         else:
             yield _stated(f"Flashing, by the record: {laid.flashing.value}.")
         if any(s.eave_meets_wall for s in self.slopes):
-            kick = laid.kick_out if laid else None
+            told = {s.kick_out for s in self.slopes if s.eave_meets_wall}
+            kick = told.pop() if len(told) == 1 else None
+            alone = sum(bool(s.eave_meets_wall) for s in self.case.job.slopes) == 1
+            if kick is None and alone and laid:
+                # The roof's one field answers for one place only.
+                kick = laid.kick_out
             word = {True: "set", False: "not set", None: "not on record"}[kick]
             yield _stated(f"An eave meets a wall here; kick-out: {word}.")
         if walls or chimneys or any(s.eave_meets_wall for s in self.slopes):

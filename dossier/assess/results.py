@@ -17,7 +17,7 @@ from dossier.punchlist import Where
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Part, Transfer
 from dossier.terms.sheet import Level, TermsSheet
-from dossier.trade.deck import GapCheck, PriceCheck, SpanCheck
+from dossier.trade.deck import BoardCheck, GapCheck, PriceCheck, SpanCheck
 from dossier.trade.fasteners import NailingCheck, NailLengthCheck
 from dossier.trade.ice_barrier import Reach, ReachCheck
 from dossier.trade.roof import CrossCheck, RoofTotals
@@ -140,6 +140,7 @@ class DeckResult:
     path: str
     gap: GapCheck | None
     span: SpanCheck | None
+    boards: BoardCheck | None
 
 
 @dataclass(frozen=True)
@@ -153,9 +154,20 @@ class WindResult:
     @property
     def verdict(self) -> str:
         """Return the verdict for this site: the class holds only within the test's conditions."""
-        if self.check.verdict == "enough" and self.conditions.verdict == "outside":
+        if self.check.verdict == "enough" and self.outside_its_test:
             return "cannot tell"
         return self.check.verdict
+
+    @property
+    def outside_its_test(self) -> bool:
+        """Return whether the site lies outside the conditions that ASTM D7158 sets for its classes."""
+        return self.by_d7158 and self.conditions.verdict == "outside"
+
+    @property
+    def by_d7158(self) -> bool:
+        """Return whether the shingle is one that D7158 classes; D3161, a fan test, sets no such conditions."""
+        product = self.material.product if self.material else None
+        return product is None or product.self_sealing is not False
 
     @property
     def because(self) -> str:
@@ -326,7 +338,7 @@ class Assessment:
     decks: tuple[DeckResult, ...]
     wind: WindResult | None
     nailing: NailingCheck
-    nail_length: NailLengthCheck | None
+    nail_length: NailLengthCheck
     prices: PriceCheck | None
     asked: tuple[AskedResult, ...]
     coverages: tuple[CoverageLine, ...]

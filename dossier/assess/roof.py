@@ -116,10 +116,9 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
     if pitch is not None:
         rule = _underlayment_rule(case, pitch)
         layers = slope.underlayment_layers
-        lap = None
-        if case.job.installation:
-            layers = layers if layers is not None else case.job.installation.underlayment_layers
-            lap = case.job.installation.head_lap_in
+        if layers is None and case.job.installation:
+            layers = case.job.installation.underlayment_layers
+        lap = _head_lap(case, rule.layers)
         if slope.ice_barrier_whole and rule.permitted:
             # A slope that self-adhered sheet covers whole needs no felt of its own below it.
             under = None
@@ -266,13 +265,17 @@ def _reach(
 def _eave(case: Case, slope: Slope, pitch: Fraction, length: Fraction | None) -> ice_barrier.Eave:
     """Return the slope's eave: the widest overhang and the thickest wall, which ask for the most."""
     heated = {eave.heated_below for eave in slope.eaves if eave.heated_below is not None}
-    only = heated.pop() if len(heated) == 1 else HeatedBelow.YES
+    only: HeatedBelow | None = heated.pop() if len(heated) == 1 else HeatedBelow.YES
+    if slope.detached and not any(eave.heated_below for eave in slope.eaves):
+        # The house is taken to be heated; of a building that stands alone somebody has to say.
+        only = None
     return ice_barrier.Eave(
         pitch_in_12=pitch,
         overhang_in=_overhang(case, slope),
         wall_in=_wall(case, slope),
         slope_length_in=None if length is None else length * 12,
-        heated_below=only.value,
+        heated_below=only.value if only else None,
+        detached_unheated=bool(slope.detached) and only is HeatedBelow.NO,
     )
 
 
@@ -322,16 +325,34 @@ def _wrap(case: Case, laid: barrier.Laid) -> Fraction:
     return installation.fascia_wrap_in or Fraction(0)
 
 
+def _head_lap(case: Case, layers: int) -> Fraction | None:
+    """Return the head lap on record, where it speaks of slopes that take this many layers.
+
+    One lap is on record for the whole roof. Where steep slopes lie beside low ones, it is the steep ones' single
+    layer that it tells of.
+    """
+    lap = case.job.installation.head_lap_in if case.job.installation else None
+    steep = any(slope.pitch and slope.pitch.rise_in_12 >= _WHOLE_BELOW for slope in case.job.slopes)
+    return None if layers > 1 and steep else lap
+
+
 def _underlayment_rule(case: Case, pitch: Fraction) -> underlayment.UnderlaymentRule:
-    lines = case.materials_of(Role.UNDERLAYMENT)
-    standards = " ".join(m.standard or "" for m in lines)
-    kind = "synthetic" if "D8257" in standards or "report" in standards.lower() else "felt"
     return underlayment.underlayment_rule(
         pitch,
         edition_year(case),
-        kind=kind,
+        kind=_underlayment_kind(case),
         vult_mph=case.design_wind_mph.value if case.design_wind_mph else None,
+        wind_design_required=case.locality.wind_design_required,
     )
+
+
+def _underlayment_kind(case: Case) -> str:
+    """Return which laps hold for the underlayment: the code's for felt, a label's for all else.
+
+    A line without a standard counts as felt, whose laps are the least of any.
+    """
+    kinds = {underlayment.kind_of(m.standard or "") for m in case.materials_of(Role.UNDERLAYMENT)}
+    return next((kind for kind in ("felt", "synthetic", "self-adhered") if kind in kinds), "felt")
 
 
 def _edge_checks(

@@ -175,7 +175,7 @@ class Case:
 
     def reason_not(self, path: str) -> str | None:
         """Return the reason a field was said not to apply, or None where it was not."""
-        return self.lines.not_applicable.get(path)
+        return self.lines.reason_not(path)
 
     def photo_where(self, file: str) -> Where:
         """Return where a photo is listed, or the file itself where its place lists it."""

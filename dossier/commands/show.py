@@ -21,7 +21,7 @@ _PLAIN_LINE_EVERY_S = 10.0
 
 
 def items_text(punch_list: PunchList) -> str:
-    """Return the items as text, heaviest first, each with what to do about it."""
+    """Return the items as text in the order of the list, each with what to do about it."""
     return "\n".join(_item(item) for item in punch_list)
 
 
@@ -30,7 +30,7 @@ def _item(item: Item) -> str:
     due = f", by {item.due.isoformat()}" if item.due else ""
     return (
         f"{_SHAPES[item.weight.value]} {item.weight.value}{holds} · {item.verdict.value} · "
-        f"{item.rule} · {item.where}\n"
+        f"{' '.join(item.rules)} · {item.place}\n"
         f"  {item.says}\n"
         f"  Owed by {item.owed_by.value}{due}: {item.remedy}\n"
     )

@@ -21,6 +21,21 @@ def day(text: str) -> date:
         raise argparse.ArgumentTypeError(str(problem)) from None
 
 
+def new_place(text: str) -> Path:
+    """Return the place of something to write, which no step leads to by way of a folder that is not there.
+
+    To make `a/../../b` the folder a would be made first, a place nobody asked for.
+    """
+    path = Path(text)
+    for number, part in enumerate(path.parts):
+        before = Path(*path.parts[:number])
+        if part == ".." and number and not before.is_dir():
+            raise argparse.ArgumentTypeError(
+                f"“{text}” leads back out of {before}, which is not there; name the place itself"
+            )
+    return path
+
+
 def seconds(text: str) -> int:
     """Return whole seconds up to a day."""
     if not text.isascii() or not text.isdigit() or int(text) > MOST_WAIT_S:

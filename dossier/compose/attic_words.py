@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from dossier.assess.code import vent_area_each
+from dossier.assess.code import high_and_low, vent_area_each
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.shared import NOT_ON_RECORD, capital, sentence
@@ -123,18 +123,19 @@ class Space:
             NOT_ON_RECORD if attic.floor_area_sqft is None else write_area(attic.floor_area_sqft)
         )
         path, asks = f"building.attics.{number}", self._check.asks
+        high, low = high_and_low(case, attic)
         self.high = Side(
             "High, air out",
-            attic.exhaust,
-            tuple(_source_of(case, vent) for vent in attic.exhaust),
+            high,
+            tuple(_source_of(case, vent) for vent in high),
             case.reason_not(f"{path}.exhaust") or "",
             self._check.exhaust_sqin,
             tuple((one.ratio, one.parted.upper_least_sqin) for one in asks),
         )
         self.low = Side(
             "Low, air in",
-            attic.intake,
-            tuple(_source_of(case, vent) for vent in attic.intake),
+            low,
+            tuple(_source_of(case, vent) for vent in low),
             case.reason_not(f"{path}.intake") or "",
             self._check.intake_sqin,
             tuple((one.ratio, one.parted.lower_least_sqin) for one in asks),
@@ -172,7 +173,7 @@ class Space:
         words = {
             "pass": "both sides have at least what is marked, and no more is high than low",
             "short": listed(short),
-            "unbalanced": f"{write_number(check.intake_short_sqin)} sq in more is high than low",
+            "unbalanced": f"{write_number(check.exhaust_above_sqin)} sq in more is high than low",
             "cannot tell": f"to tell, this record would need {listed(check.needs)}",
         }.get(check.verdict, "")
         against = "Vents against the marks" if check.asks else "Vents"
@@ -251,6 +252,8 @@ class Space:
         """Return why 1/150 was taken."""
         ground = self._check.ground
         assert ground is not None, "where something is asked for, its ground is known"
+        if ground.lets is not False and self._check.barred:
+            return listed(self._check.barred)
         if ground.lets is None:
             return self._lacking()
         held = (

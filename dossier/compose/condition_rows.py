@@ -7,7 +7,7 @@ not judge a condition, and must not count a photo that the document does not pri
 from dataclasses import dataclass
 
 from dossier.assess.backing import paper_backing, photo_backing
-from dossier.assess.conditions import LOTS_SEEN, NOT_JUDGED
+from dossier.assess.conditions import LOTS_SEEN, NOT_ASKED, NOT_JUDGED
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment, ConditionResult, Met, Reference
 from dossier.case.case import Case
 from dossier.compose.photographs import Album, phases_of
@@ -108,6 +108,8 @@ def _reserve(result: ConditionResult) -> str:
     """Return what a result leaves open: soundness of a deck, and the lots that nobody wrote down."""
     if NOT_JUDGED in result.because:
         return sentence(NOT_JUDGED)
+    if NOT_ASKED in result.because:
+        return sentence(result.because)
     if result.condition.lots_of and result.met is Met.MET and result.because != LOTS_SEEN:
         return sentence(result.because)
     return ""
@@ -201,7 +203,7 @@ def _of_file(case: Case, facts: Facts, reference: Reference) -> Backing | None:
         if paper is not None:
             return paper_backing(paper, facts)
         fact = facts.papers.get(reference.text)
-        opens = fact is not None and fact.exists and fact.fault is None and not fact.encrypted
+        opens = fact is not None and fact.exists and fact.fault is None
         return Backing.ON_FILE if opens else Backing.ABSENT
     return None
 

@@ -25,7 +25,7 @@ from dossier.words import Backing
 _FOR_OWNERS = frozenset(
     (
         *("COD-001", "COD-002", "COD-003", "COD-005", "COD-006", "COD-007", "COD-008"),
-        *("COD-009", "COD-010", "COD-011", "COD-012"),
+        *("COD-009", "COD-010", "COD-011", "COD-012", "COD-021", "COD-022", "COD-023", "COD-024"),
         *("DEC-001", "DEC-002", "DEC-003", "DEC-004", "DEC-006", "DEC-007", "DEC-008"),
         *("IDN-002", "MAT-001"),
         *("ORD-001", "ORD-002", "ORD-003", "ORD-004", "ORD-005"),

@@ -1,11 +1,10 @@
-"""The punch list on paper: what the office chases, grouped by who owes it, soonest first.
+"""The punch list on paper: what the office chases, grouped by who owes it, what is lost soonest first.
 
 In: the case, or None where the record cannot be read, the job's number, the items, the run. Out:
 `PunchListPages` of ready-to-print strings. Must not decide what an item weighs or holds.
 """
 
 from dataclasses import dataclass
-from datetime import date
 
 from dossier.case.case import Case
 from dossier.compose.shared import (
@@ -45,7 +44,7 @@ class ItemRow:
 
 @dataclass(frozen=True)
 class PartyGroup:
-    """What one party owes, soonest first. reach: how to reach it, empty where nothing is on record."""
+    """What one party owes, what is lost soonest first. reach: how to reach it, empty where nobody knows."""
 
     title: str
     count: str
@@ -130,22 +129,12 @@ def _ready(held: Holds, what: str, punch_list: PunchList) -> ReadyRow:
 
 
 def _owed(party: Party, punch_list: PunchList) -> list[Item]:
-    return sorted(
-        (item for item in punch_list if item.owed_by is party),
-        key=lambda item: (item.due or date.max, item.sort_key),
-    )
+    return [item for item in punch_list if item.owed_by is party]
 
 
 def _in_order(punch_list: PunchList) -> tuple[Party, ...]:
-    """Return the parties that owe something: soonest due first, then by how many items hold something."""
-    owing = [party for party in Party if _owed(party, punch_list)]
-
-    def key(party: Party) -> tuple[date, int, int]:
-        items = _owed(party, punch_list)
-        soonest = min((item.due for item in items if item.due), default=date.max)
-        return soonest, -sum(bool(item.holds) for item in items), list(Party).index(party)
-
-    return tuple(sorted(owing, key=key))
+    """Return the parties that owe something, in the order in which the list first names each."""
+    return tuple(dict.fromkeys(item.owed_by for item in punch_list))
 
 
 def _reach(party: Party, case: Case | None) -> str:
@@ -193,7 +182,7 @@ def _group(party: Party, case: Case | None, punch_list: PunchList, run: Run) -> 
     items = _owed(party, punch_list)
     alike: dict[tuple[object, ...], list[Item]] = {}
     for item in items:
-        key = (item.rule, item.weight, item.due, item.holds, item.why, item.remedy, item.source)
+        key = (item.rules, item.weight, item.due, item.holds, item.why, item.remedy, item.source)
         alike.setdefault(key, []).append(item)
     rows = tuple(_row(group, run) for group in alike.values())
     return PartyGroup(
@@ -214,8 +203,8 @@ def _row(items: list[Item], run: Run) -> ItemRow:
         why=item.why,
         remedy=item.remedy,
         holds=", ".join(holds) or "nothing",
-        where=tuple(dict.fromkeys(str(one.where) for one in items)),
-        rule=item.rule,
+        where=tuple(dict.fromkeys(one.place for one in items)),
+        rule=", ".join(item.rules),
         source=item.source,
     )
 
@@ -226,5 +215,6 @@ def _due(item: Item, run: Run) -> str:
         return "no date"
     left = days_between(run.today, item.due)
     count = f"{plural(-left, 'day')} past" if left < 0 else f"{plural(left, 'day')} left"
-    what = next((words for start, words in _DUE_FROM if item.rule.startswith(start)), "")
+    known = (words for start, words in _DUE_FROM for rule in item.rules if rule.startswith(start))
+    what = next(known, "")
     return f"{write_date(item.due)}, {count}{f': {what}' if what else ''}"

@@ -55,14 +55,15 @@ def index(case: Case, assessment: Assessment) -> Index:
     worked_out: list[Backed] = []
     refs: dict[str, Ref] = {}
     for statement in assessment.statements:
-        number = str(len(refs) + 1)
+        # Counted by rows: two slopes of one name share their refs, and every row is a place of its own.
+        number = str(len(stated) + 1)
         backing = backing_word(statement.backing, statement.by_slope)
         stated.append(
             Backed(number, statement_text(case, statement), backing, _where(case, statement))
         )
         refs[statement.id] = Ref(number, backing)
     for name, text, where in (*_figures(case, assessment), *_coverages(case, assessment)):
-        number = str(len(refs) + 1)
+        number = str(len(stated) + len(worked_out) + 1)
         worked_out.append(Backed(number, text, "", where))
         refs[name] = Ref(number, "")
     return Index(tuple(stated), tuple(worked_out), refs)

@@ -216,7 +216,7 @@ def _stays(paper: Paper, facts: Facts, cleaned: frozenset[str]) -> str:
         return f", attached as a cleaned copy: the original holds {listed(fact.active_content)}"
     if fact.active_content:
         return f", not attached: it holds {listed(fact.active_content)}"
-    return ""
+    return ", attached as it is, with the web links in it" if fact.web_links else ""
 
 
 def _asked(

@@ -55,13 +55,17 @@ ASKS: dict[str, str] = {
     "COD-008": "Tell us how many layers of underlayment lie there.",
     "COD-009": "Tell us whether a cricket was built behind this chimney, and send a photo.",
     "COD-010": "Tell us whether a kick-out was set there, and send a photo.",
-    "COD-011": "Tell us whether the shingles were sealed by hand or with primer.",
+    "COD-011": "Tell us how cold it was while laying, whether shingles were sealed by hand, and whether the "
+    "deck was primed below membrane.",
     "COD-014": "Tell us how the valleys were laid.",
     "COD-015": "Tell us the length of the nails, from the box.",
     "COD-017": "Tell us which vents high up are open, and which were closed.",
     "COD-018": f"Vent openings under the eaves: {_TELL_AND_DATE[0].lower()}{_TELL_AND_DATE[1:]}",
     "COD-019": "Tell us how the shingles were fastened on this steep slope, and send a photo.",
     "COD-020": "Send us the sketch with the measured slopes.",
+    "COD-021": "Tell us what is printed on the box of nails: kind, shank and head.",
+    "COD-022": "Tell us how far each course of underlayment laps the one below.",
+    "COD-023": "Tell us whether the underlayment was fastened through caps, and how far apart.",
     "PER-001": "Please tell us the number of the permit for this address.",
     "PER-002": "Please tell us this inspection’s date, result and inspector, or give us a day for it.",
     "PER-003": "Please close this permit, or tell us what is still needed for it.",
@@ -136,22 +140,24 @@ class TearOff:
 
 def sends_up(item: Item) -> bool:
     """Return whether an item's remedy may send somebody to the roof or the attic."""
-    return item.rule.startswith(_SENDS_PEOPLE_UP)
+    return any(rule.startswith(_SENDS_PEOPLE_UP) for rule in item.rules)
 
 
 def tear_off(party: Party, items: Iterable[Item], case: Case, run: Run) -> TearOff | None:
     """Return a party's page; None for the office itself, and where nothing can be asked for.
 
-    items: what the party owes, soonest first.
+    items: what the party owes, in the order of the list.
     """
-    asked = [item for item in items if item.rule in ASKS]
+    asked = [item for item in items if _asks(item)]
     if party not in _TO or not asked:
         return None
     alike: dict[tuple[object, ...], list[Item]] = {}
     for item in asked:
-        alike.setdefault((ASKS[item.rule], item.due, item.why), []).append(item)
+        alike.setdefault((_asks(item), item.due, item.why), []).append(item)
     cautions = [CAUTION] if any(sends_up(item) for item in asked) else []
-    cautions += [OLD_PAINT] if any(item.rule in _OLD_PAINT_RULES for item in asked) else []
+    cautions += (
+        [OLD_PAINT] if any(set(_OLD_PAINT_RULES) & set(item.rules) for item in asked) else []
+    )
     office = ", ".join(company_lines(case.company))
     return TearOff(
         to=_TO[party],
@@ -160,18 +166,23 @@ def tear_off(party: Party, items: Iterable[Item], case: Case, run: Run) -> TearO
         office=office,
         lead=(
             f"For the roof of this house we still need the following from you. It is what our record lacked on "
-            f"{write_date(run.today)}; if you have sent it since, thank you. The soonest comes first."
+            f"{write_date(run.today)}; if you have sent it since, thank you. What is lost soonest comes first."
         ),
         rows=tuple(_row(group) for group in alike.values()),
         cautions=tuple(cautions),
     )
 
 
+def _asks(item: Item) -> str:
+    """Return what an item asks a party for, in the words of each of its rules that has some; empty for none."""
+    return " ".join(dict.fromkeys(ASKS[rule] for rule in item.rules if rule in ASKS))
+
+
 def _row(items: list[Item]) -> AskRow:
     first = items[0]
     found = tuple(dict.fromkeys(_found(item) for item in items if not _AMOUNT.search(item.says)))
     return AskRow(
-        ask=ASKS[first.rule],
+        ask=_asks(first),
         found=found,
         why=first.why,
         by=write_date(first.due) if first.due else "as soon as you can",

@@ -40,6 +40,9 @@ def _item(item: Item) -> dict[str, Any]:
         "holds": [held.value for held in Holds if held in item.holds],
         "due": item.due.isoformat() if item.due else None,
         "where": {"file": item.where.file, "line": item.where.line, "field": item.where.field},
+        "rules": list(item.rules),
+        "lacks": list(item.lacks),
+        "life_safety": item.life_safety,
     }
 
 
@@ -58,7 +61,7 @@ def punch_list_csv(number: str, punch_list: PunchList) -> str:
         )
     columns = [
         *("job", "owed_by", "due", "weight", "verdict", "says", "remedy", "holds"),
-        *("why", "source", "rule", "file", "line", "field"),
+        *("why", "source", "rule", "file", "line", "field", "rules", "lacks", "life_safety"),
     ]
     return safe_csv(columns, rows)
 
@@ -66,6 +69,8 @@ def punch_list_csv(number: str, punch_list: PunchList) -> str:
 def _text(value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(part) for part in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return "" if value is None else str(value)
 
 

@@ -26,9 +26,9 @@ _EXIF_DIRECTORY, _GPS_DIRECTORY = 0x8769, 0x8825
 _TAKEN_AT, _TAKEN_OFFSET = 0x9003, 0x9011
 _LATITUDE_REF, _LATITUDE, _LONGITUDE_REF, _LONGITUDE = 1, 2, 3, 4
 
-_SHORT, _LONG, _RATIONAL, _IFD = 3, 4, 5, 13
+_SHORT, _LONG, _RATIONAL, _SIGNED_RATIONAL, _IFD = 3, 4, 5, 10, 13
 _ASCII = (2, 129)  # 129 is the UTF-8 text of Exif 3.0.
-_UNIT_BYTES = {2: 1, 3: 2, 4: 4, 5: 8, 13: 4, 129: 1}
+_UNIT_BYTES = {2: 1, 3: 2, 4: 4, 5: 8, 10: 8, 13: 4, 129: 1}
 
 _TAKEN = re.compile(r"^(\d{4}):(\d\d):(\d\d) (\d\d):(\d\d):(\d\d)$", re.ASCII)
 _OFFSET = re.compile(r"^([+-])(\d\d):(\d\d)$", re.ASCII)
@@ -179,18 +179,26 @@ def _place(order: str, gps: dict[int, _Entry]) -> tuple[Fraction, Fraction] | No
 def _degrees(
     order: str, entry: _Entry | None, reference: _Entry | None, signs: str, most: int
 ) -> Fraction | None:
-    """Return degrees, below zero for the second of the two signs. Minutes and seconds run to 60."""
-    if entry is None or entry.type != _RATIONAL or entry.count != 3:
+    """Return degrees, below zero for the second of the two signs. Minutes and seconds run to 60.
+
+    Exif asks for rationals without a sign; some programs write signed ones. South and west may then be said
+    twice, by the letter and by the sign; a sign that speaks against the letter is no place at all.
+    """
+    if entry is None or entry.type not in (_RATIONAL, _SIGNED_RATIONAL) or entry.count != 3:
         return None
     sign = (_text(reference) or "").upper()
     if len(sign) != 1 or sign not in signs:
         return None
-    numbers = struct.unpack_from(f"{order}6L", entry.value)
+    whole = "l" if entry.type == _SIGNED_RATIONAL else "L"
+    numbers = struct.unpack_from(f"{order}6{whole}", entry.value)
     if 0 in numbers[1::2]:
         return None
-    degrees, minutes, seconds = (
-        Fraction(top, bottom) for top, bottom in zip(numbers[::2], numbers[1::2], strict=True)
-    )
+    parts = [Fraction(top, bottom) for top, bottom in zip(numbers[::2], numbers[1::2], strict=True)]
+    if any(part < 0 for part in parts):
+        if sign != signs[1] or parts[0] > 0:
+            return None
+        parts = [abs(part) for part in parts]
+    degrees, minutes, seconds = parts
     if minutes > 60 or seconds > 60:
         return None
     total = degrees + minutes / 60 + seconds / 3600

@@ -61,8 +61,10 @@ class PaperFact:
     file, exists, fault, size_bytes, sha256, kind: as in `PhotoFact`. page_count: pages a reader can
     turn to, 1 for a picture, None where they could not be counted. encrypted: the PDF carries a
     password of either sort, though it may still open without one. active_content: what in it does
-    more than show a page, sorted, out of "JavaScript", "embedded files", "form submission", "launch
-    action", "open action" and "rich media". size_px: upright, for pictures only.
+    more than show a page, sorted, out of "JavaScript", "XFA form", "action that hides or shows parts",
+    "embedded files", "encryption" (of a paper that opens without a password), "form submission", "launch
+    action", "link to another file", "open action" and "rich media". size_px: upright, for pictures only.
+    web_links: whether it holds links to addresses.
     """
 
     file: str
@@ -75,16 +77,31 @@ class PaperFact:
     encrypted: bool
     active_content: tuple[str, ...]
     size_px: tuple[int, int] | None = None
+    web_links: bool = False
+
+
+@dataclass(frozen=True)
+class OtherJob:
+    """Another job folder of the office that carries a number of this one. folder: from the office folder.
+
+    number: whether the job's number is the same. permit: whether the permit's, of the same locality, is.
+    """
+
+    folder: str
+    number: bool
+    permit: bool
 
 
 @dataclass(frozen=True)
 class Facts:
-    """Everything measured in one job folder, by file as listed.
+    """Everything measured in one job folder, by file as listed, and what other folders say of its numbers.
 
     strays: files below photos/ and papers/ that no listing names, sorted; a file whose name is no text is
-    among them under a name that can be printed, followed by what to do.
+    among them under a name that can be printed, followed by what to do. elsewhere: as far as the office's index
+    knows; empty where there is no index.
     """
 
     photos: Mapping[str, PhotoFact]
     papers: Mapping[str, PaperFact]
     strays: tuple[str, ...]
+    elsewhere: tuple[OtherJob, ...] = ()

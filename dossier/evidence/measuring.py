@@ -11,6 +11,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from types import MappingProxyType
 
+from dossier.errors import LET_IT_END, UnreadableInput, changed_meanwhile
 from dossier.evidence import cache as caching
 from dossier.evidence.cache import Cache
 from dossier.evidence.facts import Facts, PaperFact, PhotoFact
@@ -31,7 +32,7 @@ from dossier.evidence.pictures import look_at_picture, pillow_settings
 PHOTO_LIMIT_BYTES = 100_000_000
 PAPER_LIMIT_BYTES = 100_000_000
 
-MEASURED_BY = 2
+MEASURED_BY = 3
 """Raised whenever the same bytes may give other facts, so that facts kept before are not used."""
 
 WORKERS = 2
@@ -88,6 +89,17 @@ def measure(
     found += [file for below in _LISTED_BELOW for file in unnameable_files(job_folder, below)]
     strays = tuple(sorted(file for file in found if file not in listed))
     return Facts(MappingProxyType(photos), MappingProxyType(papers), strays)
+
+
+def read_as_measured(job_folder: Path, fact: PaperFact) -> bytes:
+    """Return the bytes of a paper, which are those its fact was measured on.
+
+    Raises UnreadableInput where the file was changed, taken away or made a link since.
+    """
+    contents = read(job_folder, fact.file, PAPER_LIMIT_BYTES)
+    if contents.data is None or hashlib.sha256(contents.data).hexdigest() != fact.sha256:
+        raise UnreadableInput(changed_meanwhile(fact.file), LET_IT_END)
+    return contents.data
 
 
 def _made_with() -> str:
@@ -170,10 +182,11 @@ def _read_paper(file: str, data: bytes) -> tuple[PaperFact, bool]:
     size_px: tuple[int, int] | None = None
     encrypted, lasting = False, True
     active_content: tuple[str, ...] = ()
+    web_links = False
     if kind == "pdf":
         pdf = look_at_pdf(data)
         fault, page_count, lasting = pdf.fault, pdf.page_count, pdf.lasting
-        encrypted, active_content = pdf.encrypted, pdf.active_content
+        encrypted, active_content, web_links = pdf.encrypted, pdf.active_content, pdf.web_links
     elif kind in ("jpeg", "png"):
         picture = look_at_picture(data, kind)
         fault, size_px, lasting = picture.fault, picture.size_px, picture.lasting
@@ -191,6 +204,7 @@ def _read_paper(file: str, data: bytes) -> tuple[PaperFact, bool]:
         encrypted=encrypted,
         active_content=active_content,
         size_px=size_px,
+        web_links=web_links,
     )
     return fact, lasting
 

@@ -57,7 +57,7 @@ _TOO_MUCH = (
 # for the walk too.
 _WORTH_A_WALK = re.compile(
     rb"/(?:JavaScript|JS|Launch|SubmitForm|ImportData|EF|EmbeddedFile|OpenAction|RichMedia|Screen|Movie"
-    rb"|Sound|3D)(?![A-Za-z0-9])|/[^\s/<>\[\]()%{}]{0,40}#[0-9A-Fa-f]{2}"
+    rb"|Sound|3D|GoToR|GoToE|Thread|Rendition|Hide|SetOCGState|XFA|URI)(?![A-Za-z0-9])|/[^\s/<>\[\]()%{}]{0,40}#[0-9A-Fa-f]{2}"
 )
 _STREAM = re.compile(rb"(?<!end)stream(?:\r\n|\n|\r)")
 _OBJECT_LIST = re.compile(rb"/Type\s*/(?:ObjStm|XRef)(?![A-Za-z0-9])")
@@ -75,7 +75,17 @@ _ACTIONS = {
     "/Launch": "launch action",
     "/SubmitForm": "form submission",
     "/ImportData": "form submission",
+    "/GoToR": "link to another file",
+    "/GoToE": "link to another file",
+    "/Thread": "link to another file",
+    "/Rendition": "rich media",
+    "/Hide": "action that hides or shows parts",
+    "/SetOCGState": "action that hides or shows parts",
 }
+_WEB_LINKS = "web links"
+ENCRYPTION = "encryption"
+"""Of a paper that opens without a password all the same: an archive cannot count on that (PDF/A forbids it)."""
+
 _MEDIA = frozenset(("/RichMedia", "/Screen", "/Movie", "/Sound", "/3D"))
 
 
@@ -84,7 +94,7 @@ class Pdf:
     """What a PDF says, and why it cannot be used (None when its pages can be read).
 
     page_count: None where they could not be counted. active_content: sorted words, as in
-    `PaperFact`. lasting: the same bytes will give the same answer another day.
+    `PaperFact`, which says what web_links is too. lasting: the same bytes will give the same answer another day.
     """
 
     fault: str | None
@@ -92,6 +102,7 @@ class Pdf:
     encrypted: bool = False
     active_content: tuple[str, ...] = ()
     lasting: bool = True
+    web_links: bool = False
 
 
 class _TooMuchWork(BaseException):
@@ -168,16 +179,21 @@ def _read(data: bytes, worth_a_walk: bool, encrypted: bool) -> Pdf:
         if encrypted and not reader.decrypt(""):
             return Pdf(_LOCKED, encrypted=True)
         page_count = _count_pages(reader)
-        active: tuple[str, ...] = ()
+        found: set[str] = set()
         if encrypted or worth_a_walk:
-            active = _active_content(reader, weigh_streams=encrypted)
+            found = _active_content(reader, weigh_streams=encrypted)
+        web_links = _WEB_LINKS in found
+        found.discard(_WEB_LINKS)
+        if encrypted:
+            found.add(ENCRYPTION)
     except MemoryError:
         raise
     except (DependencyError, NotImplementedError):
         return Pdf(_CIPHER if encrypted else _DAMAGED, encrypted=encrypted, lasting=False)
     except Exception:
         return Pdf(_DAMAGED, encrypted=encrypted)
-    return Pdf(None if page_count else _NO_PAGES, page_count, encrypted, active)
+    fault = None if page_count else _NO_PAGES
+    return Pdf(fault, page_count, encrypted, tuple(sorted(found)), web_links=web_links)
 
 
 def _ends_early(data: bytes) -> bool:
@@ -312,8 +328,8 @@ def _count_pages(reader: "PdfReader") -> int:
     return page_count
 
 
-def _active_content(reader: "PdfReader", weigh_streams: bool) -> tuple[str, ...]:
-    """Return, sorted, what can be reached from the catalogue that does more than show a page.
+def _active_content(reader: "PdfReader", weigh_streams: bool) -> set[str]:
+    """Return what can be reached from the catalogue that does more than show a page, web links included.
 
     weigh_streams: the streams could not be weighed before they were decrypted, so that it is done
     here.
@@ -355,7 +371,7 @@ def _active_content(reader: "PdfReader", weigh_streams: bool) -> tuple[str, ...]
         if looked_at > OBJECT_LIMIT:
             raise _TooMuchWork
         waiting.extend(v for v in inner if isinstance(v, (dict, list)) or _key_of(v) is not None)
-    return tuple(sorted(found))
+    return found
 
 
 def _open_action(root: "DictionaryObject") -> set[str]:
@@ -374,6 +390,10 @@ def _does(node: dict[Any, Any]) -> set[str]:
         found.add(_ACTIONS[action])
     if "/JS" in node:
         found.add("JavaScript")
+    if action == "/URI":
+        found.add(_WEB_LINKS)
+    if "/XFA" in node:
+        found.add("XFA form")
     if "/EF" in node or _resolved(node.get("/Type")) == "/EmbeddedFile":
         found.add("embedded files")
     if _resolved(node.get("/Subtype")) in _MEDIA:

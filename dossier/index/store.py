@@ -75,6 +75,11 @@ def open_index(office: Path, asked: Sequence[Step] | None = None) -> Opened:
     return in_memory(tuple(said), wanted)
 
 
+def as_it_is(office: Path) -> sqlite3.Connection | None:
+    """Return the index that is there, to be read only and never changed; None where none can be read."""
+    return _open_read_only(index_path(office), steps())
+
+
 def in_memory(said: tuple[str, ...] = (), asked: Sequence[Step] | None = None) -> Opened:
     """Return an empty index that lives as long as this run."""
     connection = _connect(":memory:")

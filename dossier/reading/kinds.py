@@ -256,6 +256,9 @@ FileInJob = Annotated[str, Kind("a file", str, _parse_file, str, "papers/permit.
 
 PhaseWord = Annotated[words.Phase, _word_kind(words.Phase)]
 RoleWord = Annotated[words.Role, _word_kind(words.Role)]
+OldCoveringWord = Annotated[words.OldCovering, _word_kind(words.OldCovering)]
+OldStateWord = Annotated[words.OldState, _word_kind(words.OldState)]
+OnTheRoofWord = Annotated[words.OnTheRoof, _word_kind(words.OnTheRoof)]
 PaperKindWord = Annotated[words.PaperKind, _word_kind(words.PaperKind)]
 OwnerKindWord = Annotated[words.OwnerKind, _word_kind(words.OwnerKind)]
 ScopeWord = Annotated[words.Scope, _word_kind(words.Scope)]

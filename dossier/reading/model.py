@@ -161,10 +161,22 @@ class Lines:
 
     def where(self, path: str) -> Where:
         """Return the place of a field; of the group around it where the field was not typed."""
-        known = path
+        known = self._as_typed(path)
         while known and known not in self.marks:
             known = known.rpartition(".")[0]
         return Where(self.file, self.marks.get(known, 1), path)
+
+    def reason_not(self, path: str) -> str | None:
+        """Return the reason a field was said not to apply, or None where it was not."""
+        return self.not_applicable.get(self._as_typed(path))
+
+    def _as_typed(self, path: str) -> str:
+        """Return the path as somebody typed it: a lone group in a list has no number of its own."""
+        parts = path.split(".")
+        for number, part in enumerate(parts):
+            if part == "0" and ".".join(parts[: number + 1]) not in self.marks:
+                return self._as_typed(".".join((*parts[:number], *parts[number + 1 :])))
+        return path
 
     def has(self, path: str) -> bool:
         """Return whether somebody typed a value for this field."""

@@ -3,14 +3,24 @@
 In: nodes by way of `reading`. Out: `Job`, frozen. Must not know any other job, the company or the terms.
 """
 
-from dossier.reading.kinds import Count, Day, Line, MapPlace, ScopeWord
+from dossier.reading.kinds import (
+    Count,
+    Day,
+    Line,
+    MapPlace,
+    Number,
+    OldCoveringWord,
+    OldStateWord,
+    ScopeWord,
+)
 from dossier.reading.model import ALL, PRICES, Model, told
 from dossier.record.closing import MoneyRecord, Permit, Warranty
 from dossier.record.files import Paper
 from dossier.record.materials import Delivery
 from dossier.record.people import Building, Insurance, Owner
 from dossier.record.roof import Deck, Repair, Slope
-from dossier.record.work import AfterWork, Installation, WorkDay
+from dossier.record.signed import Signed
+from dossier.record.work import AfterWork, Installation, OffAndOn, WorkDay
 from dossier.words import Edition
 
 _AT_THE_HOUSE = frozenset({Edition.OFFICE, Edition.MAKER, Edition.INSURER})
@@ -48,6 +58,23 @@ class JobHead(Model):
     old_covering: Line | None = told(
         "What the old covering was.", example="three-tab shingles", readers=ALL
     )
+    old_covering_kind: OldCoveringWord | None = told(
+        "Kind of the old covering; a recover and old asbestos-cement depend on it.",
+        example="asphalt shingles",
+        readers=ALL,
+    )
+    old_covering_state: OldStateWord | None = told(
+        "State of the old covering, where the new one lies on it.", example="sound", readers=ALL
+    )
+    old_covering_psf: Number | None = told(
+        "Weight of the old covering that stayed, where it is not one layer of asphalt shingles.",
+        example="3",
+        unit="psf",
+        readers=ALL,
+    )
+    asbestos_survey: Signed | None = told(
+        "Who surveyed the old covering for asbestos before it was touched, and when.", readers=ALL
+    )
     supervised_by: Line | None = told(
         "Who supervised; from the company's crew where blank.", example="Ida Torvik", readers=ALL
     )
@@ -78,6 +105,9 @@ class Job(Model):
     repairs: tuple[Repair, ...] = told("Repairs of the deck.", readers=ALL, default=())
     deliveries: tuple[Delivery, ...] = told("Deliveries.", readers=ALL, default=())
     work: tuple[WorkDay, ...] = told("The work log, day by day.", readers=ALL, default=())
+    off_and_on: tuple[OffAndOn, ...] = told(
+        "What stood on the roof and was taken off for the work.", readers=ALL, default=()
+    )
     installation: Installation | None = told("The installation.", readers=ALL)
     after_work: AfterWork | None = told("What was looked at after the work.", readers=ALL)
     permit: Permit | None = told("The permit.", readers=ALL)

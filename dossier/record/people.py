@@ -114,6 +114,11 @@ class Vent(Model):
         unit="sq in",
         readers=ALL,
     )
+    low: YesNo | None = told(
+        "Whether it lies low, in the bottom third of the attic; by what it is where blank.",
+        example="yes",
+        readers=ALL,
+    )
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:

@@ -85,6 +85,12 @@ class Eave(Model):
     heated_below: HeatedBelowWord | None = told(
         "Whether the space below is heated; “no wall” at a porch.", example="yes", readers=ALL
     )
+    meets_wall: YesNo | None = told(
+        "Whether this eave dies into a side wall.", example="no", readers=ALL
+    )
+    kick_out: YesNo | None = told(
+        "Whether a kick-out was set where this eave dies into a wall.", example="yes", readers=ALL
+    )
 
 
 class Chimney(Model):
@@ -150,6 +156,21 @@ class Slope(Model):
     eave_meets_wall: YesNo | None = told(
         "Whether an eave dies into a side wall, where a kick-out is needed.",
         example="no",
+        readers=ALL,
+    )
+    kick_out: YesNo | None = told(
+        "Whether a kick-out was set at each place where an eave of this slope dies into a wall.",
+        example="yes",
+        readers=ALL,
+    )
+    detached: YesNo | None = told(
+        "Whether it covers a building that stands alone, such as a garage that is not attached to the house.",
+        example="no",
+        readers=ALL,
+    )
+    steep_method: YesNo | None = told(
+        "Above 21:12: whether it was fastened by the maker's instructions for steep slopes.",
+        example="yes",
         readers=ALL,
     )
     penetrations: Count | None = told("Pipes and vents through it.", example="2", readers=ALL)

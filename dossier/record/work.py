@@ -14,6 +14,7 @@ from dossier.reading.kinds import (
     Inches,
     Label,
     Line,
+    OnTheRoofWord,
     PhaseWord,
     SomeInches,
     Temperature,
@@ -74,12 +75,58 @@ class WorkDay(Model):
         return fields
 
 
+class OffAndOn(Model):
+    """Something that stood on the roof: who took it off, who put it back, and who flashed its mounts."""
+
+    short_form: ClassVar[str] = (
+        "solar panels, off by Lumo Electric, back by Lumo Electric on 2026-09-18, flashed by Jens Aberg"
+    )
+
+    what: OnTheRoofWord = told("What it is.", example="solar panels", readers=ALL, default=...)
+    off_by: Line | None = told("Who took it off.", example="Lumo Electric", readers=ALL)
+    back_by: Line | None = told(
+        "Who put it back; n/a and the reason where it stayed off.",
+        example="Lumo Electric",
+        readers=ALL,
+    )
+    back_on: Day | None = told(
+        "The day it was put back.", example="2026-09-18", unit="date", readers=ALL
+    )
+    flashed_by: Line | None = told(
+        "Who flashed what is fastened through the shingles; n/a and the reason where nothing is.",
+        example="Jens Aberg",
+        readers=ALL,
+    )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `WHAT[, off by NAME][, back by NAME[ on DAY]][, flashed by NAME]`."""
+        what, *rest = short_parts(text)
+        fields: dict[str, Any] = {"what": what}
+        for part in rest:
+            found = re.fullmatch(r"(off|back|flashed) by (.+?)(?: on (\d{4}-\d{2}-\d{2}))?", part)
+            field = f"{found[1]}_by" if found else ""
+            if found is None or field in fields or (found[3] and found[1] != "back"):
+                raise ValueError(f"found “{clip(part)}”, needed a line such as {cls.short_form}")
+            fields[field] = found[2]
+            if found[3]:
+                fields["back_on"] = found[3]
+        return fields
+
+
 class Installation(Model):
     """How it was installed; a slope may say otherwise for itself."""
 
     lowest_air_f: Temperature | None = told(
-        "Lowest air temperature while shingles or membrane were laid.",
+        "Lowest air temperature while shingles were laid; while membrane was laid too, where barrier_air_f is "
+        "blank.",
         example="48 F",
+        unit="°F",
+        readers=ALL,
+    )
+    barrier_air_f: Temperature | None = told(
+        "Lowest air temperature while ice barrier or other membrane was laid, if not as the shingles'.",
+        example="52 F",
         unit="°F",
         readers=ALL,
     )
@@ -87,6 +134,12 @@ class Installation(Model):
     fastener: Line | None = told("Kind of fastener.", example="galvanized coil nail", readers=ALL)
     fastener_length_in: SomeInches | None = told(
         "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL
+    )
+    fastener_shank_in: SomeInches | None = told(
+        "Thickness of its shank, as printed on the box.", example="0.120 in", unit="in", readers=ALL
+    )
+    fastener_head_in: SomeInches | None = told(
+        "Width of its head, as printed on the box.", example="3/8 in", unit="in", readers=ALL
     )
     ice_barrier_courses: Count | None = told(
         "Courses of ice barrier at the eaves.", example="2", readers=ALL
@@ -108,6 +161,15 @@ class Installation(Model):
         "Lap of each course over the one below.", example="4 in", unit="in", readers=ALL
     )
     end_lap_in: Inches | None = told("Lap at ends.", example="6 in", unit="in", readers=ALL)
+    underlayment_caps: YesNo | None = told(
+        "Whether the underlayment was fastened through caps.", example="yes", readers=ALL
+    )
+    caps_along_laps_in: SomeInches | None = told(
+        "Spacing of its fasteners along the laps.", example="6 in", unit="in", readers=ALL
+    )
+    caps_between_laps_in: SomeInches | None = told(
+        "Spacing of its fasteners between the laps.", example="12 in", unit="in", readers=ALL
+    )
     drip_edge_at: tuple[EdgeKindWord, ...] = told(
         "Edges that carry drip edge.", readers=ALL, default=()
     )
@@ -123,13 +185,27 @@ class Installation(Model):
     flashing: FlashingStateWord | None = told(
         "New or kept flashing.", example="replaced", readers=ALL
     )
+    kept_flashing_sound: YesNo | None = told(
+        "Whether the flashing that was kept was free of rust, damage and decay.",
+        example="yes",
+        readers=ALL,
+    )
     kick_out: YesNo | None = told(
-        "Whether a kick-out was set where an eave meets a wall.", example="yes", readers=ALL
+        "Whether a kick-out was set where the eave of the one slope meets a wall; where several do, each slope "
+        "says so itself.",
+        example="yes",
+        readers=ALL,
     )
     hand_sealed: YesNo | None = told(
-        "Whether shingles were sealed by hand in the cold.", example="no", readers=ALL
+        "Whether shingles laid in the cold were sealed by hand; it says nothing of membrane, nor of steep slopes.",
+        example="no",
+        readers=ALL,
     )
-    primer: YesNo | None = told("Whether the deck was primed.", example="no", readers=ALL)
+    primer: YesNo | None = told(
+        "Whether the deck was primed below membrane laid in the cold; it says nothing of shingles.",
+        example="no",
+        readers=ALL,
+    )
 
 
 class AfterWork(Model):

@@ -62,6 +62,8 @@ class ContentStore:
         if self.folder is None:
             return False
         name = self._name(key, data)
+        if self.folder.is_symlink():
+            return False
         temporary = self.folder / f"{secrets.token_hex(8)}.tmp"
         try:
             self.folder.mkdir(parents=True, exist_ok=True)

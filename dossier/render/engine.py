@@ -14,6 +14,7 @@ import atexit
 import io
 import logging
 import os
+import re
 import shutil
 import tempfile
 import warnings
@@ -28,7 +29,7 @@ from typing import Any
 from urllib.parse import unquote
 from xml.sax.saxutils import escape
 
-from dossier.errors import MissingLibraries, PageFault
+from dossier.errors import CannotWrite, MissingLibraries, PageFault
 from dossier.render.spoken import name_links, space_line_ends
 from dossier.resources import resource
 
@@ -39,6 +40,9 @@ _INSTALL = (
     "Install Pango and HarfBuzz, on Debian and Ubuntu: "
     "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0."
 )
+_KEPT_LINK = re.compile(r"(?:https?://|mailto:|tel:)", re.IGNORECASE)
+"""A script, a file of this machine and a path in nowhere are no links that a reader could follow."""
+
 _NO_SUBSETTER = "instead of HarfBuzz-Subset"
 """What the layout program logs where that library is missing: it goes on with a slower way to other bytes."""
 
@@ -116,7 +120,7 @@ def render(
     weasyprint = _weasyprint()
     fetcher = _fetcher(assets)
     moment = made_at.astimezone(UTC).replace(microsecond=0)
-    with _complaints() as complaints:
+    with _complaints() as complaints, _temporary_files():
         fonts = weasyprint.text.fonts.FontConfiguration()
         base = weasyprint.CSS(
             string=resource("fonts.css").read_text("utf-8"),
@@ -158,6 +162,9 @@ def render(
         # The layout program swallows some refusals at debug level, so they are counted where they
         # happen.
         complaints += [f"refused: {url}" for url in fetcher.refused]
+        complaints += [
+            f"a link that is not kept: {link[:200]}" for link in _strange_links(document)
+        ]
     if any(_NO_SUBSETTER in complaint for complaint in complaints):
         raise MissingLibraries(
             "The system library that cuts fonts to what a document uses, HarfBuzz-Subset 4.1 or newer, is not "
@@ -202,6 +209,14 @@ def _describe(pdf: Any, attached: Sequence[Attached]) -> None:
         filespec["AFRelationship"] = f"/{file.relationship}"
         stream = pdf.objects[int(filespec["EF"]["F"].split()[0])]
         stream.extra["Subtype"] = "/" + file.mime.replace("/", "#2f")
+
+
+def _strange_links(document: Any) -> Iterator[str]:
+    """Yield every link out of the document but those to the web, to a mailbox and to a telephone."""
+    for page in document.pages:
+        for kind, target, *_ in page.links:
+            if kind == "external" and not _KEPT_LINK.match(target):
+                yield target
 
 
 def _anchor_pages(document: Any) -> dict[str, int]:
@@ -294,16 +309,32 @@ def _font_configuration() -> Path:
     The file and its cache live in a private folder that goes when the process ends; fontconfig
     reads it again for every document.
     """
-    home = Path(tempfile.mkdtemp(prefix="dossier-fonts-"))
-    atexit.register(shutil.rmtree, home, ignore_errors=True)
-    path = home / "fonts.conf"
-    path.write_text(
+    with _temporary_files():
+        home = Path(tempfile.mkdtemp(prefix="dossier-fonts-"))
+        atexit.register(shutil.rmtree, home, ignore_errors=True)
+        path = home / "fonts.conf"
+        path.write_text(_fontconfig(home), "utf-8")
+    return path
+
+
+@contextmanager
+def _temporary_files() -> Iterator[None]:
+    """Turn a refusal by the disk into a sentence: the layout program keeps its fonts in temporary files."""
+    try:
+        yield
+    except OSError as problem:
+        raise CannotWrite(
+            f"The computer's folder for temporary files could not be written: {problem.strerror}.",
+            "Free some space on its disk, or name another folder in the environment variable TMPDIR.",
+        ) from problem
+
+
+def _fontconfig(home: Path) -> str:
+    return (
         '<?xml version="1.0"?>\n'
         '<!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">\n'
         "<fontconfig>\n"
         f"  <dir>{escape(str(resource('fonts')))}</dir>\n"
         f"  <cachedir>{escape(str(home / 'cache'))}</cachedir>\n"
-        "</fontconfig>\n",
-        "utf-8",
+        "</fontconfig>\n"
     )
-    return path

@@ -15,14 +15,20 @@ from jinja2 import (
     Environment,
     FileSystemLoader,
     StrictUndefined,
+    Template,
     TemplateNotFound,
     TemplateSyntaxError,
 )
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from dossier.errors import UnreadableInput
 from dossier.render.glyphs import printable
+from dossier.render.own_templates import (
+    MOST_CHARACTERS,
+    Refused,
+    Sandbox,
+    refuse_what_is_no_file_of_its_own,
+)
 from dossier.resources import resource
 
 MACROS = "marks.html"
@@ -32,12 +38,12 @@ SHIPPED = "shipped/"
 """What stands before a name to reach the shipped template though the office has one of that name."""
 
 
-def environment(overrides: Path | None = None) -> ImmutableSandboxedEnvironment:
+def environment(overrides: Path | None = None) -> Sandbox:
     """Return the one way templates are read: sandboxed, escaping, strict about names.
 
     overrides: an office's own template folder, searched before the shipped one; `None` for none.
     """
-    return ImmutableSandboxedEnvironment(
+    return Sandbox(
         autoescape=True,
         # Every `{{ … }}` passes through here before it is escaped, so no template can forget it.
         finalize=_print,
@@ -85,11 +91,15 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
     the fault is ours and the exception passes through.
     """
     try:
-        return _without_dead_links(environment(overrides).get_template(template).render(context))
+        if overrides is not None:
+            refuse_what_is_no_file_of_its_own(overrides)
+        return _without_dead_links(_filled(environment(overrides).get_template(template), context))
+    except Refused as error:
+        raise office_fault(str(error)) from error
     except UnicodeDecodeError as error:
         if overrides is None:
             raise
-        raise _office_fault(
+        raise office_fault(
             f"it is not text in UTF-8 ({overrides.name}/{template} or a file it names)"
         ) from error
     except Exception as error:
@@ -98,7 +108,19 @@ def fill(template: str, context: Mapping[str, object], *, overrides: Path | None
         if place is None:
             raise
         said = "it calls itself without end" if isinstance(error, RecursionError) else str(error)
-        raise _office_fault(f"{said} ({place})") from error
+        raise office_fault(f"{said} ({place})") from error
+
+
+def _filled(template: Template, context: Mapping[str, object]) -> str:
+    """Return the page; raises Refused for one that is longer than any document."""
+    pieces: list[str] = []
+    left = MOST_CHARACTERS
+    for piece in template.generate(context):
+        left -= len(piece)
+        if left < 0:
+            raise Refused(f"it prints more than {MOST_CHARACTERS // 10**6} million characters")
+        pieces.append(piece)
+    return "".join(pieces)
 
 
 _LINK = re.compile(r'<a href="#([^"]+)"[^>]*>(.*?)</a>', re.DOTALL)
@@ -113,7 +135,8 @@ def _without_dead_links(html: str) -> str:
     return _LINK.sub(lambda link: link[0] if link[1] in places else link[2], html)
 
 
-def _office_fault(what: str) -> UnreadableInput:
+def office_fault(what: str) -> UnreadableInput:
+    """Return the sentence on a fault of an office's own templates. what: a clause."""
     return UnreadableInput(
         f"The office's own template cannot be used: {what}.",
         "Correct that line, or take the file out of the office's template folder to use the "

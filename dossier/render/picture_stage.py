@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-from dossier.errors import UnreadableInput
+from dossier.errors import LET_IT_END, UnreadableInput, changed_meanwhile
 from dossier.render.content_store import ContentStore
 from dossier.render.engine import Asset
 from dossier.render.pictures import QUALITY, REDUCED_BY, reduce
@@ -87,7 +87,7 @@ class PictureStage:
         return Asset(data, "image/jpeg")
 
     def _key(self, one: Wanted) -> str:
-        sha256 = one.sha256 or hashlib.sha256(one.path.read_bytes()).hexdigest()
+        sha256 = one.sha256 or hashlib.sha256(_bytes_of(one)).hexdigest()
         text = f"{sha256} at {one.width_mm} mm, {self._made_with}"
         return hashlib.sha256(text.encode()).hexdigest()[:32]
 
@@ -95,12 +95,9 @@ class PictureStage:
         return not self._fresh and self._store.has(key)
 
     def _make(self, key: str, one: Wanted) -> Wanted:
-        data = one.path.read_bytes()
+        data = _bytes_of(one)
         if one.sha256 is not None and hashlib.sha256(data).hexdigest() != one.sha256:
-            raise UnreadableInput(
-                f"{one.said} was changed while the documents were being made.",
-                "Let the copying or editing end, then build again.",
-            )
+            raise UnreadableInput(changed_meanwhile(one.said), LET_IT_END)
         made = reduce(data, width_mm=one.width_mm).data
         if not self._store.keep(key, made):
             self._unkept[key] = made
@@ -125,6 +122,13 @@ class _Pictures(Mapping[str, Asset]):
 
     def __contains__(self, name: object) -> bool:
         return name in self._by_name
+
+
+def _bytes_of(one: Wanted) -> bytes:
+    try:
+        return one.path.read_bytes()
+    except OSError:
+        raise UnreadableInput(changed_meanwhile(one.said), LET_IT_END) from None
 
 
 def _made_with() -> str:

@@ -179,8 +179,7 @@ def cut_instead_of_the_maker_s_own(
     owed_by=Party.OFFICE,
     remedy="Look for a ticket that is not yet on record; else ask for a level this set of products earns.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the {level} level's accessories are there (clause {clause}) cannot be told: "
-    "{needs} is needed.",
+    cannot_tell="whether the {level} level's accessories are there (clause {clause})",
     examples=[
         Example(
             {

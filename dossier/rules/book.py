@@ -8,11 +8,12 @@ from collections.abc import Iterable
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import PunchList
+from dossier.punchlist import PunchList, Where
 from dossier.rules import (  # noqa: F401 - importing a module declares its rules.
     accessories,
     code,
     deck,
+    edges,
     identity,
     listing,
     materials,
@@ -22,8 +23,12 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     photos,
     registration,
     safety,
+    vents,
+    wind,
 )
 from dossier.rules.declare import Book, Rule, declared
+from dossier.rules.facts import address_of
+from dossier.rules.untold import one_item_a_fact
 from dossier.values import Run
 
 
@@ -39,6 +44,12 @@ def punch_list(
     run: Run,
     rules: Iterable[Rule] | None = None,
 ) -> PunchList:
-    """Return the punch list of one job; the order of the rules does not change it."""
+    """Return the punch list of one job, one item a missing fact; the order of the rules does not change it."""
     book = rule_book() if rules is None else rules
-    return PunchList.of(item for rule in book for item in rule.items(case, facts, assessment, run))
+    found = (item for rule in book for item in rule.items(case, facts, assessment, run))
+    return PunchList.of(one_item_a_fact(found, lambda path: place_of(case, path)))
+
+
+def place_of(case: Case, path: str) -> Where | None:
+    """Return where a fact of the job's record stands; None for one of another file."""
+    return case.where(path) if address_of(path).startswith("job.") else None

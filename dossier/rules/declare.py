@@ -8,12 +8,15 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from string import Formatter
 from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Item, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Item, Party, Untold, Verdict, Weight, Where
+from dossier.rules.facts import in_words
+from dossier.rules.untold import SLOPES, not_told
 from dossier.values import Run
 
 NOT_NAMED = "not named"
@@ -27,7 +30,8 @@ tell and asks for it."""
 class Fault:
     """One finding of a rule at one place.
 
-    values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known.
+    values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known; where it is
+    left empty, the names of what is lacking.
     holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
     finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
     “cannot tell”, the places in the record that are blank, such as `building.wall_in`.
@@ -81,6 +85,7 @@ class Rule:
     examples: tuple[Example, ...]
     check: Check
     rests_on: Mapping[str, str] = field(default_factory=dict)
+    life_safety: bool = False
 
     @property
     def title(self) -> str:
@@ -92,15 +97,12 @@ class Rule:
         for fault in self.check(case, facts, assessment, run):
             holds = self.holds if fault.holds is None else fault.holds
             assert holds <= self.holds, f"{self.id} holds more than it declares"
-            sentence = self.cannot_tell if fault.verdict is Verdict.CANNOT_TELL else self.says
-            assert sentence, f"{self.id} has no sentence for “cannot tell”"
-            if " and " in fault.needs:
-                sentence = sentence.replace("{needs} is needed", "{needs} are needed")
+            holds -= _held_no_more(assessment)
             yield Item(
                 rule=self.id,
                 weight=Weight.HOLDS if holds else self.lighter,
                 verdict=fault.verdict,
-                says=sentence.format(**{"needs": fault.needs, **fault.values}),
+                says=self._sentence(fault),
                 why=self.why,
                 source=self.source,
                 owed_by=fault.owed_by or self.owed_by,
@@ -108,7 +110,35 @@ class Rule:
                 holds=holds,
                 due=fault.due,
                 where=fault.where,
+                life_safety=self.life_safety,
+                lacks=fault.lacks,
+                untold=self._untold(fault),
             )
+
+    def _sentence(self, fault: Fault) -> str:
+        if fault.verdict is not Verdict.CANNOT_TELL:
+            return self.says.format(**fault.values)
+        return not_told(self._untold(fault), fault.lacks)
+
+    def _untold(self, fault: Fault) -> tuple[Untold, ...]:
+        if fault.verdict is not Verdict.CANNOT_TELL:
+            return ()
+        assert self.cannot_tell, f"{self.id} does not say what it cannot tell"
+        names = sorted(name for _, name, _, _ in Formatter().parse(self.cannot_tell) if name)
+        named = tuple((name, fault.values[name]) for name in names if name != SLOPES)
+        slope = fault.values.get("slope", "")
+        needs = fault.needs or in_words(fault.lacks)
+        return (Untold(self.id, self.cannot_tell, named, slope, needs),)
+
+
+def _held_no_more(assessment: Assessment) -> frozenset[Holds]:
+    """Return what no item can hold up: a permit that is closed already, and a registration nobody asks for."""
+    done: set[Holds] = set()
+    if assessment.details.permit_closed:
+        done.add(Holds.PERMIT)
+    if assessment.asked and not any(one.level.level.registration for one in assessment.asked):
+        done.add(Holds.REGISTRATION)
+    return frozenset(done)
 
 
 FAMILIES: Mapping[str, str] = MappingProxyType(
@@ -144,6 +174,10 @@ class Book:
         for name in ("says", "why", "source", "remedy"):
             if not getattr(rule_, name).strip():
                 raise ValueError(f"{rule_.id} has no {name}")
+        if rule_.cannot_tell[:1].isupper() or rule_.cannot_tell.endswith("."):
+            raise ValueError(
+                f"{rule_.id}: cannot_tell is a clause, such as “whether the deck is dry”"
+            )
         if {example.finds is None for example in rule_.examples} != {True, False}:
             raise ValueError(f"{rule_.id} needs an example that is found and one that is not")
         self._rules[rule_.id] = rule_
@@ -174,12 +208,15 @@ def rule(
     cannot_tell: str = "",
     examples: Iterable[Example],
     rests_on: Mapping[str, str] | None = None,
+    life_safety: bool = False,
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
 
-    says: the sentence, with the names of a fault's values in braces. cannot_tell: the sentence where an
-    input is missing, with {needs}. lighter: the weight of a finding that holds nothing.
+    says: the sentence, with the names of a fault's values in braces. cannot_tell: a clause, what cannot be told
+    where an input is missing: “whether the ice barrier on {slopes} reaches far enough”; {slopes} stands for
+    “slope back”, or for “slopes back and front” where one blank concerns several. lighter: the weight of a
+    finding that holds nothing. life_safety: whether people are in danger while a finding stands.
     """
 
     def declare(check: Check) -> Check:
@@ -196,15 +233,27 @@ def rule(
                 remedy=remedy,
                 holds=frozenset(holds),
                 lighter=lighter,
-                cannot_tell=cannot_tell,
+                cannot_tell=_clause(cannot_tell),
                 examples=tuple(examples),
                 check=check,
                 rests_on=MappingProxyType(dict(rests_on or {})),
+                life_safety=life_safety,
             )
         )
         return check
 
     return declare
+
+
+_OLDER_END = " cannot be told: {needs} is needed."
+
+
+def _clause(cannot_tell: str) -> str:
+    """Return what cannot be told as a clause; an older declaration wrote the whole sentence around it."""
+    if not cannot_tell.endswith(_OLDER_END):
+        return cannot_tell
+    clause = cannot_tell.removesuffix(_OLDER_END)
+    return clause[0].lower() + clause[1:]
 
 
 def declared() -> Book:

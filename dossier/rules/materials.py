@@ -260,18 +260,18 @@ def more_went_back_than_came(
 
 @rule(
     id="MAT-003",
-    says="“{product}” is in no catalogue, and the line does not say {blank}.",
+    says="“{product}” is in no catalogue, and its line does not say what it is.",
     why="What a product is for, and whose it is, decides which warranty level it earns or spoils.",
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
     holds={Holds.REGISTRATION},
-    cannot_tell="“{product}” is in no catalogue, and the line does not say {blank}.",
+    cannot_tell="what “{product}”, which is in no catalogue, is to this roof",
     examples=[
         Example(
             {"job.deliveries.0.lines.1": "2 bundles Firstrow Startr, lot 77-031 x 2"},
-            finds="“Firstrow Startr” is in no catalogue, and the line does not say its role and its "
-            "maker.",
+            finds="What “Firstrow Startr”, which is in no catalogue, is to this roof cannot be told: its role and "
+            "its maker are needed.",
         ),
         Example(
             {"job.deliveries.0.lines.1": "2 bundles firstrow  STARTER, lot 77-031 x 2"}, finds=None
@@ -284,16 +284,18 @@ def more_went_back_than_came(
 )
 def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for material in case.materials:
-        blank = [
-            name
-            for name, value in (("its role", material.role), ("its maker", material.maker))
+        blank = {
+            f"{material.path}.{field}": f"its {field}"
+            for field, value in (("role", material.role), ("maker", material.maker))
             if value is None
-        ]
+        }
         if material.product is None and blank:
             yield Fault(
                 case.where(material.path),
-                {"product": material.name, "blank": listed(blank)},
+                {"product": material.name},
                 verdict=Verdict.CANNOT_TELL,
+                needs=listed(list(blank.values())),
+                lacks=tuple(blank),
                 holds=_held_by_terms(case, material.role),
             )
 
@@ -311,7 +313,7 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     "flashing "
     "was kept, write flashing: reused or partly replaced.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the roof needed new {role} cannot be told: {needs} is needed.",
+    cannot_tell="whether the roof needed new {role}",
     examples=[
         Example({"job.deliveries.0.lines.1": None}, finds="No starter is among the deliveries."),
         Example(
@@ -541,13 +543,13 @@ def too_much_delivered(
 
 @rule(
     id="MAT-007",
-    says="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    says="Whether enough {role} was delivered is not known.",
     why="Without the quantity and what one unit covers, nobody can say that the product was used "
     "throughout.",
     source="Geometry of the measured roof and the coverage printed on the wrapper",
     owed_by=Party.OFFICE,
     remedy="Add the quantity from the ticket, and the coverage from the wrapper to the catalogue.",
-    cannot_tell="Whether enough {role} was delivered cannot be told: {needs} is needed.",
+    cannot_tell="whether enough {role} was delivered",
     examples=[
         Example(
             {
@@ -620,17 +622,18 @@ def _blank_supply(result: RoleResult) -> Iterator[str]:
     source="5 % waste on the plainest roof and 2 % measuring tolerance: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, measure again.",
-    cannot_tell="Whether {supplied} of {role} covered {needed} of measured roof, with {waste} left for cuts where "
-    "{least} is the least, cannot be told: {needs} is needed.",
+    cannot_tell="whether {supplied} of {role} covered {needed} of measured roof with {waste} left for cuts, where "
+    "{least} is the least,",
     examples=[
         Example(
             {
                 "job.deliveries.0.lines.0": "38 bundles Fenwright 40, colour Slate Grey, lot 0012345 x 38"
             },
-            finds="Whether 1,265.4 sq ft of field shingle covered 1,252.2 sq ft of measured roof, with 1.1 % left "
-            "for "
-            "cuts where 2.9 % is the least, cannot be told: another ticket, a stock line or a second measure is "
-            "needed.",
+            finds=(
+                "Whether 1,265.4 sq ft of field shingle covered 1,252.2 sq ft of measured roof "
+                "with 1.1 % left for cuts, where 2.9 % is the least, cannot be told: another "
+                "ticket, a stock line or a second measure is needed."
+            ),
         ),
         Example(
             {

@@ -57,7 +57,7 @@ def completion_not_signed(
     owed_by=Party.OFFICE,
     remedy="Correct the invoice, or record the change order that explains the difference.",
     holds={Holds.PAYMENT},
-    cannot_tell="Whether the invoices are what was agreed cannot be told: {needs} is needed.",
+    cannot_tell="whether the invoices are what was agreed",
     examples=[
         Example(
             {"job.money.contract": None},
@@ -97,11 +97,18 @@ def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     if agreed is None:
         blank = money.contract is None
         needs = "the contract price" if blank else "the amount of every change order"
-        where = case.where("money.contract" if blank else "money.change_orders")
-        lacks = (
-            ["money.contract"] if blank else _without_amount("change_orders", money.change_orders)
+        lacks = ["money.contract"] if blank else []
+        lacks += [
+            f"money.change_orders.{number}.amount"
+            for number, order in enumerate(money.change_orders)
+            if order.amount is None and not blank
+        ]
+        yield Fault(
+            case.where(lacks[0]),
+            verdict=Verdict.CANNOT_TELL,
+            needs=needs,
+            lacks=tuple(lacks),
         )
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=tuple(lacks))
         return
     amounts = [invoice.amount for invoice in money.invoices]
     if any(amount is None for amount in amounts):
@@ -146,7 +153,7 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
             "needed.",
         ),
     ],
-    cannot_tell="Whether the change orders cover the deck repairs cannot be told: {needs} is needed.",
+    cannot_tell="whether the change orders cover the deck repairs",
     rests_on={
         "job.repairs.*.price": ASKED,
         "job.money.sheet_price": "It stands in only where a repair says no price of its own, and that is asked "
@@ -198,7 +205,7 @@ def repairs_differ_from_change_order(
     owed_by=Party.SUPPLIER,
     remedy="Ask for the waiver against payment, file it, and add it under money.waivers.",
     holds={Holds.PAYMENT},
-    cannot_tell="Which lien waivers are owed cannot be told: {needs} is needed.",
+    cannot_tell="which lien waivers are owed",
     examples=[
         Example(
             {
@@ -409,7 +416,7 @@ def change_order_not_approved(
     owed_by=Party.HOMEOWNER,
     remedy="Record the payments that came; ask for the rest.",
     holds={Holds.PAYMENT},
-    cannot_tell="Whether the job is paid in full cannot be told: {needs} is needed.",
+    cannot_tell="whether the job is paid in full",
     examples=[
         Example(
             {"job.money.payments": "2026-09-29, 15,051.99"},
@@ -481,14 +488,17 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
                 "job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"},
                 "job.money.payments": None,
             },
-            finds="Which papers release the insurer's money cannot be told: how much it holds back is needed.",
+            finds=(
+                "Which papers release the insurer's money cannot be told: the record does not "
+                "say how much it holds back."
+            ),
         ),
         # What is paid in full is held back by nobody.
         Example(
             {"job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"}}, finds=None
         ),
     ],
-    cannot_tell="Which papers release the insurer's money cannot be told: {needs} is needed.",
+    cannot_tell="which papers release the insurer's money",
     rests_on={"job.money.held_back": ASKED},
 )
 def release_papers_missing(
@@ -539,7 +549,7 @@ def _is_claim_open(case: Case) -> bool:
     "How a line's words are read: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed scope comparison; only the owner asks the insurer.",
-    cannot_tell="Whether the insurer's scope leaves anything out cannot be told: {needs} is needed.",
+    cannot_tell="whether the insurer's scope leaves anything out",
     examples=[
         Example(
             {
@@ -713,12 +723,13 @@ def permit_fee_not_in_scope(
                 "job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"},
                 "job.money.payments": None,
             },
-            finds="Whether a lender has to sign the insurer's payment cannot be told: whether one is named on "
-            "it is "
-            "needed.",
+            finds=(
+                "Whether a lender has to sign the insurer's payment cannot be told: the record "
+                "does not say whether one is named on it."
+            ),
         ),
     ],
-    cannot_tell="Whether a lender has to sign the insurer's payment cannot be told: {needs} is needed.",
+    cannot_tell="whether a lender has to sign the insurer's payment",
     rests_on={"job.insurance.lender_is_payee": ASKED},
 )
 def lender_not_endorsed(

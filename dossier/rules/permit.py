@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Where
-from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.values import Run, write_date
 from dossier.words import InspectionResult, PaperKind, PermitClosing
@@ -28,6 +28,10 @@ def _needs_permit(case: Case) -> bool:
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for the number and the card, and write it under permit.number.",
     holds={Holds.PERMIT, Holds.HANDOVER},
+    rests_on={
+        "job.permit.number": ASKED,
+        "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
+    },
     examples=[
         Example(
             {"job.permit.number": None},
@@ -54,6 +58,11 @@ def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run)
     remedy="Ask the permit office for the date, the result and the inspector's name; book it if it was "
     "never done.",
     holds={Holds.PERMIT},
+    rests_on={
+        "job.permit.inspections": ASKED,
+        "job.permit.inspections.*.result": ASKED,
+        "locality.inspections": "A sheet that names no inspection asks for none.",
+    },
     examples=[
         Example(
             {"job.permit.inspections.1": None},
@@ -102,6 +111,10 @@ def inspection_not_passed(
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office to close it, get the card, and write permit.closed_on.",
     holds={Holds.PERMIT, Holds.HANDOVER, Holds.REGISTRATION},
+    rests_on={
+        "job.permit.closed_on": ASKED,
+        "job.work": "ORD-003 asks for the days of the work; without them no last day can be named.",
+    },
     examples=[
         Example({"job.permit.closed_on": None}, finds="The permit is not closed on record."),
         Example({"job.permit.closed_on": None, "locality.permit_needed": "no"}, finds=None),
@@ -139,6 +152,11 @@ def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
     owed_by=Party.OFFICE,
     remedy="Ask the permit office whether it was extended; write permit.extended_on.",
     holds={Holds.PERMIT},
+    rests_on={
+        "job.permit.issued": "ORD-001 asks for it.",
+        "job.permit.extended_on": "A blank is read as never extended.",
+        "job.work": "ORD-003 asks for the days of the work.",
+    },
     examples=[
         Example(
             {"job.permit.issued": "2026-03-17"},
@@ -186,3 +204,47 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
 def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
     if _needs_permit(case) and not good_papers(case, facts, PaperKind.INSPECTION_CARD):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="PER-006",
+    says="The permit was closed on {closed}, before its final inspection passed on {passed}.",
+    why="A permit that closes on its final inspection cannot close before it; one of the days is wrong.",
+    source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection); the locality sheet: how a permit closes",
+    owed_by=Party.OFFICE,
+    remedy="Compare with the permit card and correct the day that is wrong.",
+    holds={Holds.PERMIT, Holds.HANDOVER},
+    rests_on={
+        "job.permit.closed_on": "PER-003 asks for it.",
+        "job.permit.inspections.*.on": "ORD-007 asks for it.",
+    },
+    examples=[
+        Example(
+            {"job.permit.closed_on": "2026-09-20"},
+            finds="The permit was closed on 20 September 2026, before its final inspection passed on "
+            "21 September 2026.",
+        ),
+        Example(
+            {"job.permit.closed_on": "2026-09-20", "locality.closing": "photo affidavit"},
+            finds=None,
+        ),
+        Example({"job.permit.closed_on": "2026-09-21"}, finds=None),
+    ],
+)
+def closed_before_the_final(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    permit = case.job.permit
+    closed = permit.closed_on if permit else None
+    if permit is None or closed is None or case.locality.closing is not PermitClosing.INSPECTION:
+        return
+    passed = [
+        one.on
+        for one in permit.inspections
+        if "final" in one.kind.lower().split() and one.result is InspectionResult.PASSED and one.on
+    ]
+    if passed and min(passed) > closed:
+        yield Fault(
+            case.where("permit.closed_on"),
+            {"closed": write_date(closed), "passed": write_date(min(passed))},
+        )

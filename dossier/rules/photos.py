@@ -460,13 +460,10 @@ def paper_does_not_open(
         fact = facts.papers.get(paper.file)
         if fact is None:
             continue
-        fault = fact.fault
-        if fault is None and fact.encrypted:
-            fault = "is locked with a password. Ask for a copy without one."
-        if fault is not None:
+        if fact.fault is not None:
             yield Fault(
                 case.paper_where(paper.file),
-                {"file": paper.file, "fault": fault},
+                {"file": paper.file, "fault": fact.fault},
                 verdict=Verdict.WRONG if fact.exists else Verdict.MISSING,
             )
 

@@ -10,7 +10,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.record.people import Owner
 from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.values import Run, listed, write_date
+from dossier.values import Run, days_between, listed, write_date
 from dossier.words import PaperKind
 
 _ELSEWHERE = (
@@ -30,8 +30,8 @@ _ELSEWHERE = (
 registration for all of them together, so that none can fall between."""
 
 LAST_DAYS = 14
-"""Days before the last one in which a packet that was not sent holds the handover; our habit: a letter and its
-answer take a week each (common practice, no published source)."""
+"""Days before a registration is lost in which it holds the handover, which would promise what may be gone
+by the time it is read. Our habit: about what post and an answer take; no published source."""
 
 _OWED: dict[str, Party] = {"paid_in_full": Party.HOMEOWNER, "starter_at": Party.CREW}
 
@@ -55,7 +55,7 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
     remedy="Ask the maker in writing for a late registration; until it says yes, tell the owner which "
     "level holds.",
     holds={Holds.REGISTRATION},
-    cannot_tell="The last day to register the {level} level cannot be told: {needs} is needed.",
+    cannot_tell="the last day to register the {level} level",
     examples=[
         Example(
             {"run.today": "2026-11-21"},
@@ -112,9 +112,7 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     says="The {level} level is not registered yet; the maker must have {met_by} it by {last_day} "
     "(clause {clause}).",
     why="Registration is the one part of a roof that can only be lost.",
-    source="The maker's terms sheet, at the clause named; that it holds the handover in its last fourteen days, "
-    "so "
-    "that nobody closes the job over it, is our habit",
+    source="The maker's terms sheet, at the clause named; to hold the handover in the last two weeks is our habit",
     owed_by=Party.OFFICE,
     remedy="Send the registration packet now if nothing holds it, else as soon as nothing does, and write "
     "warranties.submitted_on.",
@@ -145,10 +143,10 @@ def not_registered_yet(
         deadline = result.level.deadline
         if deadline is None or deadline.last_day is None or deadline.passed or deadline.met_on:
             continue
+        left = days_between(run.today, deadline.last_day)
         if result.level.standing is Standing.LOST:
             # Sending a packet for a level that is lost is poor advice; another item names the best one.
             continue
-        days_left = (deadline.last_day - run.today).days
         yield Fault(
             case.where(result.asked.path),
             {
@@ -159,7 +157,8 @@ def not_registered_yet(
             },
             verdict=Verdict.MISSING,
             due=deadline.last_day,
-            holds=frozenset({Holds.HANDOVER}) if days_left <= LAST_DAYS else frozenset(),
+            # It never holds the registration itself: a packet that says “not ready” would not be sent.
+            holds=frozenset({Holds.HANDOVER} if left < LAST_DAYS else ()),
         )
 
 
@@ -204,8 +203,7 @@ def owner_has_not_signed(
     owed_by=Party.OFFICE,
     remedy="Mend what the condition names, or ask for a level whose conditions this job meets.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether condition {clause} of the {level} level is met cannot be told: {condition} "
-    "Needed: {needs}.",
+    cannot_tell="whether condition {clause} of the {level} level is met (“{condition}”)",
     examples=[
         Example(
             {"facts.papers/invoice-2026-041.pdf": None},
@@ -214,8 +212,8 @@ def owner_has_not_signed(
         ),
         Example(
             {"job.installation.starter_at": None},
-            finds="Whether condition 3.11 of the Full Assembly level is met cannot be told: Starter at "
-            "eaves and rakes. Needed: the edges with starter.",
+            finds="Whether condition 3.11 of the Full Assembly level is met (“Starter at eaves and rakes.”) "
+            "cannot be told: the edges with starter are needed.",
         ),
         Example({"facts.papers/colour-choice.pdf": None}, finds=None),
     ],
@@ -249,6 +247,7 @@ def condition_not_met(
                 },
                 verdict=Verdict.WRONG if leaf.met is Met.NOT_MET else Verdict.CANNOT_TELL,
                 needs=leaf.needs,
+                lacks=_record_fields(case, leaf),
                 due=due,
                 owed_by=_OWED.get(test),
             )
@@ -314,6 +313,13 @@ def conditions_not_met(
                 verdict=Verdict.WRONG if failed else Verdict.MISSING,
                 due=result.level.deadline.last_day if result.level.deadline else None,
             )
+
+
+def _record_fields(case: Case, leaf: ConditionResult) -> tuple[str, ...]:
+    """Return the places of the job's record that a condition lacks; none where it lacks nothing."""
+    found = (ref.where for ref in leaf.references)
+    open_ = leaf.met is Met.CANNOT_TELL
+    return tuple(dict.fromkeys(w.field for w in found if open_ and w.file == case.lines.file))
 
 
 _CANNOT_BE_TOLD = "Cannot be told"
@@ -385,8 +391,7 @@ def registered_before_the_event(
     remedy="Ask the maker for the certificate that covers those days and add it to company.yaml; else ask "
     "for a level that needs none.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the certification “{wanted}” held on the days of the work (clause {clause}) "
-    "cannot be told: {needs} is needed.",
+    cannot_tell="whether the certification “{wanted}” held on the days of the work (clause {clause})",
     examples=[
         Example(
             {"company.certifications.0.valid_to": "2026-09-15"},
@@ -562,8 +567,7 @@ def question_not_answered(
     owed_by=Party.OFFICE,
     remedy="Name the edition that was in force, or correct the day.",
     holds={Holds.REGISTRATION},
-    cannot_tell="Whether the terms sheet {sheet} is the right edition cannot be told: the day of the "
-    "{event} is needed.",
+    cannot_tell="whether the terms sheet {sheet} is the right edition",
     examples=[
         Example(
             {"job.job.contract_on": "2025-12-31"},
@@ -588,7 +592,7 @@ def wrong_terms_edition(
                 event.where,
                 named,
                 verdict=Verdict.CANNOT_TELL,
-                needs=sheet.valid_by.value,
+                needs=f"the day of “{sheet.valid_by.value}”",
                 lacks=(event.where.field,),
             )
         elif event.day < sheet.valid_from or (sheet.valid_to and event.day > sheet.valid_to):
@@ -722,14 +726,13 @@ def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
                 "job.warranties.0.ordered_on": "2026-09-13",
                 "job.work": None,
             },
-            finds="Whether the Full Assembly level was ordered before work started (clause 4.2) cannot be told: "
-            "the "
-            "first day of the work is needed.",
+            finds=(
+                "Whether the Full Assembly level was ordered before work started (clause 4.2) "
+                "cannot be told: the first day of the work is needed."
+            ),
         ),
     ],
-    cannot_tell="Whether the {level} level was ordered before work started (clause {clause}) cannot be told: "
-    "{needs} "
-    "is needed.",
+    cannot_tell="whether the {level} level was ordered before work started (clause {clause})",
     rests_on={"job.warranties.*.ordered_on": ASKED, "job.work": ASKED},
 )
 def not_ordered_in_time(
@@ -803,7 +806,7 @@ def not_ordered_in_time(
             finds=None,
         ),
     ],
-    cannot_tell="Whether the {level} level is for this owner cannot be told: {needs} is needed.",
+    cannot_tell="whether the {level} level is for this owner",
     rests_on={
         "job.owners.*.kind": "A blank is an owner who lives there, as the form says; where a name, a mailing "
         "address "

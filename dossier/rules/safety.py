@@ -1,13 +1,17 @@
 """People's safety: flues and ducts looked at after the work, old paint recorded."""
 
 from collections.abc import Iterator
+from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, write_number
+from dossier.record.people import LeadDust
+from dossier.record.signed import Signed
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.values import Run, listed, write_date, write_number
+from dossier.words import OldCovering, Phase, Scope
 
 LEAD_YEAR = 1978
 LEAD_SQFT = 20
@@ -25,7 +29,35 @@ LEAD_SQFT = 20
     "name and day under after_work.flues. Until then tell the owner to keep carbon monoxide alarms on "
     "and to leave the house and call for help if one sounds.",
     holds={Holds.HANDOVER},
+    life_safety=True,
+    cannot_tell="whether the chimney on {slopes} carries a flue that nobody looked at",
+    rests_on={
+        "job.after_work.flues": ASKED,
+        "job.building.flues": "Without the number of flues a look at them is asked for.",
+        "job.slopes.*.chimneys": "Without a chimney on record the number of flues decides.",
+    },
     examples=[
+        Example(
+            {"job.after_work.flues": "n/a, nobody goes up there"},
+            finds="Nobody is on record as having looked at the flues and combustion vents after the "
+            "work.",
+        ),
+        Example(
+            {
+                "job.after_work.flues": None,
+                "job.building.flues": "0",
+                "job.slopes.1": {
+                    "label": "back",
+                    "pitch": "6:12",
+                    "plan": "40 ft x 14 ft",
+                    "chimneys": {"width_in": "24"},
+                },
+            },
+            finds=(
+                "Whether the chimney on slope back carries a flue that nobody looked at cannot "
+                "be told: a look at what it carries is needed."
+            ),
+        ),
         Example(
             {"job.after_work.flues": None},
             finds="Nobody is on record as having looked at the flues and combustion vents after the "
@@ -37,44 +69,87 @@ LEAD_SQFT = 20
 def flues_not_checked(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    building = case.job.building
+    flues = case.job.building.flues if case.job.building else None
     after = case.job.after_work
-    if building is not None and building.flues == 0:
+    where = case.where("after_work.flues")
+    if _is_signed(after.flues if after else None):
         return
-    checked = after.flues if after else None
-    if (checked is None or not checked.by or checked.on is None) and not case.reason_not(
-        "after_work.flues"
-    ):
-        yield Fault(case.where("after_work.flues"), verdict=Verdict.MISSING)
+    # Where the record counts flues, no reason stands for a look at them.
+    excused = case.reason_not("after_work.flues") is not None
+    if flues or (flues is None and not excused):
+        yield Fault(where, verdict=Verdict.MISSING)
+    elif not excused:
+        for slope in case.job.slopes:
+            if slope.chimneys:
+                yield Fault(
+                    where,
+                    {"slope": slope.label},
+                    verdict=Verdict.CANNOT_TELL,
+                    needs="a look at what it carries",
+                    lacks=("after_work.flues",),
+                )
+
+
+def _is_signed(look: Signed | None) -> bool:
+    """Return whether a named person noted a look, on a day."""
+    return look is not None and bool(look.by) and look.on is not None
 
 
 @rule(
     id="SAF-002",
-    says="The flues were looked at on {looked}, before the last day of work on {last}.",
-    why="What was upright then may have been knocked loose afterwards.",
+    says="The {what} looked at on {looked}, before the last day of work on {last}.",
+    why="What was upright, seated or clean then may have been knocked loose or littered afterwards.",
     source="Common practice, no published source",
     owed_by=Party.CREW,
-    remedy="Have them looked at again, and correct the day.",
+    remedy="Have it looked at again, and correct the day.",
     holds={Holds.HANDOVER},
+    life_safety=True,
+    rests_on={
+        "job.after_work.flues": "SAF-001 asks for it.",
+        "job.after_work.ducts": "SAF-003 asks for it.",
+        "job.after_work.boots": "SAF-010 asks for it.",
+        "job.after_work.baffles": "The look at the soffit openings, which COD-018 asks for, sees them too.",
+        "job.after_work.magnet_sweep": "SAF-010 asks for it.",
+        "job.after_work.spring_bond_check": "COD-012 asks for it where shingles were laid in the cold.",
+        "job.work": "ORD-003 asks for the days of the work.",
+    },
     examples=[
         Example(
             {"job.after_work.flues": "Ida Torvik, 2026-09-15"},
             finds="The flues were looked at on 2026-09-15, before the last day of work on 2026-09-16.",
         ),
+        Example(
+            {"job.after_work.magnet_sweep": "Ida Torvik, 2026-09-14"},
+            finds="The ground was looked at on 2026-09-14, before the last day of work on 2026-09-16.",
+        ),
         Example({"job.after_work.flues": "Ida Torvik, 2026-09-17"}, finds=None),
     ],
 )
-def flues_checked_too_early(
+def looked_at_too_early(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     after = case.job.after_work
-    checked = after.flues if after else None
     last = case.last_day_of_work()
-    if checked is not None and checked.on is not None and last is not None and checked.on < last:
-        yield Fault(
-            case.where("after_work.flues"),
-            {"looked": checked.on.isoformat(), "last": last.isoformat()},
-        )
+    for field, what in _LOOKS.items():
+        look: Signed | None = getattr(after, field) if after else None
+        if look is not None and look.on is not None and last is not None and look.on < last:
+            yield Fault(
+                case.where(f"after_work.{field}"),
+                {"what": what, "looked": look.on.isoformat(), "last": last.isoformat()},
+                holds=None if field == "flues" else frozenset(),
+            )
+
+
+_LOOKS = MappingProxyType(
+    {
+        "flues": "flues were",
+        "ducts": "ducts were",
+        "boots": "boots were",
+        "baffles": "baffles were",
+        "magnet_sweep": "ground was",
+        "spring_bond_check": "bond of the shingles was",
+    }
+)
 
 
 @rule(
@@ -86,7 +161,15 @@ def flues_checked_too_early(
     owed_by=Party.CREW,
     remedy="Have it looked at from the attic by a person trained for it: walk on framing only, keep clear "
     "of wiring and loose insulation. Write name and day under after_work.ducts.",
+    rests_on={
+        "job.after_work.ducts": ASKED,
+        "job.building.ducts": "Without the number of ducts a look at them is asked for.",
+    },
     examples=[
+        Example(
+            {"job.after_work.ducts": "2026-09-16"},
+            finds="Nobody is on record as having seen that bath, kitchen and dryer ducts lead outdoors.",
+        ),
         Example(
             {"job.after_work.ducts": None},
             finds="Nobody is on record as having seen that bath, kitchen and dryer ducts lead outdoors.",
@@ -97,11 +180,12 @@ def flues_checked_too_early(
 def ducts_not_checked(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    building = case.job.building
+    ducts = case.job.building.ducts if case.job.building else None
     after = case.job.after_work
-    if building is not None and building.ducts == 0:
+    excused = case.reason_not("after_work.ducts") is not None
+    if ducts == 0 or (excused and not ducts):
         return
-    if (after is None or after.ducts is None) and not case.reason_not("after_work.ducts"):
+    if not _is_signed(after.ducts if after else None):
         yield Fault(case.where("after_work.ducts"), verdict=Verdict.MISSING)
 
 
@@ -115,6 +199,15 @@ def ducts_not_checked(
     owed_by=Party.CREW,
     remedy="Ask the certified renovator for the record and give the owner a copy.",
     holds={Holds.HANDOVER},
+    life_safety=True,
+    rests_on={
+        "job.building.year_built": "SAF-006 asks for it.",
+        "job.building.lead_dust.painted_sqft": "SAF-005 asks for it.",
+        "job.building.lead_dust.tested_free_of_lead": "A blank is read as not tested: the record is asked for.",
+        "job.building.lead_dust.renovator": ASKED,
+        "job.building.lead_dust.pamphlet": ASKED,
+        "job.building.lead_dust.owner_copy_on": ASKED,
+    },
     examples=[
         Example(
             {
@@ -143,14 +236,10 @@ def ducts_not_checked(
 def lead_record_missing(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    building = case.job.building
-    if building is None or building.year_built is None or building.year_built >= LEAD_YEAR:
+    building, dust = case.job.building, _dust_that_counts(case)
+    if building is None or dust is None or dust.painted_sqft is None:
         return
-    dust = building.lead_dust
-    if dust is None or dust.painted_sqft is None or dust.painted_sqft <= LEAD_SQFT:
-        return
-    if dust.tested_free_of_lead:
-        return
+    pamphlet_on = dust.pamphlet.on if dust.pamphlet else None
     lead_due = assessment.details.lead_due
     due = lead_due.due_on if lead_due else None
     blanks = [
@@ -158,9 +247,10 @@ def lead_record_missing(
         for blank, field, value in (
             ("certified renovator", "renovator", dust.renovator),
             ("receipt of the pamphlet", "pamphlet", dust.pamphlet),
+            ("day of the pamphlet", "pamphlet.on", pamphlet_on or not dust.pamphlet or None),
             ("copy given to the owner", "owner_copy_on", dust.owner_copy_on),
         )
-        if value is None and not case.reason_not(f"building.lead_dust.{field}")
+        if not value and not case.reason_not(f"building.lead_dust.{field}")
     ]
     if blanks:
         yield Fault(
@@ -175,6 +265,17 @@ def lead_record_missing(
         )
 
 
+def _dust_that_counts(case: Case) -> LeadDust | None:
+    """Return the renovation-dust record of an old house whose painted parts were disturbed; else None."""
+    building = case.job.building
+    if building is None or building.year_built is None or building.year_built >= LEAD_YEAR:
+        return None
+    dust = building.lead_dust
+    if dust is None or dust.painted_sqft is None or dust.painted_sqft <= LEAD_SQFT:
+        return None
+    return None if dust.tested_free_of_lead else dust
+
+
 @rule(
     id="SAF-005",
     says="The house is of {year}, and the record does not say whether painted parts were disturbed.",
@@ -183,13 +284,17 @@ def lead_record_missing(
     owed_by=Party.CREW,
     remedy="Ask the crew lead; write building.lead_dust.painted_sqft, 0 where no painted part was touched.",
     lighter=Weight.WEAKENS,
-    cannot_tell="The house is of {year}, and the record does not say whether painted parts were "
-    "disturbed.",
+    cannot_tell="whether painted parts of this house of {year} were disturbed",
+    life_safety=True,
+    rests_on={
+        "job.building.lead_dust.painted_sqft": ASKED,
+        "job.building.year_built": "SAF-006 asks for it.",
+    },
     examples=[
         Example(
             {"job.building.year_built": "1977"},
-            finds="The house is of 1977, and the record does not say whether painted parts were "
-            "disturbed.",
+            finds="Whether painted parts of this house of 1977 were disturbed cannot be told: the painted area "
+            "that was disturbed is needed.",
         ),
         Example({"job.building.year_built": "1978"}, finds=None),
     ],
@@ -206,7 +311,8 @@ def old_paint_not_mentioned(
             case.where("building.lead_dust"),
             {"year": str(building.year_built)},
             verdict=Verdict.CANNOT_TELL,
-            needs="building.lead_dust.painted_sqft",
+            needs="the painted area that was disturbed",
+            lacks=("building.lead_dust.painted_sqft",),
         )
 
 
@@ -217,7 +323,8 @@ def old_paint_not_mentioned(
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.OFFICE,
     remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
-    cannot_tell="Whether old paint may hold lead cannot be told: {needs} is needed.",
+    cannot_tell="whether old paint may hold lead",
+    rests_on={"job.building.year_built": ASKED},
     examples=[
         Example(
             {"job.building.year_built": None},
@@ -238,6 +345,252 @@ def year_built_unknown(
     if year is None:
         if not case.reason_not("building.year_built"):
             needs = "the year the house was built"
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs)
+            lacks = ("building.year_built",)
+            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
     elif not 1600 <= year <= run.today.year:
         yield Fault(where, {"year": str(year)})
+
+
+_OLD_HOUSE = {
+    "job.building.year_built": "1948",
+    "job.job.old_covering_kind": "asphalt shingles",
+    "job.building.lead_dust.painted_sqft": "45",
+    "job.building.lead_dust.renovator": "Ida Torvik",
+    "job.building.lead_dust.pamphlet": "Marit Ekdahl, 2026-09-01",
+    "job.building.lead_dust.owner_copy_on": "2026-09-21",
+}
+
+
+@rule(
+    id="SAF-007",
+    says="The owner had the lead pamphlet on {given}, {when} work began on {began}.",
+    why="The pamphlet tells a family how to keep dust away from children during the work; afterwards it is late.",
+    source="40 CFR 745.84(a): before the renovation, and no more than 60 days before it begins",
+    owed_by=Party.OFFICE,
+    remedy="Correct the day if it is wrong; else tell the certified renovator, who knows what is asked for.",
+    rests_on={
+        "job.building.lead_dust.pamphlet.on": "SAF-004 asks for it.",
+        "job.work": "ORD-003 asks for the days of the work.",
+    },
+    examples=[
+        Example(
+            {**_OLD_HOUSE, "job.building.lead_dust.pamphlet": "Marit Ekdahl, 2026-09-15"},
+            finds="The owner had the lead pamphlet on 15 September 2026, after work began on 14 September 2026.",
+        ),
+        Example(
+            {**_OLD_HOUSE, "job.building.lead_dust.pamphlet": "Marit Ekdahl, 2026-07-15"},
+            finds="The owner had the lead pamphlet on 15 July 2026, more than 60 days before work began on "
+            "14 September 2026.",
+        ),
+        Example(
+            {**_OLD_HOUSE, "job.building.lead_dust.pamphlet": "Marit Ekdahl, 2026-07-16"},
+            finds=None,
+        ),
+    ],
+)
+def pamphlet_at_the_wrong_time(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    dust, verdict = _dust_that_counts(case), assessment.details.pamphlet
+    given = dust.pamphlet.on if dust and dust.pamphlet else None
+    began = case.first_day_of_work()
+    if given is None or began is None or verdict in (None, "in time"):
+        return
+    when = "after" if verdict == "too late" else "more than 60 days before"
+    yield Fault(
+        case.where("building.lead_dust.pamphlet"),
+        {"given": write_date(given), "when": when, "began": write_date(began)},
+    )
+
+
+@rule(
+    id="SAF-008",
+    says="The owner was given the renovation record on {given}; it was due by {due}.",
+    why="A late record is what an agency asks about, and the family had it late.",
+    source="40 CFR 745.86(c): with the final invoice or within 30 days of completion, whichever is earlier",
+    owed_by=Party.OFFICE,
+    remedy="Correct the day if it is wrong; else keep a note of why it was late.",
+    rests_on={"job.building.lead_dust.owner_copy_on": "SAF-004 asks for it."},
+    examples=[
+        Example(
+            {**_OLD_HOUSE, "job.building.lead_dust.owner_copy_on": "2026-09-23"},
+            finds="The owner was given the renovation record on 23 September 2026; it was due by "
+            "22 September 2026.",
+        ),
+        Example({**_OLD_HOUSE, "job.building.lead_dust.owner_copy_on": "2026-09-22"}, finds=None),
+    ],
+)
+def lead_record_given_late(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    dust, due = _dust_that_counts(case), assessment.details.lead_due
+    if dust is None or dust.owner_copy_on is None or due is None:
+        return
+    if dust.owner_copy_on > due.due_on:
+        yield Fault(
+            case.where("building.lead_dust.owner_copy_on"),
+            {"given": write_date(dust.owner_copy_on), "due": write_date(due.due_on)},
+        )
+
+
+ASBESTOS_YEAR = 1980
+"""Last year whose buildings may hold asbestos by 29 CFR 1926.1101(b), of other materials (from memory)."""
+
+MOST_DWELLINGS_EXEMPT = 4
+"""A lone house of up to four dwellings lies outside the federal air rule (40 CFR 61, subpart M; 60 FR 38725)."""
+
+
+@rule(
+    id="SAF-009",
+    says="{old} came off, and no survey for asbestos {found}.",
+    why="Broken asbestos sheds fibres that nobody sees; who may touch it, and how it is taken away, is for "
+    "licensed people and local rules.",
+    source="40 CFR 61, subpart M, and 60 FR 38725 (a lone house of up to four dwellings lies outside the federal "
+    "air rule; state, worker and landfill rules may hold all the same)",
+    owed_by=Party.OFFICE,
+    remedy="Ask who surveyed it and write name and day under job.asbestos_survey. Where nobody did, ask the "
+    "state's agency and a licensed person before anything more is touched; tell the owner.",
+    holds={Holds.HANDOVER},
+    cannot_tell="whether the old roof of this house of {year} may have held asbestos",
+    rests_on={
+        "job.job.old_covering_kind": ASKED,
+        "job.job.old_covering": "It stands in for the kind where its words name one.",
+        "job.job.asbestos_survey": ASKED,
+        "job.building.dwellings": "A blank is one dwelling.",
+        "job.building.year_built": "SAF-006 asks for it.",
+        "job.job.scope": "DEC-001 asks for it.",
+    },
+    examples=[
+        Example(
+            {"job.job.old_covering_kind": "asbestos-cement"},
+            finds="Asbestos-cement came off, and no survey for asbestos is on record.",
+        ),
+        Example(
+            {
+                "job.job.old_covering_kind": "asbestos-cement",
+                "job.job.asbestos_survey": "N. Berg, 2026-09-15",
+            },
+            finds="Asbestos-cement came off, and no survey for asbestos came before it: the one on record is of "
+            "15 September 2026.",
+        ),
+        Example(
+            {"job.building.dwellings": "6"},
+            finds="The old roof of a house with 6 dwellings came off, and no survey for asbestos is on record.",
+        ),
+        Example(
+            {"job.building.year_built": "1980"},
+            finds=(
+                "Whether the old roof of this house of 1980 may have held asbestos cannot be "
+                "told: the kind of the old covering is needed."
+            ),
+        ),
+        Example(
+            {"job.building.year_built": "1980", "job.job.old_covering": "three-tab shingles"},
+            finds=None,
+        ),
+        Example({"job.building.year_built": "1981"}, finds=None),
+        Example(
+            {"job.building.year_built": "1948", "job.job.old_covering_kind": "asphalt shingles"},
+            finds=None,
+        ),
+        Example(
+            {
+                "job.job.old_covering_kind": "asbestos-cement",
+                "job.job.asbestos_survey": "N. Berg, 2026-09-01",
+            },
+            finds=None,
+        ),
+    ],
+)
+def no_asbestos_survey(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    head, building = case.job.job, case.job.building
+    # What stays on is not broken up; a recover over asbestos-cement is barred by DEC-012.
+    if head.scope is Scope.RECOVER or case.reason_not("job.asbestos_survey"):
+        return
+    kind, survey = assessment.details.old_roof.kind, head.asbestos_survey
+    year = building.year_built if building else None
+    dwellings = building.dwellings if building else 1
+    cement = kind is OldCovering.ASBESTOS_CEMENT
+    where, began = case.where("job.asbestos_survey"), case.first_day_of_work()
+    old = "Asbestos-cement" if cement else f"The old roof of a house with {dwellings} dwellings"
+    holds = None if cement else frozenset[Holds]()
+    if cement or dwellings > MOST_DWELLINGS_EXEMPT:
+        if not _is_signed(survey):
+            values = {"old": old, "found": "is on record"}
+            yield Fault(where, values, verdict=Verdict.MISSING, holds=holds)
+        elif survey and survey.on and began and survey.on > began:
+            found = f"came before it: the one on record is of {write_date(survey.on)}"
+            yield Fault(where, {"old": old, "found": found}, holds=holds)
+    elif (
+        kind is None
+        and not _is_signed(survey)
+        and year is not None
+        and year <= ASBESTOS_YEAR
+        and not case.reason_not("job.old_covering_kind")
+    ):
+        yield Fault(
+            case.where("job.old_covering_kind"),
+            {"year": str(year)},
+            verdict=Verdict.CANNOT_TELL,
+            holds=frozenset(),
+            lacks=("job.old_covering_kind",),
+        )
+
+
+@rule(
+    id="SAF-010",
+    says="Nobody is on record as having {looks} after the work.",
+    why="A boot that sits askew leaks in the first rain, and a nail in the lawn finds a foot or a tyre.",
+    source="Common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Ask who looked, and write name and day under after_work, or “checked by NAME” at the flashing and the "
+    "clean-up in the work log. From the ground or a ladder set and held as its maker says, by a trained person.",
+    lighter=Weight.NOTE,
+    rests_on={
+        "job.after_work.boots": ASKED,
+        "job.after_work.magnet_sweep": ASKED,
+        "job.slopes.*.penetrations": "Without a pipe on record no boot is asked for.",
+        "job.work.*.checked_by": "A checked flashing or clean-up stands for the look.",
+    },
+    examples=[
+        Example(
+            {"job.work.3": "2026-09-16, flashing + ventilation + hip and ridge + clean-up"},
+            finds="Nobody is on record as having seen the boots seated and swept the ground for nails after the "
+            "work.",
+        ),
+        Example(
+            {
+                "job.work.3": "2026-09-16, flashing + ventilation + hip and ridge + clean-up",
+                "job.after_work.boots": "Ida Torvik, 2026-09-16",
+                "job.after_work.magnet_sweep": "Ida Torvik, 2026-09-16",
+            },
+            finds=None,
+        ),
+    ],
+)
+def last_look_not_noted(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    after = case.job.after_work
+    pipes = any(slope.penetrations for slope in case.job.slopes)
+    asked = (
+        ("boots", "seen the boots seated", Phase.FLASHING, pipes),
+        ("magnet_sweep", "swept the ground for nails", Phase.CLEAN_UP, True),
+    )
+    blanks = {
+        f"after_work.{field}": words
+        for field, words, phase, here in asked
+        if here
+        and not _is_signed(getattr(after, field) if after else None)
+        and not case.reason_not(f"after_work.{field}")
+        and not any(work.checked_by for work in case.work_on(phase))
+    }
+    if blanks:
+        yield Fault(
+            case.where(next(iter(blanks))),
+            {"looks": listed(list(blanks.values()))},
+            verdict=Verdict.MISSING,
+            lacks=tuple(blanks),
+        )

@@ -110,6 +110,11 @@ class Condition(Model):
     paid_in_full: YesNo | None = told("The job is paid in full.", example="yes")
     all_of: tuple["Condition", ...] = told("All of these.", default=())
     any_of: AnyOf | None = told("So many of these.")
+    wherever: YesNo = told(
+        "Whether it holds on every roof, also on one that has no place for the thing.",
+        example="no",
+        default=False,
+    )
     unless: "Condition | None" = told("The condition falls away where this one is met.")
 
     @property
@@ -133,7 +138,7 @@ AnyOf.model_rebuild()
 Condition.model_rebuild()
 
 TESTS: tuple[str, ...] = tuple(
-    name for name in Condition.model_fields if name not in ("clause", "says", "unless")
+    name for name in Condition.model_fields if name not in ("clause", "says", "unless", "wherever")
 )
 
 

@@ -83,6 +83,10 @@ class Locality(Model):
     design_wind_mph: WindSpeed | None = told(
         "Ultimate design wind speed.", example="115", unit="mph"
     )
+    wind_design_required: YesNo | None = told(
+        "Whether Figure R301.2.1.1 asks for wind design here (IRC 2021 on); by the wind speed where blank.",
+        example="no",
+    )
     roof_load_psf: Number | None = told(
         "Roof live load or snow load that panels are chosen by.", example="30", unit="psf"
     )
@@ -115,6 +119,7 @@ class Crew(Model):
     lead: Line = told("Who leads it.", example="Jens Aberg", default=...)
     supervisor: Line | None = told("Who supervises it.", example="Ida Torvik")
     company: Line | None = told("Its company, where it is a sub-crew.", example="Aberg Crew LLC")
+    members: tuple[Line, ...] = told("Others who work in it and may look at a phase.", default=())
 
 
 class Certification(Model):
@@ -131,7 +136,19 @@ class Licence(Model):
     """The contractor's licence."""
 
     number: Line = told("Number.", example="RC-20311", default=...)
+    valid_from: Day | None = told(
+        "First day, where it is not an old one.", example="2025-07-01", unit="date"
+    )
     valid_to: Day | None = told("Last day.", example="2027-06-30", unit="date")
+
+
+class OwnInsurance(Model):
+    """One insurance of the contractor's own."""
+
+    covers: Line = told("What it covers.", example="general liability", default=...)
+    policy: Line | None = told("Policy number.", example="GL-88021")
+    valid_from: Day | None = told("First day.", example="2026-01-01", unit="date")
+    valid_to: Day | None = told("Last day.", example="2026-12-31", unit="date")
 
 
 class Workmanship(Model):
@@ -169,7 +186,8 @@ class Company(Model):
     address: Line = told("Its address.", example="14 Millrace Yard, Halvorsted", default="")
     phone: Line = told("Telephone.", example="555-0110", default="")
     email: Line = told("E-mail.", example="office@example.com", default="")
-    licence: Licence | None = told("Its licence.")
+    licence: Licence | None = told("Its licence; n/a and the reason where none is asked for.")
+    insurance: tuple[OwnInsurance, ...] = told("Its own insurance.", default=())
     certifications: tuple[Certification, ...] = told("Its certifications.", default=())
     crews: tuple[Crew, ...] = told("Its crews.", default=())
     supplier: Line | None = told(

@@ -173,11 +173,20 @@ class Product(Model):
     roll_width_in: SomeInches | None = told("Width of a roll.", example="36 in", unit="in")
     thickness_in: SomeInches | None = told("Thickness.", example="7/16 in", unit="in")
     length_in: SomeInches | None = told("Length of a fastener.", example="1 1/4 in", unit="in")
+    shank_in: SomeInches | None = told(
+        "Thickness of a fastener's shank.", example="0.120 in", unit="in"
+    )
+    head_in: SomeInches | None = told("Width of a fastener's head.", example="3/8 in", unit="in")
     span_rating: Line | None = told("Span rating.", example="24/16")
     shingles_per_square: SomeCount | None = told("Shingles a square.", example="66")
     pieces_per_unit: SomeCount | None = told("Fasteners a box.", example="7200")
     standard: Line | None = told("Standard on the label.", example="ASTM D3462")
     wind_class: Line | None = told("Wind classes on the label.", example="D7158 H, D3161 F")
+    self_sealing: YesNo | None = told(
+        "Whether the shingle seals itself by a strip; one that interlocks, or that its own stiffness holds, "
+        "does not.",
+        example="yes",
+    )
     colours: tuple[Line, ...] = told("Colours sold.", default=())
     carries_lot: YesNo = told("Whether each unit carries a lot.", example="yes", default=False)
     lowest_air_f: Temperature | None = told(

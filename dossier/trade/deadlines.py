@@ -1,8 +1,7 @@
 """Deadlines and releases: days from an event, lapsing permits, money held back, lien waivers.
 
 In: days, counts of days, money as Decimal, kinds of waiver. Out: due days, verdicts, sums. Must
-not know today's date unless it is handed in, nor which paper a day came from. Printed documents
-carry days, never days left, so the two are separate functions.
+not know today's date unless it is handed in, nor which paper a day came from.
 """
 
 from collections.abc import Mapping
@@ -19,6 +18,10 @@ PERMIT_LAPSE_DAYS = 180
 
 OWNER_COPY_DAYS = 30
 """The owner's copy of the lead record is due within this of completion (40 CFR 745.86(c))."""
+
+
+PAMPHLET_DAYS = 60
+"""The lead pamphlet is given at most this long before the work (40 CFR 745.84(a))."""
 
 
 @dataclass(frozen=True)
@@ -48,11 +51,6 @@ def deadline(event_on: date, days: int, last_day_counts: bool = True) -> Deadlin
             "common practice",
         ),
     )
-
-
-def days_left(due_on: date, today: date) -> int:
-    """Return the days left: 0 on the last day, below zero once it is past."""
-    return (due_on - today).days
 
 
 @dataclass(frozen=True)
@@ -111,6 +109,17 @@ def lead_record_due(completed_on: date, final_invoice_on: date | None) -> Deadli
             "looked-up",
         ),
     )
+
+
+def check_pamphlet(given_on: date, began_on: date) -> Literal["in time", "too early", "too late"]:
+    """Return whether the owner had the lead pamphlet before the work, and not long before.
+
+    At most 60 days before the renovation begins, and before it does; on the very day the record does not say
+    the hour, which is taken as in time. Source: 40 CFR 745.84(a) and (d)(1).
+    """
+    if given_on > began_on:
+        return "too late"
+    return "too early" if (began_on - given_on).days > PAMPHLET_DAYS else "in time"
 
 
 @dataclass(frozen=True)

@@ -16,52 +16,21 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
-    ceiling,
     exact,
     not_below_zero,
     one_of,
     show,
-    show_share,
     to_cents,
 )
 
 FALLBACK_GAP_IN = Fraction(1, 2)
 """Where no terms or instructions give a limit: a gap this wide or wider holds no nail."""
 
-SHEET_SQFT = 32
-"""A 4 by 8 ft sheet."""
-
 LUMBER_MOISTURE_PCT = 19
 PANEL_MOISTURE_PCT = 16
 """Wettest deck to shingle over (USDA Wood Handbook, general; trade practice; from memory)."""
 
-PANEL_GAP_IN = Fraction(1, 8)
-"""Gap between panel edges and ends (APA guidance E30)."""
-
 ENGINEER = "a licensed engineer"
-
-
-@dataclass(frozen=True)
-class GapShare:
-    """The share of nails, driven anywhere, that fall between boards."""
-
-    share: Fraction
-    working: Working
-
-
-def gap_share(board_in: Exact, gap_in: Exact) -> GapShare:
-    """Return the share of randomly placed nails that fall in a gap; widths in inches."""
-    board, gap = above_zero(board_in, "board width"), not_below_zero(gap_in, "gap")
-    share = gap / (board + gap)
-    return GapShare(
-        share,
-        Working(
-            "gap ÷ (board + gap)",
-            f"{show(gap, 3)} in ÷ ({show(board, 3)} in + {show(gap, 3)} in) = {show_share(share)}",
-            "Building-enclosure consultants' association series on roof decks, board sheathing",
-            "looked-up",
-        ),
-    )
 
 
 @dataclass(frozen=True)
@@ -102,27 +71,40 @@ def check_gap(largest_gap_in: Exact | None, limit_in: Exact | None = None) -> Ga
 
 @dataclass(frozen=True)
 class PanelRow:
-    """One span rating of roof sheathing, strength axis across two or more spans."""
+    """One span rating of roof sheathing, strength axis across two or more spans.
+
+    live_loads_psf: support spacing → the live load carried there. The last is at the widest span, which is the
+    only spacing that the code's table speaks of.
+    """
 
     span_supported_in: int
     span_unsupported_in: int
-    live_load_psf: int
-    """The live load that the row carries at its widest span."""
+    live_loads_psf: Mapping[int, int]
+
+    def live_load_psf(self, spacing_in: Fraction) -> int:
+        """Return the live load at a spacing, which is that of the next wider one of the table."""
+        return self.live_loads_psf[min(s for s in self.live_loads_psf if s >= spacing_in)]
+
+
+def _row(supported: int, unsupported: int, **loads: int) -> PanelRow:
+    by_spacing = {int(name.removeprefix("at_")): psf for name, psf in loads.items()}
+    return PanelRow(supported, unsupported, MappingProxyType(by_spacing))
 
 
 PANEL_SPANS: Mapping[str, PanelRow] = MappingProxyType(
     {
-        "16/0": PanelRow(16, 16, 30),
-        "20/0": PanelRow(20, 20, 30),
-        "24/0": PanelRow(24, 20, 30),
-        "24/16": PanelRow(24, 24, 40),
-        "32/16": PanelRow(32, 28, 30),
-        "40/20": PanelRow(40, 32, 30),
-        "48/24": PanelRow(48, 36, 35),
+        "16/0": _row(16, 16, at_12=70, at_16=30),
+        "20/0": _row(20, 20, at_12=120, at_16=50, at_20=30),
+        "24/0": _row(24, 20, at_12=190, at_16=100, at_20=60, at_24=30),
+        "24/16": _row(24, 24, at_12=190, at_16=100, at_20=65, at_24=40),
+        "32/16": _row(32, 28, at_12=325, at_16=180, at_20=120, at_24=70, at_32=30),
+        "40/20": _row(40, 32, at_16=305, at_20=205, at_24=130, at_32=60, at_40=30),
+        "48/24": _row(48, 36, at_20=280, at_24=175, at_32=95, at_40=45, at_48=35),
     }
 )
-"""IRC Table R503.2.1.1(1) and APA form E30. Ratings with thickness, 24/0 with edge support and
-24/16 without were seen; the other unsupported spans and the live-load column are from memory."""
+"""IRC Table R503.2.1.1(1), whose loads are headed “at maximum span”, and for closer supports the uniform roof live
+loads of APA form E30, at 10 psf dead load. Ratings with thickness, 24/0 with edge support, 24/16 without and its
+40 psf at 24 in were seen; the other unsupported spans and loads are from memory."""
 
 THICK_24_0_IN = Fraction(15, 32)
 """A 24/0 panel this thick spans 24 in without edge support too (table footnote, from memory)."""
@@ -149,12 +131,12 @@ def check_panel_span(
     """Return whether rated panels may span their supports.
 
     spacing_in: rafters, centre to centre. edge_support: clips, blocking or tongue and groove; None:
-    nobody said. live_load_psf: roof live or snow load, the larger. A load above the row's, a load
-    not known, or a rating outside the table gives “cannot tell”: ask a licensed engineer. A spacing
-    above the row's fails whatever the load. Strength axis across supports and two or more spans are
-    taken as given.
+    nobody said. live_load_psf: roof live or snow load, the larger. A load above what the rating carries at
+    this spacing, a load not known, or a rating outside the table gives “cannot tell”: ask a licensed
+    engineer. A spacing above the row's fails whatever the load. Strength axis across supports and two or
+    more spans are taken as given.
     """
-    formula = "support spacing ≤ span by rating, live load ≤ load by rating"
+    formula = "support spacing ≤ span by rating, live load ≤ load by rating at that spacing"
     source = "IRC Table R503.2.1.1(1); APA form E30"
 
     def result(
@@ -188,11 +170,11 @@ def check_panel_span(
             return result("cannot tell", most, ("edge support between rafters",), numbers)
         return result("over span", most, (), numbers)
     if live_load_psf is None:
-        needs: tuple[str, ...] = ("roof live load", ENGINEER)
-        return result("cannot tell", most, needs, f"{numbers}; live load ?")
+        return result("cannot tell", most, ("roof live load",), f"{numbers}; live load ?")
     load = not_below_zero(live_load_psf, "live load")
-    numbers += f"; live load {show(load)} psf against {row.live_load_psf} psf"
-    if load > row.live_load_psf:
+    allowed = row.live_load_psf(spacing)
+    numbers += f"; live load {show(load)} psf against {allowed} psf"
+    if load > allowed:
         return result("cannot tell", most, (ENGINEER,), numbers)
     return result("within table", most, (), numbers)
 
@@ -236,27 +218,6 @@ def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -
     )
 
 
-def clips_per_span(spacing_in: Exact) -> int:
-    """Return the panel edge clips between two supports: 1 below 48 in spacing, 2 from there.
-
-    Source: APA E30, table for low-slope decks and notes.
-    """
-    return 1 if above_zero(spacing_in, "rafter spacing") < 48 else 2
-
-
-def is_solid(spaced: bool, overlaid: bool) -> bool:
-    """Return whether a deck counts as solidly sheathed (IRC R905.2.1): not spaced, or overlaid."""
-    return overlaid or not spaced
-
-
-def panel_gap_note(gap_in: Exact) -> str | None:
-    """Return a note when panels lie closer than 1/8 in; None when they are spaced as advised."""
-    gap = not_below_zero(gap_in, "panel gap")
-    if gap >= PANEL_GAP_IN:
-        return None
-    return f"Panels {show(gap, 3)} in apart; 1/8 in is advised so that they can swell."
-
-
 @dataclass(frozen=True)
 class MoistureCheck:
     """Whether the deck was dry enough to cover."""
@@ -289,53 +250,43 @@ def check_moisture(moisture_pct: Exact | None, kind: str) -> MoistureCheck:
     )
 
 
-SOAKING_COVERINGS = frozenset({"wood shake", "slate", "clay", "cement", "asbestos-cement"})
-"""Old coverings that may not be covered over (IRC 2018/2021 R908.3.1.1)."""
+BARRED_COVERINGS = frozenset({"slate", "clay tile", "cement tile", "asbestos-cement"})
+"""Old coverings that may not be covered over (R908.3.1.1, item 2, IRC 2015 and later)."""
+
+MOST_LAYERS_LEFT = 1
+"""Two or more applications of any covering bar a recover (IRC R908.3.1.1, item 3)."""
 
 
 def tear_off_reasons(
-    existing_layers: int, covering: str = "asphalt", soaked: bool = False, decayed: bool = False
+    layers_left: int | None,
+    covering: str | None = None,
+    soaked: bool = False,
+    decayed: bool = False,
+    edition: int = 2021,
 ) -> tuple[str, ...]:
-    """Return why the model code bars laying over the old roof; empty when it does not.
+    """Return why the model code bars laying over the old roof; empty where nothing that is known does.
 
-    Source: IRC 2018/2021 R908.3.1.1; the soaked or decayed base was seen in the sister existing-
-    building code. Some localities ask for tear-off every time.
+    layers_left, covering: None where nobody said, which bars nothing by itself. Wood shakes were barred up to the
+    2012 edition (R907.3); later ones allow metal and tile over them, and for the hidden space below ask for a
+    cover (R908.4). Source: R908.3.1.1 of IRC 2018, 2021 and 2024; the list without wood shakes was seen in the
+    sister building code of 2015 and later (IBC 1511.3.1.1), that with them in IBC 2009 and 2012, 1510.3.
+    Some localities ask for tear-off every time.
     """
     reasons = []
-    if not_below_zero(existing_layers, "layers") >= 2:
-        reasons.append(f"{existing_layers} layers already there")
-    if covering in SOAKING_COVERINGS:
-        reasons.append(f"old covering of {covering}")
+    if layers_left is not None and not_below_zero(layers_left, "layers") > MOST_LAYERS_LEFT:
+        reasons.append(f"{layers_left} layers stayed on")
+    if covering in BARRED_COVERINGS or (covering == "wood shakes" and edition < 2015):
+        reasons.append(f"the old roof is {covering}")
     if soaked:
-        reasons.append("old roof is water-soaked")
+        reasons.append("the old roof is water-soaked")
     if decayed:
-        reasons.append("old roof is too far gone to be a base")
+        reasons.append("the old roof is too far gone to be a base")
     return tuple(reasons)
 
 
-def board_feet(thickness_in: Exact, width_in: Exact, length_ft: Exact, pieces: int = 1) -> Fraction:
-    """Return board feet: nominal thickness and width in inches, length in feet, by pieces."""
-    return (
-        above_zero(thickness_in, "thickness")
-        * above_zero(width_in, "width")
-        * above_zero(length_ft, "length")
-        * not_below_zero(pieces, "pieces")
-        / 12
-    )
-
-
-def sheets_for(area_sqft: Exact, sheet_sqft: Exact = SHEET_SQFT) -> int:
-    """Return the whole sheets for an area in square feet, offcuts reused."""
-    return ceiling(not_below_zero(area_sqft, "area") / above_zero(sheet_sqft, "sheet"))
-
-
-def share_replaced(replaced_sqft: Exact, deck_sqft: Exact) -> Fraction:
-    """Return the share of the deck that was replaced.
-
-    An overlaid deck is not a replaced one: its area does not belong in replaced_sqft. Above 1 the
-    record contradicts itself, which the caller says.
-    """
-    return not_below_zero(replaced_sqft, "replaced area") / above_zero(deck_sqft, "deck area")
+LIGHT_SECOND_LAYER_PSF = 3
+"""A second layer of covering up to this weight over a single one needs no look at the frame (International
+Existing Building Code 2018, 706.2, exception 2; a licensed engineer decides)."""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ In: shingle sizes and thicknesses in inches, the maker's count, pitch as rise in
 lengths and verdicts. Must not know which maker asks for what.
 """
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -35,6 +36,14 @@ INTO_DECK_IN = Fraction(3, 4)
 LEAST_SHANK_IN = Fraction(105, 1000)
 LEAST_HEAD_IN = Fraction(3, 8)
 """12 gage shank and 3/8 in head (IRC 2018/2021/2024 R905.2.5)."""
+
+
+_NEGATED = re.compile(
+    r"\b(?:no|not|never|without|instead of)\s+(?:\w+\s+)?(?:staples?|bright|bare)\b", re.I
+)
+_STAPLES = re.compile(r"\bstaples?\b", re.I)
+_BARE = re.compile(r"\b(?:bright|bare|uncoated|ungalvani[sz]ed)\b", re.I)
+"""Words of a record for a fastener that the code does not take; “no staples” says the opposite."""
 
 
 @dataclass(frozen=True)
@@ -219,14 +228,21 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
     )
 
 
-def nail_faults(shank_in: Exact, head_in: Exact) -> tuple[str, ...]:
-    """Return what is wrong with a nail's shank and head (inches); empty when nothing is.
+def nail_faults(shank_in: Exact | None, head_in: Exact | None, kind: str = "") -> tuple[str, ...]:
+    """Return what is wrong with a shingle fastener; empty when nothing is, or nothing is known.
 
-    Source: IRC 2018/2021/2024 R905.2.5, 12 gage (0.105 in) and 3/8 in.
+    shank_in, head_in: in inches, None where nobody said. kind: what it is, in the words of a record.
+    Source: IRC 2018/2021/2024 R905.2.5: roofing nails of galvanized or stainless steel, aluminum or copper,
+    12 gage (0.105 in), head 3/8 in.
     """
     faults = []
-    if exact(shank_in, "shank") < LEAST_SHANK_IN:
+    said = _NEGATED.sub("", kind)
+    if _STAPLES.search(said):
+        faults.append("staples, roofing nails needed")
+    if _BARE.search(said):
+        faults.append("no coating, galvanized or stainless steel, aluminum or copper needed")
+    if shank_in is not None and exact(shank_in, "shank") < LEAST_SHANK_IN:
         faults.append(f"shank {show(shank_in, 3)} in, {show(LEAST_SHANK_IN, 3)} in needed")
-    if exact(head_in, "head") < LEAST_HEAD_IN:
+    if head_in is not None and exact(head_in, "head") < LEAST_HEAD_IN:
         faults.append(f"head {show(head_in, 3)} in, {show(LEAST_HEAD_IN, 3)} in needed")
     return tuple(faults)

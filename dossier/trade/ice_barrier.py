@@ -1,12 +1,11 @@
-"""Ice barrier: how far up from the eave it must reach, whether it does, courses and rolls.
+"""Ice barrier: how far up from the eave it must reach, whether it does, and courses.
 
-In: pitch as rise in 12; overhang, wall and reaches in inches; eaves and valleys in feet; the code
-edition or a local rule. Out: the reach along the slope, a verdict, courses and rolls. Must not
-know whether a locality asks for an ice barrier at all, nor where a figure was written down.
+In: pitch as rise in 12; overhang, wall and reaches in inches; the code edition or a local rule.
+Out: the reach along the slope, a verdict, courses. Must not know whether a locality asks for an
+ice barrier at all, nor where a figure was written down.
 Overhang, wall datum and heated space belong to each eave, so every call is about one eave.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -48,9 +47,11 @@ class Eave:
     slope_length_in: Exact | None = None
     """From eave to top along the slope: nothing can be asked for beyond it."""
     heated_below: str | None = "yes"
-    """“yes”, “no” or “no wall” (an open porch); None when nobody said."""
+    """“yes”, “no” or “no wall” (an open porch); None when nobody said. “no” asks for as much as “yes”: a garage
+    that is attached to the house is not left out."""
     detached_unheated: bool = False
-    """A detached accessory structure without heat, which the code leaves out (from memory)."""
+    """A building that stands alone and has no heat, which the code leaves out (IRC R905.1.2, exception:
+    detached accessory structures not containing conditioned floor area; from memory)."""
 
 
 @dataclass(frozen=True)
@@ -191,12 +192,8 @@ def _reach(
     # where the overhang is not known.
     if eave.heated_below == "no wall" and not whole:
         reach, needs = own, ("the permit office's word on an eave with no wall below",)
-    elif eave.heated_below != "yes" and not whole:
-        needs += (
-            "whether the space below the eave is heated"
-            if eave.heated_below is None
-            else "the permit office's word on an eave over unheated space",
-        )
+    elif eave.heated_below is None and not whole:
+        needs += ("whether the space below the eave is heated",)
     capped = own is not None and (reach is None or reach >= own)
     if capped:
         reach = own
@@ -334,61 +331,3 @@ def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Fraction, Frac
     if lap >= width:
         raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
     return width, width - lap
-
-
-def one_course_overhang_limit_in(
-    pitch_in_12: Exact, roll_width_in: Exact = 36, inside_wall_in: Exact = INSIDE_WALL_IN
-) -> Fraction:
-    """Return the largest overhang in inches that one course serves, outside face as datum.
-
-    Below zero, one course never reaches at this pitch, whatever the overhang. Source: geometry.
-    """
-    width = above_zero(roll_width_in, "roll width")
-    return width / slope_factor(pitch_in_12) - not_below_zero(inside_wall_in, "inside wall")
-
-
-@dataclass(frozen=True)
-class BarrierRolls:
-    """Rolls of ice barrier for a roof."""
-
-    rolls: int
-    length_ft: Fraction
-    """Running feet of roll, end laps in it."""
-    working: Working
-
-
-def rolls_needed(
-    eaves: Iterable[tuple[Exact, int]],
-    valleys_ft: Exact,
-    roll_ft: Exact,
-    end_lap_share: Exact = 0,
-    whole_slopes_sqft: Exact = 0,
-    roll_width_in: Exact = 36,
-    lap_in: Exact = 4,
-) -> BarrierRolls:
-    """Return the rolls for eaves, valleys and slopes covered whole.
-
-    eaves: length in feet and number of courses of each. valleys_ft: one sheet along each valley.
-    roll_ft: the roll's length, from its label. end_lap_share: what end laps add. whole_slopes_sqft:
-    area of slopes covered from eave to ridge; their eaves are left out of `eaves`.
-    """
-    _, step = _width_and_step(roll_width_in, lap_in)
-    runs = [(not_below_zero(feet, "eave"), not_below_zero(n, "courses")) for feet, n in eaves]
-    along_eaves = sum((feet * count for feet, count in runs), Fraction(0))
-    valleys = not_below_zero(valleys_ft, "valleys")
-    whole = not_below_zero(whole_slopes_sqft, "whole slopes") * 12 / step
-    end_laps = 1 + not_below_zero(end_lap_share, "end laps")
-    roll = above_zero(roll_ft, "roll length")
-    length = (along_eaves + valleys + whole) * end_laps
-    count = ceiling(length / roll)
-    return BarrierRolls(
-        count,
-        length,
-        Working(
-            "(eaves × courses + valleys + whole slopes ÷ exposed width) × (1 + end laps) ÷ roll",
-            f"({show(along_eaves)} ft + {show(valleys)} ft + {show(whole)} ft) × {show(end_laps)}"
-            f" ÷ {show(roll)} ft = {show(length / roll)}, so {count}",
-            "Arithmetic; roll sizes are a trade range",
-            "common practice",
-        ),
-    )

@@ -1,21 +1,19 @@
-"""Underlayment: layers, laps, types and fastening by pitch, edition and wind; rolls.
+"""Underlayment: layers, laps, types and fastening by pitch, edition and wind.
 
-In: pitch as rise in 12, design wind in mph, code edition, roll sizes in feet and inches. Out: what
-the code asks for, a verdict on what was laid, rolls. Must not know which product was laid.
+In: pitch as rise in 12, design wind in mph, code edition, roll width in inches. Out: what the
+code asks for and a verdict on what was laid. Must not know which product was laid.
 Synthetic sheets go by their evaluation report and label, so the code's laps are not put on them.
 """
 
-from collections.abc import Mapping
+import re
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
-    ceiling,
     not_below_zero,
     one_of,
     show,
@@ -30,9 +28,15 @@ SINGLE_FROM_PITCH_IN_12 = 4
 HIGH_WIND_VULT_MPH = 140
 """Where the high-wind column starts in IRC 2015 and 2018 Table R905.1.1(2); from memory."""
 
+WIND_DESIGN_FROM_VULT_MPH = 130
+"""Below this no place lies in the region of Figure R301.2.1.1 (IRC 2021 and 2024; from memory)."""
+
 DOUBLE_LAP_IN = 19
 DOUBLE_ROLL_IN = 36
 """Half-lapping by 19 in suits 36 in rolls only (IRC Table R905.1.1(2); from memory)."""
+
+D8257_FROM = 2024
+"""Edition from which the code lists ASTM D8257; from memory."""
 
 _TABLE_2 = "IRC Table R905.1.1(2)"
 
@@ -62,11 +66,20 @@ def in_high_wind(
     """Return whether the table's high-wind column holds; None when it cannot be told.
 
     2015 and 2018 sort by ultimate design wind speed from 140 mph; 2021 and later by whether wind
-    design is required under Figure R301.2.1.1. Both from memory. Other editions: None.
+    design is required under Figure R301.2.1.1. Where nobody says whether it is, the speed tells outside
+    its middle: the figure's region lies above 130 mph near coasts and above 140 mph elsewhere. All from
+    memory. Other editions: None.
     """
     if edition in (2015, 2018):
         return None if vult_mph is None else vult_mph >= HIGH_WIND_VULT_MPH
-    return wind_design_required if edition >= 2021 else None
+    if edition < 2021:
+        return None
+    if wind_design_required is None and vult_mph is not None:
+        if vult_mph < WIND_DESIGN_FROM_VULT_MPH:
+            return False
+        if vult_mph >= HIGH_WIND_VULT_MPH:
+            return True
+    return wind_design_required
 
 
 def underlayment_rule(
@@ -181,6 +194,51 @@ def check_underlayment(
     )
 
 
+_FELTS = re.compile(r"\b(D226|D4869|D6757)\b(?:\W*Type\W*(IV|III|II|I)\b)?", re.I)
+
+
+def kind_of(standard: str) -> str:
+    """Return the kind of an underlayment by the standard on its label: felt, synthetic or self-adhered.
+
+    Empty where the label names none of the code's and no evaluation report.
+    """
+    if _FELTS.search(standard):
+        return "felt"
+    if "D1970" in standard:
+        return "self-adhered"
+    return "synthetic" if "D8257" in standard or "report" in standard.lower() else ""
+
+
+@dataclass(frozen=True)
+class ProductCheck:
+    """Whether an underlayment may be used, by the standard on its label. needs: one thing, or empty."""
+
+    verdict: Literal["permitted", "not permitted", "cannot tell"]
+    needs: str = ""
+
+
+def check_product(standard: str, edition: int, high_wind: bool) -> ProductCheck:
+    """Return whether an underlayment stands in the code's table, or needs a report of its own.
+
+    Polymer sheets of ASTM D8257, first published in December 2020 (Professional Roofing, July 2021), are in the
+    code from 2024 (from memory); before, and without any standard, an evaluation report has to let them through
+    (IRC R104.11), which is asked for in high wind alone.
+    """
+    if not high_wind or "report" in standard.lower() or "D1970" in standard:
+        return ProductCheck("permitted")
+    felt = _FELTS.search(standard)
+    if felt is None:
+        new = "D8257" in standard and edition >= D8257_FROM
+        return (
+            ProductCheck("permitted") if new else ProductCheck("cannot tell", "evaluation report")
+        )
+    name, type_ = felt[1].upper(), (felt[2] or "").upper()
+    if name != "D6757" and not type_:
+        return ProductCheck("cannot tell", "type on the label")
+    held = type_permitted(f"{name} {type_}".strip() if name != "D6757" else name, high_wind)
+    return ProductCheck("permitted" if held else "not permitted")
+
+
 _TYPES_LOW = frozenset(
     {"D226 I", "D226 II", "D4869 I", "D4869 II", "D4869 III", "D4869 IV", "D6757"}
 )
@@ -197,123 +255,59 @@ def type_permitted(felt_type: str, high_wind: bool) -> bool:
     return felt_type in (_TYPES_HIGH if high_wind else _TYPES_LOW)
 
 
+MOST_ALONG_LAPS_IN = 6
+MOST_BETWEEN_LAPS_IN = 12
+"""The high-wind grid of cap fasteners (IRC 2018/2021 Table R905.1.1(3); from memory)."""
+
+CAPPED = "whether the underlayment was fastened through caps"
+ALONG_LAPS = "how far apart its fasteners are along the laps"
+BETWEEN_LAPS = "how far apart they are between the laps"
+
+
 @dataclass(frozen=True)
 class AttachmentCheck:
     """Whether the underlayment's fastening holds by the table."""
 
     holds: bool
     faults: tuple[str, ...]
+    needs: tuple[str, ...]
     working: Working
 
 
 def check_attachment(
     high_wind: bool,
-    capped: bool,
-    lap_spacing_in: Exact = 0,
-    field_spacing_in: Exact = 0,
-    cap_diameter_in: Exact = 0,
+    capped: bool | None,
+    lap_spacing_in: Exact | None = None,
+    field_spacing_in: Exact | None = None,
 ) -> AttachmentCheck:
     """Return whether cap fasteners satisfy the high-wind grid; elsewhere any that hold will do.
 
-    High wind: caps of 1 in or more, at most 6 in apart along laps and 12 in between them. From
+    High wind: caps, at most 6 in apart along laps and 12 in between them. None: nobody said. From
     memory: IRC 2018/2021 Table R905.1.1(3).
     """
     faults: list[str] = []
-    if high_wind and not capped:
+    needs: list[str] = []
+    if high_wind and capped is False:
         faults.append("no caps")
     elif high_wind:
-        if not 0 < not_below_zero(lap_spacing_in, "lap spacing") <= 6:
-            faults.append(f"{show(lap_spacing_in)} in along laps, 6 in at most")
-        if not 0 < not_below_zero(field_spacing_in, "field spacing") <= 12:
-            faults.append(f"{show(field_spacing_in)} in between laps, 12 in at most")
-        if not_below_zero(cap_diameter_in, "cap diameter") < 1:
-            faults.append(f"{show(cap_diameter_in)} in caps, 1 in at least")
+        if capped is None:
+            needs.append(CAPPED)
+        for spacing, most, along, need in (
+            (lap_spacing_in, MOST_ALONG_LAPS_IN, "along laps", ALONG_LAPS),
+            (field_spacing_in, MOST_BETWEEN_LAPS_IN, "between laps", BETWEEN_LAPS),
+        ):
+            if spacing is None:
+                needs.append(need)
+            elif above_zero(spacing, need) > most:
+                faults.append(f"{show(spacing)} in {along}, {most} in at most")
     return AttachmentCheck(
-        not faults,
+        not faults and not needs,
         tuple(faults),
+        () if faults else tuple(needs),
         Working(
-            "high wind: caps ≥ 1 in, ≤ 6 in along laps, ≤ 12 in between",
-            "; ".join(faults) or ("within the grid" if high_wind else "outside high wind"),
+            "high wind: caps, ≤ 6 in along laps, ≤ 12 in between",
+            "; ".join(faults or needs) or ("within the grid" if high_wind else "outside high wind"),
             "IRC 2018/2021 Table R905.1.1(3)",
             "from memory",
-        ),
-    )
-
-
-@dataclass(frozen=True)
-class RollSize:
-    """A roll as its label gives it."""
-
-    width_in: Fraction
-    length_ft: Fraction
-
-
-TYPICAL_ROLLS: Mapping[str, RollSize] = MappingProxyType(
-    {
-        "No. 15 felt": RollSize(Fraction(36), Fraction(144)),
-        "No. 30 felt": RollSize(Fraction(36), Fraction(72)),
-        "synthetic": RollSize(Fraction(48), Fraction(250)),
-        "ice barrier": RollSize(Fraction(36), Fraction(667, 10)),
-    }
-)
-"""Common roll sizes, for a role without a label; the label governs. Felt from a trade field guide,
-the others common practice, no published source."""
-
-
-@dataclass(frozen=True)
-class RollCoverage:
-    """What one roll covers."""
-
-    gross_sqft: Fraction
-    net_sqft: Fraction
-    """After head laps, before end laps."""
-    working: Working
-
-
-def roll_coverage(length_ft: Exact, width_in: Exact, head_lap_in: Exact) -> RollCoverage:
-    """Return the gross and net coverage of one roll in square feet; the lap is below the width."""
-    length, width = above_zero(length_ft, "roll length"), above_zero(width_in, "roll width")
-    lap = not_below_zero(head_lap_in, "head lap")
-    if lap >= width:
-        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
-    net = length * (width - lap) / 12
-    return RollCoverage(
-        length * width / 12,
-        net,
-        Working(
-            "length × (width - head lap) ÷ 12",
-            f"{show(length)} ft × ({show(width)} in - {show(lap)} in) ÷ 12 = {show(net, 1)} sq ft",
-            "Arithmetic; a trade field guide counts felt so",
-            "looked-up",
-        ),
-    )
-
-
-@dataclass(frozen=True)
-class Rolls:
-    """Whole rolls for an area."""
-
-    rolls: int
-    working: Working
-
-
-def rolls_for(area_sqft: Exact, net_sqft_per_roll: Exact, waste_share: Exact = 0) -> Rolls:
-    """Return the whole rolls for an area in square feet.
-
-    net_sqft_per_roll: from `roll_coverage` at the lap laid; a half-lapped double layer is in the
-    lap. waste_share: end laps and cuts, zero or more.
-    """
-    area = not_below_zero(area_sqft, "area")
-    net = above_zero(net_sqft_per_roll, "net coverage")
-    waste = 1 + not_below_zero(waste_share, "waste")
-    count = ceiling(area * waste / net)
-    return Rolls(
-        count,
-        Working(
-            "area × (1 + waste) ÷ net coverage",
-            f"{show(area)} sq ft × {show(waste)} ÷ {show(net, 1)} sq ft"
-            f" = {show(area * waste / net)}, so {count}",
-            "Arithmetic",
-            "common practice",
         ),
     )

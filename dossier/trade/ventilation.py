@@ -6,7 +6,6 @@ of vent. Must not know which vents were bought. Attic vents lie outside a re-roo
 adopted locally, so what a shortfall holds up is for others to say.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -15,7 +14,6 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
-    ceiling,
     exact,
     not_below_zero,
     one_of,
@@ -41,6 +39,14 @@ COLD_ZONES = frozenset({6, 7, 8})
 BOTH_CONDITIONS_FROM = 2018
 """Until 2015 one of the two conditions was enough, from 2018 both are needed. The older wording was
 seen for 2012; 2015 and 2018 are from memory."""
+
+AREA = "attic area"
+EXHAUST = "net free area of the exhaust vents"
+INTAKE = "net free area of the intake vents"
+RETARDER = "vapour retarder at the ceiling"
+ZONE = "climate zone"
+UPPER_DROP = "how far the high vents sit below the highest point"
+"""What a verdict may lack, in words."""
 
 RETARDERS = ("class I", "class II", "class III", "none")
 
@@ -105,27 +111,37 @@ def _retarder_condition(zone: int | None, retarder: str | None, edition: int) ->
     return tight if zone in COLD_ZONES else False
 
 
+def upper_high(drop_ft: Exact | None, at_the_ridge: bool) -> bool | None:
+    """Return whether high vents sit no more than 3 ft below the highest point (IRC R806.2); None: not known.
+
+    drop_ft: measured straight down; None where nobody measured. at_the_ridge: whether all of them are of a kind
+    that sits at or near the ridge, which then need no measuring.
+    """
+    if drop_ft is None:
+        return True if at_the_ridge else None
+    return not_below_zero(drop_ft, "upper drop") <= UPPER_DROP_FT
+
+
 def literal_ratio(
     edition: int,
     zone: int | None,
     retarder: str | None,
     upper_share_of_required: Exact | None,
-    upper_drop_ft: Exact | None = None,
+    upper_high: bool | None = True,
 ) -> Ratio:
     """Return the ratio that the code's own words give.
 
     zone: climate zone 0 to 8. retarder: “class I”, “class II”, “class III” or “none”; None: not
     known. upper_share_of_required: high vents as a share of the area required at 1/300.
-    upper_drop_ft: how far the upper vents lie below the ridge; None counts as high enough, since
-    ridge and roof vents nearly always are.
+    upper_high: whether the high vents sit near the highest point; None: not known.
     """
     _checked(zone, retarder)
     first = _retarder_condition(zone, retarder, edition)
     second = None
     if upper_share_of_required is not None:
         share = exact(upper_share_of_required, "upper share")
-        high = upper_drop_ft is None or exact(upper_drop_ft, "upper drop") <= UPPER_DROP_FT
-        second = UPPER_LOW_SHARE <= share <= UPPER_HIGH_SHARE and high
+        parted = UPPER_LOW_SHARE <= share <= UPPER_HIGH_SHARE
+        second = upper_high if parted else False
     both = edition >= BOTH_CONDITIONS_FROM
     if both:
         allowed = False if False in (first, second) else None if None in (first, second) else True
@@ -134,7 +150,8 @@ def literal_ratio(
     needs: tuple[str, ...] = ()
     if allowed is None:
         needs += ("vapour retarder and climate zone",) if first is None else ()
-        needs += ("high vents as a share",) if second is None else ()
+        lacking = "high vents as a share" if upper_share_of_required is None else UPPER_DROP
+        needs += (lacking,) if second is None else ()
     ratio = None if allowed is None else REDUCED_RATIO if allowed else FULL_RATIO
     words = {True: "met", False: "not met", None: "cannot tell"}
     return Ratio(
@@ -186,6 +203,8 @@ class AtticSpace:
     vented: bool = True
     exhaust_kinds: tuple[str, ...] = ()
     """The kinds of exhaust vent in this space; more than one is noted."""
+    upper_high: bool | None = True
+    """As `upper_high` gives it: whether the high vents sit near the highest point."""
 
 
 @dataclass(frozen=True)
@@ -220,7 +239,7 @@ class SpaceCheck:
     required_sqin: Fraction | None
     exhaust_short_sqin: Fraction
     intake_short_sqin: Fraction
-    """When exhaust exceeds intake, the intake that is missing to match it."""
+    """What is missing of 40 and 50 percent of the area required at the ratio that holds."""
     exhaust_short_ft: Fraction | None
     intake_short_ft: Fraction | None
     """The shortfalls in feet of ridge vent and of soffit vent; None without a figure per foot."""
@@ -239,7 +258,16 @@ class SpaceCheck:
     met_by_words: str = ""
     """Its first sentence where the code's own words are met; empty where they are not, or cannot be told."""
     ground: Ground | None = None
-    """What lets 1/300 through, or does not; None where no vents are asked for."""
+    """What the vapour retarder says of 1/300; None where no vents are asked for."""
+    barred: tuple[str, ...] = ()
+    """Why the vents themselves do not let 1/300 through, whatever the retarder; empty where they do."""
+
+    @property
+    def exhaust_above_sqin(self) -> Fraction:
+        """Return by how much exhaust exceeds intake; zero where it does not, or one is not known."""
+        if self.exhaust_sqin is None or self.intake_sqin is None:
+            return Fraction(0)
+        return max(Fraction(0), self.exhaust_sqin - self.intake_sqin)
 
 
 def _shortfalls(required: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[Fraction, ...]:
@@ -260,9 +288,10 @@ def check_space(
     """Return the verdict on one attic space.
 
     Pass: exhaust at least 40 percent and intake at least 50 percent of the required area, and
-    exhaust not above intake. 1/300 is taken unless the zone (6 to 8) asks for a retarder that is
-    not there. With an unknown retarder there, 1/150 is tried first; a space short of it that would
-    do at 1/300 is “cannot tell”, and one short even at 1/300 is short whatever the retarder.
+    exhaust not above intake. 1/300 is taken where its vents are so parted, high enough, and the zone
+    (6 to 8) does not ask for a retarder that is not there; else 1/150 holds and is what the space is
+    short of. With an unknown retarder there, 1/150 is tried first; a space short of it that would do
+    at 1/300 is “cannot tell”. Exhaust above intake is unbalanced where the whole is enough.
     Source: IRC R806.2 for the totals and, at 1/300, for the shares. To part 1/150 by the same shares, and
     to take more on both sides as enough, is common practice, no published source; what the code's own
     words give is reported as a note.
@@ -282,9 +311,9 @@ def check_space(
     needs = [
         name
         for name, value in (
-            ("attic area", space.area_sqft),
-            ("net free area of the exhaust vents", space.exhaust_sqin),
-            ("net free area of the intake vents", space.intake_sqin),
+            (AREA, space.area_sqft),
+            (EXHAUST, space.exhaust_sqin),
+            (INTAKE, space.intake_sqin),
         )
         if value is None
     ]
@@ -294,7 +323,6 @@ def check_space(
         for name, value in (("exhaust", space.exhaust_sqin), ("intake", space.intake_sqin))
     )
     ground = _ground(edition, zone, space.retarder)
-    reduced = ground.lets
     if area is None or exhaust is None or intake is None:
         line = Working(
             formula, f"needed: {', '.join(needs)}", _source(edition, None), "from memory"
@@ -307,33 +335,29 @@ def check_space(
             line,
             exhaust,
             intake,
-            _asks(area, reduced),
+            _asks(area, ground.lets),
             ground=ground,
         )
-    ratio = FULL_RATIO if reduced is False or reduced is None else REDUCED_RATIO
+    barred = _barred(required_sqin(area, REDUCED_RATIO), exhaust, intake)
+    if space.upper_high is False:
+        barred += (f"the high vents sit more than {UPPER_DROP_FT} ft below the highest point",)
+    reduced = False if barred else ground.lets
+    if reduced and space.upper_high is None:
+        reduced = None
+    ratio = REDUCED_RATIO if reduced else FULL_RATIO
     required = required_sqin(area, ratio)
     exhaust_short, intake_short = _shortfalls(required, exhaust, intake)
     verdict: Verdict = "pass"
-    if exhaust_short or intake_short:
+    if reduced is None and (exhaust_short or intake_short):
+        verdict = "cannot tell"
+        needs = [RETARDER] if ground.lets is None else []
+        needs += [ZONE] if ground.lets is None and zone is None else []
+        needs += [UPPER_DROP] if space.upper_high is None else []
+    elif exhaust > intake and exhaust + intake >= required:
+        verdict = "unbalanced"
+    elif exhaust_short or intake_short:
         verdict = "short"
-        if reduced is None:
-            at_reduced = required_sqin(area, REDUCED_RATIO)
-            reduced_short = _shortfalls(at_reduced, exhaust, intake)
-            if any(reduced_short):
-                ratio, required = REDUCED_RATIO, at_reduced
-                exhaust_short, intake_short = reduced_short
-                notes.append("Short at 1/300 already; at 1/150 it would be short by more.")
-            elif exhaust > intake:
-                # No retarder mends exhaust above intake, so this much can be told.
-                verdict, ratio, required = "unbalanced", REDUCED_RATIO, at_reduced
-                exhaust_short, intake_short = nothing, exhaust - intake
-            else:
-                verdict = "cannot tell"
-                needs = ["vapour retarder at the ceiling"]
-                needs += ["climate zone"] if zone is None else []
-    elif exhaust > intake:
-        verdict, intake_short = "unbalanced", exhaust - intake
-    words, shares, met = _literal_note(area, exhaust, intake, edition, zone, space.retarder)
+    words, shares, met = _literal_note(area, exhaust, intake, edition, zone, space)
     literal = f"{words} {shares}"
     notes.append(literal)
     return SpaceCheck(
@@ -357,11 +381,25 @@ def check_space(
         ),
         exhaust,
         intake,
-        _asks(area, reduced) if verdict == "cannot tell" else (asks_at(area, ratio),),
+        _asks(area, None) if verdict == "cannot tell" else (asks_at(area, ratio),),
         literal,
         words if met else "",
         ground,
+        barred,
     )
+
+
+def _barred(reduced: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[str, ...]:
+    """Return why the parting of an area required at 1/300 does not hold; empty where it does."""
+    exhaust_short, intake_short = _shortfalls(reduced, exhaust, intake)
+    found = []
+    if exhaust_short:
+        found.append(f"exhaust is {show(exhaust_short, 1)} sq in below 40 % of what 1/300 asks for")
+    if intake_short:
+        found.append(f"intake is {show(intake_short, 1)} sq in below 50 % of what 1/300 asks for")
+    if exhaust > intake:
+        found.append(f"exhaust is {show(exhaust - intake, 1)} sq in above intake")
+    return tuple(found)
 
 
 def _source(edition: int, ratio: int | None) -> str:
@@ -390,7 +428,7 @@ def _literal_note(
     intake: Fraction,
     edition: int,
     zone: int | None,
-    retarder: str | None,
+    space: "AtticSpace",
 ) -> tuple[str, str, bool | None]:
     """Return what the code's words give, both readings of the share, and whether the words are met.
 
@@ -399,7 +437,7 @@ def _literal_note(
     at_reduced = required_sqin(area, REDUCED_RATIO)
     total = exhaust + intake
     share = exhaust / at_reduced
-    literal = literal_ratio(edition, zone, retarder, share)
+    literal = literal_ratio(edition, zone, space.retarder, share, space.upper_high)
     provided = f"{show_share(exhaust / total)} of the area there" if total else "none is there"
     shares = f"Exhaust is {show_share(share)} of the area asked for at 1/300, {provided}."
     if literal.ratio is None:
@@ -412,32 +450,3 @@ def _literal_note(
         f" {'met' if met else 'not met'} with {show(total)}."
     )
     return words, shares, met
-
-
-def check_spaces(
-    spaces: Iterable[AtticSpace],
-    edition: int,
-    zone: int | None,
-    ridge_vent_sqin_per_ft: Exact | None = None,
-    soffit_vent_sqin_per_ft: Exact | None = None,
-) -> tuple[SpaceCheck, ...]:
-    """Return the verdict on each attic space, in the order given; none lends another its air."""
-    return tuple(
-        check_space(space, edition, zone, ridge_vent_sqin_per_ft, soffit_vent_sqin_per_ft)
-        for space in spaces
-    )
-
-
-def vent_feet(sqin: Exact, sqin_per_ft: Exact) -> Fraction:
-    """Return the feet of continuous vent for a net free area; the label gives sq in per foot."""
-    return not_below_zero(sqin, "net free area") / above_zero(sqin_per_ft, "area per foot")
-
-
-def vent_area_sqin(length_ft: Exact, sqin_per_ft: Exact) -> Fraction:
-    """Return the net free area in square inches of a length of continuous vent in feet."""
-    return not_below_zero(length_ft, "length") * not_below_zero(sqin_per_ft, "area per foot")
-
-
-def vents_for(sqin: Exact, sqin_each: Exact) -> int:
-    """Return the whole single vents that give a net free area."""
-    return ceiling(not_below_zero(sqin, "net free area") / above_zero(sqin_each, "area each"))

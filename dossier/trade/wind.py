@@ -1,34 +1,30 @@
-"""Wind: shingle classes against the design wind speed, and the two scales of wind speed.
+"""Wind: shingle classes against the design wind speed, and where a class may be used.
 
 In: design speeds in mph, classes by test, exposure, mean roof height. Out: accepted classes and
 verdicts. Must not know a locality or a product. Design speeds come on two scales, ultimate (Vult)
 and nominal (Vasd); fan speeds of a test are a third thing and equal neither.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
-from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
-    not_below_zero,
     one_of,
-    root,
     show,
 )
-
-NOMINAL_PER_ULTIMATE_SQUARED = Fraction(6, 10)
-"""Vasd = Vult × √0.6 (IBC 2015/2018 equation 16-33; IRC Table R301.2.1.3)."""
 
 MOST_ROOF_HEIGHT_FT = 60
 """Mean roof height up to which ASTM D7158 classes hold (D7158-24a, section 6.3)."""
 
-D3161_FAN_MPH: Mapping[str, int] = MappingProxyType({"A": 60, "D": 90, "F": 110})
-"""Fan speeds of ASTM D3161 classes: test speeds, never design speeds."""
+
+D7158_CLASS = "the D7158 class on the wrapper"
+D3161_CLASS = "the D3161 class on the wrapper"
+"""What is asked for where the label does not have it. Shingles are tested to ASTM D7158; D3161 is for those
+outside its scope alone (IRC 2018/2021/2024 R905.2.4.1): designs that interlock, or that their own stiffness
+holds (ASTM D7158/D7158M-11, section 1.1, as on its publisher's page)."""
 
 
 @dataclass(frozen=True)
@@ -55,16 +51,6 @@ WIND_TABLE: tuple[WindRow, ...] = (
 agree with the shingle industry association's page; the D3161 column was seen nowhere."""
 
 _SOURCE = "IRC Table R905.2.4.1"
-
-
-def vasd_from_vult(vult_mph: Exact) -> Fraction:
-    """Return the nominal design speed in mph for an ultimate one; IBC equation 16-33."""
-    return not_below_zero(vult_mph, "Vult") * root(NOMINAL_PER_ULTIMATE_SQUARED)
-
-
-def vult_from_vasd(vasd_mph: Exact) -> Fraction:
-    """Return the ultimate design speed in mph for a nominal one; IBC equation 16-33."""
-    return not_below_zero(vasd_mph, "Vasd") / root(NOMINAL_PER_ULTIMATE_SQUARED)
 
 
 def wind_row(vult_mph: Exact) -> WindRow | None:
@@ -176,51 +162,3 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
             "from memory",
         ),
     )
-
-
-def least_pull_through_lb(vasd_mph: Exact) -> int:
-    """Return the least fastener pull-through resistance in pounds at 73 F for a gust in mph.
-
-    vasd_mph: on the nominal scale. 20 by the product standard, 25 above 90 mph, 30 above 120 mph.
-    Guidance, not code, and disputed by a contractors' association. Source: FEMA P-499, technical
-    fact sheet 7.3 (2010).
-    """
-    speed = not_below_zero(vasd_mph, "wind speed")
-    return 30 if speed > 120 else 25 if speed > 90 else 20
-
-
-@dataclass(frozen=True)
-class HighWindCheck:
-    """Whether the usual conditions of high-wind coverage are shown."""
-
-    verdict: Literal["complete", "incomplete", "cannot tell"]
-    missing: tuple[str, ...]
-    needs: tuple[str, ...]
-
-
-def check_high_wind(
-    nails_per_shingle: int | None,
-    starter_at_eaves: bool | None,
-    starter_at_rakes: bool | None,
-    nails_asked: int = 6,
-) -> HighWindCheck:
-    """Return whether nails and starter are as high-wind coverage commonly asks.
-
-    Common practice, no published source: six nails, starter at eaves and rakes. The printed terms
-    decide; None: not known.
-    """
-    missing: list[str] = []
-    needs: list[str] = []
-    if nails_per_shingle is None:
-        needs.append("nails per shingle")
-    elif nails_per_shingle < nails_asked:
-        missing.append(f"{nails_per_shingle} nails per shingle, {nails_asked} asked")
-    for name, laid in (("eaves", starter_at_eaves), ("rakes", starter_at_rakes)):
-        if laid is None:
-            needs.append(f"starter at {name}")
-        elif not laid:
-            missing.append(f"starter at {name}")
-    verdict: Literal["complete", "incomplete", "cannot tell"] = (
-        "incomplete" if missing else "cannot tell" if needs else "complete"
-    )
-    return HighWindCheck(verdict, tuple(missing), tuple(needs))

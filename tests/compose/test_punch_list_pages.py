@@ -27,28 +27,34 @@ def composed(*items: Item) -> PunchListPages:
     return punch_list_pages(None, "2026-041", PunchList.of(items), known_good().run)
 
 
-def test_groups_by_party_and_soonest_first() -> None:
+def test_groups_by_party_and_what_is_lost_soonest_first() -> None:
     late = replace(ITEM, rule="TST-002", says="Late.", due=date(2026, 12, 1))
     soon = replace(ITEM, rule="TST-003", says="Soon.", due=date(2026, 10, 25), weight=Weight.NOTE)
     office = replace(ITEM, owed_by=Party.OFFICE, says="Office.")
     doc = composed(ITEM, late, soon, office)
     assert [group.title for group in doc.groups] == ["Owed by the crew", "Owed by the office"]
     assert [row.says[0] for row in doc.groups[0].rows] == [
-        "Soon.",
         "Late.",
         "One thing is missing.",
+        "Soon.",
     ]
-    assert doc.groups[0].rows[0].due == "25 October 2026, 5 days left"
-    assert doc.groups[0].rows[2].due == "no date"
+    assert doc.groups[0].rows[2].due == "25 October 2026, 5 days left"
+    assert doc.groups[0].rows[1].due == "no date"
     assert doc.parties == (("crew", "3", "25 October 2026"), ("office", "1", "no date"))
 
 
-def test_parties_go_by_their_soonest_day_then_by_how_much_they_hold() -> None:
+def test_parties_go_by_what_each_loses_soonest() -> None:
     note = replace(ITEM, owed_by=Party.CREW, holds=frozenset(), weight=Weight.NOTE)
     holding = replace(ITEM, owed_by=Party.OFFICE)
     dated = replace(note, owed_by=Party.MAKER, due=date(2026, 12, 1))
-    titles = [group.title for group in composed(note, holding, dated).groups]
-    assert titles == ["Owed by the maker", "Owed by the office", "Owed by the crew"]
+    danger = replace(note, owed_by=Party.HOMEOWNER, life_safety=True)
+    titles = [group.title for group in composed(note, holding, dated, danger).groups]
+    assert titles == [
+        "Owed by the homeowner",
+        "Owed by the office",
+        "Owed by the maker",
+        "Owed by the crew",
+    ]
 
 
 def test_each_block_says_whom_to_reach() -> None:
@@ -84,7 +90,7 @@ def test_items_alike_share_their_reason_and_are_all_counted() -> None:
     assert group.count == "2 items"
     (row,) = group.rows
     assert set(row.says) == {ITEM.says, other.says}
-    assert row.where == ("job.yaml:3", "job.yaml:9")
+    assert row.where == ("job.yaml:3 job", "job.yaml:9 job")
 
 
 def test_what_is_held_is_printed_in_one_order() -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from dossier.compose.references import index
 from dossier.compose.shared import Ref
 from tests.compose.made import Made, made, resale
 from tests.known_good import known_good
@@ -61,3 +62,16 @@ def test_a_buyer_has_the_same_numbers_and_is_named_no_withheld_paper() -> None:
     assert [row.text for row in buyer.backed] == [row.text for row in good.handover.backed]
     completion = next(row for row in buyer.backed if row.text.startswith("Completion"))
     assert completion.where.endswith("; completion, kept at the office")
+
+
+def test_two_slopes_of_one_name_have_rows_of_their_own() -> None:
+    # A place named twice in a PDF is none; the build ended in a traceback.
+    known = known_good(_TWO_FRONTS)
+    found = index(known.case, known.assessment)
+    numbers = [row.number for row in (*found.stated, *found.worked_out)]
+    assert len(set(numbers)) == len(numbers)
+
+
+_TWO_FRONTS = {
+    "job.slopes.1": "front, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, pipes 1"
+}

@@ -242,6 +242,7 @@ def test_an_owner_password_alone_is_no_fault(job: Path, algorithm: str) -> None:
     data = _written(3, user_password="", owner_password="owner", algorithm=algorithm)
     fact = _measured(job, data)
     assert (fact.fault, fact.encrypted, fact.page_count) == (None, True, 3)
+    assert fact.active_content == ("encryption",)
 
 
 @pytest.mark.parametrize("bits", ["128", "256"])
@@ -274,7 +275,7 @@ def test_active_content_under_encryption_is_found(
     run_tool("qpdf", packed, "--encrypt", "", "owner", "256", "--", plain, shut)
     assert b"JavaScript" not in shut.read_bytes()
     fact = measure(job, [], ["papers/shut.pdf"]).papers["papers/shut.pdf"]
-    assert fact.active_content == ("JavaScript",)
+    assert fact.active_content == ("JavaScript", "encryption")
 
 
 # -- active content (names: ISO 32000-1:2008, tables 28, 164, 169, 198)
@@ -296,6 +297,9 @@ def test_active_content_under_encryption_is_found(
         (b"", b"/Annots[<</A<</S/URI/Next 4 0 R>>>>]", b"<</S/JavaScript>>", ("JavaScript",)),
         (b"", b"/Annots[<</A 4 0 R>>]", b"<</S/URI/URI(http://example.com)>>", ()),
         (b"", b"/Annots[4 0 R]", b"<</Subtype/RichMedia>>", ("rich media",)),
+        (b"", b"/Annots[<</A 4 0 R>>]", b"<</S/GoToR/F(a.pdf)>>", ("link to another file",)),
+        (b"", b"/AA<</O 4 0 R>>", b"<</S/Hide/T(a)>>", ("action that hides or shows parts",)),
+        (b"/AcroForm<</XFA 4 0 R>>", b"", b"(form)", ("XFA form",)),
         (
             b"/Names<</EmbeddedFiles<</Names[(a) 4 0 R]>>>>",
             b"",
@@ -323,6 +327,13 @@ def test_active_content_is_what_can_be_reached(
     facts = measure(job, [], ["papers/plain.pdf", "papers/packed.pdf"]).papers
     assert [fact.active_content for fact in facts.values()] == [found, found]
     assert [fact.fault for fact in facts.values()] == [None, None]
+
+
+def test_links_to_addresses_are_told_and_are_nothing_active(job: Path, one_page) -> None:
+    link = b"<</S/URI/URI(http://example.com)>>"
+    fact = _measured(job, one_page(link, page=b"/Annots[<</A 4 0 R>>]"))
+    assert (fact.web_links, fact.active_content) == (True, ())
+    assert not _measured(job, one_page(link)).web_links, "nothing leads to it"
 
 
 def test_an_attachment_written_by_a_library_is_found(job: Path) -> None:

@@ -390,6 +390,39 @@ def test_the_ends_of_the_earth_are_places(job: Path, encoded) -> None:
     assert _measured(job, encoded(exif=line)).place == (0, Fraction(-1, 100))
 
 
+def _placed(kind: int, letters: str, parts: tuple[int, int, int]) -> object:
+    """Return the place in a block whose latitude and longitude are both these whole parts over 1."""
+    gps_at = 8 + 2 + 12 + 4
+    data_at = struct.pack(">L", gps_at + 2 + 4 * 12 + 4)
+    gps = _tiff(
+        [
+            (1, 2, 2, letters[:1].encode() + b"\0\0\0"),
+            (2, kind, 3, data_at),
+            (3, 2, 2, letters[1:].encode() + b"\0\0\0"),
+            (4, kind, 3, data_at),
+        ],
+        more=b"".join(struct.pack(">ll", part, 1) for part in parts),
+    )[8:]
+    return read_exif(_tiff([(0x8825, 4, 1, struct.pack(">L", gps_at))]) + gps).place
+
+
+def test_a_place_in_signed_fractions_is_read() -> None:
+    # TIFF 6.0, section 2: type 10 is a signed fraction; Exif 2.32, 4.6.6, asks for type 5, and some write 10.
+    exact = 40 + Fraction(26, 60) + Fraction(46, 3600)
+    assert _placed(5, "NE", (40, 26, 46)) == (exact, exact)
+    assert _placed(10, "NE", (40, 26, 46)) == (exact, exact)
+    # South and west said twice, by letter and by sign, once for all parts and once for the degrees alone.
+    assert _placed(10, "SW", (-40, -26, -46)) == (-exact, -exact)
+    assert _placed(10, "SW", (-40, 26, 46)) == (-exact, -exact)
+
+
+@pytest.mark.parametrize(
+    ("letters", "parts"), [("NE", (-40, 26, 46)), ("SE", (-40, 0, 0)), ("SW", (40, -26, 46))]
+)
+def test_a_sign_against_its_letter_is_no_place(letters: str, parts: tuple[int, int, int]) -> None:
+    assert _placed(10, letters, parts) is None
+
+
 @pytest.mark.parametrize("bottoms", [(0, 1, 1), (1, 0, 1), (1, 1, 0), (0, 0, 0), (1, 1, 1)])
 def test_a_zero_below_a_gps_fraction_is_none(bottoms: tuple[int, int, int]) -> None:
     gps_at = 8 + 2 + 12 + 4

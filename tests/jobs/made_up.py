@@ -1,4 +1,4 @@
-"""The made-up jobs of this folder, read and worked out in memory without a photo or a paper on disk.
+"""Made-up jobs, of this folder or another, worked out in memory without a photo or a paper on disk.
 
 In: `NAME/job.yaml`, its own sheets where the demo office's do not fit, and `NAME/files.yaml`, from which facts
 are made: every listed photo opens, has 1200 x 900 pixels and a camera time on its phase's day. Out: a
@@ -43,15 +43,15 @@ JOBS = Path(__file__).parent
 NAMES = tuple(sorted(path.parent.name for path in JOBS.glob("*/job.yaml")))
 
 
-def loaded(name: str, file: str) -> Any:
+def loaded(name: str, file: str, jobs: Path = JOBS) -> Any:
     """Return one file beside a job, every scalar as the text that was typed."""
-    return yaml.load((JOBS / name / file).read_text("utf-8"), Loader=yaml.BaseLoader)
+    return yaml.load((jobs / name / file).read_text("utf-8"), Loader=yaml.BaseLoader)
 
 
 @cache
-def job_tree(name: str) -> Node:
+def job_tree(name: str, jobs: Path = JOBS) -> Node:
     """Return the tree of a job's record."""
-    tree = read_tree(JOBS / name / "job.yaml", "job.yaml").tree
+    tree = read_tree(jobs / name / "job.yaml", "job.yaml").tree
     assert tree is not None
     return tree
 
@@ -66,9 +66,9 @@ class Files:
 
 
 @cache
-def files(name: str) -> Files:
+def files(name: str, jobs: Path = JOBS) -> Files:
     """Return the files of a job, from its listing."""
-    listing = loaded(name, "files.yaml")
+    listing = loaded(name, "files.yaml", jobs)
     photos = [
         f"photos/{phase}/{photo}.jpg"
         for phase, line in listing["photos"].items()
@@ -81,9 +81,9 @@ def files(name: str) -> Files:
 
 
 @cache
-def made_up(name: str, today: date) -> Known:
+def made_up(name: str, today: date, jobs: Path = JOBS) -> Known:
     """Return a job as it stands in its folder, worked out for a day."""
-    return worked_out(name, today, job_tree(name))
+    return worked_out(name, today, job_tree(name, jobs), jobs=jobs)
 
 
 def worked_out(
@@ -92,13 +92,15 @@ def worked_out(
     tree: Node,
     photos: SequenceOf[str] | None = None,
     papers: SequenceOf[str] | None = None,
+    jobs: Path = JOBS,
 ) -> Known:
     """Return the job that follows from this record; raises Unreadable where it cannot be read.
 
     photos, papers: the files as the disk lists them; as in the listing where None.
+    jobs: the folder that holds the job's.
     """
-    reads = _reads(name, tree)
-    listing = files(name)
+    reads = _reads(jobs / name, tree)
+    listing = files(name, jobs)
     case, items = fill_in(reads, photos or listing.photos, papers or listing.papers)
     if case is None:
         raise Unreadable(items)
@@ -106,19 +108,18 @@ def worked_out(
         today=today,
         time_zone=UTC,
         version=__version__,
-        job_folder=JOBS / name,
+        job_folder=jobs / name,
         office_folder=DEMO,
-        out_folder=JOBS / name / "out",
-        work_folder=JOBS / name / ".dossier",
+        out_folder=jobs / name / "out",
+        work_folder=jobs / name / ".dossier",
     )
-    facts = _facts(name)
+    facts = _facts(name, jobs)
     if photos:
         facts = replace(facts, photos={file: facts.photos[file] for file in photos})
     return Known(case, facts, assess(case, facts, run), run)
 
 
-def _reads(name: str, tree: Node) -> Reads:
-    own = JOBS / name
+def _reads(own: Path, tree: Node) -> Reads:
     job = read_model(tree, "job.yaml", Job)
     locality: Read[Locality] | None = None
     sheets: dict[str, Read[TermsSheet]] = {}
@@ -130,7 +131,7 @@ def _reads(name: str, tree: Node) -> Reads:
             sheets[warranty.sheet] = _sheet(office, warranty.sheet)
     return Reads(
         job=job,
-        photo_list=_photo_list(),
+        photo_list=_photo_list(own),
         company=_company(_office(own, "company.yaml")),
         locality=locality,
         sheets=sheets,
@@ -165,15 +166,15 @@ def _catalogues(office: Path) -> tuple[Read[Any], ...]:
 
 
 @cache
-def _photo_list() -> Read[PhotoList]:
-    return read_photo_list(JOBS)
+def _photo_list(own: Path) -> Read[PhotoList]:
+    return read_photo_list(own)
 
 
 @cache
-def _facts(name: str) -> Facts:
+def _facts(name: str, jobs: Path) -> Facts:
     """Return what the files of the unchanged job would say."""
-    reads = _reads(name, job_tree(name))
-    listing = files(name)
+    reads = _reads(jobs / name, job_tree(name, jobs))
+    listing = files(name, jobs)
     case, items = fill_in(reads, listing.photos, listing.papers)
     assert case is not None, [item.says for item in items]
     photos = {photo.file: _photo(photo.file, case, photo.phase) for photo in case.photos}

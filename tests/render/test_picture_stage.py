@@ -3,6 +3,7 @@
 import hashlib
 import io
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -130,9 +131,21 @@ def test_a_photo_that_changed_since_it_was_measured(tmp_path: Path, photos: list
     asked = wanted(photos[0])
     photo(photos[0], 99)
     stage = PictureStage(ContentStore(tmp_path / "kept"))
-    with pytest.raises(UnreadableInput, match=r"p10\.jpg was changed while"):
+    with pytest.raises(UnreadableInput, match=r"p10\.jpg was changed or taken away while"):
         stage.pictures([asked])
     assert not (tmp_path / "kept").exists()
+
+
+@pytest.mark.parametrize("judged", [True, False])
+def test_a_photo_taken_away_since_is_a_sentence(
+    tmp_path: Path, photos: list[Path], judged: bool
+) -> None:
+    asked = wanted(photos[0])
+    asked = asked if judged else replace(asked, sha256=None)
+    photos[0].unlink()
+    stage = PictureStage(ContentStore(tmp_path / "kept"))
+    with pytest.raises(UnreadableInput, match=r"p10\.jpg was changed or taken away while"):
+        stage.pictures([asked])
 
 
 def test_the_limit_takes_the_longest_kept_first(tmp_path: Path, photos: list[Path]) -> None:

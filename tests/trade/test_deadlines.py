@@ -4,14 +4,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from dossier.trade.deadlines import (
     actual_cash_value,
+    check_pamphlet,
     check_permit_gap,
     check_waiver,
-    days_left,
     deadline,
     first_payment,
     lead_record_due,
@@ -40,14 +38,7 @@ def test_deadline(days: int, due: date) -> None:
 def test_75_days_after_a_60_day_window_is_late() -> None:
     # General trade practice, common practice.
     registered = COMPLETED + timedelta(days=75)
-    assert days_left(deadline(COMPLETED, 60).due_on, registered) == -15
-
-
-def test_days_left() -> None:
-    due = date(2025, 4, 13)
-    assert days_left(due, due) == 0
-    assert days_left(due, date(2025, 4, 12)) == 1
-    assert days_left(due, date(2025, 4, 14)) == -1
+    assert (registered - deadline(COMPLETED, 60).due_on).days == 15
 
 
 def test_a_period_below_zero_is_refused() -> None:
@@ -55,9 +46,21 @@ def test_a_period_below_zero_is_refused() -> None:
         deadline(COMPLETED, -1)
 
 
-@given(st.dates(date(2000, 1, 1), date(2100, 1, 1)), st.integers(min_value=0, max_value=1000))
-def test_all_days_are_left_on_the_event_itself(event: date, days: int) -> None:
-    assert days_left(deadline(event, days).due_on, event) == days
+@pytest.mark.parametrize(
+    ("given_on", "verdict"),
+    [
+        # 40 CFR 745.84(a): no more than 60 days before the renovation begins, here on 14 March 2025. 13 January is
+        # day 60 before it: 18 of January, 28 of February, 14 of March.
+        (date(2025, 1, 13), "in time"),
+        (date(2025, 1, 12), "too early"),
+        (date(2025, 3, 13), "in time"),
+        # An acknowledgment is signed “prior to the start”; on the day itself the record does not say the hour.
+        (date(2025, 3, 14), "in time"),
+        (date(2025, 3, 15), "too late"),
+    ],
+)
+def test_pamphlet(given_on: date, verdict: str) -> None:
+    assert check_pamphlet(given_on, COMPLETED) == verdict
 
 
 @pytest.mark.parametrize(

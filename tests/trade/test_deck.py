@@ -7,28 +7,13 @@ import pytest
 
 from dossier.trade.deck import (
     PricedRepair,
-    board_feet,
     check_board_span,
     check_gap,
     check_moisture,
     check_panel_span,
     check_prices,
-    clips_per_span,
-    gap_share,
-    is_solid,
-    panel_gap_note,
-    share_replaced,
-    sheets_for,
     tear_off_reasons,
 )
-
-from .published import as_printed
-
-
-@pytest.mark.parametrize(("gap", "share"), [("0.625", "0.0943"), ("0.75", "0.1111")])
-def test_share_of_nails_in_a_gap(gap: str, share: str) -> None:
-    # Building-enclosure consultants' association series on roof decks, looked-up: 6 in boards.
-    assert as_printed(gap_share(6, Fraction(gap)).share, share)
 
 
 @pytest.mark.parametrize(
@@ -71,6 +56,15 @@ def test_an_unmeasured_gap_cannot_tell() -> None:
         # The live load has a column too; above it, or not known, an engineer answers.
         ("24/16", 24, False, 40, None, "within table"),
         ("24/16", 24, False, 41, None, "cannot tell"),
+        # The code's loads are headed “at maximum span”; at closer supports the panel carries more: APA form E30
+        # gives 70 psf for 32/16 at 24 in, 30 psf only at 32 in; from memory.
+        ("32/16", 24, False, 40, None, "within table"),
+        ("32/16", 24, False, 70, None, "within table"),
+        ("32/16", 24, False, 71, None, "cannot tell"),
+        ("32/16", 32, True, 31, None, "cannot tell"),
+        # Between two spacings of the table the wider one's load holds.
+        ("32/16", Fraction(96, 5), False, 121, None, "cannot tell"),
+        ("24/0", 16, False, 100, None, "within table"),
         ("24/16", 24, False, None, None, "cannot tell"),
         # Over span is over span, whatever the load.
         ("24/0", 24, False, None, None, "over span"),
@@ -80,7 +74,7 @@ def test_an_unmeasured_gap_cannot_tell() -> None:
 )
 def test_panel_span(
     rating: str | None,
-    spacing: int,
+    spacing: int | Fraction,
     clips: bool | None,
     load: int | None,
     thickness: Fraction | None,
@@ -91,10 +85,7 @@ def test_panel_span(
 
 def test_above_the_table_ask_an_engineer() -> None:
     assert check_panel_span("24/16", 24, True, 70).needs == ("a licensed engineer",)
-    assert check_panel_span("24/16", 24, True, None).needs == (
-        "roof live load",
-        "a licensed engineer",
-    )
+    assert check_panel_span("24/16", 24, True, None).needs == ("roof live load",)
 
 
 @pytest.mark.parametrize(
@@ -108,25 +99,6 @@ def test_above_the_table_ask_an_engineer() -> None:
 )
 def test_boards(net: str, spacing: int, verdict: str) -> None:
     assert check_board_span(Fraction(net), spacing).verdict == verdict
-
-
-@pytest.mark.parametrize(("spacing", "clips"), [(24, 1), (32, 1), (48, 2), (60, 2)])
-def test_clips(spacing: int, clips: int) -> None:
-    # APA E30 (2011), table for low-slope decks, looked-up: 1, 1, 2, 2.
-    assert clips_per_span(spacing) == clips
-
-
-def test_solid_sheathing() -> None:
-    # IRC R905.2.1, looked-up.
-    assert not is_solid(spaced=True, overlaid=False)
-    assert is_solid(spaced=True, overlaid=True)
-    assert is_solid(spaced=False, overlaid=False)
-
-
-def test_panel_gap() -> None:
-    # APA guidance E30, looked-up.
-    assert panel_gap_note(Fraction(1, 8)) is None
-    assert panel_gap_note(0) == "Panels 0 in apart; 1/8 in is advised so that they can swell."
 
 
 @pytest.mark.parametrize(
@@ -146,40 +118,32 @@ def test_moisture(reading: int | None, kind: str, verdict: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("layers", "covering", "barred"),
+    ("layers", "covering", "edition", "barred"),
     [
-        # IRC 2018/2021 R908.3, R908.3.1.1, looked-up.
-        (1, "asphalt", False),
-        (2, "asphalt", True),
-        (1, "wood shake", True),
+        # IRC 2018, 2021 and 2024 R908.3.1.1, items 2 and 3.
+        (1, "asphalt shingles", 2021, False),
+        (2, "asphalt shingles", 2021, True),
+        (1, "slate", 2021, True),
+        (1, "clay tile", 2018, True),
+        (1, "cement tile", 2024, True),
+        (1, "asbestos-cement", 2018, True),
+        # Wood shakes stood in the list of R907.3 up to 2012 and are not in that of 2015 and later.
+        (1, "wood shakes", 2012, True),
+        (1, "wood shakes", 2018, False),
+        # What nobody said bars nothing by itself; that it is not known is the caller's to say.
+        (None, None, 2021, False),
     ],
 )
-def test_recover(layers: int, covering: str, barred: bool) -> None:
-    assert bool(tear_off_reasons(layers, covering)) is barred
+def test_recover(layers: int | None, covering: str | None, edition: int, barred: bool) -> None:
+    assert bool(tear_off_reasons(layers, covering, edition=edition)) is barred
 
 
 def test_a_soaked_or_decayed_base_bars_recover() -> None:
+    # IRC R908.3.1.1, item 1.
     assert tear_off_reasons(1, soaked=True, decayed=True) == (
-        "old roof is water-soaked",
-        "old roof is too far gone to be a base",
+        "the old roof is water-soaked",
+        "the old roof is too far gone to be a base",
     )
-
-
-def test_board_feet() -> None:
-    # Lumber measure, common practice.
-    assert board_feet(1, 6, 10) == 5
-    assert board_feet(1, 8, 12, 8) == 64
-
-
-def test_sheets() -> None:
-    # Arithmetic, common practice: 4 by 8 ft sheets.
-    assert sheets_for(150) == 5
-    assert sheets_for(160) == 5
-    assert sheets_for(161) == 6
-
-
-def test_share_replaced() -> None:
-    assert share_replaced(3 * 32, 1248) == Fraction(1, 13)
 
 
 REPAIRS = [PricedRepair(3, Decimal("78.50")), PricedRepair(Fraction(25, 2), Decimal("6.25"))]

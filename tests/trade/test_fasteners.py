@@ -108,3 +108,20 @@ def test_shank_and_head() -> None:
         "shank 0.099 in, 0.105 in needed",
         "head 0.313 in, 0.375 in needed",
     )
+
+
+@pytest.mark.parametrize(
+    ("kind", "faults"),
+    [
+        # IRC 2018/2021/2024 R905.2.5, looked-up: roofing nails of galvanized or stainless steel, aluminum, copper.
+        ("16 gage staples", 1),
+        ("bright roofing nail", 1),
+        ("galvanized coil nail", 0),
+        ("galvanized coil nails, no staples", 0),
+        ("nails instead of staples", 0),
+        ("stainless ring shank nail", 0),
+        ("", 0),
+    ],
+)
+def test_what_the_fastener_is(kind: str, faults: int) -> None:
+    assert len(nail_faults(None, None, kind)) == faults

@@ -15,8 +15,6 @@ from dossier.trade.ice_barrier import (
     inside_wall_in,
     local_reach,
     model_code_reach,
-    one_course_overhang_limit_in,
-    rolls_needed,
 )
 
 from .published import as_printed
@@ -88,19 +86,6 @@ def test_one_course_at_twelve_inches_of_overhang_is_short() -> None:
     assert check.working.with_numbers == "36 in - 0 in = 36 in < 40.25 in; short by 4.25 in"
 
 
-@pytest.mark.parametrize(("pitch", "limit"), [(4, "10.15"), (6, "8.20"), (8, "5.95"), (12, "1.46")])
-def test_largest_overhang_for_one_course(pitch: int, limit: str) -> None:
-    # Geometry; common practice.
-    assert as_printed(one_course_overhang_limit_in(pitch), limit)
-
-
-def test_at_its_limit_one_course_is_enough() -> None:
-    limit = one_course_overhang_limit_in(9)
-    at = model_code_reach(Eave(9, limit), 2024).required_in
-    assert at == 36
-    assert courses_for(at).count == 1
-
-
 def test_local_rule() -> None:
     # Wis. Admin. Code SPS 321.28(4)(b), looked-up as a quotation only: 30 in up the slope and 12 in
     # beyond the inner face.
@@ -141,7 +126,6 @@ def test_nothing_measured_cannot_tell() -> None:
     [
         (Eave(6, None), "overhang"),
         (Eave(6, 12, heated_below=None), "whether the space below the eave is heated"),
-        (Eave(6, 12, heated_below="no"), "the permit office's word on an eave over unheated space"),
         (
             Eave(6, 12, heated_below="no wall"),
             "the permit office's word on an eave with no wall below",
@@ -162,6 +146,15 @@ def test_wall_thickness_is_needed_for_the_inside_face_only() -> None:
     assert model_code_reach(Eave(6, 12), 2021).needs == ()
 
 
+def test_an_unheated_garage_that_is_attached_needs_as_much_as_the_house() -> None:
+    # IRC R905.1.2 leaves out detached accessory structures only, from memory.
+    garage = model_code_reach(Eave(6, 12, heated_below="no"), 2021)
+    assert (garage.status, garage.required_in) == (
+        "required",
+        model_code_reach(Eave(6, 12), 2021).required_in,
+    )
+
+
 def test_a_detached_unheated_structure_is_left_out() -> None:
     # IRC R905.1.2, exception, from memory.
     reach = model_code_reach(Eave(6, 12, detached_unheated=True), 2021)
@@ -178,18 +171,6 @@ def test_whole_low_slopes_where_asked() -> None:
     )
     unmeasured = model_code_reach(Eave(3, 12), 2021, whole_slope_below_pitch=4)
     assert (unmeasured.status, unmeasured.needs) == ("cannot tell", ("slope length",))
-
-
-def test_rolls() -> None:
-    # Trade range, common practice: 80 ft of eave, 2 courses, 66.7 ft rolls, 2 percent end laps.
-    rolls = rolls_needed([(80, 2)], 0, Fraction(667, 10), Fraction(2, 100))
-    assert rolls.rolls == 3
-    assert rolls_needed([(40, 2), (40, 2)], 40, Fraction(667, 10), Fraction(2, 100)).rolls == 4
-
-
-def test_rolls_for_a_slope_covered_whole() -> None:
-    # 320 sq ft at 32 in exposed are 120 ft of roll.
-    assert rolls_needed([], 0, 60, whole_slopes_sqft=320).length_ft == 120
 
 
 inches = st.fractions(min_value=0, max_value=60, max_denominator=16)

@@ -21,7 +21,6 @@ from dossier.trade.deck import (
     check_moisture,
     check_panel_span,
     check_prices,
-    gap_share,
 )
 from dossier.trade.fasteners import (
     check_nail_length,
@@ -30,7 +29,7 @@ from dossier.trade.fasteners import (
     nails_per_square,
 )
 from dossier.trade.geometry import hip_or_valley_length, plan_run, rake_length
-from dossier.trade.ice_barrier import Eave, covered_by, local_reach, model_code_reach, rolls_needed
+from dossier.trade.ice_barrier import Eave, covered_by, local_reach, model_code_reach
 from dossier.trade.roof import cross_check, gable_roof, hip_roof
 from dossier.trade.takeoff import (
     WASTE_BANDS,
@@ -40,8 +39,8 @@ from dossier.trade.takeoff import (
     field_need,
     pieces_for,
 )
-from dossier.trade.underlayment import check_attachment, roll_coverage, rolls_for, underlayment_rule
-from dossier.trade.ventilation import AtticSpace, check_space, literal_ratio
+from dossier.trade.underlayment import check_attachment, underlayment_rule
+from dossier.trade.ventilation import AtticSpace, check_space, literal_ratio, upper_high
 from dossier.trade.wind import check_class, standard_conditions
 from dossier.trade.working import Working
 
@@ -69,10 +68,6 @@ LINES: list[tuple[Working, str]] = [
     ),
     (covered_by(3).working, "36 in + 2 × 32 in = 100 in"),
     (
-        rolls_needed([(80, 2)], 24, 50, Fraction(2, 100)).working,
-        "(160 ft + 24 ft + 0 ft) × 1.02 ÷ 50 ft = 3.75, so 4",
-    ),
-    (
         underlayment_rule(3, 2018, vult_mph=115).working,
         "3:12: two layers, head lap 19 in, exposure 17 in",
     ),
@@ -81,10 +76,8 @@ LINES: list[tuple[Working, str]] = [
         "6:12: one layer, head lap 2 in, exposure 34 in",
     ),
     (check_attachment(True, False).working, "no caps"),
-    (check_attachment(True, True, 6, 12, 1).working, "within the grid"),
+    (check_attachment(True, True, 6, 12).working, "within the grid"),
     (check_attachment(False, False).working, "outside high wind"),
-    (roll_coverage(144, 36, 2).working, "144 ft × (36 in - 2 in) ÷ 12 = 408 sq ft"),
-    (rolls_for(1000, 408, Fraction(1, 10)).working, "1,000 sq ft × 1.1 ÷ 408 sq ft = 2.7, so 3"),
     (
         field_need(1200, WASTE_BANDS["gable"]).working,
         "roof = 1,200 sq ft; with 5 % to 10 % waste 1,260 to 1,320 sq ft",
@@ -115,7 +108,6 @@ LINES: list[tuple[Working, str]] = [
     ),
     (standard_conditions("D", 25, False).working, "exposure D"),
     (standard_conditions("C", 25, False).working, "within all three"),
-    (gap_share(6, Fraction(3, 4)).working, "0.75 in ÷ (6 in + 0.75 in) = 11.11 %"),
     (check_gap(Fraction(3, 16), Fraction(1, 4)).working, "0.1875 in against 0.25 in"),
     (
         check_panel_span("24/16", 24, False, 70).working,
@@ -169,8 +161,8 @@ def test_what_is_needed_is_named() -> None:
 def test_how_much_is_missing() -> None:
     asked = nail_length_asked(Fraction(3, 4), Fraction(1, 4))
     assert check_nail_length(asked, Fraction(7, 8)).short_in == Fraction(1, 8)
-    # A cold zone, the retarder not known, exhaust above intake: what intake lacks to match it.
+    # Exhaust above intake bars 1/300, whatever the retarder: 1/150 asks for 720 of 1,440 low.
     space = AtticSpace("main", 1500, 400, 360)
-    assert check_space(space, 2021, 7).intake_short_sqin == 40
+    assert check_space(space, 2021, 7).intake_short_sqin == 360
     # Three feet below the ridge is still high enough, by the words "no lower than".
-    assert literal_ratio(2021, 3, None, Fraction(45, 100), 3).ratio == 300
+    assert literal_ratio(2021, 3, None, Fraction(45, 100), upper_high(3, False)).ratio == 300

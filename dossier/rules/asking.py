@@ -1,0 +1,37 @@
+"""The finding that a fact is not on record, which names the field where it belongs.
+
+In: a case, the blank places, what is needed in words. Out: a `Fault`. Must not know a rule.
+"""
+
+from collections.abc import Iterable, Mapping
+
+from dossier.case.case import Case
+from dossier.punchlist import Holds, Party, Verdict, Where
+from dossier.rules.declare import Fault
+from dossier.values import listed
+
+
+def not_on_record(
+    case: Case,
+    needs: Mapping[str, str],
+    values: Mapping[str, str] | None = None,
+    holds: Iterable[Holds] | None = None,
+    owed_by: Party | None = None,
+) -> Fault:
+    """Return the finding that these facts are blank. needs: place in the record → the fact in words."""
+    lacks = tuple(needs)
+    return Fault(
+        _where(case, lacks[0]),
+        values or {},
+        verdict=Verdict.CANNOT_TELL,
+        needs=listed(list(needs.values())),
+        holds=None if holds is None else frozenset(holds),
+        owed_by=owed_by,
+        remedy=f"Find it out and write it under {listed(lacks)}.",
+        lacks=lacks,
+    )
+
+
+def _where(case: Case, path: str) -> Where:
+    head, _, rest = path.partition(".")
+    return case.locality_lines.where(rest) if head == "locality" else case.where(path)

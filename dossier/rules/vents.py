@@ -1,0 +1,245 @@
+"""Code and installation: vents of the attic."""
+
+from collections.abc import Iterator
+
+from dossier.assess.code import high_and_low, vent_area_each
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.rules.asking import not_on_record
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.terms.conditions import flat
+from dossier.trade import ventilation
+from dossier.trade.ventilation import SpaceCheck
+from dossier.values import Run, listed, write_number
+from dossier.words import AtticKind
+
+
+def _terms_ask_ventilation(case: Case) -> bool:
+    return any(
+        condition.ventilation
+        for asked in case.asked
+        if asked.level
+        for condition in flat(asked.level.conditions)
+    )
+
+
+@rule(
+    id="COD-005",
+    says="The vents of attic {space} are {fault}.",
+    why="An attic that does not breathe rots its deck from below and feeds ice dams; makers refuse claims on it.",
+    source="IRC 2018, 2021 and 2024, section R806.2, for the total and, at 1/300, for 40 to 50 % of it high; to "
+    "part 1/150 in the same way, and to take more as enough with exhaust not above intake, is common practice, "
+    "no published source",
+    owed_by=Party.CREW,
+    remedy="Count the vents and read the net free area off the product; add vents, or tell the owner in writing "
+    "what is short.",
+    holds={Holds.REGISTRATION, Holds.PERMIT},
+    lighter=Weight.NOTE,
+    cannot_tell="whether attic {space} breathes as it should",
+    rests_on={
+        "job.building.attics": ASKED,
+        "job.building.attics.*.floor_area_sqft": ASKED,
+        "job.building.attics.*.intake": ASKED,
+        "job.building.attics.*.exhaust": ASKED,
+        "job.building.attics.*.vapour_retarder": "Asked in climate zones 6 to 8 where the vents are enough for "
+        "1/300 and short of 1/150.",
+        "locality.climate_zone": "Asked with the vapour retarder, where none of class I or II is on record.",
+        "job.building.attics.*.upper_drop_ft": "Asked of gable vents where 1/300 hangs on it; ridge and roof "
+        "vents sit near the top.",
+        "job.building.attics.*.kind": "An attic space is taken as vented unless the record says otherwise.",
+    },
+    examples=[
+        Example(
+            {"job.building.attics.0.exhaust": "10 ft Highdraft ridge vent"},
+            finds="The vents of attic main are short: exhaust is 9.7 sq in below 40 % of what 1/300 asks for, "
+            "so 1/150 holds: 948.5 sq in in all are asked for, 864 are there.",
+        ),
+        Example(
+            {"job.building.attics.0.intake": None},
+            finds="Whether attic main breathes as it should cannot be told: net free area of the intake vents "
+            "is needed.",
+        ),
+        Example(
+            {"job.building.attics.0.intake": "40 ft Strip soffit vent"},
+            finds="The vents of attic main are unbalanced: exhaust is 288 sq in above intake, though the code's "
+            "own words are met.",
+        ),
+        Example(
+            {
+                "job.building.attics.0.vapour_retarder": "none",
+                "job.building.attics.0.exhaust": "20 ft Highdraft ridge vent",
+            },
+            finds="The vents of attic main are short: the ceiling has no vapour retarder of class I or II, so "
+            "1/150 holds, and of that exhaust lacks 19.4 sq in of 40 %, though the code's own words are met.",
+        ),
+        Example(
+            {"job.building.attics.0.intake": "2 Gable louvre, 60 sq in each"},
+            finds="The vents of attic main are short: intake is 237.1 sq in below 50 % of what 1/300 asks for "
+            "and exhaust is 768 sq in above intake, so 1/150 holds: 948.5 sq in in all are asked for, 768 are "
+            "there; Gable louvre cannot count as intake, since it sits high.",
+        ),
+        Example({"job.building.attics.0.exhaust": "11 ft Highdraft ridge vent"}, finds=None),
+    ],
+)
+def attic_vents_short(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    held = _held(case)
+    if not assessment.attics and not case.reason_not("building.attics"):
+        needs = {"building.attics": "the attic's floor area and its vents"}
+        yield not_on_record(case, needs, {"space": "main"}, held)
+    for number, check in enumerate(assessment.attics):
+        path = f"building.attics.{number}"
+        if check.verdict == "cannot tell":
+            blank = {_blank_at(case, number, need): need for need in check.needs}
+            yield not_on_record(case, blank, {"space": check.name}, held)
+        elif check.verdict in ("short", "unbalanced"):
+            # Where the code's own words are met, only the terms' and the trade's are not.
+            here = held - {Holds.PERMIT} if check.met_by_words else held
+            fault = f"{check.verdict}: {_what_is_wrong(case, number, check)}"
+            yield Fault(case.where(path), {"space": check.name, "fault": fault}, holds=here)
+
+
+def _held(case: Case) -> frozenset[Holds]:
+    holds = {Holds.REGISTRATION} if _terms_ask_ventilation(case) else set[Holds]()
+    if case.locality.vents_hold_permit:
+        holds.add(Holds.PERMIT)
+    return frozenset(holds)
+
+
+def _what_is_wrong(case: Case, number: int, check: SpaceCheck) -> str:
+    """Return why 1/150 holds, and what of it is missing."""
+    above = f"exhaust is {write_number(check.exhaust_above_sqin)} sq in above intake"
+    if check.verdict == "unbalanced":
+        return f"{above}, though the code's own words are met" if check.met_by_words else above
+    why = list(check.barred)
+    if check.ground is not None and check.ground.lets is False:
+        why.append("the ceiling has no vapour retarder of class I or II")
+    fault = f"{listed(why)}, so 1/150 holds"
+    high = _high_intake(case, number)
+    if check.met_by_words:
+        lacks = [
+            f"{side} lacks {write_number(short)} sq in of {share} %"
+            for side, short, share in (
+                ("exhaust", check.exhaust_short_sqin, 40),
+                ("intake", check.intake_short_sqin, 50),
+            )
+            if short
+        ]
+        fault += f", and of that {listed(lacks)}, though the code's own words are met"
+    elif check.required_sqin is not None:
+        there = (check.exhaust_sqin or 0) + (check.intake_sqin or 0)
+        fault += (
+            f": {write_number(check.required_sqin)} sq in in all are asked for, "
+            f"{write_number(there)} are there"
+        )
+    return f"{fault}; {listed(high)} cannot count as intake, since it sits high" if high else fault
+
+
+def _high_intake(case: Case, number: int) -> list[str]:
+    """Return the vents that were typed as intake and sit high."""
+    assert case.job.building is not None, "an attic belongs to a building"
+    attic = case.job.building.attics[number]
+    high, _ = high_and_low(case, attic)
+    return [vent.product for vent in attic.intake if vent in high]
+
+
+def _blank_at(case: Case, number: int, need: str) -> str:
+    """Return the field where a fact that an attic's verdict lacks belongs."""
+    path = f"building.attics.{number}"
+    assert case.job.building is not None, "an attic belongs to a building"
+    attic = case.job.building.attics[number]
+    for side, vents in (("exhaust", attic.exhaust), ("intake", attic.intake)):
+        if need != f"net free area of the {side} vents":
+            continue
+        for index, vent in enumerate(vents):
+            if vent_area_each(case, vent) is None:
+                return f"{path}.{side}.{index}.net_free_area_sqin"
+            if vent.length_ft is None and vent.count is None:
+                return f"{path}.{side}.{index}.count"
+        return f"{path}.{side}"
+    return {
+        ventilation.AREA: f"{path}.floor_area_sqft",
+        ventilation.RETARDER: f"{path}.vapour_retarder",
+        ventilation.ZONE: "building.climate_zone",
+        ventilation.UPPER_DROP: f"{path}.upper_drop_ft",
+    }[need]
+
+
+@rule(
+    id="COD-017",
+    says="Attic {space} mixes {kinds} as exhaust.",
+    why="Two kinds of exhaust in one space feed each other and leave the rest of the attic still.",
+    source="Common practice, no published source; many makers' instructions say so",
+    owed_by=Party.CREW,
+    remedy="Close one kind, or record that they are in separate spaces.",
+    rests_on={
+        "job.building.attics.*.exhaust": "Vents that are not on record are asked for by COD-005."
+    },
+    examples=[
+        Example(
+            {
+                "job.building.attics.0.exhaust": [
+                    "20 ft Highdraft ridge vent",
+                    "2 Box vent, 50 sq in each",
+                ]
+            },
+            finds="Attic main mixes Highdraft ridge vent and Box vent as exhaust.",
+        ),
+        Example(
+            {
+                "job.building.attics.0.exhaust": [
+                    "20 ft Highdraft ridge vent",
+                    "16 ft Highdraft ridge vent",
+                ]
+            },
+            finds=None,
+        ),
+    ],
+)
+def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+    for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
+        high, _ = high_and_low(case, attic)
+        kinds = list(dict.fromkeys(vent.product for vent in high))
+        if len(kinds) > 1:
+            yield Fault(
+                case.where(f"building.attics.{number}.exhaust"),
+                {"space": attic.space, "kinds": listed(kinds)},
+            )
+
+
+@rule(
+    id="COD-018",
+    says="Nobody is on record as having seen the soffit openings of attic {space} clear.",
+    why="A soffit vent behind insulation is a vent on paper only.",
+    source="Common practice, no published source",
+    owed_by=Party.CREW,
+    remedy="Have a person trained for it look from the attic, on the framing only, and write name and day under "
+    "soffits_seen_clear.",
+    rests_on={
+        "job.building.attics.*.soffits_seen_clear": "Nobody on record is what the rule reports.",
+    },
+    examples=[
+        Example(
+            {"job.building.attics.0.soffits_seen_clear": None},
+            finds="Nobody is on record as having seen the soffit openings of attic main clear.",
+        ),
+        Example({"job.building.attics.0.soffits_seen_clear": "Jens Aberg, 2026-09-15"}, finds=None),
+    ],
+)
+def soffits_not_looked_at(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
+        path = f"building.attics.{number}.soffits_seen_clear"
+        unvented = attic.kind is AtticKind.UNVENTED
+        none_there = case.reason_not(f"building.attics.{number}.intake") is not None
+        if (
+            attic.soffits_seen_clear is None
+            and not unvented
+            and not none_there
+            and not case.reason_not(path)
+        ):
+            yield Fault(case.where(path), {"space": attic.space}, verdict=Verdict.MISSING)
