@@ -12,6 +12,7 @@ from dossier.assess.look_first import NotedLater
 from dossier.assess.passed_on import HouseSale
 from dossier.case.case import AskedWarranty, Case
 from dossier.record.entry import Entry, Registration, Sale
+from dossier.values import write_date
 from dossier.words import EntryKind
 
 
@@ -117,7 +118,8 @@ def noted_since(
             found.append(NotedLater(entry.on, entry.kind.value, words))
         elif entry.inspection is not None:
             seen = entry.inspection
-            words = "; ".join(text for text in (seen.found, seen.decision) if text)
+            decided = f"decided on {write_date(seen.decided_on)}" if seen.decided_on else ""
+            words = "; ".join(text for text in (seen.found, seen.decision, decided) if text)
             found.append(NotedLater(entry.on, entry.kind.value, words))
         elif entry.kind is EntryKind.CLAIM and entry.claim is not None:
             if claim is not None and entry.claim.number == claim:

@@ -60,6 +60,7 @@ from dossier.values import (
     listed,
     plural,
     write_area,
+    write_number,
 )
 from dossier.words import Backing, Exposure, PaperKind
 
@@ -272,9 +273,12 @@ def _building(case: Case, assessment: Assessment) -> list[Pair]:
         NOT_ON_RECORD if building is None or building.year_built is None else building.year_built
     )
     dwellings = building.dwellings if building else 1
+    typed = building.storeys if building else None
+    storeys = [] if typed is None else [Pair("Storeys", write_number(typed))]
     pairs = [
         Pair("Year built", str(built)),
         Pair("Dwellings", str(dwellings)),
+        *storeys,
         Pair(
             "Roof", f"{area(assessment.totals.area_sqft)}, {plural(len(case.job.slopes), 'slope')}"
         ),
