@@ -30,6 +30,7 @@ from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
 from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
 from dossier.compose.edge_section import EdgeSection, edge_sections
+from dossier.compose.edition import EditionRow, edition_pairs, edition_rows
 from dossier.compose.layers import Layer, Section
 from dossier.compose.photographs import Album, PhotoGroup, Shot
 from dossier.compose.references import Backed, Index, index
@@ -129,6 +130,7 @@ class Handover:
     photo_groups: tuple[PhotoGroup, ...]
     photo_count: str
     unfit: tuple[str, ...]
+    editions: tuple[EditionRow, ...]
     gaps: tuple[str, ...]
     backed: tuple[Backed, ...]
     worked_out: tuple[Backed, ...]
@@ -217,6 +219,7 @@ def handover(
         photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
         unfit=gaps.not_fitting(case, facts, assessment, punch_list),
+        editions=edition_rows(case),
         gaps=gaps.not_on_file(case, facts, assessment, punch_list),
         backed=numbers.stated,
         worked_out=numbers.worked_out,
@@ -282,6 +285,7 @@ def _cover(
     return Cover(
         address=headline(case.job.job.address),
         summary=(
+            *edition_pairs(case),
             *_summary(case, assessment, edition, levels),
             *first_page.coverage_left(case, assessment, edition, run.today),
             *first_page.at_a_sale(case, assessment, run.today),

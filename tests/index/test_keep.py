@@ -244,7 +244,7 @@ def test_a_claim_brings_its_job_up_to_date(
     office = job.parent
     filled(office).close()
     # Laying out is tested elsewhere; here only what is kept of the entry counts.
-    monkeypatch.setattr(answering._Printer, "pdf", lambda *_, **__: b"%PDF-")
+    monkeypatch.setattr(answering.Press, "pdf", lambda *_, **__: b"%PDF-")
     told = [
         "--on",
         "2040-03-02",
