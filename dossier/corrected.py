@@ -208,7 +208,11 @@ def _typed_since(since: Since) -> Iterator[str]:
             yield f"{working.items[0].says} That changes nothing: the sealed record is whole."
             continue
         now = apply(sealed, name, since.entries).tree
+        before = {(one.path, one.was) for one in since.changes if one.file == name}
         for spot, right in differences(now, working.tree, name):
+            if (spot.dotted, right) in before:
+                # As it was sealed, or before a later correction: nobody typed it since.
+                continue
             typed, counts = clip(right) or "nothing", clip(spot.text) or "nothing"
             yield (
                 f"{name} has “{typed}” for {spot.words}; what counts is “{counts}”. To correct it: "

@@ -167,7 +167,7 @@ def refuse_again(newest: Path, entry: Entry, payload: Mapping[str, bytes]) -> No
 
     payload: the entry's files, by names below `data/`. Who noted it and on which day makes no other entry of it.
     """
-    read = read_entry(newest / "data" / ENTRY_FILE)
+    read = read_entry(newest / ENTRY_FILE)
     if read.model is None:
         return
     noted = {"noted_by": entry.noted_by, "noted_on": entry.noted_on}

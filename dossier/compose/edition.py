@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from dossier.case.case import Case, PutRight
 from dossier.compose.shared import Pair
-from dossier.values import clip, listed, write_date
+from dossier.values import clip, listed, plural, write_date
 from dossier.words import EntryKind
 
 LABEL = "Edition"
@@ -32,19 +32,30 @@ class EditionRow:
 
 
 def edition_pairs(case: Case) -> tuple[Pair, ...]:
-    """Return the newest edition in one line, nothing where the record is as it was closed."""
+    """Return every later edition on one line, the newest first; nothing where the record is as it was closed."""
+    told = [f"{row.number}, {row.when}: {row.what}" for row in reversed(edition_rows(case))]
+    left = len(told) - _MOST_PARTS
+    more = f"; and {plural(left, 'earlier one')}" if left > 0 else ""
+    return (Pair(LABEL, f"{'; '.join(told[:_MOST_PARTS])}{more}"),) if told else ()
+
+
+def edition_number(case: Case) -> str:
+    """Return what stands behind the word edition: its number, blank where the record is as it was closed."""
+    rows = edition_rows(case)
+    return f" {rows[-1].number}" if rows else ""
+
+
+def edition_since(case: Case) -> str:
+    """Return since when and by what, on one short line; blank where the record is as it was closed.
+
+    The first page is full as it is: of a field only its own end is named, and its values stand further in.
+    """
     rows = edition_rows(case)
     if not rows:
-        return ()
-    row = rows[-1]
-    earlier = "; earlier ones are listed below" if len(rows) > 1 else ""
-    return (Pair(LABEL, f"{row.number}, {row.when}: {row.what}{earlier}"),)
-
-
-def edition_line(case: Case) -> str:
-    """Return the newest edition as a sentence for a letter, blank where the record is as it was closed."""
-    rows = edition_rows(case)
-    return f"Edition {rows[-1].number}, {rows[-1].when}: {rows[-1].what}." if rows else ""
+        return ""
+    newest = [one for one in case.put_right if one.edition == int(rows[-1].number)]
+    more = f" and {len(newest) - 1} more" if len(newest) > 1 else ""
+    return f"{rows[-1].when}: {clip(newest[0].where.rpartition(', ')[2], 36)}{more}"
 
 
 def edition_rows(case: Case) -> tuple[EditionRow, ...]:

@@ -22,7 +22,6 @@ from dossier.reading.nodes import Sequence as Row
 from dossier.record.entry import Correction, Entry, Registration
 from dossier.record.files import PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
-from dossier.record.places import ENTRY_FILE
 from dossier.values import clip, listed
 from dossier.words import Edition, EntryKind, PaperKind
 
@@ -63,13 +62,15 @@ _NAMED_BY = (
 )
 """Fields by which somebody would name one entry of a list, the best first."""
 
+_DAYS = ("days", "on")
+
 _ONE_OF = {
     "deliveries": "ticket",
     "lines": "",
     "lots": "lot",
     "photos": "photo",
     "papers": "paper",
-    "work": "work of",
+    "work": "work",
     "warranties": "warranty",
     "repairs": "repair on",
     "intake": "intake vent",
@@ -191,8 +192,8 @@ def apply(tree: Node, file: str, entries: Sequence[Entry]) -> Applied:
                     )
                 )
         except NoSuchField as problem:
-            where = Where(f"{entry.noted_on.isoformat()} {entry.kind}", 1, "")
-            says = f"{ENTRY_FILE} of {entry.noted_on.isoformat()} ({entry.kind}): {problem}"
+            name = f"the entry of {entry.noted_on.isoformat()} ({entry.kind})"
+            where, says = Where(name, 1, ""), f"In {name}: {problem}"
             remedy = (
                 "What is sealed was changed since, or the entry was not made by dossier add; dossier verify says "
                 "which. Put a changed folder back from a copy."
@@ -466,7 +467,7 @@ def _called(row: Node, model: type[Model] | None, edition: Edition = Edition.OFF
         if info is None or name not in entries or edition not in (readers_of(info) or ()):
             continue
         if said := flat(entries[name].value):
-            return clip(said, 60)
+            return f"of {said}" if name in _DAYS else clip(said, 60)
     return ""
 
 

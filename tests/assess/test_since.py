@@ -6,7 +6,6 @@ from dossier.assess.since import sales_of, told_sales
 from dossier.record.entry import Buyer, Entry, Sale
 from dossier.words import EntryKind, OwnerKind
 
-
 WRONG, RIGHT = date(2033, 7, 17), date(2033, 6, 17)
 
 
