@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from dossier import __version__
+from dossier.commands.add_arguments import add_kinds
 from dossier.commands.after_arguments import add_claim, add_transfer
 from dossier.commands.typed import add_job, add_office, add_today, add_wait, day, new_place
 from dossier.errors import EXIT_CODE_MEANINGS
@@ -255,6 +256,16 @@ def _add_verify(add: Add) -> None:
 
 def _add_after(add: Add) -> None:
     """Add what happens after close-out."""
+    add_kinds(
+        add(
+            "add",
+            "add what came after close-out to a sealed job: a correction, a late paper or photo, a registration, "
+            "a repair, work by others, an inspection, a note",
+            "dossier add correction my-office/2026-041-plover-lane --was 0012346 --is 0012354 \\\n"
+            '      --why "two digits read wrongly off the wrapper" --found-by "Ida Torvik"\n'
+            "  dossier add KIND --help",
+        )
+    )
     claim = add(
         "claim",
         "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",

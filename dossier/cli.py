@@ -155,6 +155,10 @@ def _run(given: argparse.Namespace) -> ExitCode:
             holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
+    if given.command == "add":
+        from dossier.commands.add_arguments import run_added
+
+        return run_added(given, system_clock, _holder(given))
     if given.command in ("claim", "transfer"):
         from dossier.commands.after_arguments import run_after
 

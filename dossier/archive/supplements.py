@@ -33,7 +33,7 @@ from dossier.archive.verify import is_whole
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
-from dossier.record.entry import Entry, entry_in
+from dossier.record.entry import ENTRY_FILE, Entry, entry_in, read_entry
 from dossier.record.places import SEALED
 from dossier.words import EntryKind
 
@@ -83,6 +83,16 @@ def previous_digest(job_folder: Path) -> str | None:
     """
     bags = sealed_folders(job_folder / SEALED)
     return digest_of(bags[-1]) if bags else None
+
+
+def newest_bag(job_folder: Path) -> Path:
+    """Return the newest bag of a sealed job; there is one."""
+    return sealed_folders(job_folder / SEALED)[-1]
+
+
+def next_name(job_folder: Path, on: date, kind: EntryKind) -> str:
+    """Return the name that the next entry's folder gets. on: the day it happened."""
+    return f"{len(sealed_folders(job_folder / SEALED)) + 1:04}-{on.isoformat()}-{kind.slug}"
 
 
 def add_supplement(
@@ -149,7 +159,8 @@ def _add(
             f"Another entry was sealed meanwhile: {bags[-1].name}.",
             "Nothing was added. Run this again, so that the documents print the digest of that one.",
         )
-    name = f"{len(bags) + 1:04}-{on.isoformat()}-{entry.kind.slug}"
+    refuse_again(bags[-1], entry, payload)
+    name = next_name(job_folder, on, entry.kind)
 
     def fill(bag: Bag) -> Sequence[tuple[str, str]]:
         for file, data in payload.items():
@@ -162,6 +173,29 @@ def _add(
             sign(bag, key)
 
     return write_bag(sealed, name, fill, at, signed)
+
+
+def refuse_again(newest: Path, entry: Entry, payload: Mapping[str, bytes]) -> None:
+    """Raise CannotWrite where the newest folder holds just this entry: a command sent twice is one thing.
+
+    payload: the entry's files, by names below `data/`. Who noted it and on which day makes no other entry of it.
+    """
+    read = read_entry(newest / ENTRY_FILE)
+    if read.model is None:
+        return
+    noted = {"noted_by": entry.noted_by, "noted_on": entry.noted_on}
+    if read.model.model_copy(update=noted) != entry:
+        return
+    files = [name for name in payload if name.startswith("files/")]
+    folder = newest / "data" / "files"
+    there = [f"files/{path.relative_to(folder).as_posix()}" for path in folder.rglob("*")]
+    if sorted(files) == sorted(
+        name for name in there if (newest / "data" / name).is_file()
+    ) and all((newest / "data" / name).read_bytes() == payload[name] for name in files):
+        raise CannotWrite(
+            f"The newest entry, {newest.name}, says just this already.",
+            "Nothing was added. If it happened once more, say what is different, such as the day.",
+        )
 
 
 def _refuse_another_job(entry: Entry, closing: Path) -> None:

@@ -24,7 +24,7 @@ COLUMNS = (
         "address",
         "last_shingle_on",
     ),
-    *("owner", "phone", "email", "mailing_address", "left_with_owner", "folder"),
+    *("owner", "phone", "email", "mailing_address", "left_with_owner", "folder", "corrected"),
 )
 
 
@@ -72,6 +72,7 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
         said += _untold(found.untold) if found.untold else []
     else:
         said = [f"Lot “{shown}”: {plural(found.jobs, 'job')}."]
+        said += _corrected(exact)
         unknown = sum(not row.slopes for row in exact)
         if unknown:
             said.append(
@@ -87,6 +88,16 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
         for product, count in found.unmarked
     ]
     return said
+
+
+def _corrected(exact: list[LotFound]) -> list[str]:
+    count = sum(bool(row.corrected) for row in exact)
+    if not count:
+        return []
+    return [
+        f"On {plural(count, 'line')} the mark was corrected after close-out. It is found under both; the "
+        "entry says why."
+    ]
 
 
 def _untold(untold: Untold) -> list[str]:
@@ -108,7 +119,7 @@ def _untold(untold: Untold) -> list[str]:
 def _row(row: LotFound) -> tuple[str, ...]:
     quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
     return (
-        row.mark,
+        f"{row.mark} ({row.corrected})" if row.corrected else row.mark,
         quantity,
         row.slopes or "not on record",
         row.product,
@@ -146,4 +157,5 @@ def csv_row(row: LotFound) -> dict[str, str]:
         "mailing_address": "; ".join(o.mailing_address for o in owners if o.mailing_address),
         "left_with_owner": row.spare,
         "folder": row.folder,
+        "corrected": row.corrected,
     }

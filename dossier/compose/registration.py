@@ -20,6 +20,7 @@ from dossier.compose.condition_rows import (
     resting_on_the_record,
 )
 from dossier.compose.dividers import digest_of, kind_of, pages_of
+from dossier.compose.edition import edition_pairs
 from dossier.compose.gaps import absent_sentence, lot_gaps
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
@@ -241,7 +242,7 @@ def _asked(
         facts=head_facts(result, punch_list, run),
         form=registration_form.form(case, assessment, result),
         level=result.level.level.level,
-        more=tuple(more),
+        more=(*more, *edition_pairs(case)),
         checklist=rows,
         conditions=rows,
     )

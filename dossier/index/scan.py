@@ -117,6 +117,9 @@ def stamp_of(job: Path | str, office_stamp: str) -> str:
     base = os.fspath(job)
     parts = [_stat(f"{base}/{name}") for name in (JOB_FILE, PUNCH_LIST)]
     names = _names(f"{base}/{SEALED}")
+    if CLOSEOUT in names:
+        # Of a closed job that record counts, and the other only where it is not there.
+        parts.append(_stat(f"{base}/{SEALED}/{CLOSEOUT}/data/{JOB_FILE}"))
     for name in names:
         if name != CLOSEOUT:
             parts.append(_stat(f"{base}/{SEALED}/{name}/data/entry.yaml"))
@@ -150,6 +153,19 @@ def open_times(job: str) -> list[tuple[str, int]]:
                 )
         except OSError:
             continue
+    return found
+
+
+_CHANGING_KINDS = ("-correction", "-late-paper", "-late-photo", "-registration-confirmed")
+
+
+def entry_times(job: str) -> list[int]:
+    """Return the times in nanoseconds of the entries that change the record, by their folders' names."""
+    found = []
+    for name in _names(f"{job}/{SEALED}"):
+        if name.endswith(_CHANGING_KINDS):
+            time_ns = _time_ns(f"{job}/{SEALED}/{name}/data/entry.yaml")
+            found += [] if time_ns is None else [time_ns]
     return found
 
 
