@@ -91,6 +91,7 @@ def no_reason_for_partial_tear_off(
             {"scope": scope.value},
             verdict=Verdict.MISSING,
             holds=_if_terms_ask(assessment, "full_tear_off"),
+            lacks=("job.scope_reason",),
         )
 
 
@@ -187,20 +188,21 @@ def repair_without_place(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for number, repair in enumerate(case.job.repairs):
-        blanks = [
-            name
+        blanks = {
+            f"repairs.{number}.{name}": name
             for name in ("slope", "place", "kind", "cause")
             if not getattr(repair, name) and not case.reason_not(f"repairs.{number}.{name}")
-        ]
+        }
         # What was only nailed down again used no sheet and no board.
         counted = repair.sheets is not None or repair.board_feet is not None
         if not counted and repair.kind is not RepairKind.REFASTENED:
-            blanks.append("quantity")
+            blanks[f"repairs.{number}.sheets"] = "quantity"
         if blanks:
             yield Fault(
-                case.where(f"repairs.{number}.{blanks[0]}"),
-                {"number": str(number + 1), "missing": listed(blanks)},
+                case.where(next(iter(blanks))),
+                {"number": str(number + 1), "missing": listed(list(blanks.values()))},
                 verdict=Verdict.MISSING,
+                lacks=tuple(blanks),
             )
 
 

@@ -114,6 +114,7 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
                 verdict=Verdict.MISSING,
                 holds=held,
                 owed_by=Party.SUPPLIER if material.delivery.ticket else Party.CREW,
+                lacks=(f"{material.path}.lots",),
             )
 
 
@@ -833,7 +834,10 @@ def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     for material in case.materials_of(Role.FIELD_SHINGLE):
         if not material.line.colour and not case.reason_not(f"{material.path}.colour"):
             yield Fault(
-                case.where(material.path), {"product": material.name}, verdict=Verdict.MISSING
+                case.where(material.path),
+                {"product": material.name},
+                verdict=Verdict.MISSING,
+                lacks=(f"{material.path}.colour",),
             )
 
 
@@ -900,6 +904,7 @@ def label_without_standard(
                     "wanted": listed(wanted, "or"),
                 },
                 verdict=Verdict.WRONG if label else Verdict.MISSING,
+                lacks=() if label else (f"{material.path}.standard",),
             )
 
 

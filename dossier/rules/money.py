@@ -403,6 +403,7 @@ def change_order_not_approved(
                 case.where(f"money.change_orders.{number}"),
                 {"amount": amount},
                 verdict=Verdict.MISSING,
+                lacks=(f"money.change_orders.{number}.approved",),
             )
 
 

@@ -262,6 +262,7 @@ def lead_record_missing(
             },
             verdict=Verdict.MISSING,
             due=due,
+            lacks=tuple(f"building.lead_dust.{field}" for _, field in blanks),
         )
 
 

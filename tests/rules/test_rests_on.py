@@ -88,7 +88,9 @@ def is_field(address: str) -> bool:
     return True
 
 
-@pytest.mark.parametrize("address", ["job.slopes.pitch", "job.slopes.*.slope", "roof.pitch", "job.job.*"])
+@pytest.mark.parametrize(
+    "address", ["job.slopes.pitch", "job.slopes.*.slope", "roof.pitch", "job.job.*"]
+)
 def test_an_address_that_leads_nowhere_is_seen(address: str) -> None:
     assert not is_field(address)
 
@@ -128,10 +130,14 @@ def candidates(rule: Rule) -> Iterator[Known]:
 def asked(rule: Rule, address: str, known: Known) -> bool:
     """Return whether a rule asks for a fact that is blank in this job, or that is left blank."""
     items = said_by(rule, known)
-    if any(address_of(field) == address for item in items if asks_any(item) for field in item.fields):
+    if any(
+        address_of(field) == address for item in items if asks_any(item) for field in item.fields
+    ):
         return True
     for path in at(known, address):
-        if any(asks(item, path) for item in said_by(rule, without(known, path)) if item not in items):
+        if any(
+            asks(item, path) for item in said_by(rule, without(known, path)) if item not in items
+        ):
             return True
     return False
 
