@@ -587,6 +587,8 @@ def _span_not_told(
     owed_by=Party.CREW,
     remedy="Look in the attic for wetting after a dry week, by a person trained for it; record the reading.",
     rests_on={
+        "job.decks.*.redecked": "A blank is read as the deck that was there.",
+        "job.decks.*.new_kind": "DEC-008 asks for it.",
         "job.decks.*.moisture_pct": "No code and no clause asks for a reading; a blank says that none was taken.",
         "job.decks.*.kind": "DEC-008 asks for it.",
     },
@@ -786,6 +788,7 @@ def fewer_layers_removed_than_found(
     remedy="Ask a licensed engineer whether the frame carries both, and keep the answer with the permit.",
     cannot_tell="whether the frame carries both roofs",
     rests_on={
+        "job.job.old_covering": "DEC-012 asks for its kind.",
         "job.job.old_covering_psf": ASKED,
         "job.job.old_covering_kind": "DEC-012 asks for it.",
         "job.job.layers_found": "DEC-002 asks for it.",

@@ -194,6 +194,9 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="Common practice, no published source",
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
+    rests_on={
+        "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
+    },
     examples=[
         Example(
             {"facts.papers/inspection-card.pdf": None},

@@ -92,7 +92,7 @@ def flues_not_checked(
 
 def _is_signed(look: Signed | None) -> bool:
     """Return whether a named person noted a look, on a day."""
-    return look is not None and bool(look.by) and look.on is not None
+    return look is not None and look.is_whole
 
 
 @rule(
