@@ -775,7 +775,7 @@ def lender_not_endorsed(
             finds="To chase: return credit, since goods went back.",
         ),
         Example(
-            {},
+            {"job.job.crew": "lakeside"},
             finds="To chase: crew agreement, since Halden Roof Crew did the work.",
         ),
         Example(

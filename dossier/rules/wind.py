@@ -257,7 +257,7 @@ def wind_class_too_low(
     },
     examples=[
         Example(
-            {},
+            {"job.building.exposure": "D"},
             finds="The site lies outside the standard conditions of the shingle's wind test: exposure D.",
         ),
         Example(
@@ -271,6 +271,7 @@ def wind_class_too_low(
             "whether the house stands on a hill crest are needed.",
         ),
         Example({}, finds=None),
+        Example({"job.building.exposure": "C"}, finds=None),
     ],
 )
 def outside_wind_test(
