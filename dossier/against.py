@@ -1,22 +1,24 @@
-"""A document that somebody else holds against the sealed folder it should have been printed from.
+"""A document that somebody else holds against what was sealed: the whole of it, then what it says of the record.
 
-In: a handover as a PDF, and the first sealed bag. Out: sentences: what is the same, what differs, what
-cannot be compared. Must not write. The document prints one digest over record, photos and papers, and
-carries the record as its reader may see it; where the digest is not the same, the parts tell where.
+In: a PDF, and the sealed bags. Out: sentences: what is the same, what differs, what cannot be compared. Must not
+write, nor open the document in this process. It is held against the sealed document of which it is a copy, bytes
+first. A handover also prints one digest over record, photos and papers, and carries the record as its reader may
+see it; where the digest is not the same, the parts tell where.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 from dossier import RECORD_VERSION
+from dossier.alike.ask import Alike, compare_with
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.carried import (
     PAPER_DIGESTS,
     PHOTO_DIGESTS,
     RECORD,
     WITHHELD,
-    attachments,
     digests_in,
     printed_digest,
     record_digest,
@@ -31,7 +33,7 @@ from dossier.reading.plain import without_comments
 from dossier.record.job import Job
 from dossier.record.read import job_in
 from dossier.record.write import to_yaml
-from dossier.values import listed, plural
+from dossier.values import clip, listed, plural
 from dossier.words import Edition
 
 _SHEET = "as-built--"
@@ -47,39 +49,148 @@ class Compared:
     notes: tuple[str, ...]
 
 
-def carries_record(document: Path) -> bool:
-    """Return whether a document carries the record; raises UnreadableInput where it is no PDF."""
-    return RECORD in attachments(document)
+@dataclass(frozen=True)
+class SealedFile:
+    """One file of the payload of a sealed folder that is as it was sealed. name: from `sealed/` on."""
+
+    name: str
+    path: Path
+    sha256: str
+
+    @property
+    def bag(self) -> str:
+        """Return the name of the sealed folder."""
+        return self.name.partition("/")[0]
 
 
-def compare_digests(document: Path, bags: Mapping[str, str], newest: str | None = None) -> Compared:
+@dataclass(frozen=True)
+class Held:
+    """A document held against all that is sealed. whole: what comparing all of it came to.
+
+    like: the sealed file of which it is a copy, None where it is none. carried, printed: what it carries and the
+    digest over the record that it prints, None for none; digests: all that it prints.
+    """
+
+    whole: Compared
+    like: SealedFile | None
+    carried: Mapping[str, bytes]
+    printed: str | None
+    digests: tuple[str, ...]
+
+
+def hold_against(document: Path, sealed: Sequence[SealedFile]) -> Held:
+    """Return how the whole of a document compares with the sealed one of which it is a copy.
+
+    sealed: every file of the folders that are as they were sealed, the oldest folder first. Raises
+    UnreadableInput where the document cannot be read, or has nothing that could be compared.
+    """
+    digest = _digest_of(document)
+    name = document.name
+    like = next((one for one in sealed if one.sha256 == digest), None)
+    candidates = [one for one in sealed if one.name.lower().endswith(".pdf")]
+    if like is not None:
+        same = (f"{name} is, byte for byte, {like.name} as it was sealed.",)
+        whole = Compared(same, (), tuple(_older_edition(like, candidates)))
+        if not like.name.lower().endswith(".pdf"):
+            return Held(whole, like, {}, None, ())
+        found = compare_with(document, ())
+    else:
+        found = compare_with(document, [one.path for one in candidates])
+        like = None if found.which is None else candidates[found.which]
+        whole = _whole(found, name, like, candidates)
+    return Held(
+        whole, like, found.attached, printed_digest(found.printed), digests_in(found.printed)
+    )
+
+
+def _whole(
+    found: Alike, name: str, like: SealedFile | None, candidates: Sequence[SealedFile]
+) -> Compared:
+    """Return in sentences how a document that is no sealed one byte for byte compares."""
+    if found.scanned or not (found.lines or found.attached):
+        with_which = f" with {like.name}" if like else ""
+        raise UnreadableInput(
+            f"The pages of {name} are pictures, as a scanner makes them, or empty: they carry no text of their "
+            "own, so that nothing can be compared with it.",
+            f"Compare it by eye{with_which}, or use the file as it was handed over; a scan or a printed page "
+            "loses what the original carries.",
+        )
+    if like is None:
+        many = plural(len(candidates), "document")
+        says = f"{name} is none of the {many} sealed here, nor a changed copy of one."
+        return Compared((), (says,), ())
+    notes = [*found.notes, *_older_edition(like, candidates)]
+    if found.behind > 0:
+        notes.append(
+            f"It holds all of {like.name} and {found.behind:,} bytes behind it, as where a program saved changes."
+        )
+    if found.producer and len(found.differences) > 1:
+        notes.append(
+            f"{name} was saved by another program, {clip(found.producer, 60)}, which may draw a page in its own "
+            "way and leave attachments, links and bookmarks out. Whether that is all cannot be told from this "
+            "copy: compare the file as it was handed over."
+        )
+    if found.saved_anew:
+        says = (
+            f"{name} was saved anew by a program, and is {like.name} as it was sealed in all that it says, shows "
+            "and carries."
+        )
+        return Compared((says,), (), tuple(notes))
+    if found.cut_short and not found.differences:
+        raise UnreadableInput(
+            f"{name} could not be compared to its end: {' '.join(notes)}",
+            "Use the file as it was handed over, which is compared byte for byte.",
+        )
+    notes.insert(0, f"{name} was compared with {like.name}, of which it is a changed copy.")
+    return Compared((), tuple(f"{name}: {says}" for says in found.differences), tuple(notes))
+
+
+def _older_edition(like: SealedFile, candidates: Sequence[SealedFile]) -> Iterator[str]:
+    """Yield that a handover is not the newest one; a letter of a claim has no editions."""
+    file = like.name.rpartition("/")[2]
+    later = [
+        one for one in candidates if one.name.rpartition("/")[2] == file and one.bag > like.bag
+    ]
+    if later and file.startswith("handover"):
+        yield f"A newer edition of {file} was sealed after it: {later[-1].name}."
+
+
+def _digest_of(document: Path) -> str:
+    digest = sha256()
+    try:
+        with document.open("rb") as file:
+            while chunk := file.read(1024 * 1024):
+                digest.update(chunk)
+    except FileNotFoundError:
+        raise UnreadableInput(f"{document} is not there.", "Name the PDF.") from None
+    except OSError as problem:
+        raise UnreadableInput(
+            f"{document} cannot be read: {problem.strerror}.", "Name the PDF."
+        ) from problem
+    return digest.hexdigest()
+
+
+def compare_digests(
+    name: str, printed: Sequence[str], bags: Mapping[str, str], newest: str | None = None
+) -> Compared:
     """Return how the digests that a later document prints compare with the sealed folders.
 
-    bags: digest → name, of those folders that are as they were sealed. newest: the digest of the last folder
-    there is, None where not all were looked at: a document is sealed in the folder after the one whose digest
-    it prints, so that behind the newest its own is missing. Raises UnreadableInput where the document prints
-    no digest.
+    name: of the document. bags: digest → name, of those folders that are as they were sealed. newest: the digest
+    of the last folder there is, None where not all were looked at: a document is sealed in the folder after the
+    one whose digest it prints, so that behind the newest its own is missing.
     """
-    printed = digests_in(document)
-    name = document.name
-    if not printed:
-        raise UnreadableInput(
-            f"{document} carries no record and prints no digest, so that nothing can be compared with it.",
-            "Use the handover, or a document of a later entry, as the file that dossier printed; a scan or a copy "
-            "made by another program loses what the original carries.",
-        )
     same = tuple(
         f"{name} prints the digest of {bags[digest]}, which is that of the folder as it is now."
         for digest in printed
         if digest in bags
     )
-    if same and newest in printed and newest in bags:
+    if same and newest is not None and newest in printed and newest in bags:
         gone = (
             f"{name} was sealed in the folder after {bags[newest]}, and none is there: it was taken away, or "
             "this is a copy from before."
         )
         return Compared(same, (gone,), ())
-    if same:
+    if same or not printed:
         return Compared(same, (), ())
     return Compared(
         (),
@@ -90,28 +201,36 @@ def compare_digests(document: Path, bags: Mapping[str, str], newest: str | None 
     )
 
 
-def compare(document: Path, bag: Path, sealed: Mapping[str, str]) -> Compared:
-    """Return how a document compares with the bag of a job's closing.
+def compare(held: Held, name: str, bag: Path, sealed: Mapping[str, str]) -> Compared:
+    """Return how the record that a document carries compares with the bag of a job's closing.
 
-    document: one that carries the record. sealed: file below `data/` → sha256, as it is now. Raises
-    UnreadableInput where the sealed record cannot be read.
+    name: of the document. sealed: file below `data/` → sha256, as it is now. Raises UnreadableInput where the
+    sealed record cannot be read.
     """
-    carried = attachments(document)
+    carried, printed = held.carried, held.printed
     data = bag / "data"
     case, digest = _sealed_case(data)
-    printed = printed_digest(document)
-    name = document.name
+    if printed == digest and held.whole.differences:
+        note = (
+            f"{name} prints the fingerprint of the sealed record all the same; that says nothing of what was "
+            "changed in this copy."
+        )
+        return Compared((), (), (note,))
+    if RECORD not in carried:
+        says = (
+            f"{name} prints a fingerprint that is not that of the sealed record, photos and papers."
+        )
+        return Compared((), (says,), ())
     sheets = _sheets_part(carried, data, name)
     if printed == digest:
         whole = (
             f"The fingerprint that {name} prints is that of the sealed record, photos and papers, fields that "
             "the document leaves out included."
         )
-        note = "The fingerprint does not cover the sealed documents themselves, nor files that no record lists."
         return Compared(
             (whole, *([] if sheets.differs else [sheets.says])),
             (sheets.says,) if sheets.differs else (),
-            (note,),
+            ("The fingerprint does not cover files that no record lists.",),
         )
     same: list[str] = []
     differences: list[str] = []

@@ -1,14 +1,18 @@
 """A sealed job and one new entry into the documents of a claim or a sale, and the entry sealed beside it.
 
-In: a sealed job as it was read back, a new entry. Out: a supplement in `sealed/`. Must not read a folder of its
+In: a sealed job as it was read back, a new entry. Out: what would be sealed, to be shown first; and that as a
+supplement in `sealed/`. Must not read a folder of its
 own: all sums rest on the sealed job. Each document is composed from the case as its reader may see it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
@@ -35,7 +39,7 @@ from dossier.compose.transfer_notice import (
     with_sale,
 )
 from dossier.compose.transfer_sheet import transfer_sheet
-from dossier.errors import UnreadableInput
+from dossier.errors import CannotWrite, UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
 from dossier.record.entry import Entry, Sale, days_in
 from dossier.render.content_store import ContentStore
@@ -50,6 +54,7 @@ from dossier.words import Edition, EntryKind
 
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
+_MARK_HALF = 6
 _MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
 RESALE = "handover-resale.pdf"
 _NO_COVERAGE = (
@@ -73,6 +78,31 @@ class NewEntry:
 
 
 @dataclass(frozen=True)
+class Prepared:
+    """What would be sealed, before a page of it is printed. documents: name → what prints it.
+
+    said, held, lacking: as in `Answered`.
+    """
+
+    job: SealedJob
+    new: NewEntry
+    documents: Mapping[str, Callable[[], bytes]]
+    said: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()
+
+    @property
+    def mark(self) -> str:
+        """Return a short mark of what was shown: of the job up to its newest folder, then of the entry.
+
+        Two runs give one mark where nothing was sealed between them and they would seal the same bytes.
+        """
+        digests = [sha256(data).hexdigest() for _, data in sorted(self.new.files.items())]
+        entry = sha256("\n".join([sha256(self.new.data).hexdigest(), *digests]).encode())
+        return f"{self.job.digest[:_MARK_HALF]}-{entry.hexdigest()[:_MARK_HALF]}"
+
+
+@dataclass(frozen=True)
 class Answered:
     """What answering one claim or sale came to. said: sentences for whoever asked.
 
@@ -87,20 +117,67 @@ class Answered:
     lacking: tuple[str, ...] = ()
 
 
+def seal_prepared(
+    prepared: Prepared, shown: str | None = None, key: Ed25519PrivateKey | None = None
+) -> Answered:
+    """Print what was prepared, and seal it beside the job.
+
+    shown: the mark of what somebody saw, None where nobody says. key: to sign it with; the office's own where None. Raises CannotWrite where
+    what would be sealed is not what was shown, or another entry came in meanwhile.
+    """
+    _refuse_another_mark(prepared, shown)
+    job, new = prepared.job, prepared.new
+    documents = {name: made() for name, made in prepared.documents.items()}
+    folder = add_supplement(
+        job.folder,
+        new.data,
+        documents,
+        new.files,
+        new.entry.on,
+        new.entry.kind,
+        bagged_on=job.run.today,
+        organization=job.case.company.name,
+        previous=job.digest,
+        holder=job.holder,
+        key=office_key(job.run.office_folder) if key is None else key,
+    )
+    return Answered(folder, tuple(documents), prepared.said, prepared.held, prepared.lacking)
+
+
+def _refuse_another_mark(prepared: Prepared, shown: str | None) -> None:
+    if shown is None or shown == prepared.mark:
+        return
+    if shown.partition("-")[0] != prepared.mark.partition("-")[0]:
+        newest = prepared.job.since.folders[-1:] or ("the closing",)
+        raise CannotWrite(
+            f"Something was sealed since this was shown; the newest is {newest[0]}.",
+            "Nothing was sealed. Run this without --yes, and look at it again.",
+        )
+    raise CannotWrite(
+        "The entry is not the one that was shown: a word, a file, or the day of the run differs.",
+        "Nothing was sealed. Run this without --yes, and look at it again.",
+    )
+
+
 def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
-    """Write the documents of a claim, and seal them with its entry beside the job.
+    """Write the documents of a claim, and seal them with its entry beside the job; see `prepare_claim`."""
+    return seal_prepared(prepare_claim(job, new))
+
+
+def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
+    """Write the documents of a sale, and seal them with its entry beside the job; see `prepare_sale`."""
+    return seal_prepared(prepare_sale(job, new))
+
+
+def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
+    """Return the documents of a claim, with its entry.
 
     Raises UnreadableInput for an entry that is no claim of this job, or names a slope it has not.
     """
     entry, claim = new.entry, new.entry.claim
-    _refuse_misfit(job, entry, EntryKind.CLAIM)
+    refuse_misfit(job, entry, {EntryKind.CLAIM})
     assert claim is not None
-    labels = [slope.label for slope in job.case.job.slopes]
-    if claim.slope is not None and claim.slope not in labels:
-        raise UnreadableInput(
-            f"The claim names slope “{clip(claim.slope)}”; the record has {listed(labels) or 'no slope'}.",
-            "Name one of them, or leave the slope blank where nobody can tell.",
-        )
+    refuse_unknown_slope(job, claim.slope, "claim")
     day_run = replace(job.run, today=entry.on)
     assessment = assess(job.case, job.facts, day_run)
     sales = sales_of(job.entries)
@@ -123,14 +200,16 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
     )
     sold = any(sale.closing_on <= entry.on and not sale.in_family for sale in sales)
     missing = needed_confirmations(job.case, claim, new.excused)
-    printer = _Printer(job)
+    printer = Press(job)
     # After a sale the record's owner is no longer the one who asks, and is not shown to him.
     owners = Edition.RESALE if sold else Edition.HOMEOWNER
     private = private_words(job.case.job)
     case, facts, run = job.case, job.facts, job.run
+    answer = claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)
+    sheet = inspection_sheet(for_reader(case, owners), claimed, run)
     documents = {
-        CLAIM_ANSWER: printer.pdf(claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)),
-        INSPECTION: printer.pdf(inspection_sheet(for_reader(case, owners), claimed, run)),
+        CLAIM_ANSWER: partial(printer.pdf, answer),
+        INSPECTION: partial(printer.pdf, sheet),
     }
     if job.case.asked:
         enclosed = _enclosed(job, new)
@@ -142,7 +221,7 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
             sale=_newest_sale(job.entries, entry.on),
             enclosures=tuple(Pair(one.name, one.description) for one in enclosed),
         )
-        documents[LETTER] = printer.pdf(letter, enclosed)
+        documents[LETTER] = partial(printer.pdf, letter, enclosed)
     if not missing:
         shown = [visible(one, owners) for one in job.entries]
         noted = noted_since(shown, entry.on, place.slopes, claim.number)
@@ -152,18 +231,17 @@ def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
             looks=look_first(case, facts, assessment, place, noted),
         )
         doc = claim_answer(for_reader(case, owners), facts, seen, run, edition=owners)
-        documents[OWNER_ANSWER] = printer.pdf(without(doc, private) if sold else doc)
-    folder = _seal(job, new, documents)
-    return Answered(folder, tuple(documents), (), missing)
+        documents[OWNER_ANSWER] = partial(printer.pdf, without(doc, private) if sold else doc)
+    return Prepared(job, new, documents, held=missing)
 
 
-def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
-    """Write the documents of a sale, and seal them with its entry beside the job.
+def prepare_sale(job: SealedJob, new: NewEntry) -> Prepared:
+    """Return the documents of a sale, with its entry.
 
     Raises UnreadableInput for an entry that is no sale of this job, or says no closing.
     """
     entry, sale = new.entry, new.entry.sale
-    _refuse_misfit(job, entry, EntryKind.SOLD)
+    refuse_misfit(job, entry, {EntryKind.SOLD})
     assert sale is not None
     if sale.closing_on is None:
         raise UnreadableInput(
@@ -180,14 +258,15 @@ def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
     assessment = assess(job.case, job.facts, replace(job.run, today=on))
     then = coverages_then(job.case, assessment, sales, on)
     sold = Sold(entry, sale, then, on, job.printed_digest)
-    printer = _Printer(job)
+    printer = Press(job)
     notices_of_sale = transfer_notices(for_reader(job.case, Edition.MAKER), sold, job.run)
-    documents = {name: printer.pdf(doc) for name, doc in notices_of_sale}
-    documents[RESALE] = _resale(job, sold)
-    folder = _seal(job, new, documents)
+    documents: dict[str, Callable[[], bytes]] = {
+        name: partial(printer.pdf, doc) for name, doc in notices_of_sale
+    }
+    documents[RESALE] = lambda: _resale(job, sold)
     lacking = () if then else (_NO_COVERAGE,)
     said = (*passing_words(then), *deadline_words(then))
-    return Answered(folder, tuple(documents), said, lacking=lacking)
+    return Prepared(job, new, documents, said, lacking=lacking)
 
 
 def _resale(job: SealedJob, sold: Sold) -> bytes:
@@ -220,7 +299,7 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
             relationship="Supplement",
             description=f"{paper.kind.value if paper.kind else 'paper'}, {paper.file}",
         )
-        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.job_folder, made_at)
+        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.place, made_at)
         if paper.kind in SENT_KINDS
     ]
     claim = new.entry.claim
@@ -239,11 +318,23 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
     return found
 
 
-def _refuse_misfit(job: SealedJob, entry: Entry, kind: EntryKind) -> None:
-    number = job.case.job.job.number
-    if entry.kind is not kind:
+def refuse_unknown_slope(job: SealedJob, slope: str | None, what: str) -> None:
+    """Raise UnreadableInput for a slope that the record has not."""
+    labels = [one.label for one in job.case.job.slopes]
+    if slope is not None and slope not in labels:
         raise UnreadableInput(
-            f"The entry is of the kind “{entry.kind.value}”; “{kind.value}” is needed here.",
+            f"The {what} names slope “{clip(slope)}”; the record has {listed(labels) or 'no slope'}.",
+            "Name one of them, or leave the slope blank where nobody can tell.",
+        )
+
+
+def refuse_misfit(job: SealedJob, entry: Entry, kinds: Set[EntryKind]) -> None:
+    """Raise UnreadableInput for an entry of another kind or job, or of a day that has not come."""
+    number = job.case.job.job.number
+    if entry.kind not in kinds:
+        wanted = listed([f"“{kind.value}”" for kind in EntryKind if kind in kinds], "or")
+        raise UnreadableInput(
+            f"The entry is of the kind “{entry.kind.value}”; {wanted} is needed here.",
             "Use the command for its kind, or change the entry.",
         )
     if entry.job != number:
@@ -278,22 +369,7 @@ def _newest_sale(entries: Sequence[Entry], until: date) -> Sale | None:
     return found[-1] if found else None
 
 
-def _seal(job: SealedJob, new: NewEntry, documents: Mapping[str, bytes]) -> Path:
-    return add_supplement(
-        job.folder,
-        new.data,
-        documents,
-        new.files,
-        new.entry.on,
-        new.entry.kind,
-        bagged_on=job.run.today,
-        organization=job.case.company.name,
-        previous=job.digest,
-        holder=job.holder,
-    )
-
-
-class _Printer:
+class Press:
     """Prints documents of one sealed job; each photo is reduced once a width."""
 
     def __init__(self, job: SealedJob) -> None:
@@ -320,6 +396,6 @@ class _Printer:
     def _wanted(self, picture: PictureWanted) -> Wanted:
         run = self.job.run
         fact = None if picture.from_office else self.job.facts.photos.get(picture.file)
-        home = run.office_folder if picture.from_office else run.job_folder
+        path = run.office_folder / picture.file if picture.from_office else run.place(picture.file)
         sha256_ = fact.sha256 if fact else None
-        return Wanted(picture.name, home / picture.file, picture.width_mm, sha256_, picture.file)
+        return Wanted(picture.name, path, picture.width_mm, sha256_, picture.file)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from dossier import __version__
+from dossier.commands.add_arguments import add_kinds
 from dossier.commands.after_arguments import add_claim, add_transfer
 from dossier.commands.typed import add_job, add_office, add_today, add_wait, day, new_place
 from dossier.errors import EXIT_CODE_MEANINGS
@@ -84,7 +85,7 @@ def _add_job_commands(add: Add) -> None:
         (
             "seal",
             "copy the whole job into sealed/0001-closeout/, with checksums that show a later change",
-            "dossier seal my-office/2026-061-birch-road --sign keys/office",
+            "dossier seal my-office/2026-061-birch-road",
         ),
     ):
         command = add(name, says, example)
@@ -122,7 +123,10 @@ def _add_job_commands(add: Add) -> None:
                 "--sign",
                 type=Path,
                 metavar="KEY",
-                help="sign it with the office's private key, made by dossier key",
+                help="sign it with this private key; without it with keys/office of the office folder, if there",
+            )
+            command.add_argument(
+                "--unsigned", action="store_true", help="do not sign it though the office has a key"
             )
         elif name == "build":
             command.add_argument(
@@ -228,11 +232,14 @@ def _add_verify(add: Add) -> None:
     verify.add_argument(
         "--against",
         type=Path,
-        metavar="HANDOVER.pdf",
-        help="compare with the fingerprint that this document prints and the record it carries",
+        metavar="FILE.pdf",
+        help="compare this document, page by page, with the sealed one that it is a copy of",
     )
     verify.add_argument(
-        "--key", type=Path, metavar="PUBLIC", help="check the signatures with this public key"
+        "--key",
+        type=Path,
+        metavar="PUBLIC",
+        help="check the signatures with this public key; without it with keys/office.pub of the office, if there",
     )
     verify.add_argument(
         "--digest",
@@ -249,6 +256,16 @@ def _add_verify(add: Add) -> None:
 
 def _add_after(add: Add) -> None:
     """Add what happens after close-out."""
+    add_kinds(
+        add(
+            "add",
+            "add what came after close-out to a sealed job: a correction, a late paper or photo, a registration, "
+            "a repair, work by others, an inspection, a note",
+            "dossier add correction my-office/2026-041-plover-lane --was 0012346 --is 0012354 \\\n"
+            '      --why "two digits read wrongly off the wrapper" --found-by "Ida Torvik"\n'
+            "  dossier add KIND --help",
+        )
+    )
     claim = add(
         "claim",
         "answer a claim from the sealed job: coverage on that day, what was built there, and its papers",

@@ -5,7 +5,7 @@ back from a PDF into a new folder. Must not know a page. Only names this module 
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -96,41 +96,25 @@ def _withheld(model: Model, edition: Edition, path: str) -> Iterator[str]:
                     yield from _withheld(part, edition, inner)
 
 
-def printed_digest(document: Path) -> str | None:
+def printed_digest(texts: Sequence[str]) -> str | None:
     """Return the digest over record, photos and papers that a document prints, None where it prints none.
 
-    It is looked for from the last page on, in the text as a PDF reader takes it out, line breaks left aside.
+    texts: of its pages, without their spaces. It is looked for from the last page on.
     """
-    for text in _texts(document, from_the_end=True):
+    for text in reversed(texts):
         found = _PRINTED.search(text)
         if found:
             return found[1]
     return None
 
 
-def digests_in(document: Path) -> tuple[str, ...]:
-    """Return every sha256 that the text of a document prints whole, each once, in the order of its pages."""
+def digests_in(texts: Sequence[str]) -> tuple[str, ...]:
+    """Return every sha256 that the pages of a document print whole, each once, in their order."""
     found: list[str] = []
-    for text in _texts(document):
+    for text in texts:
         # A word that begins with such a letter may follow at once, since the spaces are gone.
         found += re.findall(r"(?<![0-9a-f])[0-9a-f]{64}", text)
     return tuple(dict.fromkeys(found))
-
-
-def _texts(document: Path, *, from_the_end: bool = False) -> Iterator[str]:
-    """Yield the text of each page without its spaces; raises UnreadableInput where it is no PDF."""
-    from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
-
-    try:
-        pages = PdfReader(document).pages
-        for page in reversed(pages) if from_the_end else pages:
-            yield "".join(page.extract_text().split())
-    except (PyPdfError, OSError, ValueError, KeyError, TypeError, AttributeError) as problem:
-        raise UnreadableInput(
-            f"{document} cannot be read as a PDF: {type(problem).__name__}.",
-            "Use the original file as it was handed over.",
-        ) from problem
 
 
 def record_digest(case: Case, facts: Facts) -> str:

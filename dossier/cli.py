@@ -88,7 +88,9 @@ def _run(given: argparse.Namespace) -> ExitCode:
         if given.command == "seal":
             from dossier.commands.seal import run_seal
 
-            return run_seal(asked, system_clock, given.incomplete, given.sign)
+            return run_seal(
+                asked, system_clock, given.incomplete, given.sign, unsigned=given.unsigned
+            )
         if given.command == "check":
             from dossier.commands.check import run_check
 
@@ -153,6 +155,10 @@ def _run(given: argparse.Namespace) -> ExitCode:
             holder=_holder(given),
         )
         return run_gather(gathering, system_clock)
+    if given.command == "add":
+        from dossier.commands.add_arguments import run_added
+
+        return run_added(given, system_clock, _holder(given))
     if given.command in ("claim", "transfer"):
         from dossier.commands.after_arguments import run_after
 

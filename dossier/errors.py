@@ -26,7 +26,10 @@ EXIT_CODE_MEANINGS: dict[ExitCode, str] = {
     ExitCode.NOTHING_HELD_UP: "done, and nothing is held up",
     ExitCode.ITEMS_HOLD: "done, and at least one item holds something up",
     ExitCode.WRONG_COMMAND: "the command itself was wrong: an unknown word, a missing argument",
-    ExitCode.UNREADABLE_INPUT: "the record or a sheet it names cannot be read; nothing was built",
+    ExitCode.UNREADABLE_INPUT: (
+        "the record, a sheet it names or a document cannot be read, and nothing was built; or index, find, lots, "
+        "due or office answered, and a folder that it names could not be read and may change the answer"
+    ),
     ExitCode.CANNOT_WRITE: "an output could not be written; what stood there before still stands",
     ExitCode.VERIFY_DIFFERS: "verify found a changed, missing or added file",
     ExitCode.JOB_TAKEN: "another run has this job in hand",

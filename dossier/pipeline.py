@@ -18,7 +18,8 @@ from dossier.assess.assess import assess
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.case.fill import fill
-from dossier.errors import UnreadableInput
+from dossier.corrected import Since, since_sealing, with_what_came_after
+from dossier.errors import UnreadableInput, WrongCommand
 from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.facts import OtherJob
 from dossier.evidence.logo import logo_fault
@@ -35,6 +36,7 @@ from dossier.outputs import (
 )
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
+from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.record.places import SEALED
@@ -88,7 +90,8 @@ class Checked:
     """What checking one job came to. case, facts, assessment: None where the record is unreadable.
 
     as_built_differs: the sheets that no longer are as in `as-built/`. logo_fault: why the company's logo
-    cannot be printed, beginning after its name. sheets_folder: where the sheets were read.
+    cannot be printed, beginning after its name. sheets_folder: where the sheets were read. since: of a sealed
+    job, what was sealed and what came after; None of an open one.
     """
 
     number: str
@@ -100,6 +103,7 @@ class Checked:
     punch_list: PunchList
     as_built_differs: tuple[str, ...] = ()
     logo_fault: str | None = None
+    since: Since | None = None
 
     @property
     def readable(self) -> bool:
@@ -137,20 +141,32 @@ def check(asked: Asked, clock: Clock) -> Checked:
     folder = job_folder_of(asked.job_folder)
     office = need_office(folder, asked.office_folder)
     log.info("step 1 of 6: reading the record in %s, the office in %s", folder, office)
-    sheets = asked.sheets_folder or office
-    reads = read_all(folder, sheets)
-    run = _run(asked, folder, office, reads, clock)
+    since = since_sealing(folder)
+    # Of a sealed job what is sealed counts, as later entries leave it, by the sheets it was built by.
+    record = since.data if since else folder
+    built_by = record / AS_BUILT
+    own = built_by if since and (built_by / COMPANY_FILE).is_file() else office
+    sheets = asked.sheets_folder or own
+    if since and asked.fresh_sheets:
+        raise WrongCommand(
+            "This job is sealed: what was promised counts, by the sheets that were sealed with it.",
+            "Leave --fresh-sheets away.",
+        )
+    reads = read_all(record, sheets, since.entries if since else ())
+    run = _run(asked, folder, office, reads, clock, since)
     number = reads.job.model.job.number if reads.job.model else folder.name
 
     log.info("step 2 of 6: filling in what is said once elsewhere")
-    photo_files, paper_files = list_files(folder, "photos"), list_files(folder, "papers")
+    photo_files, paper_files = list_files(record, "photos"), list_files(record, "papers")
     case, unread = fill_in(reads, photo_files, paper_files)
     if case is None:
-        return Checked(number, run, sheets, None, None, None, PunchList.of(unread))
+        return Checked(number, run, sheets, None, None, None, PunchList.of(unread), since=since)
+    if since:
+        case = with_what_came_after(case, since, office)
 
     log.info("step 3 of 6: measuring %s files", len(case.photos) + len(case.papers))
     facts = measure(
-        folder,
+        record,
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
         # A cache written there would be a change of what was sealed.
@@ -158,6 +174,7 @@ def check(asked: Asked, clock: Clock) -> Checked:
         if asked.fresh or sealed_around(folder) or run.work_folder.is_symlink()
         else run.work_folder,
         progress=run.progress,
+        places=run.places,
     )
     facts = replace(facts, elsewhere=_elsewhere(case, folder, office))
 
@@ -174,8 +191,9 @@ def check(asked: Asked, clock: Clock) -> Checked:
         facts,
         assessment,
         items,
-        as_built_differs(case, sheets, folder),
+        () if since else as_built_differs(case, sheets, folder),
         logo_fault(office, case.company.logo),
+        since,
     )
 
 
@@ -209,7 +227,10 @@ class Built:
         run, case = self.checked.run, self.checked.case
         if not self.files or case is None:
             return
-        wrote = [Place(str(run.out_folder), True), Place(str(run.job_folder / AS_BUILT), True)]
+        wrote = [
+            Place(str(run.out_folder), True),
+            Place(str(run.work_folder.parent / AS_BUILT), True),
+        ]
         if case.company.logo:
             wrote.append(Place(str(run.office_folder / case.company.logo), False))
         zone = case.locality.time_zone
@@ -266,7 +287,7 @@ def write_documents(
     folders: dict[Path, Mapping[str, bytes]] = {run.out_folder: files}
     # What was promised counts: the sheets of the first build stay until somebody says otherwise.
     keep = bool(checked.as_built_differs) and not fresh_sheets
-    if not keep and sheets != built_by:
+    if not keep and sheets != built_by and checked.since is None:
         folders[built_by] = as_built_files(checked.case, sheets)
     replace_folders(number, folders)
     return files, keep
@@ -280,14 +301,19 @@ def made_from(folder: Path, office: Path) -> tuple[Place, ...]:
     above = [parent for parent in folder.parents if parent != office and office in parent.parents]
     return (
         Place(str(folder), True, (WORK, OUT, AS_BUILT, SEALED)),
+        # Once a job is sealed, that is what it is built from.
+        Place(str(folder / SEALED), True),
         *(Place(str(office / name), True) for name in ("terms", "localities", "templates")),
         *(Place(str(place / COMPANY_FILE), False) for place in (*above, office)),
     )
 
 
-def read_all(folder: Path, office: Path) -> Reads:
-    """Return every file of the job and of the office that this job names, read."""
-    job = read_job(folder, RECORD_VERSION)
+def read_all(folder: Path, office: Path, entries: Sequence[Entry] = ()) -> Reads:
+    """Return every file of the job and of the office that this job names, read.
+
+    entries: of a sealed job; its record is returned as they leave it.
+    """
+    job = read_job(folder, RECORD_VERSION, entries=entries)
     locality = None
     sheets: dict[str, Read[TermsSheet]] = {}
     if job.model is not None:
@@ -299,7 +325,7 @@ def read_all(folder: Path, office: Path) -> Reads:
                 sheets[warranty.sheet] = read_sheet(office, warranty.sheet, at)
     return Reads(
         job,
-        read_photo_list(folder),
+        read_photo_list(folder, entries),
         read_company(office),
         locality,
         sheets,
@@ -325,7 +351,9 @@ def fill_in(
     )
 
 
-def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -> Run:
+def _run(
+    asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock, since: Since | None
+) -> Run:
     """Return the run; the day is the locality's where nobody set it, UTC where there is none."""
     locality = reads.locality.model if reads.locality else None
     zone = ZoneInfo(locality.time_zone if locality else "UTC")
@@ -333,12 +361,13 @@ def _run(asked: Asked, folder: Path, office: Path, reads: Reads, clock: Clock) -
         today=asked.today or clock(zone),
         time_zone=zone,
         version=__version__,
-        job_folder=folder,
+        job_folder=since.data if since else folder,
         office_folder=office,
         out_folder=asked.out_folder or folder / OUT,
         work_folder=folder / WORK,
         progress=asked.progress,
         fresh=asked.fresh,
+        places=since.places if since else {},
     )
 
 

@@ -118,6 +118,10 @@ class Printer:
             "scope-comparison.csv": safe_csv(COLUMNS, scope_csv_rows(pages)).encode(),
         }
 
+    def edition(self, edition: Edition) -> bytes:
+        """Return the handover of one edition: the homeowner's or the resale one."""
+        return self._handover(edition)
+
     def resale(self, change: Callable[[Handover], Handover]) -> bytes:
         """Return the resale edition after a change of its pages, such as a sale filled in."""
         return self._handover(Edition.RESALE, change)
@@ -169,7 +173,7 @@ class Printer:
     def _registration(self) -> tuple[bytes, bytes, dict[str, bytes]]:
         """Return the conforming body with the papers attached, the copy to print with them in it, the twins."""
         case = for_reader(self.case, Edition.MAKER)
-        papers = list(papers_to_send(case, self.facts, self.run.job_folder, self.made_at))
+        papers = list(papers_to_send(case, self.facts, self.run.place, self.made_at))
         cleaned = frozenset(
             paper.file for paper, *_ in papers if self.facts.papers[paper.file].active_content
         )
@@ -217,13 +221,13 @@ class Printer:
 
     def _wanted(self, picture: PictureWanted) -> Wanted:
         fact = None if picture.from_office else self.facts.photos.get(picture.file)
-        home = self.run.office_folder if picture.from_office else self.run.job_folder
-        sha256 = fact.sha256 if fact else None
-        return Wanted(picture.name, home / picture.file, picture.width_mm, sha256, picture.file)
+        run, file = self.run, picture.file
+        path = run.office_folder / file if picture.from_office else run.place(file)
+        return Wanted(picture.name, path, picture.width_mm, fact.sha256 if fact else None, file)
 
 
 def papers_to_send(
-    case: Case, facts: Facts, job_folder: Path, made_at: datetime
+    case: Case, facts: Facts, place: Callable[[str], Path], made_at: datetime
 ) -> Iterator[tuple[Paper, str, bytes, str]]:
     """Yield each paper that may travel: the paper, its attachment name, its bytes, its kind.
 
@@ -237,7 +241,7 @@ def papers_to_send(
             fact = facts.papers[paper.file]
             if fact.kind not in _MIME:
                 continue
-            data = read_as_measured(job_folder, fact)
+            data = read_as_measured(place(paper.file), fact)
             name = paper.file.removeprefix("papers/").replace("/", "-")
             stem = name.rpartition(".")[0]
             if fact.kind != "pdf":

@@ -5,28 +5,25 @@ all rests on the folder sealed at close-out, with its as-built sheets, and on th
 office only the letterhead is taken. Nothing that was sealed is written to.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import NoReturn
 from zoneinfo import ZoneInfo
 
 from dossier import __version__
 from dossier.archive.supplements import CLOSEOUT, WORK, previous_digest
 from dossier.archive.verify import verify
 from dossier.as_built import FOLDER as AS_BUILT
-from dossier.assess.since import registered_since
 from dossier.case.case import Case
+from dossier.corrected import Since, refuse, since_sealing, with_what_came_after
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
-from dossier.evidence.logo import logo_fault
 from dossier.outputs import Holder
 from dossier.pipeline import fill_in, read_all
 from dossier.punchlist import Item
-from dossier.record.entry import Entry, entries_of
+from dossier.record.entry import Entry
 from dossier.record.places import SEALED
-from dossier.terms.read import find_office, read_company
+from dossier.terms.read import find_office
 from dossier.values import Clock, Progress, Run, silent
 
 _DIFFERENCES_SHOWN = 3
@@ -46,6 +43,7 @@ class SealedJob:
     entries: tuple[Entry, ...]
     run: Run
     digest: str
+    since: Since
     seal: tuple[str, ...] = ()
     changed: bool = False
     holder: Holder | None = None
@@ -75,16 +73,17 @@ def open_sealed(
     digest = previous_digest(job_folder) if data.is_dir() else None
     if digest is None:
         raise UnreadableInput(
-            f"{job_folder} holds no {SEALED}/{CLOSEOUT}: a claim or a sale is answered from what was sealed.",
+            f"{job_folder} holds no {SEALED}/{CLOSEOUT}: what comes after close-out stands on what was sealed.",
             "Seal the job first: dossier seal JOB",
         )
     seal, changed = _as_sealed(job_folder, as_found)
+    since = since_sealing(job_folder)
+    if since is None:
+        refuse(f"The record sealed in {data} cannot be read", ())
     office = data / AS_BUILT
-    reads = read_all(data, office)
-    case, items = fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
+    case, items = read_sealed(since)
     if case is None:
-        _refuse(f"The record sealed in {data} cannot be read", items)
-    entries = _entries(job_folder)
+        refuse(f"The record sealed in {data} cannot be read", items)
     zone = ZoneInfo(case.locality.time_zone)
     run = Run(
         today=today or clock(zone),
@@ -95,15 +94,26 @@ def open_sealed(
         out_folder=job_folder / SEALED,
         work_folder=job_folder / WORK,
         progress=progress,
+        places=since.places,
     )
     facts = measure(
         data,
         [photo.file for photo in case.photos],
         [paper.file for paper in case.papers],
         progress=progress,
+        places=since.places,
     )
-    case = registered_since(_letterhead(case, run.office_folder), entries)
-    return SealedJob(job_folder, case, facts, entries, run, digest, seal, changed, holder)
+    case = with_what_came_after(case, since, run.office_folder)
+    return SealedJob(
+        job_folder, case, facts, since.entries, run, digest, since, seal, changed, holder
+    )
+
+
+def read_sealed(since: Since) -> tuple[Case | None, tuple[Item, ...]]:
+    """Return the case of a sealed job as its entries leave it, by the sheets it was built by."""
+    data = since.data
+    reads = read_all(data, data / AS_BUILT, since.entries)
+    return fill_in(reads, list_files(data, "photos"), list_files(data, "papers"))
 
 
 def _as_sealed(job_folder: Path, as_found: bool) -> tuple[tuple[str, ...], bool]:
@@ -125,36 +135,3 @@ def _as_sealed(job_folder: Path, as_found: bool) -> tuple[tuple[str, ...], bool]
             "as it is found, which the documents then say: --as-found",
         )
     return (f"What is sealed was changed since it was sealed: {says}",), True
-
-
-def _entries(job_folder: Path) -> tuple[Entry, ...]:
-    found: list[Entry] = []
-    for _, read in entries_of(job_folder):
-        if read.model is None:
-            _refuse("An entry sealed after close-out cannot be read", read.items)
-        found.append(read.model)
-    return tuple(found)
-
-
-def _refuse(what: str, items: Sequence[Item]) -> NoReturn:
-    says = [item.says for item in items][:3]
-    more = f" And {len(items) - 3} more." if len(items) > 3 else ""
-    raise UnreadableInput(
-        f"{what}: {' '.join(says) or 'it is not there.'}{more}",
-        "Sealed files are never mended in place. dossier verify says whether they are as they were sealed; "
-        "put a damaged one back from a copy.",
-    )
-
-
-def _letterhead(case: Case, office: Path) -> Case:
-    """Return the case with today's way to reach the company; its name and promises stay as built."""
-    company = case.company
-    today = read_company(office).model
-    if today is not None:
-        logo = None if logo_fault(office, today.logo) else today.logo
-        fields = ("address", "phone", "email", "colours", "paper")
-        told = {name: getattr(today, name) for name in fields}
-        company = company.model_copy(update={**told, "logo": logo})
-    elif logo_fault(office, company.logo):
-        company = company.model_copy(update={"logo": None})
-    return replace(case, company=company)

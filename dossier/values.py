@@ -6,8 +6,8 @@ one way of writing each. Must not know which field of which record a text came f
 """
 
 import re
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date, timedelta, tzinfo
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -361,7 +361,8 @@ class Run:
     """What is true of one run and of no job: the day, the zone, the tool, the folders.
 
     today: the day every deadline is counted from. version: of the tool. work_folder: cache, lock and
-    temporary files. fresh: whether nothing kept from earlier runs is to be used. Passed down; nothing
+    temporary files. fresh: whether nothing kept from earlier runs is to be used. places: of a sealed job, where
+    the files lie that came after close-out, by their names in the record. Passed down; nothing
     below the command line reads a clock or the environment.
     """
 
@@ -374,3 +375,8 @@ class Run:
     work_folder: Path
     progress: Progress = silent
     fresh: bool = False
+    places: Mapping[str, Path] = field(default_factory=dict)
+
+    def place(self, file: str) -> Path:
+        """Return where a file of the job lies: in its folder, or where it came later."""
+        return self.places.get(file, self.job_folder / file)

@@ -382,6 +382,9 @@ class PaperSize(StrEnum):
 class EntryKind(StrEnum):
     """What happened after close-out, as an entry beside the sealed folder says it."""
 
+    CORRECTION = "correction"
+    LATE_PAPER = "late paper"
+    LATE_PHOTO = "late photo"
     REGISTRATION_CONFIRMED = "registration confirmed"
     SOLD = "sold"
     CLAIM = "claim"

@@ -535,7 +535,7 @@ def quick(answered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         look = self.look  # type: ignore[attr-defined]
         return fill(pages.template, {"doc": pages, "look": look}).encode()  # type: ignore[attr-defined]
 
-    monkeypatch.setattr(answering._Printer, "pdf", pdf)
+    monkeypatch.setattr(answering.Press, "pdf", pdf)
     monkeypatch.setattr(answering, "_seal", lambda *_: Path("sealed"))
     monkeypatch.setattr(answering, "_resale", lambda *_: b"")
 

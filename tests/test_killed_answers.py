@@ -32,7 +32,7 @@ def at(step):
         os.kill(os.getpid(), signal.SIGKILL)
 
 answering.add_supplement = partial(answering.add_supplement, at=at)
-answering._Printer.pdf = lambda *given: b"%PDF-1.7 stands for a document"
+answering.Press.pdf = lambda *given: b"%PDF-1.7 stands for a document"
 answering._resale = lambda *given: b"%PDF-1.7 stands for a document"
 main(sys.argv[2:])
 """

@@ -62,7 +62,7 @@ def job(job_of: Callable[[str], Path]) -> Path:
 def _sent(job: Path, facts: Facts) -> dict[str, bytes]:
     made_at = datetime(2026, 10, 20, 12, tzinfo=UTC)
     case = known_good().case
-    return {name: data for _, name, data, _ in papers_to_send(case, facts, job, made_at)}
+    return {name: data for _, name, data, _ in papers_to_send(case, facts, job.joinpath, made_at)}
 
 
 def _facts(job: Path) -> Facts:

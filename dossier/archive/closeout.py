@@ -16,7 +16,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from dossier.archive.bags import Bag
 from dossier.archive.keys import sign
 from dossier.archive.names import CLOSEOUT
-from dossier.archive.supplements import Step, nowhere, sealed_folders, write_bag
+from dossier.archive.supplements import Step, nowhere, put_back, sealed_folders, write_bag
 from dossier.errors import CannotWrite
 from dossier.outputs import WORK
 from dossier.record.places import SEALED
@@ -87,7 +87,8 @@ def _sorted_entries(folder: Path) -> Iterator[os.DirEntry[str]]:
 
 
 def refuse_sealed(job_folder: Path) -> None:
-    """Raise CannotWrite where a job is sealed already."""
+    """Raise CannotWrite where a job is sealed already. The job's lock is held."""
+    put_back(job_folder / SEALED)
     bags = sealed_folders(job_folder / SEALED)
     if bags:
         raise CannotWrite(

@@ -16,6 +16,10 @@ from dossier.archive.bags import TAG_MANIFEST
 from dossier.archive.names import SIGNATURE
 from dossier.errors import CannotWrite, UnreadableInput
 
+OFFICE_KEY = "keys/office"
+"""Where an office's private key lies in the office folder, and with .pub the public one: what the office seals
+is then signed without being asked to."""
+
 _MOST_KEY_BYTES = 100_000
 _RECORD = "job.yaml"
 
@@ -27,7 +31,7 @@ def make_keys(private: Path) -> Path:
     CannotWrite where either file is there already or the place lies in a job folder: a key must never travel
     with what it signs.
     """
-    public = private.with_name(f"{private.name}.pub")
+    public = _public_of(private)
     refuse_in_a_job(private)
     _make_folder(private.parent)
     key = Ed25519PrivateKey.generate()
@@ -97,6 +101,42 @@ def private_key(path: Path) -> Ed25519PrivateKey:
             "Name the file that dossier key wrote.",
         )
     return key
+
+
+def office_key(office: Path | None) -> Ed25519PrivateKey | None:
+    """Return the key an office signs with, None where it has none.
+
+    office: the office folder, None where there is none. Raises UnreadableInput where only the public half is
+    there, since an entry that is not signed among signed ones is a fault.
+    """
+    if office is None:
+        return None
+    private = office / OFFICE_KEY
+    if os.path.lexists(private):
+        return private_key(private)
+    public = _public_of(private)
+    if os.path.lexists(public):
+        raise UnreadableInput(
+            f"This office signs what it seals ({public} is there), and its private key {private} is not.",
+            "Put the private key there while you seal. Sealing the closing also takes it from elsewhere, --sign "
+            "FILE, or goes without: --unsigned",
+        )
+    return None
+
+
+def office_public_key(office: Path | None) -> tuple[Path, Ed25519PublicKey] | None:
+    """Return where the public key of an office lies, and the key; None where it has none that can be read."""
+    if office is None:
+        return None
+    public = _public_of(office / OFFICE_KEY)
+    try:
+        return (public, public_key(public)) if public.is_file() else None
+    except (OSError, UnreadableInput):
+        return None
+
+
+def _public_of(private: Path) -> Path:
+    return private.with_name(f"{private.name}.pub")
 
 
 def public_key(path: Path) -> Ed25519PublicKey:

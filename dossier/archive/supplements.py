@@ -17,11 +17,23 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from dossier import __version__
 from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values, sync_folder
 from dossier.archive.keys import sign
-from dossier.archive.names import BEFORE, CLOSEOUT, JOB_NUMBER, NUMBERED, is_unfinished, unfinished
+from dossier.archive.names import (
+    BEFORE,
+    CAME_AFTER,
+    CLOSEOUT,
+    DESCRIPTION,
+    EVENT_DATE,
+    JOB_NUMBER,
+    NUMBERED,
+    is_unfinished,
+    own_name,
+    unfinished,
+)
+from dossier.archive.verify import is_whole
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
-from dossier.record.entry import Entry, entry_in
+from dossier.record.entry import ENTRY_FILE, Entry, entry_in, read_entry
 from dossier.record.places import SEALED
 from dossier.words import EntryKind
 
@@ -73,6 +85,16 @@ def previous_digest(job_folder: Path) -> str | None:
     return digest_of(bags[-1]) if bags else None
 
 
+def newest_bag(job_folder: Path) -> Path:
+    """Return the newest bag of a sealed job; there is one."""
+    return sealed_folders(job_folder / SEALED)[-1]
+
+
+def next_name(job_folder: Path, on: date, kind: EntryKind) -> str:
+    """Return the name that the next entry's folder gets. on: the day it happened."""
+    return f"{len(sealed_folders(job_folder / SEALED)) + 1:04}-{on.isoformat()}-{kind.slug}"
+
+
 def add_supplement(
     job_folder: Path,
     entry_yaml: bytes,
@@ -108,8 +130,8 @@ def add_supplement(
         told = [
             ("Source-Organization", organization or "not on file"),
             (JOB_NUMBER, entry.job),
-            ("External-Description", f"What came after: {entry.kind.value}"),
-            ("Event-Date", on.isoformat()),
+            (DESCRIPTION, f"{CAME_AFTER}{entry.kind.value}"),
+            (EVENT_DATE, on.isoformat()),
             ("Bagging-Date", (bagged_on or entry.noted_on).isoformat()),
             ("Bag-Software-Agent", f"dossier {__version__}"),
         ]
@@ -127,6 +149,7 @@ def _add(
     at: Step,
 ) -> Path:
     sealed = job_folder / SEALED
+    put_back(sealed)
     bags = sealed_folders(sealed)
     refuse_gaps(sealed, bags)
     _refuse_another_job(entry, bags[0])
@@ -136,7 +159,8 @@ def _add(
             f"Another entry was sealed meanwhile: {bags[-1].name}.",
             "Nothing was added. Run this again, so that the documents print the digest of that one.",
         )
-    name = f"{len(bags) + 1:04}-{on.isoformat()}-{entry.kind.slug}"
+    refuse_again(bags[-1], entry, payload)
+    name = next_name(job_folder, on, entry.kind)
 
     def fill(bag: Bag) -> Sequence[tuple[str, str]]:
         for file, data in payload.items():
@@ -149,6 +173,29 @@ def _add(
             sign(bag, key)
 
     return write_bag(sealed, name, fill, at, signed)
+
+
+def refuse_again(newest: Path, entry: Entry, payload: Mapping[str, bytes]) -> None:
+    """Raise CannotWrite where the newest folder holds just this entry: a command sent twice is one thing.
+
+    payload: the entry's files, by names below `data/`. Who noted it and on which day makes no other entry of it.
+    """
+    read = read_entry(newest / ENTRY_FILE)
+    if read.model is None:
+        return
+    noted = {"noted_by": entry.noted_by, "noted_on": entry.noted_on}
+    if read.model.model_copy(update=noted) != entry:
+        return
+    files = [name for name in payload if name.startswith("files/")]
+    folder = newest / "data" / "files"
+    there = [f"files/{path.relative_to(folder).as_posix()}" for path in folder.rglob("*")]
+    if sorted(files) == sorted(
+        name for name in there if (newest / "data" / name).is_file()
+    ) and all((newest / "data" / name).read_bytes() == payload[name] for name in files):
+        raise CannotWrite(
+            f"The newest entry, {newest.name}, says just this already.",
+            "Nothing was added. If it happened once more, say what is different, such as the day.",
+        )
 
 
 def _refuse_another_job(entry: Entry, closing: Path) -> None:
@@ -224,6 +271,36 @@ def write_bag(
         _drop(fresh)
         raise
     return target
+
+
+def put_back(sealed: Path) -> None:
+    """Give every whole bag that has the name of an unfinished one its own name. The job's lock is held.
+
+    A run that was cut off in its last step leaves one, and so does whoever hides a sealed folder: it must not
+    be taken away as a leftover. Raises CannotWrite where one does not belong in its place.
+    """
+    if not sealed.is_dir():
+        return
+    for path in sorted(sealed.iterdir()):
+        if not is_unfinished(path.name) or path.is_symlink() or not path.is_dir():
+            continue
+        if not is_whole(path):
+            continue
+        target = sealed / own_name(path.name)
+        info = (path / INFO).read_text(encoding="utf-8", errors="replace")
+        number = int(target.name[:4]) if NUMBERED.fullmatch(target.name) else 0
+        before = [bag for bag in sealed_folders(sealed) if int(bag.name[:4]) == number - 1]
+        carried = info_values(info, BEFORE)
+        fits = carried == tuple(digest_of(bag) for bag in before) and bool(before) == (number > 1)
+        if target.exists() or number == 0 or not fits:
+            raise CannotWrite(
+                f"{path} is a whole sealed folder under the name of an unfinished one, and does not belong in "
+                f"{target.name}.",
+                "Nothing was added. Look at what it is: dossier verify on it names its job and its digest; then "
+                "put it elsewhere.",
+            )
+        path.rename(target)
+        sync_folder(sealed)
 
 
 def clear_unfinished(sealed: Path) -> None:

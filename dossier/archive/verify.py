@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from hashlib import sha256
+from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,12 +27,30 @@ from dossier.archive.bags import (
     manifest_digests,
     manifest_text,
 )
-from dossier.archive.names import BEFORE, CLOSEOUT, NUMBERED, SIGNATURE, is_unfinished
+from dossier.archive.names import (
+    BEFORE,
+    CAME_AFTER,
+    CLOSEOUT,
+    DESCRIPTION,
+    EVENT_DATE,
+    JOB_NUMBER,
+    NUMBERED,
+    SIGNATURE,
+    is_unfinished,
+    own_name,
+    shown,
+    told_apart,
+)
 from dossier.errors import UnreadableInput
-from dossier.record.places import SEALED
+from dossier.reading.nodes import Mapping as Fields
+from dossier.reading.nodes import Text, parse_tree
+from dossier.record.places import ENTRY_FILE, SEALED
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
+JOB_FILE = "job.yaml"
+"""The record, in the job folder and in the closing."""
 
 THREADS = 2
 """Hashing lets go of the interpreter's lock, so that two threads use two cores."""
@@ -42,6 +61,11 @@ TAKEN_FROM_THE_END = (
 """Said of every `sealed/`: each folder vouches for the one before it, and nothing for the last."""
 
 _WORTH_THREADS_BYTES = 4 * 1024 * 1024
+_REWRITE = (
+    "a rewrite of the whole, manifests and all, cannot be ruled out, nor an entry put at the end by somebody "
+    "else."
+)
+_MOST_RECORD_BYTES = 2 * 1024 * 1024
 _MOST_TAG_BYTES = 64 * 1024 * 1024
 _TAGS = (DECLARATION, INFO, MANIFEST, TAG_MANIFEST)
 
@@ -65,7 +89,12 @@ class VerifiedBag:
     @property
     def name(self) -> str:
         """Return the folder's name on one line of text, whatever it holds."""
-        return shown(self.folder.name)
+        return told_apart(self.folder.name)
+
+    @property
+    def job(self) -> str:
+        """Return the job that it says it is of; blank where it says none."""
+        return next(iter(info_values(self.info, JOB_NUMBER)), "")
 
 
 @dataclass(frozen=True)
@@ -83,15 +112,18 @@ class Verified:
         return (*own, *self.chain)
 
 
-def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
+def verify(
+    folder: Path, key: "Ed25519PublicKey | None" = None, *, closing_signed: bool = True
+) -> Verified:
     """Return whether these sealed folders are as they were sealed.
 
-    folder: one bag, a `sealed/` folder, or a job folder. key: the office's public key. Raises UnreadableInput
-    where there is nothing sealed, or something cannot be read by this user.
+    folder: one bag, a `sealed/` folder, or a job folder. key: the office's public key. closing_signed: whether,
+    with a key, a closing without a signature is a difference. Raises UnreadableInput where there is nothing
+    sealed, or something cannot be read by this user.
     """
     home = _sealed_in(folder)
     if home is None:
-        bag = verify_bag(folder, key)
+        bag = verify_bag(folder, key, closing_signed=closing_signed)
         notes = [
             "This is one folder by itself; whether earlier and later ones belong to it was not looked at."
         ]
@@ -103,26 +135,36 @@ def verify(folder: Path, key: "Ed25519PublicKey | None" = None) -> Verified:
         chain.append(f"{home.name}: is a link, and what is sealed lies in the job folder itself.")
     for path in _listed(home):
         mode = path.lstat().st_mode
-        if is_unfinished(path.name):
+        if is_unfinished(path.name) and stat.S_ISDIR(mode) and is_whole(path):
+            chain.append(
+                f"{told_apart(path.name)}: is a whole sealed folder under the name of an unfinished one: a run "
+                "was cut off in its last step, or somebody hid the folder. Give it its own name back: "
+                f"{shown(own_name(path.name))}."
+            )
+        elif is_unfinished(path.name):
             notes.append(
-                f"{path.name} was left by a run that was cut off before it was whole; it was never a part "
-                "of what is sealed, and the next run takes it away."
+                f"{told_apart(path.name)} was left by a run that was cut off before it was whole; it was never a "
+                "part of what is sealed, and the next run takes it away."
             )
         elif stat.S_ISLNK(mode):
-            chain.append(f"{shown(path.name)}: is a link, and a sealed folder holds no links.")
+            chain.append(f"{told_apart(path.name)}: is a link, and a sealed folder holds no links.")
         elif not stat.S_ISDIR(mode) or not NUMBERED.fullmatch(path.name):
-            chain.append(f"{shown(path.name)}: was added; it is no folder that dossier sealed.")
+            chain.append(
+                f"{told_apart(path.name)}: was added; it is no folder that dossier sealed."
+            )
         else:
-            bags.append(verify_bag(path, key))
+            bags.append(verify_bag(path, key, closing_signed=closing_signed))
     if not bags and not chain:
         # A first seal that was cut off leaves the same as somebody who took everything away.
         raise UnreadableInput(
             f"{home} holds no sealed folder; whether none was ever made or all were taken away cannot be told.",
             "Seal the job if it never was: dossier seal JOB. Else take the folders back from a copy.",
         )
-    chain += _broken(bags)
+    chain += (*_broken(bags), *_misnamed(bags), *_of_another_job(bags, home), *_unsigned(bags))
     return Verified(
-        tuple(bags), tuple(chain), (*notes, *_unsigned_notes(tuple(bags), key), TAKEN_FROM_THE_END)
+        tuple(bags),
+        tuple(chain),
+        (*notes, *_unsigned_notes(tuple(bags), key), TAKEN_FROM_THE_END),
     )
 
 
@@ -183,23 +225,94 @@ def _broken(bags: list[VerifiedBag]) -> Iterator[str]:
         before = bag
 
 
+def is_whole(folder: Path) -> bool:
+    """Return whether a folder is a bag with nothing missing, whatever its name."""
+    return os.path.lexists(folder / TAG_MANIFEST) and not verify_bag(folder).differences
+
+
+def _misnamed(bags: list[VerifiedBag]) -> Iterator[str]:
+    """Yield the entries whose folders are not named by the day and the kind that they were sealed with."""
+    for bag in bags:
+        days, told = info_values(bag.info, EVENT_DATE), info_values(bag.info, DESCRIPTION)
+        if len(days) != 1 or len(told) != 1 or not told[0].startswith(CAME_AFTER):
+            continue
+        kind = told[0].removeprefix(CAME_AFTER).replace("'", "").replace(" ", "-")
+        name = f"{bag.folder.name[:4]}-{days[0]}-{kind}"
+        if bag.folder.name != name:
+            yield f"{bag.name}: was given another name; it was sealed as {shown(name)}."
+
+
+def _of_another_job(bags: list[VerifiedBag], home: Path) -> Iterator[str]:
+    """Yield where the number of the job is not the same wherever it stands."""
+    first = bags[0] if bags else None
+    if first is None or not first.job:
+        return
+    beside = _number_in(home.parent / JOB_FILE, ("job", "number"))
+    if beside and beside != first.job:
+        yield (
+            f"{JOB_FILE}: in the job folder is of job {shown(beside)}, and what is sealed is of job "
+            f"{shown(first.job)}; one of the two does not belong here."
+        )
+    for bag in bags:
+        if bag.job != first.job:
+            yield (
+                f"{bag.name}: says that it is of job {shown(bag.job) or 'no number'}, and {first.name} that it is "
+                f"of job {shown(first.job)}; one of the two does not belong here."
+            )
+        inside = (
+            _number_in(bag.folder / DATA / JOB_FILE, ("job", "number"))
+            if bag is first
+            else _number_in(bag.folder / ENTRY_FILE, ("job",))
+        )
+        if bag.job and inside and inside != bag.job:
+            yield (
+                f"{bag.name}: {INFO} says that it is of job {shown(bag.job)}, and the record in it that it is of "
+                f"job {shown(inside)}."
+            )
+
+
+def _number_in(path: Path, where: tuple[str, ...]) -> str:
+    """Return the job's number as a record says it; blank where it cannot be read there."""
+    try:
+        with os.fdopen(os.open(path, READ_ONLY), "rb") as file:
+            node = parse_tree(file.read(_MOST_RECORD_BYTES), path.name).tree
+    except OSError:
+        return ""
+    for name in where:
+        entry = node.entries.get(name) if isinstance(node, Fields) else None
+        node = entry.value if entry is not None else None
+    return " ".join(node.text.split()) if isinstance(node, Text) else ""
+
+
+def _unsigned(bags: list[VerifiedBag]) -> Iterator[str]:
+    """Yield the folders without a signature after one that has one: an office that signs signs them all."""
+    signed: VerifiedBag | None = None
+    for bag in bags:
+        if bag.signed:
+            signed = signed or bag
+        elif signed is not None:
+            yield (
+                f"{bag.name}: carries no signature, and {signed.name} before it does: it was sealed without the "
+                "office's key, or put here by somebody else."
+            )
+
+
 def _unsigned_notes(bags: tuple[VerifiedBag, ...], key: "Ed25519PublicKey | None") -> Iterator[str]:
     """Yield what the digests alone cannot tell."""
-    if key is None:
-        some = any(bag.signed for bag in bags)
-        how = (
-            "A signature is there and was not checked; give the office's public key with --key. "
-            if some
-            else "No signature is there. "
-        )
-        yield f"{how}Without one, a rewrite of the whole, manifests and all, cannot be ruled out."
-        return
-    for bag in bags:
-        if not bag.signed and bag.folder.name != CLOSEOUT:
+    if any(bag.signed for bag in bags):
+        if key is None:
             yield (
-                f"{bag.name} carries no signature; a rewrite of this folder as a whole cannot be "
-                "ruled out."
+                "A signature is there and was not checked; give the office's public key with --key. Without that, "
+                f"{_REWRITE}"
             )
+        else:
+            for bag in takewhile(lambda bag: not bag.signed, bags):
+                yield (
+                    f"{bag.name} carries no signature. What is signed after it carries its digest, so that it "
+                    "was as it is now when that was signed."
+                )
+        return
+    yield f"No signature is there. Without one, {_REWRITE}"
 
 
 # --- one bag ------------------------------------------------------------------------------------
@@ -213,8 +326,10 @@ class _Walk:
     odd: list[str] = field(default_factory=list)
 
 
-def verify_bag(folder: Path, key: "Ed25519PublicKey | None" = None) -> VerifiedBag:
-    """Return one bag as it is now, every file in it hashed."""
+def verify_bag(
+    folder: Path, key: "Ed25519PublicKey | None" = None, *, closing_signed: bool = True
+) -> VerifiedBag:
+    """Return one bag as it is now, every file in it hashed. key, closing_signed: as `verify` has them."""
     walk = _Walk()
     _walk_in(folder, "", walk)
     payload = {name: size for name, size in walk.files.items() if name.startswith(f"{DATA}/")}
@@ -230,7 +345,7 @@ def verify_bag(folder: Path, key: "Ed25519PublicKey | None" = None) -> VerifiedB
     ):
         differences.append(f"{DECLARATION}: does not say BagIt 1.0 in UTF-8.")
     signed = SIGNATURE in walk.files
-    if key is not None and (signed or folder.name == CLOSEOUT):
+    if key is not None and (signed or (closing_signed and folder.name == CLOSEOUT)):
         # Imported here, since a check without a key needs none of it.
         from dossier.archive.keys import signature_fault
 
@@ -360,8 +475,3 @@ def _unreadable(path: Path, problem: OSError) -> UnreadableInput:
         "Nothing can be said of it until it can. Give this user the right to read it; where the disk itself "
         "fails, take the folder back from a copy.",
     )
-
-
-def shown(name: str) -> str:
-    """Return a name on one line of text, whatever it holds."""
-    return "".join(letter if letter.isprintable() else f"[U+{ord(letter):04X}]" for letter in name)

@@ -22,8 +22,8 @@ from dossier.trade.deadlines import recoverable_depreciation
 from dossier.values import write_area, write_inches, write_money
 from dossier.words import AtticKind, DeckKind, Redecked, RepairKind, Role
 
-_STACK_IN = Fraction(1, 4)
-"""Thickness of two shingle courses and underlayment between nail head and deck, where no label says
+_STACK_IN = Fraction(35, 100)
+"""Thickness of two courses of laminated shingles and underlayment between nail head and deck, where no label says
 more; common practice, no published source."""
 
 
@@ -130,6 +130,31 @@ def _lies_low(case: Case, vent: Vent, typed_as_exhaust: bool) -> bool:
     if product is not None and product.role in (Role.EXHAUST_VENT, Role.INTAKE_VENT):
         return product.role is Role.INTAKE_VENT
     return _AT_THE_EAVE.search(vent.product) is not None or not _HIGH.search(vent.product)
+
+
+def vent_fact_at(case: Case, number: int, need: str) -> str:
+    """Return the field where a fact that an attic's verdict lacks belongs. need: as its check names it."""
+    path = f"building.attics.{number}"
+    assert case.job.building is not None, "an attic belongs to a building"
+    attic = case.job.building.attics[number]
+    lists = {
+        ventilation.EXHAUST: ("exhaust", attic.exhaust),
+        ventilation.INTAKE: ("intake", attic.intake),
+    }
+    if need not in lists:
+        return {
+            ventilation.AREA: f"{path}.floor_area_sqft",
+            ventilation.RETARDER: f"{path}.vapour_retarder",
+            ventilation.ZONE: "building.climate_zone",
+            ventilation.UPPER_DROP: f"{path}.upper_drop_ft",
+        }[need]
+    side, vents = lists[need]
+    for index, vent in enumerate(vents):
+        if vent_area_each(case, vent) is None:
+            return f"{path}.{side}.{index}.net_free_area_sqin"
+        if vent.length_ft is None and vent.count is None:
+            return f"{path}.{side}.{index}.count"
+    return f"{path}.{side}"
 
 
 def vents_sqin(
@@ -321,6 +346,11 @@ def nailing(case: Case) -> fasteners.NailingCheck:
     return fasteners.check_nailing(
         asked_nails, installation.nails_per_shingle if installation else None
     )
+
+
+def fewer_nails_than_code(nails: int) -> bool:
+    """Return whether these are fewer nails than the code asks of every strip shingle."""
+    return nails < fasteners.LEAST_PER_STRIP
 
 
 def nail_length(case: Case) -> fasteners.NailLengthCheck:

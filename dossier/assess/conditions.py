@@ -18,7 +18,7 @@ from dossier.assess.backing import (
     photo_reference,
 )
 from dossier.assess.calendar import blank_in_payments, paid_in_full_on
-from dossier.assess.has_place import why_no_place
+from dossier.assess.has_place import is_membrane, why_no_place
 from dossier.assess.results import (
     PHASES_PER_SLOPE,
     BySlope,
@@ -452,9 +452,12 @@ def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) ->
         if phase is Phase.ICE_BARRIER and not (result.eave_ft or slope.valley_ft):
             continue
         # Of a barrier that the record says was never laid there is nothing to photograph: its reach is asked for.
+        unasked = result.reach is not None and result.reach.status == "not required"
         if phase is Phase.ICE_BARRIER and (
-            why_no_place(case, phase) or result.barrier.reach_in == 0
+            why_no_place(case, phase) or result.barrier.reach_in == 0 or unasked
         ):
+            continue
+        if phase is not Phase.DECK and is_membrane(case, slope):
             continue
         if phase is Phase.UNDERLAYMENT and slope.ice_barrier_whole:
             continue

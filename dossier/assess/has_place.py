@@ -8,7 +8,10 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from dossier.case.case import Case
+from dossier.record.roof import Slope
 from dossier.words import AtticKind, Phase, Role
+
+_LEAST_PITCH_IN_12 = 2
 
 
 def why_no_place(case: Case, thing: Role | Phase) -> str:
@@ -18,6 +21,16 @@ def why_no_place(case: Case, thing: Role | Phase) -> str:
         return ""
     tell = _WHY.get(thing if role is None else role)
     return tell(case) if tell and case.job.slopes else ""
+
+
+def is_membrane(case: Case, slope: Slope) -> bool:
+    """Return whether a slope carries membrane in place of shingles.
+
+    A slope below 2:12 cannot carry shingles (IRC R905.2.2); where a membrane for low slopes is on record, it
+    lies there.
+    """
+    flat = slope.pitch is not None and slope.pitch.rise_in_12 < _LEAST_PITCH_IN_12
+    return flat and bool(case.materials_of(Role.LOW_SLOPE_MEMBRANE))
 
 
 def _ice_barrier(case: Case) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from dossier.assess import barrier
+from dossier.assess.has_place import is_membrane
 from dossier.assess.results import Figure, RoofEdge, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Where
@@ -61,6 +62,9 @@ def measures(case: Case, slopes: tuple[SlopeResult, ...]) -> list[roof.SlopeMeas
 
 
 def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeResult:
+    if slope.eave_ft is None and case.reason_not(f"{path}.eave_ft"):
+        # The upper plane of a gambrel begins at a break and has no eave, whatever its plan.
+        slope = slope.model_copy(update={"eave_ft": Fraction(0)})
     pitch = slope.pitch.rise_in_12 if slope.pitch else None
     area, area_working = _area(slope, pitch)
     if area is not None and area_working is not None:
@@ -113,7 +117,7 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
         )
     rule = None
     under = None
-    if pitch is not None:
+    if pitch is not None and not is_membrane(case, slope):
         rule = _underlayment_rule(case, pitch)
         layers = slope.underlayment_layers
         if layers is None and case.job.installation:
@@ -249,7 +253,7 @@ def _reach(
     thinnest: for a wall of no thickness, where nobody measured it.
     """
     rule = case.locality.ice_barrier
-    if pitch is None or not rule.required or slope.eave_ft == 0:
+    if pitch is None or not rule.required or slope.eave_ft == 0 or is_membrane(case, slope):
         return None
     eave = _eave(case, slope, pitch, length)
     if thinnest:

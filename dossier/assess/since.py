@@ -1,51 +1,17 @@
-"""What the entries after close-out add to a case: registrations, sales, and what was noted on the roof.
+"""What the entries after close-out add to a case: sales, and what was noted on the roof.
 
-In: a case and its entries, oldest first. Out: a case, sales, notes. Must not print, nor change what was
-sealed: a later entry stands beside the record and only fills in what it left blank.
+In: entries, oldest first. Out: sales, notes. Must not print, nor change the record: what an entry changes
+there is applied in `record/corrections.py`, before any of this is worked out.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import date
 
 from dossier.assess.look_first import NotedLater
 from dossier.assess.passed_on import HouseSale
-from dossier.case.case import AskedWarranty, Case
-from dossier.record.entry import Entry, Registration, Sale
+from dossier.record.entry import Entry, Sale
+from dossier.values import write_date
 from dossier.words import EntryKind
-
-
-def registered_since(case: Case, entries: Iterable[Entry]) -> Case:
-    """Return the case with the registrations that makers confirmed after close-out.
-
-    A confirmation counts for the one warranty it can be of; one that fits several says of none of them that
-    it was registered.
-    """
-    asked = list(case.asked)
-    for entry in entries:
-        if entry.registration is None:
-            continue
-        fits = [at for at, one in enumerate(asked) if _is_of(entry.registration, one)]
-        if len(fits) == 1:
-            asked[fits[0]] = _confirmed(asked[fits[0]], entry.registration)
-    return replace(case, asked=tuple(asked))
-
-
-def _is_of(confirmed: Registration, asked: AskedWarranty) -> bool:
-    same_sheet = confirmed.sheet is None or confirmed.sheet == asked.warranty.sheet
-    level = confirmed.level
-    return same_sheet and (level is None or level.lower() == asked.warranty.level.lower())
-
-
-def _confirmed(asked: AskedWarranty, one: Registration) -> AskedWarranty:
-    warranty = asked.warranty.model_copy(
-        update={
-            "accepted_on": asked.warranty.accepted_on or one.confirmed_on,
-            "confirmation": asked.warranty.confirmation or one.confirmation,
-            "certificate_file": asked.warranty.certificate_file or one.certificate_file,
-        }
-    )
-    return replace(asked, warranty=warranty)
 
 
 def told_sales(entries: Iterable[Entry]) -> dict[date, Sale]:
@@ -117,7 +83,8 @@ def noted_since(
             found.append(NotedLater(entry.on, entry.kind.value, words))
         elif entry.inspection is not None:
             seen = entry.inspection
-            words = "; ".join(text for text in (seen.found, seen.decision) if text)
+            decided = f"decided on {write_date(seen.decided_on)}" if seen.decided_on else ""
+            words = "; ".join(text for text in (seen.found, seen.decision, decided) if text)
             found.append(NotedLater(entry.on, entry.kind.value, words))
         elif entry.kind is EntryKind.CLAIM and entry.claim is not None:
             if claim is not None and entry.claim.number == claim:

@@ -4,11 +4,14 @@ In: a case and its slopes' figures. Out: `RoleResult`s and figures. Must not jud
 """
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 
+from dossier.assess.has_place import is_membrane
 from dossier.assess.results import Figure, RoleResult, SlopeResult
 from dossier.case.case import Case, Material
 from dossier.punchlist import Where
+from dossier.record.roof import Slope
 from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE as DEFAULT_TOLERANCE_SHARE
@@ -58,6 +61,16 @@ def _needs(
 ) -> Iterator[tuple[Role, takeoff.Need, _Covers]]:
     installation = case.job.installation
     starter_at = installation.starter_at if installation else ()
+    flat = sum(
+        (
+            result.area_sqft or Fraction(0)
+            for slope, result in zip(case.job.slopes, slopes, strict=True)
+            if is_membrane(case, slope)
+        ),
+        Fraction(0),
+    )
+    if totals.area_sqft is not None and flat:
+        totals = replace(totals, area_sqft=totals.area_sqft - flat)
     if totals.area_sqft is not None:
         method = installation.valley_method if installation else None
         woven = totals.valley_ft if method is ValleyMethod.WOVEN else None
@@ -98,7 +111,8 @@ def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction
     """Return each eave's length and courses; None where an eave's courses are not on record."""
     found: list[tuple[Fraction, int]] = []
     for slope, result in zip(case.job.slopes, slopes, strict=True):
-        if not result.eave_ft or not case.locality.ice_barrier.required:
+        eave_ft = _barrier_ft(case, slope, result)
+        if not eave_ft:
             continue
         courses = _courses(result)
         if slope.ice_barrier_whole:
@@ -111,8 +125,21 @@ def _barrier(case: Case, slopes: tuple[SlopeResult, ...]) -> list[tuple[Fraction
             courses = ice_barrier.courses_for(result.length_ft * 12, _ROLL_IN, _LAP_IN).count
         if courses is None:
             return None
-        found.append((result.eave_ft, courses))
+        found.append((eave_ft, courses))
     return found
+
+
+def _barrier_ft(case: Case, slope: Slope, result: SlopeResult) -> Fraction:
+    """Return the length of a slope's eave along which barrier is counted.
+
+    None along an eave that the code leaves out, such as a cold garage's that stands alone, nor where none was
+    laid.
+    """
+    if not result.eave_ft or not case.locality.ice_barrier.required:
+        return Fraction(0)
+    asked = result.reach is not None and result.reach.status != "not required"
+    counted = slope.ice_barrier_whole or (asked and result.barrier.reach_in != 0)
+    return result.eave_ft if counted else Fraction(0)
 
 
 def _covered_sqft(case: Case, slopes: tuple[SlopeResult, ...]) -> Fraction:
@@ -121,10 +148,10 @@ def _covered_sqft(case: Case, slopes: tuple[SlopeResult, ...]) -> Fraction:
     for slope, result in zip(case.job.slopes, slopes, strict=True):
         if slope.ice_barrier_whole:
             covered += result.area_sqft or 0
-        elif result.eave_ft and case.locality.ice_barrier.required:
+        elif eave_ft := _barrier_ft(case, slope, result):
             courses = _courses(result) or 0
             reach = ice_barrier.covered_by(courses, _ROLL_IN, _LAP_IN).covered_in if courses else 0
-            here = result.eave_ft * reach / 12
+            here = eave_ft * reach / 12
             covered += here if result.area_sqft is None else min(here, result.area_sqft)
     return covered
 

@@ -22,7 +22,17 @@ from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.roof import Slope
 from dossier.terms.office import Certification, Company, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
-from dossier.words import Exposure, PaperKind, Phase, Role, Scope, Source, WallDatum
+from dossier.words import (
+    Edition,
+    EntryKind,
+    Exposure,
+    PaperKind,
+    Phase,
+    Role,
+    Scope,
+    Source,
+    WallDatum,
+)
 
 T = TypeVar("T")
 
@@ -122,6 +132,24 @@ class AskedWarranty:
 
 
 @dataclass(frozen=True)
+class PutRight:
+    """One thing that an entry after close-out changed in the record, and the edition of the handover it began.
+
+    where: the field, or the paper or photo, in words; anybody: the same with no name a buyer may not see. was,
+    right: one line, blank for nothing, None where this reader may not see them.
+    """
+
+    edition: int
+    on: date
+    kind: EntryKind
+    where: str
+    anybody: str
+    was: str | None
+    right: str | None
+    readers: frozenset[Edition]
+
+
+@dataclass(frozen=True)
 class Case:
     """Everything known of one job before anything is computed or judged."""
 
@@ -153,6 +181,8 @@ class Case:
     """Files listed more than once: the file, where first, where again."""
     products: Mapping[str, Product]
     """Every catalogue product by its name in lower case."""
+    put_right: tuple[PutRight, ...] = ()
+    """What entries after close-out changed, oldest first; none of an open job."""
     kept_from_reader: Private = NOBODY
     """The words of former owners that were taken out for this reader, and that nothing worked out or found
     from the whole record may bring back; nobody's where nothing was."""

@@ -7,7 +7,7 @@ withheld paper left out. Must not know a document. Which edition may show a fiel
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from dossier.case.case import Case
+from dossier.case.case import Case, PutRight
 from dossier.case.private import private_words, without
 from dossier.reading.model import Lines, Model, model_in, readers_of
 from dossier.record.job import Job
@@ -52,7 +52,15 @@ def _for_reader(case: Case, edition: Edition) -> Case:
         paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
         overrides=(),
         listed_again=(),
+        put_right=tuple(_put_right(one, edition) for one in case.put_right),
     )
+
+
+def _put_right(one: PutRight, edition: Edition) -> PutRight:
+    """Return what was put right, values and names as far as this edition may show them."""
+    if edition is Edition.RESALE:
+        one = replace(one, where=one.anybody)
+    return one if edition in one.readers else replace(one, was=None, right=None)
 
 
 def _without_former_owners(case: Case, whole: Job) -> Case:
@@ -78,6 +86,7 @@ def _without_former_owners(case: Case, whole: Job) -> Case:
         photos=without(photos, private),
         photo_numbers={photo.file: case.photo_numbers[photo.file] for photo in photos},
         papers=without(papers, private),
+        put_right=without(case.put_right, private, prose=True),
         paper_wheres={file: at for file, at in case.paper_wheres.items() if file in shown},
         kept_from_reader=private,
     )

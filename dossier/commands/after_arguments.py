@@ -8,11 +8,15 @@ import argparse
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from dossier.commands.typed import add_today
 from dossier.errors import ExitCode, WrongCommand
 from dossier.outputs import Holder
-from dossier.values import Clock
+from dossier.values import Clock, Progress
+
+if TYPE_CHECKING:
+    from dossier.commands.after import AfterAsked
 
 Flags = Sequence[tuple[str, str, str, str]]
 """Of each value: its flag, the field of the entry it fills, what stands for it, what it is."""
@@ -82,12 +86,31 @@ def _add(command: argparse.ArgumentParser, flags: Flags) -> None:
     command.add_argument("job", type=Path, nargs="?", metavar="JOB", help="the sealed job's folder")
     command.add_argument("--take", type=Path, metavar="FILE", help="an entry that was filled in")
     command.add_argument("--blank", action="store_true", help="print a commented blank entry")
+    add_flags(command, flags)
+    add_common(command)
+
+
+def add_flags(command: argparse.ArgumentParser, flags: Flags) -> None:
+    """Add a flag for each value of an entry."""
     for flag, _, metavar, says in flags:
         command.add_argument(flag, metavar=metavar, help=says)
+
+
+def add_common(command: argparse.ArgumentParser) -> None:
+    """Add what every entry is told: whether to seal it, who notes it, and on which day."""
+    command.add_argument(
+        "--yes",
+        nargs="?",
+        const="",
+        metavar="MARK",
+        help="seal it; without this the entry is only shown. MARK: as it was printed when it was shown, so that "
+        "nothing else is sealed than what was seen",
+    )
+    command.add_argument("--sign", type=Path, metavar="KEY", help="sign with the office's own key")
     command.add_argument(
         "--as-found",
         action="store_true",
-        help="answer even where something sealed was changed since, which the documents then say",
+        help="go on even where something sealed was changed since, which the documents then say",
     )
     command.add_argument("--noted-by", metavar="NAME", help="who notes it")
     command.add_argument("--text", metavar="TEXT", help="a note for the office")
@@ -96,32 +119,23 @@ def _add(command: argparse.ArgumentParser, flags: Flags) -> None:
 
 def run_after(given: argparse.Namespace, clock: Clock, holder: Holder) -> ExitCode:
     """Run claim or transfer: both add one entry beside a sealed job."""
-    from dossier.commands.after import AfterAsked, print_blank
+    from dossier.commands.after import print_blank
     from dossier.commands.show import progress_on
 
     if given.blank:
         return print_blank("claim.yaml" if given.command == "claim" else "sale.yaml")
     if given.job is None:
         raise WrongCommand("No job folder is named.", "Name it, or print a blank with --blank.")
-    group: dict[str, str | Mapping[str, str]]
+    group: dict[str, object]
     head = {"noted_by": given.noted_by, "text": given.text}
     if given.command == "claim":
-        group = {**_told(given, _CLAIM)}
+        group = {**told(given, _CLAIM)}
         head["on"] = given.on
     else:
-        buyer = _told(given, _BUYER)
-        group = {**_told(given, _SALE), **({"buyer": buyer} if buyer else {})}
+        buyer = told(given, _BUYER)
+        group = {**told(given, _SALE), **({"buyer": buyer} if buyer else {})}
         head["on"] = given.closing
-    asked = AfterAsked(
-        job_folder=given.job,
-        take=given.take,
-        today=given.today,
-        head={name: value for name, value in head.items() if value},
-        group=group,
-        as_found=given.as_found,
-        holder=holder,
-        progress=progress_on(sys.stderr),
-    )
+    asked = asked_of(given, head, group, holder, progress_on(sys.stderr))
     if given.command == "claim":
         from dossier.commands.claim import run_claim
 
@@ -131,6 +145,32 @@ def run_after(given: argparse.Namespace, clock: Clock, holder: Holder) -> ExitCo
     return run_transfer(asked, clock)
 
 
-def _told(given: argparse.Namespace, flags: Flags) -> dict[str, str]:
+def asked_of(
+    given: argparse.Namespace,
+    head: Mapping[str, str | None],
+    group: Mapping[str, object],
+    holder: Holder,
+    progress: Progress,
+) -> "AfterAsked":
+    """Return what was parsed of one entry. head, group: its fields by name; blank ones are left out."""
+    from dossier.commands.after import AfterAsked
+
+    return AfterAsked(
+        job_folder=given.job,
+        take=given.take,
+        today=given.today,
+        head={name: value for name, value in head.items() if value},
+        group=group,
+        as_found=given.as_found,
+        holder=holder,
+        progress=progress,
+        write=given.yes is not None,
+        shown=given.yes or None,
+        key_file=given.sign,
+    )
+
+
+def told(given: argparse.Namespace, flags: Flags) -> dict[str, str]:
+    """Return the fields of the entry that flags fill, by name."""
     values = {field: getattr(given, flag[2:].replace("-", "_")) for flag, field, *_ in flags}
     return {field: value for field, value in values.items() if value}

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.compose.twins import punch_list_data
+from dossier.corrected import what_counts
 from dossier.errors import ExitCode
 from dossier.pipeline import Asked, Checked, check
 from dossier.values import Clock, clip, listed
@@ -30,6 +31,8 @@ def run_check(asked: Asked, clock: Clock, as_json: bool) -> ExitCode:
 
 def notes(checked: Checked) -> Iterator[str]:
     """Yield what concerns no field of the record and still has to be said, a sentence each."""
+    if checked.since is not None:
+        yield from what_counts(checked.since)
     if checked.as_built_differs:
         yield (
             "as-built/ holds the sheets this job was built by. Not the same today: "

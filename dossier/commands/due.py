@@ -3,10 +3,12 @@
 from datetime import date
 from pathlib import Path
 
+from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
 from dossier.index.due import RECENT_DAYS, Due, DueList, due_list
+from dossier.index.unread import not_read
 from dossier.values import Progress, plural, silent
 
 
@@ -18,12 +20,21 @@ def run_due(
     say: Say,
     progress: Progress = silent,
 ) -> ExitCode:
-    """Print the deadlines, and return the exit code: 0 also where nothing is due."""
-    found = ask(
-        office, lambda connection: due_list(connection, today, until, passed=passed), say, progress
+    """Print the deadlines, and return the exit code: 0 also where nothing is due.
+
+    3 where a folder that could not be read may have changed the answer.
+    """
+    found, unread = ask(
+        office,
+        lambda connection: (
+            due_list(connection, today, until, passed=passed),
+            not_read(connection),
+        ),
+        say,
+        progress,
     )
-    print(due_text(found, today, until))
-    return ExitCode.NOTHING_HELD_UP
+    print("\n".join([due_text(found, today, until), *not_read_lines(unread)]))
+    return code_of(unread)
 
 
 def due_text(found: DueList, today: date, until: date | None) -> str:

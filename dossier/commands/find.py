@@ -3,20 +3,30 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
 from dossier.index.find import Answer, Found, Registered, find_jobs
 from dossier.index.people import Reach
+from dossier.index.unread import not_read
 from dossier.values import Progress, listed, plural, silent
 
 
 def run_find(office: Path, words: Sequence[str], say: Say, progress: Progress = silent) -> ExitCode:
-    """Print the jobs that carry every word, and return the exit code: 0 also where there is none."""
+    """Print the jobs that carry every word, and return the exit code: 0 also where there is none.
+
+    3 where a folder that could not be read may have changed the answer.
+    """
     text = " ".join(words)
-    answer = ask(office, lambda connection: find_jobs(connection, text), say, progress)
-    print(found_text(answer, text))
-    return ExitCode.NOTHING_HELD_UP
+    answer, unread = ask(
+        office,
+        lambda connection: (find_jobs(connection, text), not_read(connection)),
+        say,
+        progress,
+    )
+    print("\n".join([found_text(answer, text), *not_read_lines(unread)]))
+    return code_of(unread)
 
 
 def found_text(answer: Answer, text: str) -> str:

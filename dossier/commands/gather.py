@@ -3,6 +3,7 @@
 import difflib
 import os
 import secrets
+import shlex
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -11,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from dossier import __version__
 from dossier.commands.show import items_text, to_stderr
+from dossier.corrected import since_sealing, what_counts
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.gather.choices import choices_text, chosen, read_choices
 from dossier.gather.filing import file_in, heal, said_of, scratch_in, undo
@@ -83,12 +85,28 @@ def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
 def _gather(asked: Gathering, folder: Path, clock: Clock) -> ExitCode:
     if asked.undo:
         return _undo(folder)
+    _refuse_sealed(folder)
     heal(folder)
     job = readable_job(folder)
     run = _run(asked, folder, job, clock)
     if asked.supplier is not None:
         return _gather_ticket(asked, folder, job, asked.supplier, run)
     return _gather_heap(asked, folder, job, run)
+
+
+def _refuse_sealed(folder: Path) -> None:
+    """Raise CannotWrite for a sealed job, once what counts of it has been said."""
+    since = since_sealing(folder)
+    if since is None:
+        return
+    for sentence in what_counts(since):
+        to_stderr(sentence)
+    job = shlex.quote(str(folder))
+    raise CannotWrite(
+        "Nothing was gathered: what is filed in the folder of a sealed job does not count.",
+        f"Add what came late beside the seal: dossier add late-photo {job} FILE --phase PHASE, or dossier add "
+        f"late-paper {job} FILE; lines of a late ticket are corrections.",
+    )
 
 
 def _refuse_contradictions(asked: Gathering) -> None:

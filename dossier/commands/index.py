@@ -14,14 +14,17 @@ from dossier.values import Progress, plural, silent
 def run_index(office: Path, anew: bool, say: Say, progress: Progress = silent) -> ExitCode:
     """Bring the index up to date and print what was found.
 
-    Returns 3 where a job could not be read whole: it is in the index all the same, as far as it could be.
+    Returns 3 where a folder could not be read, or not whole: a job is in the index all the same, as far as it
+    could be, and one in a folder that cannot be looked into stays as it was last read.
     Raises CannotWrite where the index cannot be kept.
     """
     kept = _kept(office, anew, say, progress)
     print(
-        f"{plural(kept.jobs, 'job')} in {index_path(office)}: {kept.read:,} read, {kept.gone:,} gone, "
+        f"{plural(kept.jobs, 'job')} in {index_path(office)}: {kept.read:,} read, {len(kept.gone):,} gone, "
         f"{kept.jobs - kept.read:,} unchanged."
     )
+    for folder in kept.gone:
+        print(f"  {line(folder)} is no longer there.")
     for folder, fault in kept.faults:
         print(f"  {line(folder)}: {line(fault)}")
     return ExitCode.UNREADABLE_INPUT if kept.faults else ExitCode.NOTHING_HELD_UP

@@ -2,11 +2,13 @@
 
 from pathlib import Path
 
+from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line, table
 from dossier.compose.twins import safe_csv
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
 from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots
+from dossier.index.unread import not_read
 from dossier.values import Progress, plural, silent
 
 _HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
@@ -22,22 +24,30 @@ COLUMNS = (
         "address",
         "last_shingle_on",
     ),
-    *("owner", "phone", "email", "mailing_address", "left_with_owner", "folder"),
+    *("owner", "phone", "email", "mailing_address", "left_with_owner", "folder", "corrected"),
 )
 
 
 def run_lots(
     office: Path, mark: str, as_csv: bool, say: Say, progress: Progress = silent
 ) -> ExitCode:
-    """Print every lot of this mark, and return the exit code: 0 also where there is none."""
-    found = ask(office, lambda connection: find_lots(connection, mark), say, progress)
+    """Print every lot of this mark, and return the exit code: 0 also where there is none.
+
+    3 where a folder that could not be read may have changed the answer.
+    """
+    found, unread = ask(
+        office,
+        lambda connection: (find_lots(connection, mark), not_read(connection)),
+        say,
+        progress,
+    )
     if as_csv:
         print(safe_csv(COLUMNS, [csv_row(row) for row in found.rows]), end="")
-        for sentence in _sentences(found, mark):
+        for sentence in (*_sentences(found, mark), *not_read_lines(unread)):
             say(sentence)
     else:
-        print(lots_text(found, mark))
-    return ExitCode.NOTHING_HELD_UP
+        print("\n".join([lots_text(found, mark), *not_read_lines(unread)]))
+    return code_of(unread)
 
 
 def lots_text(found: LotsFound, mark: str) -> str:
@@ -62,6 +72,7 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
         said += _untold(found.untold) if found.untold else []
     else:
         said = [f"Lot “{shown}”: {plural(found.jobs, 'job')}."]
+        said += _corrected(exact)
         unknown = sum(not row.slopes for row in exact)
         if unknown:
             said.append(
@@ -77,6 +88,16 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
         for product, count in found.unmarked
     ]
     return said
+
+
+def _corrected(exact: list[LotFound]) -> list[str]:
+    count = sum(bool(row.corrected) for row in exact)
+    if not count:
+        return []
+    return [
+        f"On {plural(count, 'line')} the mark was corrected after close-out. It is found under both; the "
+        "entry says why."
+    ]
 
 
 def _untold(untold: Untold) -> list[str]:
@@ -98,7 +119,7 @@ def _untold(untold: Untold) -> list[str]:
 def _row(row: LotFound) -> tuple[str, ...]:
     quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
     return (
-        row.mark,
+        f"{row.mark} ({row.corrected})" if row.corrected else row.mark,
         quantity,
         row.slopes or "not on record",
         row.product,
@@ -136,4 +157,5 @@ def csv_row(row: LotFound) -> dict[str, str]:
         "mailing_address": "; ".join(o.mailing_address for o in owners if o.mailing_address),
         "left_with_owner": row.spare,
         "folder": row.folder,
+        "corrected": row.corrected,
     }

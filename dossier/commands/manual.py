@@ -112,7 +112,11 @@ it is the office's own and goes into no document.
   from the index as it stands and says so.
 - A job is any folder with a `job.yaml` below the office folder, at most {MOST_LEVELS_OF_FOLDERS} levels deep: not
   below another job, not in a folder whose name begins with a dot, not behind a link.
-- A record that cannot be read is in the index under its folder's name, with the reason.
+- A record that cannot be read is in the index under its folder's name, with the reason. A job in a folder that
+  cannot be looked into stays in the index as it was last read. So that none is dropped in silence, such folders
+  are named below every answer of `find`, `lots`, `due` and `office` that they could change, as are a folder with
+  `sealed/` and no `job.yaml` and one whose name is no text; the exit code is then 3. A job whose folder is gone is
+  named once, when it is taken out.
 - Readers go on while one run writes. A kill leaves a whole index that is merely older. A file that is
   damaged, missing or of another form is made again, and that is said. Where the folder may not be
   written, the index is made in memory for the one question.

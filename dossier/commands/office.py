@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 
+from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line
 from dossier.compose.office_page import (
     COLUMNS,
@@ -18,6 +19,7 @@ from dossier.errors import ExitCode, UnreadableInput
 from dossier.evidence.logo import logo_fault
 from dossier.index.answer import Say, ask
 from dossier.index.figures import OfficeFigures, office_figures
+from dossier.index.unread import not_read
 from dossier.outputs import write_new_file
 from dossier.terms.read import read_company
 from dossier.values import Progress, plural, silent
@@ -31,17 +33,27 @@ def run_office(
     say: Say,
     progress: Progress = silent,
 ) -> ExitCode:
-    """Print the figures, write the page where one is asked for, and return the exit code."""
-    figures = ask(office, lambda connection: office_figures(connection, today), say, progress)
+    """Print the figures, write the page where one is asked for, and return the exit code.
+
+    3 where a folder that could not be read may have changed a figure.
+    """
+    figures, unread = ask(
+        office,
+        lambda connection: (office_figures(connection, today), not_read(connection)),
+        say,
+        progress,
+    )
     if pdf is not None:
         # Written before anything is printed: a page that fails leaves no half-said result.
         write_new_file(pdf, _page(office, figures, today))
         say(f"Written to {pdf}.")
-    print(
-        safe_csv(COLUMNS, csv_rows(figures)) if as_csv else office_text(figures, today),
-        end="" if as_csv else "\n",
-    )
-    return ExitCode.NOTHING_HELD_UP
+    if as_csv:
+        print(safe_csv(COLUMNS, csv_rows(figures)), end="")
+        for sentence in not_read_lines(unread):
+            say(sentence)
+    else:
+        print("\n".join([office_text(figures, today), *not_read_lines(unread)]))
+    return code_of(unread)
 
 
 def office_text(figures: OfficeFigures, today: date) -> str:

@@ -26,6 +26,7 @@ from dossier.assess.backing import (
 from dossier.assess.results import Assessment, Reference
 from dossier.case.case import Case
 from dossier.commands.show import items_text, summary, to_stderr
+from dossier.corrected import what_counts
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence import Facts
 from dossier.outputs import WORK, Holder, job_lock
@@ -102,6 +103,8 @@ def run_review(asked: ReviewAsked, clock: Clock) -> ExitCode:
     _refuse_mixed(asked)
     checked = check(asked.job, clock)
     to_stderr(f"Office folder: {checked.run.office_folder}")
+    for sentence in what_counts(checked.since) if checked.since else ():
+        to_stderr(sentence)
     if checked.case is None or checked.facts is None or checked.assessment is None:
         print(items_text(checked.punch_list))
         print(summary(checked.number, checked.punch_list, checked.readable))
@@ -114,8 +117,24 @@ def run_review(asked: ReviewAsked, clock: Clock) -> ExitCode:
     notes = list(_notes(asked))
     for note in notes:
         _refuse_unfit(note, checked.case, checked.facts, checked.run.today)
+    if checked.since is not None:
+        _refuse_sealed(checked.since.job_folder, notes)
     _note_all(checked, notes, asked.write, asked.job.holder)
     return ExitCode.NOTHING_HELD_UP
+
+
+def _refuse_sealed(job: Path, notes: Sequence[Note]) -> None:
+    """Raise CannotWrite where looks would be noted in the working record of a sealed job."""
+    if not notes:
+        return
+    first = notes[0]
+    kind = "papers" if first.file.startswith("papers/") else "photos"
+    told = shlex.quote(f"{first.by}, {first.on.isoformat()}")
+    raise CannotWrite(
+        "This job is sealed: a look noted in its working record does not count, and nothing was written.",
+        f"Note each look beside the seal: dossier add correction {shlex.quote(str(job))} --field "
+        f"{shlex.quote(f'{kind}.{first.file}.{_FIELD}')} --is {told} --why WHY --found-by NAME",
+    )
 
 
 def _refuse_mixed(asked: ReviewAsked) -> None:

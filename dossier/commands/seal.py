@@ -2,21 +2,33 @@
 
 from pathlib import Path
 
-from dossier.archive.keys import make_keys, private_key
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
+from dossier.archive.keys import OFFICE_KEY, make_keys, office_key, private_key
 from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
-from dossier.errors import ExitCode
+from dossier.errors import ExitCode, WrongCommand
 from dossier.index.answer import keep_current
 from dossier.pipeline import Asked
 from dossier.punchlist import PunchList
 from dossier.sealing import seal
-from dossier.terms.place import find_office
+from dossier.terms.place import COMPANY_FILE, find_office
 from dossier.values import Clock, listed, plural
 
 
-def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None) -> ExitCode:
-    """Seal the job, print where and by which digest, and return the exit code it means."""
-    key = private_key(key_file) if key_file is not None else None
+def run_seal(
+    asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None, *, unsigned: bool = False
+) -> ExitCode:
+    """Seal the job, print where and by which digest, and return the exit code it means.
+
+    key_file: to sign with; where None, the office's own key is taken if it has one. unsigned: without any.
+    """
+    if key_file is not None and unsigned:
+        raise WrongCommand("Found both --sign and --unsigned.", "Give one of them.")
+    if key_file is not None:
+        key: Ed25519PrivateKey | None = private_key(key_file)
+    else:
+        key = None if unsigned else office_key(asked.office_folder or find_office(asked.job_folder))
     done = seal(asked, clock, incomplete=incomplete, key=key)
     checked = done.checked
     to_stderr(f"Office folder: {checked.run.office_folder}")
@@ -53,7 +65,8 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
     print(
         "Signed with the office's key."
         if key is not None
-        else "Not signed: write the digest down outside this disk, or seal with --sign KEY."
+        else "Not signed: write the digest down outside this disk. Where the office has a key, all that it seals "
+        f"is signed; to make one, in the office folder: dossier key {OFFICE_KEY}"
     )
     return ExitCode.NOTHING_HELD_UP
 
@@ -61,6 +74,9 @@ def run_seal(asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None
 def run_key(file: Path) -> ExitCode:
     """Make a key pair and say what to do with it."""
     public = make_keys(file)
+    office = file.resolve().parent.parent
+    if file.resolve() == office / OFFICE_KEY and (office / COMPANY_FILE).is_file():
+        print(f"From now on what is sealed in {office} is signed with this key.")
     print(f"Private key, for dossier seal --sign: {file}")
     print(
         "  Keep it where few people can read it, with one copy elsewhere, and never in a job folder."

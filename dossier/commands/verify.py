@@ -2,11 +2,23 @@
 
 from pathlib import Path
 
-from dossier.archive.names import CLOSEOUT
+from dossier.archive.names import CLOSEOUT, shown
 from dossier.archive.noted import compare_noted, digest_typed
 from dossier.archive.verify import TAKEN_FROM_THE_END, Verified, verify
-from dossier.errors import DossierError, ExitCode, WrongCommand
+from dossier.errors import DossierError, ExitCode, UnreadableInput
+from dossier.terms.place import find_office
 from dossier.values import plural
+
+_ELSEWHERE = (
+    "What was kept elsewhere shows it, and a rewrite of the whole, as far as it reaches: the newest folder’s "
+    "digest (--digest HEX), the homeowner’s handover (--against FILE.pdf)."
+)
+_BESIDE = (
+    "What lies in the job folder beside sealed/ was not looked at; what is sealed is what counts."
+)
+
+KEYS = "keys"
+"""The folder in an office folder that holds its key; looked for first, since most offices have none."""
 
 
 def run_verify(
@@ -23,10 +35,19 @@ def run_verify(
         from dossier.archive.keys import public_key
 
         key = public_key(key_file)
-    found = verify(folder, key)
+    own = None
+    office = find_office(folder) if key is None and folder.is_dir() else None
+    if office is not None and (office / KEYS).is_dir():
+        from dossier.archive.keys import office_public_key
+
+        own = office_public_key(office)
+    # Of what was sealed before the office made its key nothing is demanded.
+    found = verify(folder, key or (own[1] if own else None), closing_signed=own is None)
+    if found.bags and found.bags[0].job:
+        print(f"Sealed as job {shown(found.bags[0].job)}")
     for bag in found.bags:
         signed = "signed" if bag.signed else "not signed"
-        if key is not None and bag.signed and not bag.differences:
+        if (key or own) and bag.signed and not bag.differences:
             signed = "signed with this key"
         count = plural(len(bag.payload), "file")
         state = "as it was sealed" if not bag.differences else "NOT as it was sealed"
@@ -34,6 +55,8 @@ def run_verify(
         print(f"  digest {bag.digest or 'cannot be told'}")
     differences = list(found.differences)
     notes = list(found.notes)
+    if own is not None:
+        notes.insert(0, _by_office_key(own[0], any(bag.signed for bag in found.bags)))
     if against is not None:
         same, more, told = _against_or_why_not(found, against)
         for line in same:
@@ -49,7 +72,9 @@ def run_verify(
         notes = [line for line in notes if line != TAKEN_FROM_THE_END] + list(noted.notes)
     elif TAKEN_FROM_THE_END in notes:
         at = notes.index(TAKEN_FROM_THE_END)
-        notes[at] += " Where somebody kept the newest one’s digest, compare it: --digest HEX"
+        notes[at] += f" {_ELSEWHERE}"
+    if TAKEN_FROM_THE_END in found.notes:
+        notes.append(_BESIDE)
     for line in differences:
         print(f"# {line}")
     for line in notes:
@@ -59,6 +84,19 @@ def run_verify(
         return ExitCode.VERIFY_DIFFERS
     print("No difference found.")
     return ExitCode.NOTHING_HELD_UP
+
+
+def _by_office_key(public: Path, signed: bool) -> str:
+    """Return how far a key reaches that lies where the jobs lie."""
+    if not signed:
+        return (
+            f"The office has a key ({public}), and nothing here is signed: it was sealed before there was a key, "
+            "or it was written anew since."
+        )
+    return (
+        f"Signatures were checked with {public}. Whoever can write there can put another key there: a public key "
+        "that was kept elsewhere shows it (--key)."
+    )
 
 
 def _against_or_why_not(
@@ -76,23 +114,44 @@ def _against_or_why_not(
 def _against(
     found: Verified, document: Path
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-    from dossier.against import carries_record, compare, compare_digests
+    from dossier.against import SealedFile, compare, compare_digests, hold_against
+    from dossier.carried import RECORD
 
-    if not carries_record(document):
-        unchanged = {bag.digest: bag.name for bag in found.bags if not bag.differences}
+    name = document.name
+    whole = [bag for bag in found.bags if not bag.differences]
+    changed = [bag.name for bag in found.bags if bag.differences]
+    # What such a folder holds now is not what was sealed; to compare with that would say nothing.
+    why = [f"{name} was not compared with {one}, which is not as it was sealed." for one in changed]
+    if not whole:
+        if not document.is_file():
+            raise UnreadableInput(f"{document} is not there.", "Name the PDF.")
+        return (), (), tuple(why)
+    sealed = [
+        SealedFile(f"{bag.name}/{file}", bag.folder / file, digest)
+        for bag in whole
+        for file, digest in bag.payload.items()
+    ]
+    held = hold_against(document, sealed)
+    if held.like is None and changed:
+        # It may have been sealed in a folder that cannot be asked.
+        return (), (), (*why, *held.whole.differences)
+    parts = [held.whole]
+    closing = next((bag for bag in whole if bag.folder.name == CLOSEOUT), None)
+    if held.printed is not None or RECORD in held.carried:
+        if closing is not None and (held.like is None or held.like.bag == closing.name):
+            parts.append(compare(held, name, closing.folder, closing.payload))
+    else:
+        unchanged = {bag.digest: bag.name for bag in whole}
         # A folder looked at by itself has no newest beside it.
-        newest = found.bags[-1].digest if TAKEN_FROM_THE_END in found.notes else None
-        done = compare_digests(document, unchanged, newest)
-        return done.same, done.differences, done.notes
-    closing = next((bag for bag in found.bags if bag.folder.name == CLOSEOUT), None)
-    if closing is None:
-        raise WrongCommand(
-            f"{CLOSEOUT} is not among the folders looked at, and only that can be compared with a document.",
-            "Name the job folder, its sealed/ folder, or the folder of the closing.",
-        )
-    if closing.differences:
-        # What it holds now is not what was sealed; to compare with that would say nothing.
-        why = f"{document.name} was not compared, since {CLOSEOUT} is not as it was sealed."
-        return (), (), (why,)
-    done = compare(document, closing.folder, closing.payload)
-    return done.same, done.differences, done.notes
+        alone = TAKEN_FROM_THE_END not in found.notes
+        newest = None if alone else found.bags[-1].digest
+        printed = compare_digests(name, held.digests, unchanged, newest)
+        if alone and held.like is None and printed.same:
+            # It was sealed in the folder after this one, which was not looked at.
+            parts = []
+        parts.append(printed)
+    return (
+        tuple(says for part in parts for says in part.same),
+        tuple(says for part in parts for says in part.differences),
+        (*(says for part in parts for says in part.notes), *why),
+    )

@@ -22,6 +22,7 @@ from dossier.compose.coverage_then import (
     coverage_words,
     notice_rows,
 )
+from dossier.compose.edition import edition_pairs
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
 from dossier.compose.roof_pages import RepairRow
 from dossier.compose.shared import (
@@ -141,7 +142,7 @@ def claim_answer(
         pictures=(*logo_wanted(case.company), *album.wanted),
         office=office,
         address=headline(address),
-        called=_called(claimed, office),
+        called=(*_called(claimed, office), *edition_pairs(case)),
         decides=claim_words.DECIDES,
         owner_first=claim_words.OWNER_FIRST,
         in_short=_in_short(claimed, tables),

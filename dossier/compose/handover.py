@@ -30,6 +30,7 @@ from dossier.compose.care import Advice
 from dossier.compose.claims_and_sales import ClaimDesk, PassingOn
 from dossier.compose.coverage_pages import CoverageBlock, EndsGroup, LevelWords
 from dossier.compose.edge_section import EdgeSection, edge_sections
+from dossier.compose.edition import EditionRow, edition_number, edition_rows, edition_since
 from dossier.compose.layers import Layer, Section
 from dossier.compose.photographs import Album, PhotoGroup, Shot
 from dossier.compose.references import Backed, Index, index
@@ -79,6 +80,7 @@ _LAID = {
 class Cover:
     """The first page, which can be copied by itself. caution: empty where the flues were looked at."""
 
+    edition: str
     address: str
     summary: tuple[Pair, ...]
     dates: tuple[Pair, ...]
@@ -129,6 +131,7 @@ class Handover:
     photo_groups: tuple[PhotoGroup, ...]
     photo_count: str
     unfit: tuple[str, ...]
+    editions: tuple[EditionRow, ...]
     gaps: tuple[str, ...]
     backed: tuple[Backed, ...]
     worked_out: tuple[Backed, ...]
@@ -173,7 +176,7 @@ def handover(
     composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
-        head=head_of(case, f"{edition.value} edition", run),
+        head=head_of(case, f"{edition.value} edition{edition_number(case)}", run),
         pictures=(*logo_wanted(case.company), *album.wanted),
         cover=cover,
         edges=edge_sections(case, assessment),
@@ -217,6 +220,7 @@ def handover(
         photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
         unfit=gaps.not_fitting(case, facts, assessment, punch_list),
+        editions=edition_rows(case),
         gaps=gaps.not_on_file(case, facts, assessment, punch_list),
         backed=numbers.stated,
         worked_out=numbers.worked_out,
@@ -280,6 +284,7 @@ def _cover(
         points = plural(unfit, "point does", "points do")
         state = f"On record, {points} not fit or fall short: see “What does not fit”. {state}"
     return Cover(
+        edition=edition_since(case),
         address=headline(case.job.job.address),
         summary=(
             *_summary(case, assessment, edition, levels),

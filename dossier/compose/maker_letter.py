@@ -13,6 +13,7 @@ from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.case.case import Case
 from dossier.compose.claim_answer import NO_NUMBER, Claimed, place_words
 from dossier.compose.coverage_pages import document_words
+from dossier.compose.edition import edition_pairs
 from dossier.compose.layers import lots_of, quantity_of
 from dossier.compose.shared import (
     NOT_ON_RECORD,
@@ -186,6 +187,7 @@ def _subject(
         Pair("Field shingle", listed(products) or NOT_ON_RECORD),
         Pair("Quantity", listed([quantity_of(m) for m in shingles]) or NOT_ON_RECORD),
         Pair("Lots", "; ".join(lots) or NOT_ON_RECORD),
+        *edition_pairs(case),
         Pair("Our claim number", claim.number or NO_NUMBER),
         Pair("First seen on", day(claim.seen_on)),
         Pair("What was reported", said(claim.seen)),

@@ -217,7 +217,8 @@ def notes_on(figures: OfficeFigures) -> tuple[str, ...]:
     ]
     if figures.unreadable:
         notes.append(
-            f"{plural(figures.unreadable, 'record')} could not be read whole; “dossier index” names them."
+            f"{plural(figures.unreadable, 'folder')} could not be read, or not whole, and may lack in what is "
+            "counted; “dossier index” names them."
         )
     return tuple(notes)
 

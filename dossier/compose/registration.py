@@ -20,6 +20,7 @@ from dossier.compose.condition_rows import (
     resting_on_the_record,
 )
 from dossier.compose.dividers import digest_of, kind_of, pages_of
+from dossier.compose.edition import edition_pairs
 from dossier.compose.gaps import absent_sentence, lot_gaps
 from dossier.compose.photo_days import told_misfits
 from dossier.compose.photographs import Album, PhotoGroup, photo_gaps
@@ -60,6 +61,7 @@ from dossier.values import (
     listed,
     plural,
     write_area,
+    write_number,
 )
 from dossier.words import Backing, Exposure, PaperKind
 
@@ -240,7 +242,7 @@ def _asked(
         facts=head_facts(result, punch_list, run),
         form=registration_form.form(case, assessment, result),
         level=result.level.level.level,
-        more=tuple(more),
+        more=(*more, *edition_pairs(case)),
         checklist=rows,
         conditions=rows,
     )
@@ -272,9 +274,12 @@ def _building(case: Case, assessment: Assessment) -> list[Pair]:
         NOT_ON_RECORD if building is None or building.year_built is None else building.year_built
     )
     dwellings = building.dwellings if building else 1
+    typed = building.storeys if building else None
+    storeys = [] if typed is None else [Pair("Storeys", write_number(typed))]
     pairs = [
         Pair("Year built", str(built)),
         Pair("Dwellings", str(dwellings)),
+        *storeys,
         Pair(
             "Roof", f"{area(assessment.totals.area_sqft)}, {plural(len(case.job.slopes), 'slope')}"
         ),

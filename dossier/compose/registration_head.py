@@ -64,6 +64,8 @@ def more_facts(result: AskedResult) -> tuple[Pair, ...]:
         pairs.append(Pair("Highest level still open", f"{best.level.level}, by this record"))
     if deadline is not None and deadline.last_day is not None:
         pairs.append(Pair("Last day counted", _counted(deadline)))
+    if result.asked.warranty.registered_by:
+        pairs.append(Pair("Sent by", result.asked.warranty.registered_by))
     return tuple(pairs)
 
 

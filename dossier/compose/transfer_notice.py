@@ -16,6 +16,7 @@ from dossier.case.case import Case
 from dossier.compose import first_page
 from dossier.compose.after_sale import used_up
 from dossier.compose.coverage_then import CoverageTable, coverage_tables
+from dossier.compose.edition import edition_pairs
 from dossier.compose.handover import Handover
 from dossier.compose.layers import quantity_of
 from dossier.compose.shared import (
@@ -296,6 +297,7 @@ def _form(
         Pair("Quantity", listed([quantity_of(m) for m in shingles]) or NOT_ON_RECORD),
         Pair("Installed by", case.company.name),
         Pair("Coverage", _asked_for(group)),
+        *edition_pairs(case),
     ]
     fees = [
         one.coverage.transfer.fee

@@ -5,7 +5,7 @@ show, and never raises for what is in a file or missing: that is a fault in its 
 """
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -56,13 +56,14 @@ def measure(
     *,
     cache_folder: Path | None = None,
     progress: Callable[[str, int, int], None] | None = None,
+    places: Mapping[str, Path] = MappingProxyType({}),
 ) -> Facts:
     """Return the facts of every listed file, and the files below photos/ and papers/ not listed.
 
     photo_files, paper_files: paths within the job folder as they were typed; a fact is found under
     that very text. cache_folder: where facts are kept between runs, None to measure all anew; the
     result is the same. progress: called with the file, how many are done with it, and how many
-    there are.
+    there are. places: where listed files lie that are not in the job folder.
     """
     cache = Cache("") if cache_folder is None else caching.load(cache_folder, _made_with())
     photo_names, paper_names = tuple(dict.fromkeys(photo_files)), tuple(dict.fromkeys(paper_files))
@@ -71,7 +72,9 @@ def measure(
     papers: dict[str, PaperFact] = {}
     with pillow_settings(), ThreadPoolExecutor(WORKERS) as pool:
         try:
-            for fact in pool.map(lambda file: _photo(job_folder, file, cache), photo_names):
+            for fact in pool.map(
+                lambda file: _photo(_at(job_folder, file, places), file, cache), photo_names
+            ):
                 photos[fact.file] = fact
                 if progress:
                     progress(fact.file, len(photos), total)
@@ -79,7 +82,7 @@ def measure(
             # After Ctrl-C the photos in hand are finished, and no other is begun.
             pool.shutdown(cancel_futures=True)
     for file in paper_names:
-        papers[file] = _paper(job_folder, file, cache)
+        papers[file] = _paper(_at(job_folder, file, places), file, cache)
         if progress:
             progress(file, len(photos) + len(papers), total)
     if cache_folder is not None:
@@ -91,15 +94,21 @@ def measure(
     return Facts(MappingProxyType(photos), MappingProxyType(papers), strays)
 
 
-def read_as_measured(job_folder: Path, fact: PaperFact) -> bytes:
-    """Return the bytes of a paper, which are those its fact was measured on.
+def read_as_measured(path: Path, fact: PaperFact) -> bytes:
+    """Return the bytes of a paper, which are those its fact was measured on. path: where it lies.
 
     Raises UnreadableInput where the file was changed, taken away or made a link since.
     """
-    contents = read(job_folder, fact.file, PAPER_LIMIT_BYTES)
+    contents = read(path.parent, path.name, PAPER_LIMIT_BYTES)
     if contents.data is None or hashlib.sha256(contents.data).hexdigest() != fact.sha256:
         raise UnreadableInput(changed_meanwhile(fact.file), LET_IT_END)
     return contents.data
+
+
+def _at(job_folder: Path, file: str, places: Mapping[str, Path]) -> tuple[Path, str]:
+    """Return the folder in which a listed file lies, and its path there."""
+    place = places.get(file)
+    return (job_folder, file) if place is None else (place.parent, place.name)
 
 
 def _made_with() -> str:
@@ -117,13 +126,13 @@ def _stamp_to_keep(contents: Contents, lasting: bool) -> Stamp | None:
     return contents.look.stamp if contents.lasting and lasting else None
 
 
-def _photo(job_folder: Path, file: str, cache: Cache) -> PhotoFact:
-    look = look_at(job_folder, file, PHOTO_LIMIT_BYTES)
+def _photo(at: tuple[Path, str], file: str, cache: Cache) -> PhotoFact:
+    look = look_at(*at, PHOTO_LIMIT_BYTES)
     if look.fault is not None:
         return _unread_photo(file, look)
     if (known := cache.photo(file, look.stamp)) is not None:
         return known
-    contents = read(job_folder, file, PHOTO_LIMIT_BYTES)
+    contents = read(*at, PHOTO_LIMIT_BYTES)
     data = contents.data
     if data is None:
         return _unread_photo(file, contents.look)
@@ -159,13 +168,13 @@ def _unread_photo(file: str, look: Look) -> PhotoFact:
     return PhotoFact(file, look.exists, look.fault, size_bytes, *rest)
 
 
-def _paper(job_folder: Path, file: str, cache: Cache) -> PaperFact:
-    look = look_at(job_folder, file, PAPER_LIMIT_BYTES)
+def _paper(at: tuple[Path, str], file: str, cache: Cache) -> PaperFact:
+    look = look_at(*at, PAPER_LIMIT_BYTES)
     if look.fault is not None:
         return _unread_paper(file, look)
     if (known := cache.paper(file, look.stamp)) is not None:
         return known
-    contents = read(job_folder, file, PAPER_LIMIT_BYTES)
+    contents = read(*at, PAPER_LIMIT_BYTES)
     if contents.data is None:
         return _unread_paper(file, contents.look)
     fact, lasting = _read_paper(file, contents.data)

@@ -12,6 +12,7 @@ from typing import TypeVar
 from dossier.errors import UnreadableInput
 from dossier.index.scan import changed, folder_of
 from dossier.index.store import Opened, in_memory, index_path, is_damage, open_index, replace
+from dossier.index.unread import closed
 from dossier.values import Progress, plural, silent
 
 T = TypeVar("T")
@@ -20,6 +21,8 @@ Say = Callable[[str], None]
 MOST_LOOKED_AT = 2_000
 """Jobs whose folders are looked at before each answer: some 15 microseconds each, some 60 where a job is not
 closed and has a dozen folders of photos. Above it only `dossier index` looks at every folder."""
+
+MOST_GONE_NAMED = 20
 
 
 def ask(
@@ -61,8 +64,8 @@ def _brought_up(opened: Opened, office: Path, say: Say, progress: Progress) -> O
         )
         return opened
     known = dict(connection.execute("SELECT folder, stamp FROM job"))
-    _, stale, gone = changed(office, known)
-    if complete and not stale and not gone:
+    found = changed(office, known)
+    if complete and not (found.stale or found.gone) and found.unread == closed(connection):
         return opened
     # Loaded only where a record has to be read.
     from dossier.index.keep import update_all
@@ -78,9 +81,10 @@ def _brought_up(opened: Opened, office: Path, say: Say, progress: Progress) -> O
             f"The index could not be brought up to date ({problem}); it answers as it stood before."
         )
         return opened
-    for folder, fault in kept.faults:
-        if folder in {name for name, _ in stale}:
-            say(f"{folder}: {fault}")
+    for folder in kept.gone[:MOST_GONE_NAMED]:
+        say(f"{folder} is no longer there, and was taken out of the index.")
+    if len(kept.gone) > MOST_GONE_NAMED:
+        say(f"And {len(kept.gone) - MOST_GONE_NAMED:,} more.")
     return opened
 
 

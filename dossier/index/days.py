@@ -16,7 +16,7 @@ from dossier.assess.calendar import day_that_meets, last_day, paid_up_on
 from dossier.index.entries import Noted
 from dossier.index.fields import Making, Reader, Row, iso, shown
 from dossier.index.plain import Plain
-from dossier.index.scan import JOB_FILE, PHOTO_FILE, PUNCH_LIST, open_times
+from dossier.index.scan import JOB_FILE, PHOTO_FILE, PUNCH_LIST, entry_times, open_times
 from dossier.index.sheets import LevelFacts, Sheets, read_small
 from dossier.record.closing import MoneyRecord, Warranty
 from dossier.words import StartEvent
@@ -165,14 +165,18 @@ def punch_list(job: Path, reader: Reader, making: Making, *, sealed: bool) -> st
 
 
 def _standing(job: str, sealed: bool) -> str:
-    """Return how the list stands to the record, by times of files; a closed job is compared with its record."""
+    """Return how the list stands to the record, by times of files; a closed job is compared with its entries."""
     try:
         built_ns = os.stat(f"{job}/{PUNCH_LIST}").st_mtime_ns  # noqa: PTH116
+        if sealed:
+            # What is typed after the seal does not count; an entry that came since does.
+            later = max(entry_times(job), default=0)
+            return "older than the record" if built_ns < later else "current"
         if built_ns < os.stat(f"{job}/{JOB_FILE}").st_mtime_ns:  # noqa: PTH116
             return "older than the record"
     except OSError:
         return "current"
-    newer = [] if sealed else [name for name, at_ns in open_times(job) if built_ns < at_ns]
+    newer = [name for name, at_ns in open_times(job) if built_ns < at_ns]
     if PHOTO_FILE in newer:
         return "older than the record"
     return "older than the photos or papers" if newer else "current"

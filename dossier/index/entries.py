@@ -13,7 +13,7 @@ from dossier.index.scan import CLOSEOUT
 from dossier.index.sheets import read_small
 from dossier.record.entry import ENTRY_FILE, SEALED
 
-_FOLDER = re.compile(r"(?!0001)\d{4}-.+", re.S)
+_FOLDER = re.compile(r"(?!0001)[0-9]{4}-.+", re.S)
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,8 @@ from datetime import date
 from fractions import Fraction
 from statistics import median
 
+from dossier.index.unread import not_read
+
 MOST_RULES, MOST_LOST = 5, 15
 
 
@@ -131,9 +133,7 @@ def office_figures(connection: sqlite3.Connection, today: date) -> OfficeFigures
             for year, of in sorted(by_year.items())
         ),
         no_year=sum(job.year is None for job in jobs),
-        unreadable=int(
-            connection.execute("SELECT count(*) FROM job WHERE fault <> ''").fetchone()[0]
-        ),
+        unreadable=len(not_read(connection)),
     )
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from dossier.index.rows import JobRows, rows_of
 from dossier.index.scan import changed, office_stamp, stamp_of
 from dossier.index.sheets import Sheets
+from dossier.index.unread import not_read, note_closed
 from dossier.values import Progress, silent
 
 GROUP = 200
@@ -21,7 +22,7 @@ GROUP = 200
 _INSERT = {
     "owner": "INSERT INTO owner VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
     "product": "INSERT INTO product VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-    "lot": "INSERT INTO lot VALUES (?, ?, ?, ?, ?, ?, ?)",
+    "lot": "INSERT INTO lot VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
     "registration": "INSERT INTO registration VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
     "item": "INSERT INTO item VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
     "deadline": "INSERT INTO deadline VALUES (?, ?, ?, ?, ?)",
@@ -43,11 +44,14 @@ _DELETE = (
 
 @dataclass(frozen=True)
 class Kept:
-    """What a scan came to. faults: the folder and the fault of each job that could not be read whole."""
+    """What a scan came to. gone: folders that are no longer there.
+
+    faults: the folder and the fault of whatever could not be read, or not whole.
+    """
 
     jobs: int
     read: int
-    gone: int
+    gone: tuple[str, ...]
     faults: tuple[tuple[str, str], ...]
 
 
@@ -59,26 +63,25 @@ def update_all(
     anew: whether folders whose files look unchanged are read as well. Raises sqlite3.Error.
     """
     known = dict(connection.execute("SELECT folder, stamp FROM job"))
-    there, stale, gone = changed(office, known, anew=anew)
+    found = changed(office, known, anew=anew)
+    stale = found.stale
     sheets = Sheets(office)
     for start in range(0, len(stale), GROUP):
         with _transaction(connection):
-            for folder, found in stale[start : start + GROUP]:
-                write(connection, rows_of(office / folder, folder, sheets), found)
+            for folder, stamp in stale[start : start + GROUP]:
+                write(connection, rows_of(office / folder, folder, sheets), stamp)
         progress("jobs", min(start + GROUP, len(stale)), len(stale))
     with _transaction(connection):
-        for folder in gone:
+        for folder in found.gone:
             remove(connection, folder)
+        note_closed(connection, found.unread)
         connection.execute("INSERT OR REPLACE INTO about VALUES ('complete', 'yes')")
     if len(stale) > 1_000:
         # Many small pieces of full text are merged into one, which every later question is quicker for.
         connection.execute("INSERT INTO said (said) VALUES ('optimize')")
         connection.execute("INSERT INTO street (street) VALUES ('optimize')")
         connection.execute("ANALYZE")
-    faults = tuple(
-        connection.execute("SELECT folder, fault FROM job WHERE fault <> '' ORDER BY folder")
-    )
-    return Kept(len(there), len(stale), len(gone), faults)
+    return Kept(len(found.there), len(stale), found.gone, not_read(connection))
 
 
 def update_one(connection: sqlite3.Connection, office: Path, folder: str) -> None:

@@ -9,13 +9,16 @@ from dataclasses import dataclass
 
 from dossier.index.people import Reach, owners_today
 
-_COLUMNS = """
+_PRODUCT = (
+    *("product", "role", "maker", "colour", "quantity", "returned", "unit", "ticket", "supplier"),
+    *("delivered_on", "product_key"),
+)
+_COLUMNS = f"""
 SELECT lot.job, lot.mark, lot.mark_key, lot.quantity, lot.slopes,
-       product.product, product.role, product.maker, product.colour, product.quantity, product.returned,
-       product.unit, product.ticket, product.supplier, product.delivered_on, product.product_key,
-       job.number, job.address, job.last_shingle_on, job.folder, job.spare
+       {", ".join(f"coalesce(product.{name}, '')" for name in _PRODUCT)},
+       job.number, job.address, job.last_shingle_on, job.folder, job.spare, lot.corrected
 FROM lot
-JOIN product ON product.job = lot.job AND product.place = lot.line
+LEFT JOIN product ON product.job = lot.job AND product.place = lot.line
 JOIN job ON job.id = lot.job
 """
 _EXACT = f"{_COLUMNS} WHERE lot.mark_key = ? ORDER BY lot.job DESC, lot.place"
@@ -28,7 +31,10 @@ MOST_BEGINNING = 100
 
 @dataclass(frozen=True)
 class LotFound:
-    """One lot on one job. is_exact: False where the mark only begins as asked. Blank: not on record."""
+    """One lot on one job. is_exact: False where the mark only begins as asked. Blank: not on record.
+
+    corrected: since when this mark stands, or until when it stood; blank where it was never corrected.
+    """
 
     is_exact: bool
     mark: str
@@ -49,6 +55,7 @@ class LotFound:
     last_shingle_on: str
     folder: str
     spare: str
+    corrected: str
     owners: tuple[Reach, ...]
 
 
@@ -129,11 +136,12 @@ def find_lots(connection: sqlite3.Connection, mark: str, *, beginning: bool = Tr
             last_shingle_on=row[18],
             folder=row[19],
             spare=row[20],
+            corrected=row[21],
             owners=owners.get(row[0], ()),
         )
         for row in found
     )
-    products = dict.fromkeys((row[15], row[5]) for row in found if row[2] == key)
+    products = dict.fromkeys((row[15], row[5]) for row in found if row[2] == key and row[15])
     unmarked = []
     for product_key, product in products:
         count = connection.execute(

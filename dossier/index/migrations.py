@@ -21,6 +21,9 @@ class Step:
     sql: str
 
 
+_CORRECTED_LOTS = "ALTER TABLE lot ADD COLUMN corrected TEXT NOT NULL DEFAULT '';"
+
+
 @cache
 def schema_text() -> str:
     """Return the commented SQL that makes an empty index, as shipped beside this module."""
@@ -29,7 +32,10 @@ def schema_text() -> str:
 
 def steps() -> tuple[Step, ...]:
     """Return every step there has been, oldest first; the last one's number is the form of today."""
-    return (Step(1, "the first form", schema_text()),)
+    return (
+        Step(1, "the first form", schema_text()),
+        Step(2, "since when a lot's mark stands", _CORRECTED_LOTS),
+    )
 
 
 def form_of(connection: sqlite3.Connection) -> int:

@@ -116,7 +116,12 @@ def _strictly(data: bytes, shown_as: str) -> Plain:
     reading = parse_tree(data, shown_as)
     if reading.tree is None:
         raise NotPlain(reading.items[0].says)
-    fields = _of_tree(reading.tree)
+    return plain_of(reading.tree, shown_as)
+
+
+def plain_of(tree: Node, shown_as: str) -> Plain:
+    """Return the fields of a tree that the strict reader made. Raises NotPlain where it holds none."""
+    fields = _of_tree(tree)
     if not isinstance(fields, dict):
         raise NotPlain(f"{shown_as} holds no named fields.")
     return fields

@@ -5,6 +5,7 @@ In: a job folder, its record, its later entries, its punch list as last built, t
 is left blank and said in the row's fault: a job is never left out, and never taken in silence.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -17,11 +18,12 @@ from dossier.index.entries import Noted, noted_in
 from dossier.index.fields import Making, Reader, Row, iso, words_in
 from dossier.index.later import later_deadlines
 from dossier.index.lots import mark_key
-from dossier.index.plain import NotPlain, Plain, plain_fields
+from dossier.index.marks import marks_put_right
+from dossier.index.plain import Plain
 from dossier.index.scan import JOB_FILE
-from dossier.index.sheets import Sheets, key_of, read_small, role_of
+from dossier.index.sheets import Sheets, key_of, role_of
+from dossier.index.states import states_of
 from dossier.reading.kinds import PhaseWord, RedeckedWord
-from dossier.reading.nodes import MOST_BYTES
 from dossier.record.entry import Buyer
 from dossier.record.job import JobHead
 from dossier.record.materials import Delivery, Lot, MaterialLine
@@ -56,20 +58,10 @@ class JobRows:
 def rows_of(job: Path, folder: str, sheets: Sheets) -> JobRows:
     """Return the rows of one job. folder: its path from the office folder. Never raises for what it holds."""
     reader = Reader(JOB_FILE)
-    record: Plain = {}
-    data = read_small(f"{job}/{JOB_FILE}")
-    try:
-        if data is None:
-            raise NotPlain(f"{JOB_FILE} cannot be opened, or is larger than {MOST_BYTES:,} bytes.")
-        record = plain_fields(data, JOB_FILE)
-    except NotPlain as problem:
-        reader.faults.append(str(problem))
-    return _rows(job, folder, record, reader, sheets)
-
-
-def _rows(job: Path, folder: str, record: Plain, reader: Reader, sheets: Sheets) -> JobRows:
-    making = Making([], [], [], [], [], [], [])
     sealed, noted = noted_in(job)
+    states = states_of(job, noted, reader)
+    record = states[-1].record
+    making = Making([], [], [], [], [], [], [])
     reader.faults += [one.fault for one in noted if one.fault]
     head = reader.group("job", record.get("job"), JobHead)
     number = reader.text(head, "number")
@@ -82,6 +74,7 @@ def _rows(job: Path, folder: str, record: Plain, reader: Reader, sheets: Sheets)
     permit = permit if isinstance(permit, dict) else {}
     insurance = reader.group("insurance", record.get("insurance"), Insurance)
     spare = _deliveries(record, reader, sheets, making)
+    marks_put_right(states, making)
     phones = _owners(record, reader, noted, making)
     claims = [reader.text(insurance, "claim")]
     claims += _entries(noted, reader, making)
@@ -196,7 +189,7 @@ def _deliveries(record: Plain, reader: Reader, sheets: Sheets, making: Making) -
             quantity = reader.number(line, "quantity")
             returned = reader.number(line, "returned")
             lots = list(_lots(line, reader))
-            making.lots += [(place, *lot) for lot in lots]
+            making.lots += [(place, *lot, "") for lot in lots]
             making.products.append(
                 (
                     role_of(line["role"]) if "role" in line else known.role,
@@ -277,6 +270,7 @@ def _entries(noted: tuple[Noted, ...], reader: Reader, making: Making) -> list[s
             says += (
                 [reader.text(fields, name) for name in names] if isinstance(fields, dict) else []
             )
+        says += _put_right(one, reader)
         says.append(reader.text(one.fields, "text"))
         making.entries.append(
             (
@@ -289,3 +283,19 @@ def _entries(noted: tuple[Noted, ...], reader: Reader, making: Making) -> list[s
         )
         claims.append(number)
     return [number for number in claims if number]
+
+
+def _put_right(one: Noted, reader: Reader) -> Iterator[str]:
+    """Yield what an entry put right or added, as far as somebody would look for it."""
+    correction, confirmed = one.fields.get("correction"), one.fields.get("registration")
+    if isinstance(correction, dict):
+        was, right = reader.text(correction, "was"), reader.text(correction, "right")
+        yield f"{reader.text(correction, 'field')}: {right or 'blank'}, not {was or 'blank'}"
+        yield reader.text(correction, "why")
+    if isinstance(confirmed, dict):
+        yield from (reader.text(confirmed, name) for name in ("level", "confirmation"))
+    for name in ("papers", "photos"):
+        rows = one.fields.get(name)
+        for row in rows if isinstance(rows, list) else (rows,):
+            if isinstance(row, dict):
+                yield reader.text(row, "file").removeprefix("files/")

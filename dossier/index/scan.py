@@ -6,16 +6,28 @@ times only, so that looking at many folders stays cheap; it decides what is read
 
 import os
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from zlib import crc32
 
 # The models know these names too; this module does not load them, so that a question is quickly answered.
 JOB_FILE, PUNCH_LIST, SEALED = "job.yaml", "out/punch-list.json", "sealed"
 PHOTO_FILE, FILE_FOLDERS, CLOSEOUT = "photos.yaml", ("photos", "papers"), "0001-closeout"
-COMPANY = "company.yaml"
+COMPANY, KEYS = "company.yaml", "keys"
 
 MOST_LEVELS = 6
 """How far below the office folder a job may lie: by year, by town, and some room to spare."""
+
+
+@dataclass(frozen=True)
+class LookedThrough:
+    """What a walk through an office came to. jobs: folders with a job.yaml, in order.
+
+    unread: folder and reason, where there may be a job that this user cannot read.
+    """
+
+    jobs: tuple[str, ...]
+    unread: tuple[tuple[str, str], ...]
 
 
 def job_folders(office: Path) -> Iterator[str]:
@@ -23,28 +35,54 @@ def job_folders(office: Path) -> Iterator[str]:
 
     Not one below another job, nor in a hidden folder, nor behind a link, nor deeper than six levels.
     """
-    yield from _below(office, "", 0)
+    yield from look_through(office).jobs
 
 
-def _below(folder: Path | str, prefix: str, level: int) -> Iterator[str]:
+def look_through(office: Path) -> LookedThrough:
+    """Return every job folder of an office, and every folder in which there may be one that cannot be read."""
+    jobs: list[str] = []
+    unread: list[tuple[str, str]] = []
+    _look_into(office, "", 0, jobs, unread)
+    return LookedThrough(tuple(jobs), tuple(sorted(unread)))
+
+
+def _look_into(
+    folder: Path | str, prefix: str, level: int, jobs: list[str], unread: list[tuple[str, str]]
+) -> None:
+    here = prefix.removesuffix("/")
     try:
         with os.scandir(folder) as scan:
-            names = sorted(
-                entry.name
-                for entry in scan
-                if not entry.name.startswith(".") and entry.is_dir(follow_symlinks=False)
-            )
-    except OSError:
-        # A folder that may not be looked into holds no job for this user.
+            entries = sorted(scan, key=lambda entry: entry.name)
+        names = [e.name for e in entries if e.is_dir(follow_symlinks=False)]
+    except OSError as problem:
+        if here != KEYS:
+            unread.append((_shown(here), f"cannot be looked into: {problem.strerror}"))
+        return
+    if prefix and any(entry.name == JOB_FILE for entry in entries):
+        # Its name is seen, and the file could not be reached.
+        unread.append((_shown(here), f"holds a {JOB_FILE} that this user may not reach"))
+        return
+    if prefix and SEALED in names and os.path.lexists(f"{os.fspath(folder)}/{SEALED}/{CLOSEOUT}"):
+        # What is sealed in it must not pass for a job of its own.
+        unread.append((_shown(here), f"holds {SEALED}/ and no {JOB_FILE}"))
         return
     for name in names:
+        if name.startswith("."):
+            continue
         inner = f"{prefix}{name}"
         path = os.path.join(folder, name)  # noqa: PTH118
         if os.path.lexists(os.path.join(path, JOB_FILE)):  # noqa: PTH118
             if _is_text(inner):
-                yield inner
+                jobs.append(inner)
+            else:
+                unread.append((_shown(inner), "has a name that is no text in UTF-8"))
         elif level + 1 < MOST_LEVELS:
-            yield from _below(path, f"{inner}/", level + 1)
+            _look_into(path, f"{inner}/", level + 1, jobs, unread)
+
+
+def _shown(folder: str) -> str:
+    """Return a folder's path as text, whatever bytes it is made of; a full stop for the office itself."""
+    return folder.encode("utf-8", "backslashreplace").decode() or "."
 
 
 def _is_text(name: str) -> bool:
@@ -79,6 +117,9 @@ def stamp_of(job: Path | str, office_stamp: str) -> str:
     base = os.fspath(job)
     parts = [_stat(f"{base}/{name}") for name in (JOB_FILE, PUNCH_LIST)]
     names = _names(f"{base}/{SEALED}")
+    if CLOSEOUT in names:
+        # Of a closed job that record counts, and the other only where it is not there.
+        parts.append(_stat(f"{base}/{SEALED}/{CLOSEOUT}/data/{JOB_FILE}"))
     for name in names:
         if name != CLOSEOUT:
             parts.append(_stat(f"{base}/{SEALED}/{name}/data/entry.yaml"))
@@ -115,6 +156,19 @@ def open_times(job: str) -> list[tuple[str, int]]:
     return found
 
 
+_CHANGING_KINDS = ("-correction", "-late-paper", "-late-photo", "-registration-confirmed")
+
+
+def entry_times(job: str) -> list[int]:
+    """Return the times in nanoseconds of the entries that change the record, by their folders' names."""
+    found = []
+    for name in _names(f"{job}/{SEALED}"):
+        if name.endswith(_CHANGING_KINDS):
+            time_ns = _time_ns(f"{job}/{SEALED}/{name}/data/entry.yaml")
+            found += [] if time_ns is None else [time_ns]
+    return found
+
+
 def _names(folder: str) -> list[str]:
     try:
         return sorted(os.listdir(folder))  # noqa: PTH208
@@ -140,23 +194,40 @@ def office_stamp(office: Path) -> str:
     return f"{crc32(chr(10).join(parts).encode('utf-8', 'replace')):08x}"
 
 
-def changed(
-    office: Path, known: Mapping[str, str], *, anew: bool = False
-) -> tuple[list[str], list[tuple[str, str]], list[str]]:
-    """Return the folders that are there, those to read with their new stamps, and those that are gone.
+@dataclass(frozen=True)
+class Changes:
+    """What a walk found against the index. stale: folders to read, with their new stamps. gone: no longer there.
+
+    unread: folder and reason; jobs in one are neither stale nor gone, and stay in the index as last read.
+    """
+
+    there: tuple[str, ...]
+    stale: tuple[tuple[str, str], ...]
+    gone: tuple[str, ...]
+    unread: tuple[tuple[str, str], ...]
+
+
+def changed(office: Path, known: Mapping[str, str], *, anew: bool = False) -> Changes:
+    """Return what changed since the index was made.
 
     known: stamps by folder, as the index has them. anew: whether every folder is to be read.
     """
     of_office = office_stamp(office)
-    there = list(job_folders(office))
+    found = look_through(office)
     above = os.fspath(office)
     stale = []
-    for folder in there:
+    for folder in found.jobs:
         # Taken before the files are read: a change in between makes the next scan look again.
-        found = stamp_of(f"{above}/{folder}", of_office)
-        if anew or known.get(folder) != found:
-            stale.append((folder, found))
-    return there, stale, sorted(set(known) - set(there))
+        stamp = stamp_of(f"{above}/{folder}", of_office)
+        if anew or known.get(folder) != stamp:
+            stale.append((folder, stamp))
+    closed = [folder for folder, _ in found.unread]
+    gone = [
+        folder
+        for folder in sorted(set(known) - set(found.jobs))
+        if not any(one in (".", folder) or folder.startswith(f"{one}/") for one in closed)
+    ]
+    return Changes(found.jobs, tuple(stale), tuple(gone), found.unread)
 
 
 def _stat(path: str) -> str:

@@ -45,7 +45,9 @@ CREATE TABLE product (
 ) WITHOUT ROWID;
 CREATE INDEX product_by_name ON product (product_key, marked);
 
--- One row a lot on a line. mark_key: in lower case without spaces; leading zeros stay.
+-- One row a lot on a line, and one a mark that a correction after close-out took away, so that a recall finds
+-- both. mark_key: in lower case without spaces; leading zeros stay. line: -1 where its product is on no line now.
+-- Form 2 adds corrected: since when the mark stands, or until when it stood; blank where it was never corrected.
 CREATE TABLE lot (
     job INTEGER NOT NULL, place INTEGER NOT NULL, line INTEGER NOT NULL,
     mark TEXT NOT NULL, mark_key TEXT NOT NULL, quantity TEXT NOT NULL, slopes TEXT NOT NULL,

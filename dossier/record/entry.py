@@ -7,6 +7,7 @@ may add to an earlier one, such as a claim's, by giving the same number.
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -20,6 +21,8 @@ from dossier.reading.kinds import (
     FileInJob,
     Line,
     OwnerKindWord,
+    PaperKindWord,
+    PhaseWord,
     YesNo,
 )
 from dossier.reading.model import ALL, OFFICE_ONLY, PERSONAL, Lines, Model, Read, read_model, told
@@ -35,7 +38,70 @@ _MAKER = frozenset({Edition.OFFICE, Edition.MAKER})
 _REGISTERED = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
 __all__ = ["ENTRY_FILE", "SEALED", "Entry", "entries_of", "read_entry"]
 
-_FOLDER = re.compile(r"(?P<number>\d{4})-(?P<rest>.+)", re.S)
+_FOLDER = re.compile(r"(?P<number>[0-9]{4})-(?P<rest>.+)", re.S)
+_HOUSE = frozenset({Edition.OFFICE, Edition.HOMEOWNER})
+
+
+class Correction(Model):
+    """That a field of the sealed record was wrong, and what is right.
+
+    `was` and `right` are shown to whoever may see the field itself; see `record/corrections.py`.
+    """
+
+    field: Line = told(
+        "The field, by its path in job.yaml or photos.yaml; entries of a list are counted from 0.",
+        example="deliveries.0.lines.0.lots.1.mark",
+        readers=ALL,
+        default=...,
+    )
+    was: Line | None = told(
+        "What stood there; blank where nothing did.", example="0012346", readers=OFFICE_ONLY
+    )
+    right: Line | None = told(
+        "What is right, as it would be typed; blank where nothing should stand there.",
+        example="0012354",
+        readers=OFFICE_ONLY,
+    )
+    why: Line | None = told(
+        "How it came to be wrong, and what shows that it was; every correction says it.",
+        example="two digits changed places when the wrapper was copied",
+        readers=_HOUSE,
+    )
+    found_by: Line | None = told(
+        "Who found it; every correction says it.", example="Ida Torvik", readers=_HOUSE
+    )
+    paper: FileInJob | None = told(
+        "The paper or photo that shows it: one that is sealed already, or one beside entry.yaml.",
+        example="papers/ticket-55120.pdf",
+        readers=OFFICE_ONLY,
+    )
+
+
+class LatePaper(Model):
+    """A paper that came after close-out. In the record it is papers/ and its own name."""
+
+    file: FileInJob = told(
+        "The paper, beside entry.yaml.", example="files/letter.pdf", readers=ALL, default=...
+    )
+    kind: PaperKindWord | None = told("What it is.", example="ticket", readers=ALL)
+    on: Day | None = told("Its day.", example="2026-09-02", unit="date", readers=ALL)
+    backs: Line | None = told("What it backs.", example="final inspection", readers=_HOUSE)
+
+
+class LatePhoto(Model):
+    """A photo that came after close-out. In the record it is photos/, its phase, and its own name."""
+
+    file: FileInJob = told(
+        "The photo, beside entry.yaml.", example="files/nails.jpg", readers=ALL, default=...
+    )
+    phase: PhaseWord = told("The phase it shows.", example="field", readers=ALL, default=...)
+    slope: Line | None = told("The slope it shows.", example="front", readers=ALL)
+    caption: Line | None = told(
+        "What it shows, in a few words.", example="Six nails in each shingle", readers=ALL
+    )
+    received_from: Line | None = told(
+        "Who sent it.", example="crew phone 2", readers=frozenset({Edition.OFFICE, Edition.INSURER})
+    )
 
 
 class Registration(Model):
@@ -241,6 +307,13 @@ class Entry(Model):
     text: Line | None = told(
         "A note for the office.", example="called back twice", readers=OFFICE_ONLY
     )
+    correction: Correction | None = told("Where a field of the record was wrong.", readers=ALL)
+    papers: tuple[LatePaper, ...] = told(
+        "Where papers came late; several may share one entry.", readers=ALL, default=()
+    )
+    photos: tuple[LatePhoto, ...] = told(
+        "Where photos came late; several may share one entry.", readers=ALL, default=()
+    )
     registration: Registration | None = told("Where a registration was confirmed.", readers=ALL)
     sale: Sale | None = told("Where the house was sold.", readers=ALL)
     claim: Claim | None = told("Where somebody called about a fault.", readers=PERSONAL)
@@ -265,6 +338,9 @@ def days_in(model: Model) -> Iterator[tuple[str, date]]:
 
 
 GROUP_OF = {
+    EntryKind.CORRECTION: "correction",
+    EntryKind.LATE_PAPER: "papers",
+    EntryKind.LATE_PHOTO: "photos",
     EntryKind.REGISTRATION_CONFIRMED: "registration",
     EntryKind.SOLD: "sale",
     EntryKind.CLAIM: "claim",
@@ -274,6 +350,25 @@ GROUP_OF = {
     EntryKind.NOTE: "text",
 }
 """The one field that an entry of each kind fills in; the others stay blank."""
+
+
+FILES = "files/"
+"""Where the files of an entry lie, beside its entry.yaml."""
+
+
+def files_of(entry: Entry) -> tuple[str, ...]:
+    """Return every file beside it that an entry names, each once."""
+    named = list(entry.files)
+    named += [paper.file for paper in entry.papers] + [photo.file for photo in entry.photos]
+    named += entry.claim.photos if entry.claim else ()
+    named += entry.sale.papers if entry.sale else ()
+    named += entry.work.photos if entry.work else ()
+    named += entry.inspection.papers if entry.inspection else ()
+    if entry.registration and entry.registration.certificate_file:
+        named.append(entry.registration.certificate_file)
+    if entry.correction and entry.correction.paper and entry.correction.paper.startswith(FILES):
+        named.append(entry.correction.paper)
+    return tuple(dict.fromkeys(named))
 
 
 def read_entry(path: Path, shown_as: str | None = None) -> Read[Entry]:
@@ -292,22 +387,45 @@ def entry_in(reading: Reading) -> Read[Entry]:
     tree, too_new = migrated(reading.tree, file, "entry", ENTRY_VERSION, ENTRY_MIGRATIONS)
     if too_new is not None:
         return Read(None, (too_new,), Lines(file))
-    read = read_model(tree, file, Entry)
+    read = _with_reasons(read_model(tree, file, Entry))
     if read.model is None:
         return read
     misfits = tuple(_misfits(read.model, read.lines))
     return Read(None, misfits, read.lines) if misfits else read
 
 
+def _with_reasons(read: Read[Entry]) -> Read[Entry]:
+    """Return the entry with “n/a, REASON” as what stood in a field or is right there.
+
+    Elsewhere such a text says that the entry's own field does not apply; here it is what the record says.
+    """
+    entry, reasons = read.model, read.lines.not_applicable
+    if entry is None or entry.correction is None:
+        return read
+    told = {
+        name: f"n/a, {reasons[path]}"
+        for name in ("was", "right")
+        if (path := f"correction.{name}") in reasons
+    }
+    fixed = entry.model_copy(update={"correction": entry.correction.model_copy(update=told)})
+    # The reasons stay where they are: that is how such a text is written back.
+    return replace(read, model=fixed)
+
+
 def _misfits(entry: Entry, lines: Lines) -> Iterator[Item]:
     """Yield an item where the group of the entry's kind is not there, and for every other group."""
     own = GROUP_OF[entry.kind]
-    if getattr(entry, own) is None:
+    if getattr(entry, own) in (None, ()):
         where = lines.where(own)
         says = f"{lines.file} line {where.line}: an entry of kind “{entry.kind}” needs “{own}”."
         yield shape.FIELD_MISSING.at(where, says)
+    for name in ("why", "found_by") if entry.correction else ():
+        if getattr(entry.correction, name) is None:
+            where = lines.where(f"correction.{name}")
+            says = f"{lines.file} line {where.line}: a correction needs “{name}”."
+            yield shape.FIELD_MISSING.at(where, says)
     for group in sorted(set(GROUP_OF.values()) - {own, "text"}):
-        if getattr(entry, group) is not None:
+        if getattr(entry, group) not in (None, ()):
             where = lines.where(group)
             says = (
                 f"{lines.file} line {where.line}: an entry of kind “{entry.kind}” has no “{group}”."

@@ -8,16 +8,20 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from dossier.punchlist import Where
-from dossier.reading.model import Lines, Read, read_model
-from dossier.reading.nodes import Reading, read_tree
+from dossier.reading.model import Lines, Model, Read, read_model
+from dossier.reading.nodes import Mapping, Node, Reading, read_tree
+from dossier.record.corrections import JOB_FILE, PHOTO_FILE, apply
+from dossier.record.entry import Entry
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
 from dossier.record.migrations import JOB_MIGRATIONS, Migration, migrated
 
-JOB_FILE = "job.yaml"
-PHOTO_FILE = "photos.yaml"
+__all__ = ["JOB_FILE", "PHOTO_FILE"]
+
+M = TypeVar("M", bound=Model)
 
 
 @dataclass(frozen=True)
@@ -36,41 +40,70 @@ class Listed:
 
 
 def read_job(
-    folder: Path, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+    folder: Path,
+    newest_version: int,
+    migrations: Sequence[Migration] = JOB_MIGRATIONS,
+    entries: Sequence[Entry] = (),
 ) -> Read[Job]:
-    """Return the job typed in `job.yaml`, or the items that say why it cannot be read."""
-    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version, migrations)
+    """Return the job typed in `job.yaml`, or the items that say why it cannot be read.
+
+    entries: of a sealed job, oldest first; the record is returned as they leave it.
+    """
+    return job_in(read_tree(folder / JOB_FILE, JOB_FILE), newest_version, migrations, entries)
 
 
 def job_in(
-    reading: Reading, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+    reading: Reading,
+    newest_version: int,
+    migrations: Sequence[Migration] = JOB_MIGRATIONS,
+    entries: Sequence[Entry] = (),
 ) -> Read[Job]:
     """Return the job that the tree of a file holds, or the items that say why it holds none.
 
     A file of an earlier version is read by way of the migrations, and stays as it is.
     """
+    newest = newest_tree(reading, newest_version, migrations)
+    if newest.tree is None:
+        return Read(None, newest.items, Lines(JOB_FILE))
+    return _after(newest.tree, JOB_FILE, Job, entries)
+
+
+def newest_tree(
+    reading: Reading, newest_version: int, migrations: Sequence[Migration] = JOB_MIGRATIONS
+) -> Reading:
+    """Return the tree of `job.yaml` as of the newest version, or the items that say why there is none."""
     if reading.tree is None:
-        return Read(None, reading.items, Lines(JOB_FILE))
+        return reading
     tree, too_new = migrated(reading.tree, JOB_FILE, "record", newest_version, migrations)
-    if too_new is not None:
-        return Read(None, (too_new,), Lines(JOB_FILE))
-    return read_model(tree, JOB_FILE, Job)
+    return Reading(JOB_FILE, None, (too_new,)) if too_new else Reading(JOB_FILE, tree)
 
 
-def read_photo_list(folder: Path) -> Read[PhotoList]:
-    """Return the photo list; an empty one where the folder has no `photos.yaml`."""
+def _after(tree: Node, file: str, model: type[M], entries: Sequence[Entry]) -> Read[M]:
+    applied = apply(tree, file, entries)
+    if applied.items:
+        return Read(None, applied.items, Lines(file))
+    return read_model(applied.tree, file, model)
+
+
+def read_photo_list(folder: Path, entries: Sequence[Entry] = ()) -> Read[PhotoList]:
+    """Return the photo list; an empty one where the folder has no `photos.yaml`. entries: as for the job."""
+    reading = photo_tree(folder)
+    if reading.tree is None:
+        return Read(None, reading.items, Lines(PHOTO_FILE))
+    return _after(reading.tree, PHOTO_FILE, PhotoList, entries)
+
+
+def photo_tree(folder: Path) -> Reading:
+    """Return the tree of `photos.yaml`; an empty group where the folder has none."""
     path = folder / PHOTO_FILE
     try:
         os.lstat(path)
     except (FileNotFoundError, NotADirectoryError):
-        return Read(PhotoList(), (), Lines(PHOTO_FILE))
+        return Reading(PHOTO_FILE, Mapping({}, 1, 1))
     except OSError:
         # It may well be there; reading it, below, says why it cannot be looked at.
         pass
-    reading = read_tree(path, PHOTO_FILE)
-    if reading.tree is None:
-        return Read(None, reading.items, Lines(PHOTO_FILE))
-    return read_model(reading.tree, PHOTO_FILE, PhotoList)
+    return read_tree(path, PHOTO_FILE)
 
 
 def merge_files(

@@ -28,7 +28,8 @@ def not_on_record(
         needs=listed(list(needs.values())),
         holds=None if holds is None else frozenset(holds),
         owed_by=owed_by,
-        remedy=f"Find it out and write it under {listed(lacks)}.",
+        remedy=f"Ask whoever knows it, or read it off a photo or a label, and write it under {listed(lacks)}; "
+        "nobody goes onto the roof for it.",
         lacks=lacks,
         lighter=lighter,
     )

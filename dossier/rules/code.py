@@ -349,6 +349,7 @@ def measures_disagree(
                     "stated": f"{write_number(stated, 2)} {unit}",
                     "computed": f"{write_number(stated - check.differs_by, 2)} {unit}",
                 },
+                lighter=Weight.WEAKENS if abs(check.differs_by) > stated / 10 else None,
             )
 
 

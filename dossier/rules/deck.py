@@ -1,6 +1,7 @@
 """Tear-off and deck: what came off, what was found, what was replaced, and who saw it."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 
 from dossier.assess.backing import good_photos, photo_backing
@@ -287,6 +288,58 @@ def repair_not_approved(
                 {"number": str(number + 1), "price": price},
                 verdict=Verdict.MISSING,
             )
+
+
+@rule(
+    id="DEC-017",
+    says="Deck repair {number} is priced at {price}; {many} at the agreed {each} come to {due}.",
+    why="The price of extra deck was agreed before the tear-off; an owner who counts will ask.",
+    source="The price agreed in the contract, as on record; arithmetic",
+    owed_by=Party.OFFICE,
+    remedy="Correct the price, the quantity or the agreed price; where another price was agreed for this repair, "
+    "say so to the owner in writing.",
+    holds={Holds.PAYMENT},
+    rests_on={
+        "job.repairs.*.price": "A repair without a price of its own is priced by the sheet or board foot.",
+        "job.money.sheet_price": "Without an agreed price there is nothing to compare with; the owner agreed to "
+        "the repair's own.",
+        "job.money.board_foot_price": "As for sheets.",
+    },
+    examples=[
+        Example(
+            {"job.repairs.0.price": "292.00"},
+            finds="Deck repair 1 is priced at $292.00; 2 sheets at the agreed $96.00 come to $192.00.",
+        ),
+        Example({"job.repairs.0.price": "192.00"}, finds=None),
+        Example({"job.repairs.0.price": "292.00", "job.money.sheet_price": None}, finds=None),
+    ],
+)
+def repair_priced_otherwise(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    money = case.job.money
+    for number, repair in enumerate(case.job.repairs):
+        if money is None or repair.price is None:
+            continue
+        for many, each, unit in (
+            (repair.sheets, money.sheet_price, "sheets"),
+            (repair.board_feet, money.board_foot_price, "board feet"),
+        ):
+            other = repair.board_feet if unit == "sheets" else repair.sheets
+            if many is None or each is None or other is not None:
+                continue
+            due = many * Fraction(each)
+            if due != Fraction(repair.price):
+                yield Fault(
+                    case.where(f"repairs.{number}.price"),
+                    {
+                        "number": str(number + 1),
+                        "price": write_money(repair.price),
+                        "many": f"{write_number(many)} {unit}",
+                        "each": write_money(each),
+                        "due": write_money(Decimal(due.numerator) / Decimal(due.denominator)),
+                    },
+                )
 
 
 @rule(

@@ -351,6 +351,12 @@ def old_flashing_kept(
             yield not_on_record(case, {path: "whether the flashing was replaced or kept"}, holds=())
     elif state is not FlashingState.REPLACED:
         sound = installation.kept_flashing_sound if installation else None
+        if state is FlashingState.PARTLY and sound is not False:
+            # Counterflashing let into a sound chimney is kept by good practice; only its state is asked for.
+            if sound is None:
+                kept = {"installation.kept_flashing_sound": "whether what was kept is sound"}
+                yield not_on_record(case, kept, holds=(), lighter=Weight.NOTE)
+            return
         walls_ft = assessment.totals.step_flashing_ft
         old = ""
         if walls_ft and state is FlashingState.REUSED:

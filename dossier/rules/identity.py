@@ -381,13 +381,9 @@ def _side(slope: Slope) -> str:
 def looked_at_by_a_stranger(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    head, crews = case.job.job, case.company.crews
-    if not crews:
+    if not case.company.crews:
         return
-    people = {head.supervised_by, head.crew_lead}
-    for crew in crews:
-        people |= {crew.lead, crew.supervisor, *crew.members}
-    known = {_person(name) for name in people if name}
+    known = _own_people(case)
     seen: dict[str, list[Phase]] = {}
     first: dict[str, str] = {}
     for work in case.work:
@@ -401,6 +397,67 @@ def looked_at_by_a_stranger(
 
 def _person(name: str) -> str:
     return " ".join(name.lower().split())
+
+
+def _own_people(case: Case) -> frozenset[str]:
+    """Return the people of the company, as far as the job and the company's sheet name them."""
+    people = {case.job.job.supervised_by, case.job.job.crew_lead}
+    for crew in case.company.crews:
+        people |= {crew.lead, crew.supervisor, *crew.members}
+    return frozenset(_person(name) for name in people if name)
+
+
+@rule(
+    id="IDN-013",
+    says="{what} was agreed to by {name}, who is of the company; what the owner said is not on record.",
+    why="Extra work is owed for by the owner who agreed to it; nobody can agree on the owner's behalf to pay "
+    "himself.",
+    source="Common practice, no published source",
+    owed_by=Party.HOMEOWNER,
+    remedy="Get the owner's own dated word, a text message for one, and write the owner's name under approved.",
+    holds={Holds.PAYMENT},
+    rests_on={
+        "job.repairs.*.approved": "DEC-005 asks for it.",
+        "job.money.change_orders.*.approved": "MON-001 asks for it.",
+    },
+    examples=[
+        Example(
+            {"job.repairs.0.approved": "Ida Torvik, 2026-09-14"},
+            finds="Deck repair 1 was agreed to by Ida Torvik, who is of the company; what the owner said is not "
+            "on record.",
+        ),
+        Example(
+            {"job.money.change_orders": "1, 192.00, approved by Ida Torvik on 2026-09-14"},
+            finds="Change order 1 was agreed to by Ida Torvik, who is of the company; what the owner said is not "
+            "on record.",
+        ),
+        # Roofers own houses too.
+        Example(
+            {"job.repairs.0.approved": "Ida Torvik, 2026-09-14", "job.owners": "Ida Torvik"},
+            finds=None,
+        ),
+        Example({"job.repairs.0.approved": "Nils Ekdahl, 2026-09-14"}, finds=None),
+    ],
+)
+def agreed_by_the_company(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    owners = {_person(owner.name) for owner in case.job.owners if owner.name}
+    own = _own_people(case) - owners
+    money = case.job.money
+    agreed = [
+        (f"repairs.{number}.approved", f"Deck repair {number + 1}", repair.approved)
+        for number, repair in enumerate(case.job.repairs)
+    ]
+    agreed += [
+        (f"money.change_orders.{n}.approved", f"Change order {one.number or n + 1}", one.approved)
+        for n, one in enumerate(money.change_orders if money else ())
+    ]
+    for path, what, approved in agreed:
+        if approved and approved.by and _person(approved.by) in own:
+            yield Fault(
+                case.where(path), {"what": what, "name": approved.by}, verdict=Verdict.MISSING
+            )
 
 
 @rule(

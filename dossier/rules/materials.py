@@ -15,7 +15,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.terms.conditions import Condition, flat
-from dossier.values import Run, listed, write_number
+from dossier.values import Run, listed, write_feet, write_number
 from dossier.words import PaperKind, Role, Source
 
 _HELD = frozenset({Holds.REGISTRATION})
@@ -1007,3 +1007,63 @@ def ticket_without_number(
         path = f"deliveries.{number}.ticket"
         if delivery.source is Source.TICKET and not delivery.ticket and not case.reason_not(path):
             yield Fault(case.where(path), {"number": str(number + 1)}, verdict=Verdict.MISSING)
+
+
+@rule(
+    id="MAT-018",
+    says="The eaves listed at slope {slope} come to {listed}; its eave is {eave}.",
+    why="Starter, metal and ice barrier are counted by the eaves; parts that are longer than the whole run "
+    "through "
+    "all of them.",
+    source="Arithmetic over the slope; 2 % measuring tolerance is common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Measure again, or correct the eaves that are listed.",
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.slopes.1": {
+                    "label": "back",
+                    "pitch": "6:12",
+                    "plan": "40 ft x 14 ft",
+                    "eave_ft": "40",
+                    "rake_ft": "31.3",
+                    "eaves": [{"length_ft": "30"}, {"length_ft": "12"}],
+                }
+            },
+            finds="The eaves listed at slope back come to 42 ft; its eave is 40 ft.",
+        ),
+        # Only eaves that differ from the building's are listed, so that less than the whole is right.
+        Example(
+            {
+                "job.slopes.1": {
+                    "label": "back",
+                    "pitch": "6:12",
+                    "plan": "40 ft x 14 ft",
+                    "eave_ft": "40",
+                    "rake_ft": "31.3",
+                    "eaves": [{"length_ft": "12"}],
+                }
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.slopes.*.eaves.*.length_ft": "Only what is typed can be too long.",
+        "job.slopes.*.eave_ft": "A slope without its eave has an item of its own where the roof needs it.",
+    },
+)
+def eaves_longer_than_the_eave(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
+        parts = sum((eave.length_ft or Fraction(0) for eave in slope.eaves), Fraction(0))
+        if result.eave_ft and parts > result.eave_ft * (1 + DEFAULT_TOLERANCE_SHARE):
+            yield Fault(
+                case.where(f"{result.path}.eaves"),
+                {
+                    "slope": slope.label,
+                    "listed": write_feet(parts),
+                    "eave": write_feet(result.eave_ft),
+                },
+            )

@@ -367,7 +367,7 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
 
 @rule(
     id="MON-007",
-    says="The change order of {amount} was not approved by the owner on record.",
+    says="{order} of {amount} was not approved by the owner on record.",
     why="A change of the price that nobody signed is not a change of the price.",
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
@@ -376,7 +376,7 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
     examples=[
         Example(
             {"job.money.change_orders": "1, 250.00"},
-            finds="The change order of $250.00 was not approved by the owner on record.",
+            finds="Change order 1 of $250.00 was not approved by the owner on record.",
         ),
         Example(
             {"job.money.change_orders": "1, 250.00, approved by M. Ekdahl on 2026-09-15"},
@@ -399,9 +399,11 @@ def change_order_not_approved(
             continue
         if order.approved is None or order.approved.on is None:
             amount = "an unknown amount" if order.amount is None else write_money(order.amount)
+            named = f"Change order {order.number}" if order.number else "The change order"
+            what = f" for {order.what}" if order.what else ""
             yield Fault(
                 case.where(f"money.change_orders.{number}"),
-                {"amount": amount},
+                {"order": f"{named}{what}", "amount": amount},
                 verdict=Verdict.MISSING,
                 lacks=(f"money.change_orders.{number}.approved",),
             )
@@ -808,6 +810,8 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
                 {"kind": kind.value, "reason": reason},
                 verdict=Verdict.MISSING,
                 owed_by=party,
+                # An uninsured crew on the roof is more than a paper to chase.
+                lighter=Weight.WEAKENS if kind is PaperKind.INSURANCE_CERTIFICATE else None,
             )
 
 
@@ -838,3 +842,107 @@ def scope_not_on_file(
 ) -> Iterator[Fault]:
     if _is_claim(case) and not good_papers(case, facts, PaperKind.INSURER_SCOPE):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="MON-016",
+    says="{count} invoices carry the number {number}.",
+    why="One invoice typed twice is asked for twice, and paid against neither.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Take out the one that is typed twice, or correct its number.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {
+                "job.money.invoices": [
+                    "2026-041, 2026-09-22, 7,526.00",
+                    "2026-041, 2026-09-22, 7,526.00, final",
+                ]
+            },
+            finds="2 invoices carry the number 2026-041.",
+        ),
+        Example(
+            {
+                "job.money.invoices": [
+                    "2026-041-1, 2026-09-12, 7,526.00",
+                    "2026-041-2, 2026-09-22, 7,526.00, final",
+                ]
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={"job.money.invoices.*.number": "An invoice without a number is like no other."},
+)
+def invoice_number_twice(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    money = case.job.money
+    numbers = [invoice.number for invoice in money.invoices if invoice.number] if money else []
+    for number in dict.fromkeys(numbers):
+        if numbers.count(number) > 1:
+            yield Fault(
+                case.where("money.invoices"),
+                {"count": str(numbers.count(number)), "number": number},
+            )
+
+
+@rule(
+    id="MON-017",
+    says="The waiver from {who} runs to {through}; {who} delivered on {day}.",
+    why="What came after the day of a waiver is not waived by it.",
+    source="Cal. Civ. Code 8132 and 8134 as a worked model of waivers through a date; state law decides",
+    owed_by=Party.SUPPLIER,
+    remedy="Ask for a waiver through the last delivery, or correct the day.",
+    holds={Holds.PAYMENT},
+    examples=[
+        Example(
+            {
+                "job.money.waivers.0": "unconditional final, from Fjordgate Building Supply, through 2026-09-13"
+            },
+            finds="The waiver from Fjordgate Building Supply runs to 13 September 2026; Fjordgate Building Supply "
+            "delivered on 14 September 2026.",
+        ),
+        Example(
+            {
+                "job.money.waivers.0": "unconditional final, from Fjordgate Building Supply, through 2026-09-14"
+            },
+            finds=None,
+        ),
+        # Another waiver that reaches further waives it.
+        Example(
+            {
+                "job.money.waivers.0": "unconditional progress, from Fjordgate Building Supply, through "
+                "2026-09-13",
+                "job.money.waivers.2": "unconditional final, from Fjordgate Building Supply",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.money.waivers.*.through": "A final waiver without a day waives all.",
+        "job.deliveries.*.on": "A delivery without a day has an item of its own.",
+        "job.deliveries.*.supplier": "The rule on waivers that are missing asks for it.",
+    },
+)
+def delivered_after_the_waiver(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    waivers = case.job.money.waivers if case.job.money else ()
+    for who in dict.fromkeys(waiver.given_by for waiver in waivers if waiver.given_by):
+        own = [(n, waiver.through) for n, waiver in enumerate(waivers) if waiver.given_by == who]
+        known = [(through, n) for n, through in own if through is not None]
+        came = [
+            delivery.on
+            for delivery in case.job.deliveries
+            if (delivery.supplier or case.company.supplier) == who and delivery.on is not None
+            if delivery.source is Source.TICKET
+        ]
+        if len(known) < len(own) or not came:
+            continue
+        through, number = max(known)
+        if max(came) > through:
+            yield Fault(
+                case.where(f"money.waivers.{number}.through"),
+                {"who": who, "through": write_date(through), "day": write_date(max(came))},
+            )

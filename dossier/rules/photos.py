@@ -296,7 +296,7 @@ def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         if (fact := facts.photos.get(photo.file)) is not None
         and fact.fault is None
         and fact.taken_at_local is None
-        and photo.received_on is None
+        and not _is_received(photo)
     ]
     if blank:
         yield Fault(
@@ -304,6 +304,11 @@ def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -
             {"count": str(len(blank)), "all": plural(len(case.photos), "photo")},
             verdict=Verdict.MISSING,
         )
+
+
+def _is_received(photo: Photo) -> bool:
+    """Return whether somebody noted from whom and when the photo came: the second-best evidence of its day."""
+    return photo.received_from is not None and photo.received_on is not None
 
 
 @rule(
@@ -667,7 +672,7 @@ def photos_saved_by_a_program(
     saved = [
         photo
         for photo, fact in _opening(case, facts)
-        if fact.software and fact.camera is None and photo.received_on is None
+        if fact.software and fact.camera is None and not _is_received(photo)
     ]
     if saved:
         yield Fault(

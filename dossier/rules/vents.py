@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.code import high_and_low, vent_area_each
+from dossier.assess.code import high_and_low, vent_fact_at
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -10,8 +10,6 @@ from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.terms.conditions import flat
-from dossier.trade import ventilation
-from dossier.trade.ventilation import SpaceCheck
 from dossier.values import Run, listed, write_number
 from dossier.words import AtticKind
 
@@ -93,12 +91,12 @@ def attic_vents_short(
     for number, check in enumerate(assessment.attics):
         path = f"building.attics.{number}"
         if check.verdict == "cannot tell":
-            blank = {_blank_at(case, number, need): need for need in check.needs}
+            blank = {vent_fact_at(case, number, need): need for need in check.needs}
             yield not_on_record(case, blank, {"space": check.name}, held)
         elif check.verdict in ("short", "unbalanced"):
             # Where the code's own words are met, only the terms' and the trade's are not.
             here = held - {Holds.PERMIT} if check.met_by_words else held
-            fault = f"{check.verdict}: {_what_is_wrong(case, number, check)}"
+            fault = f"{check.verdict}: {_what_is_wrong(case, assessment, number)}"
             yield Fault(case.where(path), {"space": check.name, "fault": fault}, holds=here)
 
 
@@ -109,8 +107,9 @@ def _held(case: Case) -> frozenset[Holds]:
     return frozenset(holds)
 
 
-def _what_is_wrong(case: Case, number: int, check: SpaceCheck) -> str:
+def _what_is_wrong(case: Case, assessment: Assessment, number: int) -> str:
     """Return why 1/150 holds, and what of it is missing."""
+    check = assessment.attics[number]
     above = f"exhaust is {write_number(check.exhaust_above_sqin)} sq in above intake"
     if check.verdict == "unbalanced":
         return f"{above}, though the code's own words are met" if check.met_by_words else above
@@ -144,28 +143,6 @@ def _high_intake(case: Case, number: int) -> list[str]:
     attic = case.job.building.attics[number]
     high, _ = high_and_low(case, attic)
     return [vent.product for vent in attic.intake if vent in high]
-
-
-def _blank_at(case: Case, number: int, need: str) -> str:
-    """Return the field where a fact that an attic's verdict lacks belongs."""
-    path = f"building.attics.{number}"
-    assert case.job.building is not None, "an attic belongs to a building"
-    attic = case.job.building.attics[number]
-    for side, vents in (("exhaust", attic.exhaust), ("intake", attic.intake)):
-        if need != f"net free area of the {side} vents":
-            continue
-        for index, vent in enumerate(vents):
-            if vent_area_each(case, vent) is None:
-                return f"{path}.{side}.{index}.net_free_area_sqin"
-            if vent.length_ft is None and vent.count is None:
-                return f"{path}.{side}.{index}.count"
-        return f"{path}.{side}"
-    return {
-        ventilation.AREA: f"{path}.floor_area_sqft",
-        ventilation.RETARDER: f"{path}.vapour_retarder",
-        ventilation.ZONE: "building.climate_zone",
-        ventilation.UPPER_DROP: f"{path}.upper_drop_ft",
-    }[need]
 
 
 @rule(

@@ -2,16 +2,14 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.code import DECK_IN, nail_faults, nail_in
+from dossier.assess.code import DECK_IN, fewer_nails_than_code, nail_faults, nail_in
+from dossier.assess.high_wind import fastening, high_wind, products
 from dossier.assess.results import Assessment
-from dossier.assess.roof import edition_year
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.trade import underlayment
-from dossier.trade.fasteners import LEAST_PER_STRIP
 from dossier.values import Run, listed, write_inches, write_number
 from dossier.words import Redecked, Role
 
@@ -37,10 +35,7 @@ _SHINGLE = {"product": "Fenwright 40", "quantity": "42", "lots": "0012345 x 42"}
         ),
         Example(
             {"job.installation.nails_per_shingle": None},
-            finds=(
-                "Whether enough nails went into each shingle cannot be told: the nails in each "
-                "shingle are needed."
-            ),
+            finds="Whether enough nails went into each shingle cannot be told: nails per shingle is needed.",
         ),
         Example(
             {"job.installation.nails_per_shingle": "3"},
@@ -55,10 +50,10 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     installation = case.job.installation
     nails = installation.nails_per_shingle if installation else None
     if nails is None:
-        yield not_on_record(case, {path: "the nails in each shingle"})
+        yield not_on_record(case, {path: "nails per shingle"})
     elif check.verdict == "short":
         # Four nails satisfy the code; what a level asks for beyond them is between owner and maker.
-        code = {Holds.PERMIT} if nails < LEAST_PER_STRIP else set[Holds]()
+        code = {Holds.PERMIT} if fewer_nails_than_code(nails) else set[Holds]()
         yield Fault(
             case.where(path),
             {"nails": str(nails), "asked": str(nails + check.short_per_shingle)},
@@ -84,7 +79,7 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     examples=[
         Example(
             {"job.installation.fastener_length_in": "3/4"},
-            finds="Nails of 3/4 in are on record; more than 3/4 in are needed in this deck.",
+            finds="Nails of 3/4 in are on record; at least 0.85 in are needed in this deck.",
         ),
         Example(
             {"job.installation.fastener_length_in": "7/8", "job.decks.0": {"kind": "plywood"}},
@@ -92,7 +87,7 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
             "needed.",
         ),
         Example(
-            {"job.installation.fastener_length_in": "1", "job.decks.0": {"kind": "plywood"}},
+            {"job.installation.fastener_length_in": "1.25", "job.decks.0": {"kind": "plywood"}},
             finds=None,
         ),
         Example({"job.installation.fastener_length_in": "7/8"}, finds=None),
@@ -574,44 +569,17 @@ _HIGH_WIND_FASTENING = {
 def underlayment_not_fastened_for_wind(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    high = _high_wind(case, assessment)
+    high = high_wind(case, assessment.slopes)
     if high is None and case.design_wind_mph is not None:
         needs = {"locality.wind_design_required": "whether wind design is required here"}
         yield not_on_record(case, needs, owed_by=Party.OFFICE)
     if not high:
         return
-    laid = case.job.installation
-    caps = laid.underlayment_caps if laid else None
-    if caps is None and case.materials_of(Role.CAP_FASTENER):
-        caps = True
-    check = underlayment.check_attachment(
-        True,
-        caps,
-        laid.caps_along_laps_in if laid else None,
-        laid.caps_between_laps_in if laid else None,
-    )
-    for fault in check.faults:
+    found = fastening(case)
+    for fault in found.faults:
         yield Fault(case.where("installation.underlayment_caps"), {"fault": fault})
-    fields = {
-        underlayment.CAPPED: "installation.underlayment_caps",
-        underlayment.ALONG_LAPS: "installation.caps_along_laps_in",
-        underlayment.BETWEEN_LAPS: "installation.caps_between_laps_in",
-    }
-    if check.needs:
-        yield not_on_record(case, {fields[need]: need for need in check.needs})
-
-
-def _high_wind(case: Case, assessment: Assessment) -> bool | None:
-    """Return whether the code's high-wind columns hold for this roof's underlayment; None: not known.
-
-    False where there is none to fasten.
-    """
-    rules = [
-        result.underlayment
-        for result in assessment.slopes
-        if result.underlayment is not None and result.underlayment_check is not None
-    ]
-    return rules[0].high_wind if rules and not case.is_recover else False
+    if found.needs:
+        yield not_on_record(case, found.needs)
 
 
 @rule(
@@ -655,16 +623,10 @@ def _high_wind(case: Case, assessment: Assessment) -> bool | None:
 def underlayment_not_for_high_wind(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
-    if not _high_wind(case, assessment):
+    if not high_wind(case, assessment.slopes):
         return
-    named: set[str] = set()
-    for material in case.materials_of(Role.UNDERLAYMENT):
-        if material.name in named:
-            continue
-        named.add(material.name)
-        standard = material.standard or ""
-        check = underlayment.check_product(standard, edition_year(case), high_wind=True)
-        values = {"product": material.name, "standard": standard}
+    for material, check in products(case):
+        values = {"product": material.name, "standard": material.standard or ""}
         if check.verdict == "cannot tell":
             needs = {f"{material.path}.standard": f"its {check.needs}"}
             yield not_on_record(case, needs, values)

@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfWriter
 
 from dossier.archive.supplements import add_supplement, previous_digest
-from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments, printed_digest
+from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments
 from dossier.cli import main
 from dossier.errors import UnreadableInput
 from dossier.words import EntryKind
@@ -47,10 +47,13 @@ def only_attached(document: Path, to: Path) -> Path:
 def test_the_document_that_was_sealed_fits(
     sealed_demo: Path, handover: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert printed_digest(handover)
     before = everything(sealed_demo)
     code, lines = compared(sealed_demo, handover, capsys)
     assert code == 0
+    assert (
+        "= handover.pdf is, byte for byte, 0001-closeout/data/out/handover.pdf as it was sealed."
+        in lines
+    )
     assert any("fields that the document leaves out included" in line for line in lines)
     assert any("sheets that the document carries are the same" in line for line in lines)
     assert everything(sealed_demo) == before
@@ -61,7 +64,7 @@ def test_a_rewritten_record_differs_from_the_document(
 ) -> None:
     bag = sealed_demo / "sealed" / "0001-closeout"
     path = bag / "data" / "job.yaml"
-    path.write_text(path.read_text().replace("2026-041", "2026-042", 1))
+    path.write_text(path.read_text().replace("118 Plover", "119 Plover", 1))
     rewrite(bag)
     assert main(["verify", str(sealed_demo)]) == 0
     capsys.readouterr()
@@ -130,7 +133,8 @@ def test_a_document_without_a_fingerprint_is_compared_part_by_part(
     assert RECORD in attachments(bare)
     assert PHOTO_DIGESTS in attachments(bare)
     code, lines = compared(sealed_demo, bare, capsys)
-    assert code == 0
+    assert code == 5
+    assert any("of the sealed document are missing" in line for line in lines)
     assert "= The record is the same, in every field that the document shows." in lines
     assert any("bare.pdf prints no fingerprint" in line for line in lines)
 
@@ -177,7 +181,9 @@ def test_a_later_document_that_prints_a_digest_is_compared_by_it(
     # Of one folder by itself nothing is said of others.
     code, lines = compared(sealed_demo / "sealed" / "0001-closeout", document, capsys)
     assert (code, same in lines) == (0, True)
-    add_supplement(sealed_demo, ENTRY, {"notice.pdf": b"%PDF"}, {}, DAY, EntryKind.NOTE)
+    add_supplement(
+        sealed_demo, ENTRY, {"notice.pdf": document.read_bytes()}, {}, DAY, EntryKind.NOTE
+    )
     code, lines = compared(sealed_demo, document, capsys)
     assert (code, same in lines) == (0, True)
     document.write_bytes(pdf_with_text("SHA-256:", "0" * 64))
@@ -213,3 +219,60 @@ def test_a_sealed_folder_that_was_changed_is_not_compared(
     code, lines = compared(sealed_demo, handover, capsys)
     assert code == 5
     assert any("was not compared" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["handover-resale", "punch-list", "registration", "registration-print"],
+)
+def test_every_kind_of_document_is_compared_whole(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    document = tmp_path / f"{name}.pdf"
+    shutil.copy(sealed_demo / "out" / document.name, document)
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 0
+    says = f"= {name}.pdf is, byte for byte, 0001-closeout/data/out/{name}.pdf as it was sealed."
+    assert says in lines
+    writer = PdfWriter(clone_from=document)
+    writer.remove_page(0)
+    writer.write(document)
+    code, lines = compared(sealed_demo, document, capsys)
+    assert code == 5
+    assert f"# {name}.pdf: Page 1 of the sealed document is missing." in lines
+
+
+def test_an_older_edition_of_a_handover_is_known_as_that(
+    sealed_demo: Path, handover: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    writer = PdfWriter(clone_from=handover)
+    writer.add_metadata({"/Title": "Roof record, edition 2"})
+    newer = tmp_path / "newer" / "handover.pdf"
+    newer.parent.mkdir()
+    writer.write(newer)
+    made = add_supplement(
+        sealed_demo, ENTRY, {"handover.pdf": newer.read_bytes()}, {}, DAY, EntryKind.NOTE
+    )
+    name = f"{made.name}/data/documents/handover.pdf"
+    code, lines = compared(sealed_demo, handover, capsys)
+    assert code == 0
+    assert (
+        "= handover.pdf is, byte for byte, 0001-closeout/data/out/handover.pdf as it was sealed."
+        in lines
+    )
+    assert f". A newer edition of handover.pdf was sealed after it: {name}." in lines
+    code, lines = compared(sealed_demo, newer, capsys)
+    assert code == 0
+    assert f"= handover.pdf is, byte for byte, {name} as it was sealed." in lines
+    assert not any("A newer edition" in line for line in lines)
+
+
+def test_a_photo_that_was_sealed_is_known_byte_for_byte(
+    sealed_demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    photo = Path(shutil.copy(sealed_demo / "photos" / "field" / "front.jpg", tmp_path / "mine.jpg"))
+    code, lines = compared(sealed_demo, photo, capsys)
+    assert code == 0
+    assert any(
+        line.startswith("= mine.jpg is, byte for byte, 0001-closeout/data/") for line in lines
+    )

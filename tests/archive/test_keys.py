@@ -12,7 +12,9 @@ from dossier.archive.supplements import add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
+from dossier.printing import Printer
 from dossier.words import EntryKind
+from tests.archive.killed import few_bytes
 from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job
 from tests.archive.test_verify import bags, rewrite
 from tests.conftest import judged, missing
@@ -26,10 +28,11 @@ def keys(tmp_path: Path) -> tuple[Path, Path]:
 
 @pytest.fixture
 def signed(tmp_path: Path, keys: tuple[Path, Path]) -> Path:
-    """A job whose closing is signed and that has a supplement which is not."""
+    """A job whose closing and supplement are signed."""
     job = sealed_job(tmp_path / "job")
-    sign(bags(job)[0], private_key(keys[0]))
     add(job)
+    for bag in bags(job):
+        sign(bag, private_key(keys[0]))
     return job
 
 
@@ -94,8 +97,26 @@ def test_a_signature_is_checked(
 ) -> None:
     assert main(["verify", str(signed), "--key", str(keys[1])]) == 0
     out = capsys.readouterr().out
-    assert "signed with this key, as it was sealed" in out
-    assert "0002-2031-06-23-note carries no signature" in out
+    assert out.count("signed with this key, as it was sealed") == 2
+    assert "carries no signature" not in out
+
+
+def test_an_unsigned_folder_after_a_signed_one_is_a_difference(
+    signed: Path, keys: tuple[Path, Path]
+) -> None:
+    (bags(signed)[1] / SIGNATURE).unlink()
+    says = (
+        "0002-2031-06-23-note: carries no signature, and 0001-closeout before it does: it was sealed without the "
+        "office's key, or put here by somebody else.",
+    )
+    assert verify(signed).differences == says
+    assert verify(signed, public_key(keys[1])).differences == says
+    # An office that made its key later signs from then on, and what was before is vouched for by its digest.
+    sign(bags(signed)[1], private_key(keys[0]))
+    (bags(signed)[0] / SIGNATURE).unlink()
+    found = verify(signed, public_key(keys[1]), closing_signed=False)
+    assert found.differences == ()
+    assert any(note.startswith("0001-closeout carries no signature. What") for note in found.notes)
 
 
 def test_an_entry_is_signed_as_well_where_a_key_is_given(
@@ -137,9 +158,10 @@ def test_a_rewrite_of_the_whole_shows(signed: Path, keys: tuple[Path, Path]) -> 
     info.write_text(info.read_text().replace(old, verify_bag(first).digest))
     rewrite(second)
     assert verify(signed).differences == ()
-    assert verify(signed, public_key(keys[1])).differences == (
-        f"0001-closeout: {SIGNATURE}: this folder carries a signature that this key did not make over it as "
-        "it is now.",
+    assert verify(signed, public_key(keys[1])).differences == tuple(
+        f"{bag.name}: {SIGNATURE}: this folder carries a signature that this key did not make over it as "
+        "it is now."
+        for bag in (first, second)
     )
 
 
@@ -155,7 +177,10 @@ def test_a_signature_that_does_not_fit_is_a_difference(
         key = make_keys(tmp_path / "other")
     else:
         path.write_bytes(data[:10] if what == "short" else bytes([data[0] ^ 1]) + data[1:])
-    assert len(verify(signed, public_key(key)).differences) == 1
+    said = verify(signed, public_key(key)).differences
+    assert [one.partition(":")[0] for one in said] == (
+        ["0001-closeout", "0002-2031-06-23-note"] if what == "another key" else ["0001-closeout"]
+    )
 
 
 @pytest.mark.parametrize("holds", [b"", b"x", None])
@@ -173,3 +198,51 @@ def test_a_file_that_is_no_key_is_a_sentence(
         public_key(keys[0])
     with pytest.raises(UnreadableInput):
         private_key(keys[1])
+
+
+# --- the office's own key -----------------------------------------------------------------------
+
+
+def test_an_office_with_a_key_signs_and_checks_without_being_asked(
+    bare_office: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(Printer, "files", few_bytes)
+    office = bare_office.parent
+    assert main(["key", str(office / "keys" / "office")]) == 0
+    assert "From now on what is sealed in" in capsys.readouterr().out
+    seal = ["seal", str(bare_office), "--incomplete", "--today", "2026-10-20"]
+    assert main([*seal, "--sign", str(office / "keys" / "office"), "--unsigned"]) == 2
+    # With the public half alone the office signs, and where its private key is it has to be told.
+    away = (office / "keys" / "office").rename(tmp_path / "office")
+    assert main(seal) == 3
+    assert "This office signs what it seals" in capsys.readouterr().err
+    assert not (bare_office / "sealed").exists()
+    away.rename(office / "keys" / "office")
+    assert main(seal) == 0
+    assert (bags(bare_office)[0] / SIGNATURE).stat().st_size == 64
+    capsys.readouterr()
+    assert main(["verify", str(bare_office)]) == 0
+    out = capsys.readouterr().out
+    assert "signed with this key" in out
+    assert "Whoever can write there can put another key there" in out
+    (bags(bare_office)[0] / SIGNATURE).write_bytes(bytes(64))
+    assert main(["verify", str(bare_office)]) == 5
+
+
+def test_unsigned_where_it_is_said(
+    bare_office: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(Printer, "files", few_bytes)
+    make_keys(bare_office.parent / "keys" / "office")
+    seal = ["seal", str(bare_office), "--incomplete", "--today", "2026-10-20", "--unsigned"]
+    assert main(seal) == 0
+    assert not (bags(bare_office)[0] / SIGNATURE).exists()
+    capsys.readouterr()
+    assert main(["verify", str(bare_office)]) == 0
+    assert "The office has a key" in capsys.readouterr().out
+    # Whoever checks with the key kept elsewhere wants the closing signed.
+    public = bare_office.parent / "keys" / "office.pub"
+    assert main(["verify", str(bare_office), "--key", str(public)]) == 5

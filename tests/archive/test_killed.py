@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier.archive.names import CLOSEOUT, is_unfinished
-from dossier.archive.verify import verify
+from dossier.archive.names import CLOSEOUT, is_unfinished, own_name
+from dossier.archive.verify import is_whole, verify
 from dossier.errors import CannotWrite
 from dossier.pipeline import Asked
 from dossier.printing import Printer
@@ -23,6 +23,8 @@ from tests.known_good import TODAY
 
 ROOT = Path(__file__).parents[2]
 STEPS = [("cleared", 1), ("begun", 1), ("one file copied", 2), ("written", 1), ("renamed", 1)]
+LAST = ("written", "renamed")
+"""From here on all of it is on the disk, and it is not lost."""
 SEAL_STEPS = [("checked", 1), ("printed", 1), *STEPS]
 
 
@@ -53,10 +55,14 @@ def whole_or_absent(job: Path) -> list[str]:
     if not (job / "sealed").exists() or not list((job / "sealed").iterdir()):
         return []
     names = sorted(path.name for path in (job / "sealed").iterdir())
+    # Cut off in the last step it is whole but for its name, which verify says and the next run mends.
+    hidden = [name for name in names if is_unfinished(name) and is_whole(job / "sealed" / name)]
     whole = [name for name in names if not is_unfinished(name)]
-    if whole:
-        assert verify(job).differences == ()
-    return whole
+    if whole or hidden:
+        said = verify(job).differences
+        assert len(said) == len(hidden)
+        assert all("cut off in its last step" in one for one in said)
+    return sorted([*whole, *map(own_name, hidden)])
 
 
 def jobs(tmp_path: Path, bare_office: Path, count: int) -> list[Path]:
@@ -83,8 +89,8 @@ def test_a_seal_killed_at_any_step_is_whole_or_absent_and_can_be_made_again(
     assert ends == ["killed"] * len(SEAL_STEPS)
     for job, (step, _) in zip(many, SEAL_STEPS, strict=True):
         assert originals(job) == before
-        assert whole_or_absent(job) == ([CLOSEOUT] if step == "renamed" else [])
-        _seal_again(job, sealed_already=step == "renamed")
+        assert whole_or_absent(job) == ([CLOSEOUT] if step in LAST else [])
+        _seal_again(job, sealed_already=step in LAST)
 
 
 def _seal_again(job: Path, *, sealed_already: bool) -> None:
@@ -140,7 +146,7 @@ def test_a_supplement_killed_at_any_step_is_whole_or_absent(tmp_path: Path) -> N
     assert ends == ["killed"] * len(STEPS)
     for job, (step, _) in zip(many, STEPS, strict=True):
         names = whole_or_absent(job)
-        assert names == [CLOSEOUT, *(["0002-2031-06-23-note"] if step == "renamed" else [])]
+        assert names == [CLOSEOUT, *(["0002-2031-06-23-note"] if step in LAST else [])]
         made = add(job)
         assert made.name.startswith(f"{len(names) + 1:04}-")
         assert verify(job).differences == ()

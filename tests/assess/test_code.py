@@ -96,7 +96,7 @@ def test_nails_against_the_deck(deck: object, nail: str, verdict: str) -> None:
 
 
 def test_a_recover_is_nailed_through_the_old_layer_too() -> None:
-    # 1/4 in of roofing, 1/4 in of old shingles, through 1/2 in of plywood: more than 1 in.
+    # 0.35 in of roofing, 0.35 in of old shingles, through 1/2 in of plywood: more than 1 in.
     edits = {
         "job.job.scope": "recover",
         "job.decks": "plywood 1/2 in",

@@ -261,10 +261,10 @@ def test_check_loads_no_layout_library() -> None:
 
 
 def test_the_known_good_record_is_short_enough_to_type() -> None:
-    """An ordinary gable house, complete: at most 90 lines of at most 100 characters, block style."""
+    """An ordinary gable house, complete: at most 95 lines of at most 100 characters, block style."""
     lines = (GOOD_JOB / "job.yaml").read_text().splitlines()
     typed = [line for line in lines if line.strip()]
-    assert len(typed) <= 90
+    assert len(typed) <= 95
     assert max(map(len, typed)) <= 100
     assert not any(mark in line for line in typed for mark in "{}[]")
     readme = (DEMO.parent / "README.md").read_text()

@@ -168,7 +168,7 @@ def test_practice_at_full_ratio_is_not_given_as_the_codes_own_by_the_working() -
         # 180 + 684 = 864 sq in is less than the total.
         (
             {"exhaust": "10 ft Highdraft ridge vent"},
-            "short; high is 9.7 sq in below its mark.",
+            "short; high is 199.4 sq in below its mark.",
             "",
         ),
     ],
@@ -259,9 +259,9 @@ def test_the_verdict_is_the_assessments(edits: dict[str, object], verdict: str) 
 
 
 def test_a_shortfall_is_told_as_the_assessment_has_it() -> None:
-    """180 of 189.696 sq in is 9.7 short, as COD-005 says of the same record."""
+    """180 of 189.696 sq in bars 1/300; of 1/150, 379.392 sq in are to be high, and 199.4 of them are missing."""
     found = one({"exhaust": "10 ft Highdraft ridge vent"})
-    assert "high is 9.7 sq in below its mark" in found.finding
+    assert "high is 199.4 sq in below its mark" in found.finding
     assert float(found.bars[0].width) < marks(found)[0] - float(found.ground[0])
 
 

@@ -165,7 +165,7 @@ def test_an_unreadable_job_is_in_the_index_with_its_fault(
     printed = capsys.readouterr().out
     assert "3 jobs in " in printed
     assert "broken-job: job.yaml line 2 holds the byte 0xff, which is not UTF-8." in printed
-    assert main(["find", "broken", "--office", str(office)]) == 0
+    assert main(["find", "broken", "--office", str(office)]) == 3
     assert "not read whole: job.yaml line 2" in capsys.readouterr().out
 
 
@@ -244,7 +244,7 @@ def test_a_claim_brings_its_job_up_to_date(
     office = job.parent
     filled(office).close()
     # Laying out is tested elsewhere; here only what is kept of the entry counts.
-    monkeypatch.setattr(answering._Printer, "pdf", lambda *_, **__: b"%PDF-")
+    monkeypatch.setattr(answering.Press, "pdf", lambda *_, **__: b"%PDF-")
     told = [
         "--on",
         "2040-03-02",
@@ -257,7 +257,18 @@ def test_a_claim_brings_its_job_up_to_date(
         "--today",
         "2040-03-04",
     ]
-    main(["claim", str(job), *told, "--seen-on", "2040-03-01", "--called-by", "Tore Lindahl"])
+    main(
+        [
+            "claim",
+            str(job),
+            *told,
+            "--seen-on",
+            "2040-03-01",
+            "--called-by",
+            "Tore Lindahl",
+            "--yes",
+        ]
+    )
     capsys.readouterr()
     assert dumped(office) == rebuilt(office)
     main(["find", "C-2040-17", "--office", str(office)])
@@ -475,15 +486,16 @@ def test_an_older_form_is_brought_up_and_every_job_read_anew(make_office: MakeOf
     filled(office).close()
     newer = (
         *steps(),
-        Step(2, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
+        Step(3, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
     )
     found = open_index(office, newer)
     assert "older form" in found.said[0]
     connection = found.connection
-    assert form_of(connection) == 2
+    assert form_of(connection) == 3
     assert connection.execute("SELECT number, name FROM migration ORDER BY number").fetchall() == [
         (1, "the first form"),
-        (2, "a colour"),
+        (2, "since when a lot's mark stands"),
+        (3, "a colour"),
     ]
     assert update_all(connection, office).read == 4
     assert open_index(office, newer).said == ()
@@ -495,11 +507,11 @@ def test_a_step_that_fails_leaves_the_form_before_it(make_office: MakeOffice) ->
     connection = filled(office)
     wrong = (
         *steps(),
-        Step(2, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
+        Step(3, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
     )
     with pytest.raises(sqlite3.OperationalError):
         migrate(connection, wrong)
-    assert form_of(connection) == 1
+    assert form_of(connection) == 2
     assert connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'extra'").fetchall() == []
     connection.close()
 

@@ -117,7 +117,7 @@ def test_the_demo_is_indexed_as_its_model_has_it(name: str) -> None:
 
 def test_a_lot_keeps_its_leading_zeros_and_its_slopes() -> None:
     lots = rows_of(GOOD_JOB, "x", Sheets(DEMO)).tables["lot"]
-    assert ("0012345", "0012345", "30", "") in [row[1:] for row in lots]
+    assert ("0012345", "0012345", "30", "", "") in [row[1:] for row in lots]
     assert mark_key(" 001 2345x ") == "0012345x"
 
 
