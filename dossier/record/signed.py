@@ -22,6 +22,11 @@ class Signed(Model):
     on: Day | None = told("The day.", example="2026-09-16", unit="date", readers=ALL)
     note: Line | None = told("What was seen or said.", example="read on the tape", readers=ALL)
 
+    @property
+    def is_whole(self) -> bool:
+        """Return whether both a person and a day are named."""
+        return bool(self.by) and self.on is not None
+
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
         """Return who and when from `NAME, DATE` or from either alone."""

@@ -32,6 +32,9 @@ _LOW = "back, faces N, 3:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.9 ft, pipe
     remedy="Measure each slope, or copy the measurements from the estimate, and write one line a slope. A roof "
     "always has slopes, so “n/a” is no answer here.",
     holds={Holds.HANDOVER, Holds.REGISTRATION, Holds.PERMIT},
+    rests_on={
+        "job.slopes": ASKED,
+    },
     examples=[
         Example(
             {"job.slopes": None, "job.repairs": None}, finds="No slope of the roof is on record."
@@ -93,6 +96,13 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether the ice barrier on {slopes} reaches far enough",
     rests_on={
+        "job.slopes.*.ice_barrier_reach_in": "A slope without a reach of its own has the roof's.",
+        "job.slopes.*.ice_barrier_courses": "A slope without courses of its own has the roof's.",
+        "job.slopes.*.plan": "Without a slope's length no barrier counts as covering it whole.",
+        "job.slopes.*.plan_area_sqft": "Without a slope's length no barrier counts as covering it whole.",
+        "job.slopes.*.area_sqft": "Without a slope's length no barrier counts as covering it whole.",
+        "job.slopes.*.eave_ft": "A slope is taken to have an eave unless the record says 0 ft.",
+        "locality.ice_barrier": "A sheet says what it asks for; the model code holds where it says nothing else.",
         "job.building.overhang_in": ASKED,
         "job.building.wall_in": "Asked where the locality counts from the inner face of the wall; elsewhere the "
         "wall's thickness changes nothing.",
@@ -367,6 +377,7 @@ _FELT = {
     holds={Holds.PERMIT},
     cannot_tell="whether the underlayment's laps are enough for the high wind here",
     rests_on={
+        "locality.design_wind_mph": "COD-006 asks for it.",
         "job.installation.head_lap_in": "Asked in high wind; elsewhere the lines printed on a roll give the lap.",
         "job.installation.end_lap_in": "An end lap is judged where it is on record; every roll has few of them.",
     },

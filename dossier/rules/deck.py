@@ -92,6 +92,7 @@ def no_reason_for_partial_tear_off(
             {"scope": scope.value},
             verdict=Verdict.MISSING,
             holds=_if_terms_ask(assessment, "full_tear_off"),
+            lacks=("job.scope_reason",),
         )
 
 
@@ -188,20 +189,21 @@ def repair_without_place(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for number, repair in enumerate(case.job.repairs):
-        blanks = [
-            name
+        blanks = {
+            f"repairs.{number}.{name}": name
             for name in ("slope", "place", "kind", "cause")
             if not getattr(repair, name) and not case.reason_not(f"repairs.{number}.{name}")
-        ]
+        }
         # What was only nailed down again used no sheet and no board.
         counted = repair.sheets is not None or repair.board_feet is not None
         if not counted and repair.kind is not RepairKind.REFASTENED:
-            blanks.append("quantity")
+            blanks[f"repairs.{number}.sheets"] = "quantity"
         if blanks:
             yield Fault(
-                case.where(f"repairs.{number}.{blanks[0]}"),
-                {"number": str(number + 1), "missing": listed(blanks)},
+                case.where(next(iter(blanks))),
+                {"number": str(number + 1), "missing": listed(list(blanks.values()))},
                 verdict=Verdict.MISSING,
+                lacks=tuple(blanks),
             )
 
 
@@ -638,6 +640,8 @@ def _span_not_told(
     owed_by=Party.CREW,
     remedy="Look in the attic for wetting after a dry week, by a person trained for it; record the reading.",
     rests_on={
+        "job.decks.*.redecked": "A blank is read as the deck that was there.",
+        "job.decks.*.new_kind": "DEC-008 asks for it.",
         "job.decks.*.moisture_pct": "No code and no clause asks for a reading; a blank says that none was taken.",
         "job.decks.*.kind": "DEC-008 asks for it.",
     },
@@ -837,6 +841,7 @@ def fewer_layers_removed_than_found(
     remedy="Ask a licensed engineer whether the frame carries both, and keep the answer with the permit.",
     cannot_tell="whether the frame carries both roofs",
     rests_on={
+        "job.job.old_covering": "DEC-012 asks for its kind.",
         "job.job.old_covering_psf": ASKED,
         "job.job.old_covering_kind": "DEC-012 asks for it.",
         "job.job.layers_found": "DEC-002 asks for it.",

@@ -25,6 +25,24 @@ ASKED = "asked"
 """Of a fact that a rule rests on: left blank where the roof makes it matter, the rule says that it cannot
 tell and asks for it."""
 
+GROUND: Mapping[str, str] = MappingProxyType(
+    {
+        "job.slopes": "COD-020 asks for the slopes.",
+        "job.slopes.*.pitch": "COD-001 asks for it.",
+        "job.job.scope": "DEC-001 asks for it.",
+        "job.work": "ORD-003 asks for the days of the work.",
+        "job.deliveries": "MAT-004 asks for every role that no delivery shows.",
+        "job.deliveries.*.lines": "MAT-004 asks for every role that no delivery shows.",
+        "job.decks": "DEC-008 asks for the deck.",
+        "job.warranties": "REG-008 asks for the warranty.",
+        "job.permit.closed_on": "PER-003 asks for it; a permit that is closed is held up by nothing.",
+        "job.permit.inspections": "PER-002 asks for what the locality inspects.",
+        "job.permit.inspections.*.result": "PER-002 asks for it.",
+    }
+)
+"""Facts that rules of every family may stand on without saying so: one rule asks for each, so that a blank is
+never silent. A rule that says otherwise of one of them is believed."""
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -70,7 +88,8 @@ class Rule:
     """One rule, whole.
 
     rests_on: address of a fact, such as `job.slopes.*.pitch`, → ASKED, or a whole sentence that says why a
-    blank there is no finding of this rule.
+    blank there is no finding of this rule: another rule that asks for it by its id, or what a blank is read as.
+    Addresses begin with job., photos., locality., company. or terms.; one of a group stands for all within.
     """
 
     id: str
@@ -86,7 +105,7 @@ class Rule:
     cannot_tell: str
     examples: tuple[Example, ...]
     check: Check
-    rests_on: Mapping[str, str] = field(default_factory=dict)
+    rests_on: Mapping[str, str]
     life_safety: bool = False
 
     @property
@@ -176,6 +195,8 @@ class Book:
         for name in ("says", "why", "source", "remedy"):
             if not getattr(rule_, name).strip():
                 raise ValueError(f"{rule_.id} has no {name}")
+        if not rule_.rests_on:
+            raise ValueError(f"{rule_.id} does not say what facts it rests on")
         if rule_.cannot_tell[:1].isupper() or rule_.cannot_tell.endswith("."):
             raise ValueError(
                 f"{rule_.id}: cannot_tell is a clause, such as “whether the deck is dry”"
@@ -209,7 +230,7 @@ def rule(
     lighter: Weight = Weight.WEAKENS,
     cannot_tell: str = "",
     examples: Iterable[Example],
-    rests_on: Mapping[str, str] | None = None,
+    rests_on: Mapping[str, str],
     life_safety: bool = False,
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
@@ -238,7 +259,7 @@ def rule(
                 cannot_tell=_clause(cannot_tell),
                 examples=tuple(examples),
                 check=check,
-                rests_on=MappingProxyType(dict(rests_on or {})),
+                rests_on=MappingProxyType(dict(rests_on)),
                 life_safety=life_safety,
             )
         )

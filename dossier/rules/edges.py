@@ -296,6 +296,9 @@ def valley_lining_wrong(
     lighter=Weight.WEAKENS,
     cannot_tell="whether old flashing stayed on this roof",
     rests_on={
+        "job.slopes.*.step_flashing_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.chimneys": "A slope's line names what stands on it; blank is none.",
+        "job.slopes.*.skylights": "A slope's line names what stands in it; blank is none.",
         "job.installation.flashing": "Asked where the roof meets a wall, a chimney or a skylight.",
         "job.installation.kept_flashing_sound": "Kept flashing is reported whether or not somebody looked at "
         "it; that nobody is on record as having looked is said with it.",

@@ -91,7 +91,10 @@ def no_contract_on_file(
     owed_by=Party.OFFICE,
     remedy="Leave it if this job really differs; else delete the line from the job.",
     lighter=Weight.NOTE,
-    rests_on={"job.building": "A blank takes the sheet's word and differs from nothing."},
+    rests_on={
+        "locality.exposure": "A sheet that says nothing differs from nothing.",
+        "job.building": "A blank takes the sheet's word and differs from nothing.",
+    },
     examples=[
         Example(
             {"job.building.design_wind_mph": "120"},

@@ -49,6 +49,17 @@ def _held_by_terms(case: Case, role: Role | None) -> frozenset[Holds]:
 
 
 _SUPPLY = {
+    "job.slopes.*.area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+    "job.slopes.*.plan": "Where no other figure gives the area, MAT-007 asks for it.",
+    "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+    "job.slopes.*.ridge_ft": "MAT-007 asks for it.",
+    "job.installation.starter_at": "Eaves always carry starter; rakes count only where the record says so.",
+    "job.installation.nails_per_shingle": "COD-004 asks for it.",
+    "job.deliveries.*.lines.*.role": "MAT-003 asks for it where no catalogue knows the product.",
+    "job.slopes.*.eave_ft": "A slope's line names the edges it has; blank is none of that edge.",
+    "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
+    "job.slopes.*.hip_ft": "A slope's line names the edges it has; blank is none of that edge.",
+    "job.slopes.*.valley_ft": "A slope's line names the edges it has; blank is none of that edge.",
     "job.deliveries.*.lines.*.quantity": "The rule on supply that cannot be told asks for it.",
     "job.deliveries.*.lines.*.covers_sqft": "The rule on supply that cannot be told asks for it.",
     "job.deliveries.*.lines.*.covers_ft": "The rule on supply that cannot be told asks for it.",
@@ -114,6 +125,7 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
                 verdict=Verdict.MISSING,
                 holds=held,
                 owed_by=Party.SUPPLIER if material.delivery.ticket else Party.CREW,
+                lacks=(f"{material.path}.lots",),
             )
 
 
@@ -575,6 +587,15 @@ def too_much_delivered(
         ),
     ],
     rests_on={
+        "job.slopes.*.area_sqft": ASKED,
+        "job.slopes.*.plan": "Where no other figure gives the area, it is asked for.",
+        "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, it is asked for.",
+        "job.installation.nails_per_shingle": "COD-004 asks for it.",
+        "job.deliveries.*.lines.*.role": "MAT-003 asks for it where no catalogue knows the product.",
+        "job.installation.starter_at": "Eaves always carry starter; rakes count only where the record says so.",
+        "job.slopes.*.eave_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.valley_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.deliveries.*.lines.*.quantity": ASKED,
         "job.deliveries.*.lines.*.covers_sqft": ASKED,
         "job.deliveries.*.lines.*.covers_ft": ASKED,
@@ -596,6 +617,20 @@ def supply_cannot_be_told(
                 needs=listed(needs),
                 lacks=tuple(_blank_supply(result)),
             )
+    areas = {
+        f"{slope.path}.area_sqft": slope.label
+        for slope in assessment.slopes
+        # Where the pitch is blank it has an item of its own, and may be all that the area lacks.
+        if slope.area_sqft is None and slope.pitch is not None
+    }
+    if areas:
+        yield Fault(
+            case.where(next(iter(areas))),
+            {"role": Role.FIELD_SHINGLE.value},
+            verdict=Verdict.CANNOT_TELL,
+            needs=f"the area of slope {listed(list(areas.values()))}",
+            lacks=tuple(areas),
+        )
     if ridge_is_blank(case):
         lacks = tuple(f"slopes.{number}.ridge_ft" for number in range(len(case.job.slopes)))
         yield Fault(
@@ -833,7 +868,10 @@ def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     for material in case.materials_of(Role.FIELD_SHINGLE):
         if not material.line.colour and not case.reason_not(f"{material.path}.colour"):
             yield Fault(
-                case.where(material.path), {"product": material.name}, verdict=Verdict.MISSING
+                case.where(material.path),
+                {"product": material.name},
+                verdict=Verdict.MISSING,
+                lacks=(f"{material.path}.colour",),
             )
 
 
@@ -900,6 +938,7 @@ def label_without_standard(
                     "wanted": listed(wanted, "or"),
                 },
                 verdict=Verdict.WRONG if label else Verdict.MISSING,
+                lacks=() if label else (f"{material.path}.standard",),
             )
 
 

@@ -405,6 +405,7 @@ def change_order_not_approved(
                 case.where(f"money.change_orders.{number}"),
                 {"order": f"{named}{what}", "amount": amount},
                 verdict=Verdict.MISSING,
+                lacks=(f"money.change_orders.{number}.approved",),
             )
 
 
@@ -591,6 +592,16 @@ def _is_claim_open(case: Case) -> bool:
         ),
     ],
     rests_on={
+        "job.installation.drip_edge_at": "COD-003 asks for it.",
+        "job.installation.starter_at": "Eaves always carry starter; rakes count only where the record says so.",
+        "job.slopes.*.area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+        "job.slopes.*.plan": "Where no other figure gives the area, MAT-007 asks for it.",
+        "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+        "job.slopes.*.eave_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.hip_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.valley_ft": "A slope's line names the edges it has; blank is none of that edge.",
+        "job.slopes.*.ridge_ft": "MAT-007 asks for it.",
         "job.money.scope_lines": ASKED,
         "job.money.scope_lines.*.role": "Blank, the line's own words say what it pays for.",
     },
@@ -780,6 +791,7 @@ def lender_not_endorsed(
         ),
     ],
     rests_on={
+        "job.job.crew": "Without a crew nobody else is known to have done the work.",
         "job.deliveries.*.lines.*.returned": "Blank means that nothing went back, so that no credit is owed.",
     },
 )

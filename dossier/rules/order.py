@@ -224,7 +224,9 @@ def nobody_checked(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     if blank:
         where = case.where(case.work_on(blank[0])[0].path)
         phases = listed([phase.value for phase in blank])
-        yield Fault(where, {"phases": phases}, verdict=Verdict.MISSING)
+        open_ = [work for phase in blank for work in case.work_on(phase) if not work.checked_by]
+        lacks = tuple(dict.fromkeys(f"{work.path}.checked_by" for work in open_))
+        yield Fault(where, {"phases": phases}, verdict=Verdict.MISSING, lacks=lacks)
 
 
 @rule(

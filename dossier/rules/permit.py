@@ -94,10 +94,14 @@ def inspection_not_passed(
             if last.result is not None:
                 owed = Party.OFFICE
                 remedy = "Get the notice, mend what it names, and have it inspected again before the final."
+        lacks = ("permit.inspections",) if last is None else ()
+        if last is not None and last.result is None:
+            lacks = (f"permit.inspections.{held.index(last)}.result",)
         yield Fault(
             case.where("permit.inspections"),
             {"kind": asked, "found": found, "locality": case.locality.name},
-            verdict=Verdict.MISSING if last is None else Verdict.WRONG,
+            verdict=Verdict.MISSING if lacks else Verdict.WRONG,
+            lacks=lacks,
             owed_by=owed,
             remedy=remedy,
         )
@@ -190,6 +194,9 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="Common practice, no published source",
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
+    rests_on={
+        "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
+    },
     examples=[
         Example(
             {"facts.papers/inspection-card.pdf": None},

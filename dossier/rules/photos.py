@@ -14,7 +14,7 @@ from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.files import Photo
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, listed, plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
@@ -286,7 +286,7 @@ def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -
         ),
     ],
     rests_on={
-        "photos.*.received_on": ASKED,
+        "photos.*.received_on": "One item for all photos that lack it names their number.",
     },
 )
 def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
@@ -401,8 +401,8 @@ def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         Example({"facts.strays": ()}, finds=None),
     ],
     rests_on={
-        "photos.*.phase": ASKED,
-        "job.papers.*.kind": ASKED,
+        "photos.*.phase": "One item names the files that lack it.",
+        "job.papers.*.kind": "One item names the files that lack it.",
     },
 )
 def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
@@ -531,6 +531,7 @@ def paper_does_things(
         Example({"facts.papers/waiver-crew.pdf": None}, finds=None),
     ],
     rests_on={
+        "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
         "job.papers.*.kind": "A paper without a kind is not filed, which has an item of its own.",
     },
 )
@@ -662,7 +663,7 @@ def _opening(case: Case, facts: Facts) -> Iterator[tuple[Photo, PhotoFact]]:
         Example({"facts.photos/field/back.jpg.camera": None}, finds=None),
     ],
     rests_on={
-        "photos.*.received_on": ASKED,
+        "photos.*.received_on": "One item for all photos that lack it names their number.",
     },
 )
 def photos_saved_by_a_program(

@@ -7,7 +7,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment, ConditionResult, Met, Standing
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.people import Owner
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.values import Run, days_between, listed, write_date
@@ -34,6 +34,28 @@ LAST_DAYS = 14
 by the time it is read. Our habit: about what post and an answer take; no published source."""
 
 _OWED: dict[str, Party] = {"paid_in_full": Party.HOMEOWNER, "starter_at": Party.CREW}
+
+
+_CONDITIONS = {
+    "job.installation.nails_per_shingle": "COD-004 asks for it.",
+    "job.installation.starter_at": "REG-004 asks for it.",
+    "job.deliveries.*.lines.*.lots": "MAT-001 asks for them.",
+    "job.deliveries.*.lines.*.role": "MAT-003 asks for it where no catalogue knows the product.",
+    "job.deliveries.*.lines.*.maker": "MAT-003 asks for it where no catalogue knows the product.",
+    "job.decks.*.kind": "DEC-008 asks for it.",
+    "job.decks.*.new_kind": "DEC-008 asks for it.",
+    "job.decks.*.redecked": "A blank is read as the deck that was there.",
+    "job.decks.*.largest_gap_in": "DEC-007 asks for it.",
+    "job.building.attics": "COD-005 asks for what an attic lacks.",
+    "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
+    "job.job.completion_signed_on": "MON-001 asks for it.",
+    "job.money.invoices": "MON-006 asks for the final invoice.",
+    "job.money.payments": "MON-008 asks for them.",
+    "job.warranties.*.owner_signed_on": "REG-003 asks for it.",
+    "job.warranties.*.fee_paid_on": "REG-004 asks for it.",
+    "company.certifications": "REG-005 asks for it.",
+}
+"""What the conditions of a level rest on, each with the rule that asks for it."""
 
 
 def terms_ask(assessment: Assessment, test: str) -> bool:
@@ -74,6 +96,7 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
         Example({"run.today": "2026-11-20"}, finds=None),
     ],
     rests_on={
+        "job.money.invoices": ASKED,
         "job.job.completion_signed_on": ASKED,
         "job.warranties.*.received_on": "Blank means that the maker does not have it yet, which is judged by "
         "the day.",
@@ -132,8 +155,11 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
     ],
     rests_on={
+        "job.money.invoices": "REG-001 asks for the day that the deadline counts from.",
+        "job.warranties.*.received_on": "Blank means that the maker does not have it yet, as the rule says.",
+        "job.warranties.*.accepted_on": "Blank means that the maker did not accept it yet, as the rule says.",
+        "job.warranties.*.submitted_on": "Blank means that it was not sent yet, as the rule says.",
         "job.job.completion_signed_on": "The rule on the last day asks for it.",
-        "job.warranties.*.received_on": ASKED,
     },
 )
 def not_registered_yet(
@@ -218,6 +244,7 @@ def owner_has_not_signed(
         Example({"facts.papers/colour-choice.pdf": None}, finds=None),
     ],
     rests_on={
+        "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.installation.starter_at": ASKED,
         "job.job.scope": ASKED,
         "job.money.payments": ASKED,
@@ -245,7 +272,7 @@ def condition_not_met(
                     "condition": says if says.endswith(".") else f"{says}.",
                     "because": leaf.because,
                 },
-                verdict=Verdict.WRONG if leaf.met is Met.NOT_MET else Verdict.CANNOT_TELL,
+                verdict=_verdict(case, leaf, where),
                 needs=leaf.needs,
                 lacks=_record_fields(case, leaf),
                 due=due,
@@ -284,14 +311,7 @@ def condition_not_met(
         ),
         Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
     ],
-    rests_on={
-        "job.installation.nails_per_shingle": ASKED,
-        "job.deliveries.*.lines.*.lots": ASKED,
-        "job.permit.closed_on": ASKED,
-        "job.decks.*.kind": ASKED,
-        "job.decks.*.largest_gap_in": ASKED,
-        "job.building.attics": ASKED,
-    },
+    rests_on=_CONDITIONS,
 )
 def conditions_not_met(
     case: Case, facts: Facts, assessment: Assessment, run: Run
@@ -313,6 +333,15 @@ def conditions_not_met(
                 verdict=Verdict.WRONG if failed else Verdict.MISSING,
                 due=result.level.deadline.last_day if result.level.deadline else None,
             )
+
+
+def _verdict(case: Case, leaf: ConditionResult, where: Where) -> Verdict:
+    """Return what a condition that is not met says of the record: a blank there is missing, and not wrong."""
+    if leaf.met is Met.CANNOT_TELL:
+        return Verdict.CANNOT_TELL
+    lines = case.company_lines if where.file == case.company_lines.file else case.lines
+    blank = where.file == lines.file and not lines.has(where.field)
+    return Verdict.MISSING if blank else Verdict.WRONG
 
 
 def _record_fields(case: Case, leaf: ConditionResult) -> tuple[str, ...]:
@@ -416,7 +445,7 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
                     "clause": leaf.condition.clause,
                     "because": leaf.because,
                 },
-                verdict=Verdict.WRONG if leaf.met is Met.NOT_MET else Verdict.CANNOT_TELL,
+                verdict=_verdict(case, leaf, leaf.references[0].where),
                 needs=leaf.needs,
                 lacks=("work",) if leaf.met is Met.CANNOT_TELL else (),
             )
@@ -442,6 +471,7 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         Example({"job.warranties.0.submitted_on": "2026-09-25"}, finds=None),
     ],
     rests_on={
+        **_CONDITIONS,
         "job.warranties.*.submitted_on": "What was not sent cannot have been sent too soon.",
     },
 )
@@ -540,8 +570,8 @@ def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
     ],
     rests_on={
+        "job.warranties.*.accepted_on": "Blank means that the maker did not accept it yet, as the rule says.",
         "job.warranties.*.queried_on": "Blank means that the maker asked nothing.",
-        "job.warranties.*.accepted_on": ASKED,
     },
 )
 def question_not_answered(
@@ -678,6 +708,7 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         Example({"job.permit.closed_on": None}, finds=None),
     ],
     rests_on={
+        **_CONDITIONS,
         "job.warranties": "A level is lost by what is on record; what is blank leaves it open.",
     },
 )

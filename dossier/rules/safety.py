@@ -92,7 +92,7 @@ def flues_not_checked(
 
 def _is_signed(look: Signed | None) -> bool:
     """Return whether a named person noted a look, on a day."""
-    return look is not None and bool(look.by) and look.on is not None
+    return look is not None and look.is_whole
 
 
 @rule(
@@ -262,6 +262,7 @@ def lead_record_missing(
             },
             verdict=Verdict.MISSING,
             due=due,
+            lacks=tuple(f"building.lead_dust.{field}" for _, field in blanks),
         )
 
 

@@ -196,11 +196,16 @@ def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     remedy="Have a person trained for it look from the attic, on the framing only, and write name and day under "
     "soffits_seen_clear.",
     rests_on={
-        "job.building.attics.*.soffits_seen_clear": "Nobody on record is what the rule reports.",
+        "job.building.attics.*.kind": "An attic space is taken as vented unless the record says otherwise.",
+        "job.building.attics.*.soffits_seen_clear": ASKED,
     },
     examples=[
         Example(
             {"job.building.attics.0.soffits_seen_clear": None},
+            finds="Nobody is on record as having seen the soffit openings of attic main clear.",
+        ),
+        Example(
+            {"job.building.attics.0.soffits_seen_clear": "2026-09-15"},
             finds="Nobody is on record as having seen the soffit openings of attic main clear.",
         ),
         Example({"job.building.attics.0.soffits_seen_clear": "Jens Aberg, 2026-09-15"}, finds=None),
@@ -210,11 +215,11 @@ def soffits_not_looked_at(
     case: Case, facts: Facts, assessment: Assessment, run: Run
 ) -> Iterator[Fault]:
     for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
-        path = f"building.attics.{number}.soffits_seen_clear"
+        path, look = f"building.attics.{number}.soffits_seen_clear", attic.soffits_seen_clear
         unvented = attic.kind is AtticKind.UNVENTED
         none_there = case.reason_not(f"building.attics.{number}.intake") is not None
         if (
-            attic.soffits_seen_clear is None
+            not (look and look.is_whole)
             and not unvented
             and not none_there
             and not case.reason_not(path)

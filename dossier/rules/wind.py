@@ -244,6 +244,8 @@ def wind_class_too_low(
     lighter=Weight.WEAKENS,
     cannot_tell="whether the shingle's wind class holds at this site",
     rests_on={
+        "job.building.exposure": "The locality's usual exposure holds for a site that the job does not describe.",
+        "locality.design_wind_mph": "COD-006 asks for it.",
         "job.building.mean_roof_height_ft": ASKED,
         "job.building.hill_crest": ASKED,
         "locality.exposure": "A site that nobody describes counts as exposure B (IRC R301.2.1.4, from memory).",
@@ -263,6 +265,7 @@ def wind_class_too_low(
             finds="Whether the shingle's wind class holds at this site cannot be told: mean roof height and "
             "whether the house stands on a hill crest are needed.",
         ),
+        Example({}, finds=None),
         Example({"job.building.exposure": "C"}, finds=None),
     ],
 )
@@ -532,6 +535,7 @@ _HIGH_WIND_FASTENING = {
     holds={Holds.PERMIT},
     cannot_tell="whether the underlayment is fastened for the wind here",
     rests_on={
+        "locality.design_wind_mph": "COD-006 asks for it.",
         "job.installation.underlayment_caps": "Asked in high wind, where no cap fasteners were delivered either.",
         "job.installation.caps_along_laps_in": "Asked in high wind.",
         "job.installation.caps_between_laps_in": "Asked in high wind.",
@@ -590,6 +594,7 @@ def underlayment_not_fastened_for_wind(
     holds={Holds.PERMIT},
     cannot_tell="whether {product} is among the underlayments for the high wind here",
     rests_on={
+        "locality.design_wind_mph": "COD-006 asks for it.",
         "job.deliveries.*.lines.*.standard": "Asked in high wind, where the catalogue does not tell it either.",
     },
     examples=[

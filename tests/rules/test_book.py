@@ -19,6 +19,7 @@ _GOOD = {
     "source": "A source.",
     "owed_by": Party.OFFICE,
     "remedy": "A step.",
+    "rests_on": {"job.slopes": "A reason."},
     "examples": [Example({}, finds="Something."), Example({}, finds=None)],
 }
 
@@ -44,6 +45,11 @@ def test_a_rule_without_both_kinds_of_example_is_refused(kept: int) -> None:
     examples = [_GOOD["examples"][kept]]  # type: ignore[index]
     with pytest.raises(ValueError, match="needs an example"):
         _declare(Book(), examples=examples)
+
+
+def test_a_rule_that_rests_on_no_fact_is_refused() -> None:
+    with pytest.raises(ValueError, match="what facts it rests on"):
+        _declare(Book(), rests_on={})
 
 
 def test_a_repeated_id_is_refused() -> None:

@@ -5,6 +5,7 @@ jobs where it is on record, and the rule must ask for that very place. By place:
 left blank in turn, and whatever rule then says something else must have declared it.
 """
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from functools import cache
@@ -17,16 +18,23 @@ from dossier.reading.model import Model, is_list, model_in
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.rules.book import rule_book
-from dossier.rules.declare import ASKED, Rule
-from dossier.rules.facts import FACTS, address_of
+from dossier.rules.declare import ASKED, GROUND, Rule
+from dossier.rules.facts import address_of
 from dossier.terms.office import Company, Locality
+from dossier.terms.sheet import TermsSheet
 from tests import jobs, jobs2
 from tests.blanks import at, noticed, said_by, without
 from tests.jobs.made_up import loaded, made_up
 from tests.known_good import Known, known_good
 
 RULES = [pytest.param(rule, id=rule.id) for rule in rule_book()]
-_SHEETS = {"job": Job, "locality": Locality, "company": Company, "photos": PhotoList}
+_SHEETS = {
+    "job": Job,
+    "locality": Locality,
+    "company": Company,
+    "photos": PhotoList,
+    "terms": TermsSheet,
+}
 
 RICH = (
     "board-deck-of-1948",
@@ -63,7 +71,43 @@ def test_what_a_rule_rests_on_is_a_field_with_asked_or_a_reason(rule: Rule) -> N
     for address, blank in rule.rests_on.items():
         assert is_field(address), address
         assert blank == ASKED or (blank[0].isupper() and blank.endswith(".")), (address, blank)
-        assert blank != ASKED or address in FACTS, f"{address} has no name in FACTS"
+
+
+def asks_for(rule: Rule, address: str) -> bool:
+    """Return whether a rule asks for this fact, or for one within it or around it."""
+    return any(
+        covers(one, address) and (blank == ASKED or blank.startswith(_ASKED_WHERE))
+        for one, blank in rule.rests_on.items()
+    )
+
+
+_ASKED_WHERE = "Asked "
+"""How a reason begins that says in which cases a fact is asked for."""
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_a_rule_that_another_leaves_a_fact_to_asks_for_it(rule: Rule) -> None:
+    left = [
+        (address, id_)
+        for address, blank in {**GROUND, **rule.rests_on}.items()
+        for id_ in re.findall(r"\b([A-Z]{3}-\d{3}) asks\b", blank)
+    ]
+    for address, id_ in left:
+        other = rule_book().get(id_)
+        assert other is not None, id_
+        assert asks_for(other, address), (address, id_)
+
+
+@pytest.mark.parametrize("address", GROUND)
+def test_what_every_rule_may_stand_on_is_asked_for(address: str) -> None:
+    known, [id_] = known_good(), re.findall(r"^[A-Z]{3}-\d{3}", GROUND[address])
+    rule = rule_book().get(id_)
+    assert rule is not None
+    assert any(
+        item not in said_by(rule, known)
+        for path in at(known, address)
+        for item in said_by(rule, without(known, path))
+    )
 
 
 def is_field(address: str) -> bool:
@@ -100,8 +144,13 @@ def test_an_address_that_leads_nowhere_is_seen(address: str) -> None:
 
 def asks(item: Item, path: str) -> bool:
     """Return whether an item asks for this place, or for one within a list or group that is blank."""
+    sheet = path.partition(".")[0] if path.startswith(("company.", "locality.")) else ""
+    asked = (
+        f"{sheet}.{field}" if sheet and item.where.file != "job.yaml" else field
+        for field in item.fields
+    )
     return item.verdict is not Verdict.WRONG and any(
-        f"{field}.".startswith(f"{path}.") for field in item.fields
+        f"{field}.".startswith(f"{path}.") for field in asked
     )
 
 
@@ -109,7 +158,7 @@ _ASKED = [
     pytest.param(rule, address, id=f"{rule.id}-{address}")
     for rule in rule_book()
     for address, blank in rule.rests_on.items()
-    if blank == ASKED
+    if blank == ASKED or blank.startswith(_ASKED_WHERE)
 ]
 
 
@@ -157,6 +206,7 @@ def test_a_rule_reads_no_fact_that_it_does_not_declare(name: str) -> None:
     undeclared = {
         (id_, address_of(path))
         for path, id_ in noticed(known)
-        if not any(covers(one, address_of(path)) for one in rests_on[id_])
+        if address_of(path) not in GROUND
+        and not any(covers(one, address_of(path)) for one in rests_on[id_])
     }
     assert sorted(undeclared) == []

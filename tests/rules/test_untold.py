@@ -45,6 +45,7 @@ _GOOD_RULE = {
     "remedy": "Ask.",
     "examples": [Example({}, finds="x"), Example({}, finds=None)],
     "says": "Something.",
+    "rests_on": {"job.slopes": "A reason."},
 }
 
 
