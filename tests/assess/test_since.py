@@ -2,16 +2,8 @@
 
 from datetime import date
 
-<<<<<<< HEAD
-from dossier.assess.since import sales_of, told_sales
-from dossier.record.entry import Buyer, Entry, Sale
-=======
-import pytest
-
-from dossier.assess.since import noted_since, registered_since, sales_of, told_sales
-from dossier.record.closing import Warranty
+from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.record.entry import Buyer, Claim, Entry, LaterWork, Registration, Sale
->>>>>>> judge
 from dossier.words import EntryKind, OwnerKind
 
 WRONG, RIGHT = date(2033, 7, 17), date(2033, 6, 17)
@@ -54,15 +46,6 @@ def confirmed(**told: object) -> Entry:
         on=date(2026, 10, 20),
         registration=Registration.model_validate(told),
     )
-
-
-def accepted(*entries: Entry, **warranty: object) -> Warranty:
-    case = known_good().case
-    before = case.asked[0].warranty.model_copy(update=warranty)
-    (found,) = registered_since(
-        replace(case, asked=(replace(case.asked[0], warranty=before),)), entries
-    ).asked
-    return found.warranty
 
 
 def test_a_confirmation_of_another_level_or_sheet_confirms_nothing() -> None:
