@@ -195,6 +195,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
     rests_on={
+        "locality.closing": "A sheet that does not say is read as closing by an inspection.",
         "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
     },
     examples=[
@@ -203,7 +204,9 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
             finds="The permit card with the inspections is not on file in papers/.",
         ),
         Example(
-            {"facts.papers/inspection-card.pdf": None, "locality.closing": "no permit needed"},
+            {
+                "facts.papers/inspection-card.pdf": None,
+            },
             finds=None,
         ),
     ],

@@ -265,7 +265,6 @@ def wind_class_too_low(
             finds="Whether the shingle's wind class holds at this site cannot be told: mean roof height and "
             "whether the house stands on a hill crest are needed.",
         ),
-        Example({}, finds=None),
         Example({"job.building.exposure": "C"}, finds=None),
     ],
 )
