@@ -14,6 +14,7 @@ from pathlib import Path
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+from dossier.archive.keys import office_key
 from dossier.archive.supplements import add_supplement
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
@@ -122,8 +123,9 @@ def seal_prepared(
 ) -> Answered:
     """Print what was prepared, and seal it beside the job.
 
-    shown: the mark of what somebody saw, None where nobody says. key: to sign it with; the office's own where None. Raises CannotWrite where
-    what would be sealed is not what was shown, or another entry came in meanwhile.
+    shown: the mark of what somebody saw, None where nobody says. key: to sign it with; the office's own
+    where None. Raises CannotWrite where what would be sealed is not what was shown, or another entry came in
+    meanwhile.
     """
     _refuse_another_mark(prepared, shown)
     job, new = prepared.job, prepared.new

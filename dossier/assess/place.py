@@ -10,6 +10,7 @@ from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from dossier.assess.barrier import laid_on
 from dossier.assess.results import Assessment, Met, Reference
 from dossier.case.case import Case, Material, Work
 from dossier.record.materials import Lot
@@ -172,7 +173,10 @@ def _looked(work: Work) -> LookedAt:
 
 def _deck(case: Case, slope: str | None) -> Deck | None:
     decks = [d for d in case.job.decks if slope is None or not d.slopes or slope in d.slopes]
-    return decks[0] if len(decks) == 1 or (decks and slope is not None) else None
+    # A deck that names the slope goes before one that is told of all.
+    named = [deck for deck in decks if slope is not None and slope in deck.slopes]
+    found = named or decks
+    return found[0] if len(found) == 1 else None
 
 
 def _barrier(case: Case, asked: PlaceAsked) -> tuple[Met, str]:
@@ -188,8 +192,9 @@ def _barrier(case: Case, asked: PlaceAsked) -> tuple[Met, str]:
     if slope.ice_barrier_whole:
         return Met.MET, "By the record ice barrier covers the whole of this slope."
     laid = case.job.installation
-    reach_in = slope.ice_barrier_reach_in or (laid.ice_barrier_reach_in if laid else None)
-    if reach_in is None:
+    on_slope = laid_on(case, slope, "", None)
+    reach_in = on_slope.reach_in
+    if reach_in is None or not on_slope.measured:
         return Met.CANNOT_TELL, "How far the ice barrier reaches up this slope is not on record."
     wrap_in = (laid.fascia_wrap_in if laid else None) or Fraction(0)
     up_in = max(Fraction(0), reach_in - wrap_in)

@@ -1,9 +1,15 @@
 """How far statements and conditions are backed: by the weakest slope of theirs, and by papers that are there."""
 
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
 import pytest
 
+from dossier.assess.backing import by_slope, names_ticket, photo_backing
 from dossier.assess.results import ConditionResult, Met, Statement
-from dossier.words import Backing
+from dossier.record.signed import Signed
+from dossier.words import Backing, Phase
 from tests.compose.made import Made, made
 from tests.known_good import Known, known_good
 
@@ -270,3 +276,90 @@ def test_a_level_that_is_not_registered_has_neither() -> None:
     assert not [one for one in doc.handover.backed if "registered" in one.text]
     assert doc.handover.levels[0].refs == ()
     assert doc.registration.asked[0].backing == ""
+
+
+# One file by itself. Four steps of backing: common practice, no published source.
+
+
+@pytest.mark.parametrize(
+    ("review", "backing"),
+    [
+        ({"by": "Ida Torvik", "on": "2026-09-17"}, Backing.REVIEWED),
+        ({"by": "Ida Torvik"}, Backing.ON_FILE),
+        ({"on": "2026-09-17"}, Backing.ON_FILE),
+        ({"note": "six nails"}, Backing.ON_FILE),
+    ],
+)
+def test_a_look_counts_with_its_name_and_its_day(review: dict[str, str], backing: Backing) -> None:
+    file = "photos/field/front-nails.jpg"
+    known = known_good({"photos.0": {"file": file, "reviewed": review}})
+    assert stated(known, "nails").backing is backing
+    paper = {"file": "papers/completion.pdf", "kind": "completion", "reviewed": review}
+    assert stated(known_good({"job.papers": [paper]}), "completion").backing is backing
+
+
+@pytest.mark.parametrize(
+    ("fact", "value"), [("exists", False), ("fault", "it does not open"), ("encrypted", True)]
+)
+def test_a_paper_that_nobody_can_read_backs_nothing(fact: str, value: object) -> None:
+    edits = {f"facts.papers/completion.pdf.{fact}": value}
+    assert stated(known_good(edits), "completion").backing is Backing.STATED
+    reviewed = {"by": "Ida Torvik", "on": "2026-09-17"}
+    paper = {"file": "papers/completion.pdf", "kind": "completion", "reviewed": reviewed}
+    both = known_good({**edits, "job.papers": [paper]})
+    assert stated(both, "completion").backing is Backing.STATED
+
+
+@pytest.mark.parametrize(("fact", "value"), [("exists", False), ("fault", "it does not open")])
+def test_a_photo_that_does_not_open_backs_nothing(fact: str, value: object) -> None:
+    edits = {f"facts.photos/field/front-nails.jpg.{fact}": value}
+    assert stated(known_good(edits), "nails").backing is Backing.STATED
+
+
+def test_a_photo_that_shows_nothing_backs_only_what_somebody_saw_in_it() -> None:
+    """A picture as black as a pocket: an eye that saw it counts for more than a limit."""
+    file = "photos/field/front-nails.jpg"
+    known = known_good()
+    photo = next(one for one in known.case.photos if one.file == file)
+    facts = replace(
+        known.facts,
+        photos={
+            **known.facts.photos,
+            file: replace(known.facts.photos[file], dark_share=Fraction(1)),
+        },
+    )
+    assert photo_backing(photo, facts) is Backing.ABSENT
+    seen = photo.model_copy(update={"reviewed": Signed(by="Ida Torvik", on=date(2026, 9, 17))})
+    assert photo_backing(seen, facts) is Backing.REVIEWED
+
+
+@pytest.mark.parametrize(
+    ("file", "number", "named"),
+    [
+        ("papers/ticket-55120.pdf", "55120", True),
+        ("papers/ticket-55120-signed.pdf", "55120", True),
+        ("papers/ticket-55120.pdf", "5", False),
+        ("papers/ticket-55120.pdf", "5512", False),
+        ("papers/ticket-55120.pdf", "5120", False),
+        ("papers/ticket-A55120.pdf", "55120", False),
+        # The number of a folder is none of the file's.
+        ("papers/55120/ticket.pdf", "55120", False),
+        ("papers/ticket-1.2.pdf", "1.2", True),
+        ("papers/ticket-1x2.pdf", "1.2", False),
+    ],
+)
+def test_a_ticket_s_number_stands_whole_in_a_name(file: str, number: str, named: bool) -> None:
+    assert names_ticket(file, number) is named
+
+
+def test_a_photo_of_no_slope_is_of_the_whole_roof() -> None:
+    known = known_good()
+    photo = known.case.photos_of(Phase.ICE_BARRIER)[0]
+    whole = photo.model_copy(update={"slope": None})
+    front = photo.model_copy(update={"slope": "front"})
+    slopes = ("front", "back")
+    assert by_slope(known.facts, slopes, [whole], Backing.STATED) == ((Backing.ON_FILE, slopes),)
+    assert by_slope(known.facts, slopes, [front], Backing.STATED) == (
+        (Backing.ON_FILE, ("front",)),
+        (Backing.STATED, ("back",)),
+    )

@@ -6,7 +6,7 @@ import pytest
 
 from dossier.assess.assess import assess
 from dossier.assess.claim import Basis, CoverageThen, coverages_then, notices, roof_age_months
-from dossier.assess.passed_on import Holding
+from dossier.assess.passed_on import Holding, HouseSale
 from dossier.values import write_share
 from tests.known_good import Known, known_good
 
@@ -108,3 +108,53 @@ def test_the_age_of_the_roof_counts_from_the_last_shingle() -> None:
     # The caps went on last, on 2026-09-16.
     assert roof_age_months(known.assessment, date(2040, 3, 2)) == 13 * 12 + 5
     assert roof_age_months(known.assessment, date(2026, 9, 1)) is None
+
+
+def test_a_certificate_on_file_is_a_registration_and_one_in_time_is_told() -> None:
+    filed = {"job.warranties.0.certificate_file": "papers/completion.pdf"}
+    found = then(known_good({"run.today": YEAR_14, **filed}))
+    assert found["Full Assembly level"].basis is Basis.RECORD
+    assert found["Full Assembly level"].notes[0] == "A certificate of Kestrelmoor is on file."
+    # Received before its last day, and nothing was confirmed: in time, and nobody said so.
+    received = {"job.warranties.0.received_on": "2026-10-14"}
+    found = then(known_good({"run.today": YEAR_14, **received}))
+    assert found["Full Assembly level"].basis is Basis.RECORD
+    assert found["Full Assembly level"].notes[0].startswith("The registration was in time by this")
+    assert "Shingle level" not in found
+
+
+def test_what_cannot_be_told_of_a_condition_is_named_beside_what_is_not_met() -> None:
+    blank = {"job.installation.nails_per_shingle": None}
+    (lacking,) = then(known_good({**ACCEPTED, **blank}))["Full Assembly level"].not_shown
+    assert "3.10 (cannot tell)" in lacking
+    assert then(known_good(ACCEPTED))["Full Assembly level"].not_shown == ()
+
+
+def test_an_owner_of_another_kind_is_told_of_until_the_house_is_sold() -> None:
+    """The terms write this level for owners who live there and for landlords."""
+    company = known_good({**ACCEPTED, "run.today": YEAR_14, "job.owners.0": {"kind": "company"}})
+    day = company.run.today
+    sale = HouseSale(date(2031, 5, 15), notice_accepted_on=date(2031, 6, 1))
+    said = {}
+    for sales in ((), (sale,)):
+        found = coverages_then(company.case, company.assessment, sales, day)
+        (full,) = [one for one in found if one.title == "Full Assembly level"]
+        said[sales] = " ".join(full.notes)
+    assert "living there or landlord; the owner on record is of the kind company" in said[()]
+    assert "the owner on record" not in said[(sale,)]
+    landlord = known_good({**ACCEPTED, "job.owners.0": {"kind": "landlord"}})
+    assert "kind" not in " ".join(then(landlord)["Full Assembly level"].notes)
+
+
+def test_a_claim_may_count_from_another_event_than_the_day_of_the_damage() -> None:
+    """30 days from 21 September 2026: 9 of September, 21 of October."""
+    known = known_good({"terms.kestrelmoor-2026.claim.counted_from": "completion signed"})
+    (notice,) = notices(known.assessment, date(2040, 3, 1))
+    assert (notice.event_on, notice.last_day) == (date(2026, 9, 21), date(2026, 10, 21))
+
+
+def test_two_levels_of_one_sheet_have_one_notice() -> None:
+    row = {"sheet": "kestrelmoor-2026", "level": "Shingle"}
+    known = known_good({"job.warranties.1": row})
+    assert len(known.assessment.asked) == 2
+    assert len(notices(known.assessment, date(2040, 3, 1))) == 1

@@ -116,3 +116,117 @@ def test_a_deck_that_no_photo_can_show_is_not_asked_of_one() -> None:
     result = judged({"photos_of": ["deck"]}, {"job.slopes": slopes, **gone})
     assert result.met is Met.MET
     assert result.because == "no slope where it could be seen"
+
+
+CUT_CAPS = {"product": "Fenwright 40", "quantity": "2", "role": "hip and ridge", "covers_ft": "25"}
+
+
+@pytest.mark.parametrize(
+    "condition",
+    [
+        {"same_maker": ["hip and ridge"]},
+        {"counted_accessories": {"at_least": "1", "of": "hip and ridge"}},
+    ],
+)
+def test_caps_cut_on_site_are_not_the_maker_s_own_unless_the_sheet_lets_them(
+    condition: dict[str, Any],
+) -> None:
+    # Terms that ask for a maker's own caps mean a product of that name (reading of such clauses, from memory).
+    cut = {"job.deliveries.0.lines.2": CUT_CAPS}
+    assert judged(condition, {}).met is Met.MET
+    assert judged(condition, cut).met is Met.NOT_MET
+    allowed = {**cut, "terms.kestrelmoor-2026.cut_from_shingles": "hip and ridge"}
+    assert judged(condition, allowed).met is Met.MET
+
+
+def test_a_product_that_all_went_back_spoils_nothing() -> None:
+    other = {"product": "Ridgeback caps", "quantity": "2", "returned": "2"}
+    edits = {"job.deliveries.0.lines.10": other}
+    assert judged({"same_maker": ["hip and ridge"]}, edits).met is Met.MET
+    kept = {"job.deliveries.0.lines.10": {**other, "returned": "1"}}
+    assert judged({"same_maker": ["hip and ridge"]}, kept).met is Met.NOT_MET
+
+
+def test_a_deck_below_one_slope_says_nothing_of_the_other() -> None:
+    result = judged(
+        {"deck": {"kinds": "plywood"}}, {"job.decks": {"slopes": "front", "kind": "plywood"}}
+    )
+    assert (result.met, result.needs) == (Met.CANNOT_TELL, "the deck of slope back")
+
+
+@pytest.mark.parametrize(
+    ("front", "back", "met"),
+    [
+        # A gable has rakes, typed or not.
+        ({"ridge_ft": "40"}, {}, Met.NOT_MET),
+        ({"ridge_ft": "40", "rake_ft": "31.3"}, {"rake_ft": "31.3"}, Met.NOT_MET),
+        ({"rake_ft": "0"}, {"rake_ft": "0"}, Met.MET),
+        # A hip roof has none, and its hips are on record.
+        ({"hip_ft": "42"}, {"hip_ft": "42"}, Met.MET),
+    ],
+)
+def test_starter_at_rakes_is_asked_for_unless_the_roof_has_none(
+    front: dict[str, str], back: dict[str, str], met: Met
+) -> None:
+    plain = {"pitch": "6:12", "area_sqft": "626", "eave_ft": "40"}
+    slopes = [{"label": "front", **plain, **front}, {"label": "back", **plain, **back}]
+    edits = {"job.slopes": slopes, "job.installation.starter_at": "eaves"}
+    assert judged({"starter_at": "eaves, rakes"}, edits).met is met
+
+
+@pytest.mark.parametrize(
+    ("payments", "met", "needs"),
+    [
+        ("2026-09-29, 15,052.00", Met.MET, ""),
+        ("2026-09-29, 15,051.99", Met.NOT_MET, ""),
+        ({"amount": "15,052.00"}, Met.CANNOT_TELL, "the day of every payment"),
+        ({"amount": "15,051.99"}, Met.NOT_MET, ""),
+        ({"on": "2026-09-29"}, Met.CANNOT_TELL, "the amount of every payment"),
+    ],
+)
+def test_paid_in_full(payments: Any, met: Met, needs: str) -> None:
+    # Contract 14,860.00 and change order 192.00: 15,052.00.
+    result = judged({"paid_in_full": "yes"}, {"job.money.payments": payments})
+    assert (result.met, result.needs) == (met, needs)
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "met"),
+    [
+        # The work ran from 14 to 16 September 2026.
+        ("2026-09-14", "2026-09-16", Met.MET),
+        ("2026-09-15", "2026-12-31", Met.NOT_MET),
+        ("2026-01-01", "2026-09-15", Met.NOT_MET),
+    ],
+)
+def test_a_certification_covers_every_day_of_the_work(first: str, last: str, met: Met) -> None:
+    held = {"maker": "Kestrelmoor", "level": "Assembly Installer"}
+    edits = {"company.certifications": [{**held, "valid_from": first, "valid_to": last}]}
+    assert judged({"certification": "Assembly Installer"}, edits).met is met
+
+
+_NAILS_AND_FEE = [{"nails_per_shingle": "9"}, {"fee": "75.00"}, {"full_tear_off": "yes"}]
+
+
+@pytest.mark.parametrize(
+    ("group", "met", "open_"),
+    [
+        ({"any_of": {"at_least": "1", "of": _NAILS_AND_FEE}}, Met.MET, []),
+        (
+            {"any_of": {"at_least": "2", "of": _NAILS_AND_FEE}},
+            Met.NOT_MET,
+            ["nails_per_shingle", "fee"],
+        ),
+        ({"all_of": _NAILS_AND_FEE}, Met.NOT_MET, ["nails_per_shingle", "fee"]),
+        # A group within a group is at rest by itself.
+        (
+            {"all_of": [{"fee": "75.00"}, {"any_of": {"at_least": "1", "of": _NAILS_AND_FEE}}]},
+            Met.NOT_MET,
+            ["fee"],
+        ),
+    ],
+)
+def test_members_of_a_met_group_are_at_rest(group: Any, met: Met, open_: list[str]) -> None:
+    result = judged(group, {})
+    assert result.met is met
+    assert [leaf.condition.test for leaf in result.open_leaves] == open_

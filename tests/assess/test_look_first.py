@@ -73,6 +73,7 @@ def test_walls_chimneys_and_crickets_of_the_slopes_asked_about() -> None:
 def test_a_chimney_alone_is_something_to_flash() -> None:
     said = texts(Spot.FLASHING, back(chimneys=[{"width_in": "20 in"}]))
     assert said[0] == "1 chimney on record, 0 with a cricket."
+    assert not any(text.startswith("No wall or chimney") for text in said)
     assert any("of flashing" in text for text in said)
 
 

@@ -324,3 +324,19 @@ def test_what_follows_without_a_notice_is_said_only_as_typed() -> None:
     typed = coverage(if_late="nothing; the coverage ends with the day of the sale")
     told = reason(typed, HouseSale(SOLD), on=day)
     assert "“nothing; the coverage ends with the day of the sale”" in told
+
+
+def test_the_last_day_itself_is_a_day_on_which_notice_may_still_come() -> None:
+    asked = "Notice must be received by 31 July 2031 (clause 5.1)."
+    assert asked in answer_on_day(coverage(), START, [HouseSale(SOLD)], DUE).because
+    after = answer_on_day(coverage(), START, [HouseSale(SOLD)], DUE + timedelta(days=1)).because
+    assert asked not in after
+    assert any(text.startswith("No notice that was received by 31 July 2031") for text in after)
+
+
+@pytest.mark.parametrize(("days", "holding"), [(0, Holding.CANNOT_TELL), (1, Holding.ENDED)])
+def test_a_notice_sent_on_the_last_day_may_have_been_received_on_it(
+    days: int, holding: Holding
+) -> None:
+    sale = HouseSale(SOLD, notice_sent_on=DUE + timedelta(days=days))
+    assert held(coverage(), sale, on=date(2032, 1, 1)) is holding

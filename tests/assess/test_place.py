@@ -9,7 +9,7 @@ import pytest
 from dossier.assess.look_first import Look, NotedLater, Spot, look_first
 from dossier.assess.place import PlaceAnswer, PlaceAsked, Tie, place_answer
 from dossier.assess.results import Met
-from dossier.words import Backing, Role
+from dossier.words import Backing, DeckKind, Phase, Role
 from tests.compose.made import EMPTIED
 from tests.known_good import Known, known_good
 
@@ -161,3 +161,80 @@ def test_later_work_is_told_where_it_belongs() -> None:
     assert [one.text for one in look.findings] == [
         "1 May 2035, work by others: a dish mounted, slope back."
     ]
+
+
+# A slope's own words go before those on the whole roof, in every room alike.
+
+BACK = {"label": "back", "faces": "N", "pitch": "6:12", "plan": "40 ft x 14 ft", "eave_ft": "40 ft"}
+
+
+@pytest.mark.parametrize(
+    ("own", "met"),
+    [
+        ({}, Met.MET),
+        ({"ice_barrier_reach_in": "36 in"}, Met.MET),
+        ({"ice_barrier_reach_in": "35 in"}, Met.NOT_MET),
+        # None was laid on this slope, whatever holds of the others.
+        ({"ice_barrier_reach_in": "0 in"}, Met.NOT_MET),
+        ({"ice_barrier_courses": "0"}, Met.NOT_MET),
+        # Its own courses were counted and not measured: the others' measure says nothing of it.
+        ({"ice_barrier_courses": "1"}, Met.CANNOT_TELL),
+        ({"ice_barrier_whole": "yes"}, Met.MET),
+    ],
+)
+def test_the_barrier_of_a_slope_is_by_its_own_words(own: dict[str, str], met: Met) -> None:
+    edits = {"job.slopes.1": {**BACK, **own}}
+    assert at(known_good(edits), from_eave_ft=Fraction(3)).barrier is met
+
+
+def test_a_slope_s_own_deck_goes_before_one_that_is_told_of_all() -> None:
+    every = {"kind": "plywood", "thickness_in": "1/2 in"}
+    own = {"kind": "board", "thickness_in": "3/4 in", "slopes": ["back"]}
+    for decks in ([every, own], [own, every]):
+        known = known_good({"job.decks": decks})
+        deck, other = at(known).deck, at(known, slope="front").deck
+        assert deck is not None
+        assert (deck.kind, deck.slopes) == (DeckKind.BOARD, ("back",))
+        assert other is not None
+        assert other.kind is DeckKind.PLYWOOD
+        assert at(known, slope=None).deck is None
+    # Of two that both say they lie here, neither is told.
+    assert at(known_good({"job.decks": [own, {**own, "kind": "OSB"}]})).deck is None
+    assert at(known_good({"job.decks": None})).deck is None
+
+
+def test_who_did_a_phase_on_the_slope_and_who_looked() -> None:
+    edits = {
+        "job.work.0": "2026-09-14, tear-off + deck, on back, checked by Ida Torvik",
+        "job.work.4": "2026-09-15, deck, on front, checked by Jens Aberg on 2026-09-16",
+        "job.work.5": "2026-09-15, deck repair, on back",
+    }
+    known = known_good(edits)
+
+    def decks(slope: str | None) -> list[tuple[str | None, date | None]]:
+        looked = [work for work in at(known, slope=slope).work if work.phase is Phase.DECK]
+        return [(work.checked_by, work.checked_on) for work in looked]
+
+    back, front = ("Ida Torvik", date(2026, 9, 14)), ("Jens Aberg", date(2026, 9, 16))
+    assert (decks("back"), decks("front"), decks(None)) == ([back], [front], [back, front])
+    (repair,) = [work for work in at(known).work if work.phase is Phase.DECK_REPAIR]
+    assert (repair.checked_by, repair.checked_on) == (None, None)
+
+
+def test_a_deck_is_seen_as_far_as_the_weakest_slope_asked_about() -> None:
+    gone = known_good({"facts.photos/deck/front.jpg": None})
+    assert at(gone).deck_seen is Backing.ON_FILE
+    assert at(gone, slope="front").deck_seen is Backing.STATED
+    assert at(gone, slope=None).deck_seen is Backing.STATED
+    left = known_good({"job.slopes.1": {**BACK, "old_membrane_left": "yes"}})
+    assert [at(left, slope=one).membrane_left for one in ("back", "front", None)] == [
+        *(True, False, True)
+    ]
+
+
+def test_a_repair_whose_slope_nobody_typed_may_lie_here() -> None:
+    repair = {"kind": "sheets replaced", "sheets": "2"}
+    known = known_good({"job.repairs": [repair]})
+    assert len(at(known, slope="front").repairs) == 1
+    named = known_good({"job.repairs": [{**repair, "slope": "back"}]})
+    assert [len(at(named, slope=one).repairs) for one in ("back", "front", None)] == [1, 0, 1]

@@ -74,6 +74,8 @@ def test_a_second_sale_where_one_is_allowed_asks_for_nothing() -> None:
     first = replace(SALE, notice_received_on=date(2031, 6, 1))
     second = HouseSale(date(2033, 3, 1))
     assert open_now(coverage(), first, second) == []
+    # Told the other way round, the first is still the one that may pass.
+    assert open_now(coverage(), second, SALE) == [(SOLD, DUE)]
     # 60 days from 1 March 2033: 30 of March, 30 of April. Told in whatever order.
     assert open_now(coverage(times="2"), second, first) == [(second.closing_on, date(2033, 4, 30))]
 

@@ -2,8 +2,16 @@
 
 from datetime import date
 
+<<<<<<< HEAD
 from dossier.assess.since import sales_of, told_sales
 from dossier.record.entry import Buyer, Entry, Sale
+=======
+import pytest
+
+from dossier.assess.since import noted_since, registered_since, sales_of, told_sales
+from dossier.record.closing import Warranty
+from dossier.record.entry import Buyer, Claim, Entry, LaterWork, Registration, Sale
+>>>>>>> judge
 from dossier.words import EntryKind, OwnerKind
 
 WRONG, RIGHT = date(2033, 7, 17), date(2033, 6, 17)
@@ -38,3 +46,102 @@ def test_a_corrected_closing_takes_what_was_told_of_it_along() -> None:
 def test_a_correction_of_a_day_that_nobody_told_is_a_sale_of_its_own() -> None:
     found = sales_of((sold(closing_on=WRONG), sold(closing_on=RIGHT, corrects="2033-01-01")))
     assert [sale.closing_on for sale in found] == [RIGHT, WRONG]
+
+
+def confirmed(**told: object) -> Entry:
+    return Entry.model_construct(
+        kind=EntryKind.REGISTRATION_CONFIRMED,
+        on=date(2026, 10, 20),
+        registration=Registration.model_validate(told),
+    )
+
+
+def accepted(*entries: Entry, **warranty: object) -> Warranty:
+    case = known_good().case
+    before = case.asked[0].warranty.model_copy(update=warranty)
+    (found,) = registered_since(
+        replace(case, asked=(replace(case.asked[0], warranty=before),)), entries
+    ).asked
+    return found.warranty
+
+
+def test_a_confirmation_of_another_level_or_sheet_confirms_nothing() -> None:
+    assert accepted(confirmed(level="full assembly", confirmation="X-1")).confirmation == "X-1"
+    assert accepted(confirmed(level="Assembly", confirmation="X-1")).confirmation is None
+    assert accepted(confirmed(sheet="another-2026", confirmation="X-1")).confirmation is None
+
+
+def test_a_confirmation_fills_in_what_was_blank_and_changes_nothing_that_was_sealed() -> None:
+    told = confirmed(
+        confirmed_on="2026-10-15", confirmation="X-1", certificate_file="files/certificate.pdf"
+    )
+    sealed = {
+        "accepted_on": date(2026, 10, 1),
+        "confirmation": "KM-1",
+        "certificate_file": "papers/certificate.pdf",
+    }
+    for name, value in sealed.items():
+        kept = accepted(told, **{name: value})
+        assert getattr(kept, name) == value
+        others = {one: getattr(kept, one) for one in sealed if one != name}
+        blank = {one: getattr(accepted(told), one) for one in sealed if one != name}
+        assert others == blank
+    assert accepted(told).accepted_on == date(2026, 10, 15)
+
+
+def test_a_later_word_on_a_sale_puts_right_what_it_says_and_keeps_the_rest() -> None:
+    papers = ("files/deed.pdf",)
+    first = Sale(closing_on=RIGHT, notice_sent_on=date(2033, 6, 20), papers=papers, in_family=True)
+    later = Sale(closing_on=RIGHT, notice_sent_on=date(2033, 6, 21), in_family=False)
+    entries = [
+        Entry.model_construct(kind=EntryKind.SOLD, on=RIGHT, sale=sale) for sale in (first, later)
+    ]
+    sale = told_sales(entries)[RIGHT]
+    assert sale.notice_sent_on == date(2033, 6, 21)
+    # “no” is an answer; a list that names nothing is none.
+    assert sale.in_family is False
+    assert sale.papers == papers
+
+
+# What was noted on the roof.
+
+DAY = date(2035, 5, 1)
+
+
+def noted(*entries: Entry, claim: str | None = None) -> list[tuple[date, str]]:
+    return [(one.on, one.text) for one in noted_since(entries, DAY, ("back",), claim)]
+
+
+def work(on: date = DAY, **told: str) -> Entry:
+    return Entry.model_construct(
+        kind=EntryKind.WORK_BY_OTHERS, on=on, work=LaterWork.model_validate(told)
+    )
+
+
+def test_work_up_to_the_very_day_on_the_slope_or_on_no_slope_by_name() -> None:
+    dish = work(what="a dish mounted", slope="back", by="somebody")
+    assert noted(dish) == [(DAY, "a dish mounted, slope back, by somebody")]
+    assert noted(work(what="a dish mounted")) == [(DAY, "a dish mounted, slope not on record")]
+    assert noted(work(slope="back")) == [(DAY, "what was done is not on record, slope back")]
+    assert noted(work(what="a dish mounted", slope="front")) == []
+    assert noted(work(date(2035, 5, 2), what="a dish mounted", slope="back")) == []
+
+
+def test_earlier_claims_are_noted_and_the_one_asked_about_is_not() -> None:
+    one, two = (
+        Entry.model_construct(
+            kind=EntryKind.CLAIM,
+            on=date(2034, 1, number),
+            claim=Claim.model_validate({"number": f"C-{number}", "seen": "a brown ring"}),
+        )
+        for number in (1, 2)
+    )
+    # Oldest first, in whatever order they are given.
+    assert [on.day for on, _ in noted(two, one)] == [1, 2]
+    assert [on.day for on, _ in noted(two, one, claim="C-2")] == [1]
+    assert noted(one) == [(date(2034, 1, 1), "a brown ring")]
+    nameless = Entry.model_construct(
+        kind=EntryKind.CLAIM, on=DAY, claim=Claim.model_validate({"seen": "a drip"})
+    )
+    assert noted(nameless, claim="C-2") == [(DAY, "a drip")]
+    assert noted(nameless) == [(DAY, "a drip")]

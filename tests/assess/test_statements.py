@@ -192,9 +192,8 @@ def test_nails_are_proved_by_a_photo_that_is_named_for_them() -> None:
     assert files(stated("nails")) == {"photos/field/front-nails.jpg"}
     assert stated("nails", {"facts.photos/field/front-nails.jpg": None}).backing is Backing.STATED
     # None is an answer, if a poor one: the record says nought.
-    assert stated("nails", {"job.installation.nails_per_shingle": "0"}).text == (
-        "0 nails in each shingle"
-    )
+    nought = stated("nails", {"job.installation.nails_per_shingle": "0"})
+    assert (nought.text, nought.backing) == ("0 nails in each shingle", Backing.ON_FILE)
 
 
 def test_a_reach_without_courses_and_courses_without_a_reach() -> None:

@@ -1,0 +1,283 @@
+"""Good jobs with one value changed within its type: an item tells of it, or it stands here why none has to.
+
+A few hundred mutants of all fields in turn; `python -m tests.soak.mutants 5000 7` looks at thousands, field by
+field. Each field that may change without an item stands in a list below with the reason. What should be told and
+is not yet stands in the last list, which is there to be emptied: a field that is not in a list at all fails.
+"""
+
+from collections.abc import Mapping
+
+import pytest
+
+from tests.jobs.mutants import (
+    JOBS,
+    WILD,
+    Came,
+    Mutant,
+    Outcome,
+    fields_of_the_record,
+    mutants,
+    outcome,
+    trees,
+)
+
+SEED, EVERY_DAY, PARTS = 7, 300, 12
+
+
+def _fields(listed: Mapping[str, str]) -> dict[str, str]:
+    return {field: reason for reason, fields in listed.items() for field in fields.split()}
+
+
+DOCUMENTS_ONLY = _fields(
+    {
+        "It is how somebody is reached or called; it is printed, and no figure or rule can know better.": """
+            job.owners.*.email job.owners.*.phone job.owners.*.mailing_address job.owners.*.name job.owners.*.kind
+            job.insurance.adjuster job.insurance.insurer job.insurance.policy job.insurance.claim
+            job.permit.number job.job.number job.job.address job.permit.inspections.*.by""",
+        "It is somebody's own words; they are printed as they stand.": """
+            job.after_work.ducts.note job.after_work.flues.note photos.*.caption photos.*.reviewed.note
+            job.building.attics.*.soffits_seen_clear.note job.repairs.*.approved.note job.repairs.*.place
+            job.after_work.baffles.note job.after_work.boots.note job.after_work.magnet_sweep.note
+            job.after_work.spring_bond_check.note job.building.lead_dust.pamphlet.note
+            job.repairs.*.cause job.job.old_covering job.job.scope_reason job.building.attics.*.space
+            job.deliveries.*.lines.*.colour job.deliveries.*.lines.*.left_with_owner
+            job.money.scope_lines.*.what job.money.scope_lines.*.quantity""",
+        "A look that is not asked for on this roof is printed where there is one, and nothing rests on it.": """
+            job.after_work.baffles job.after_work.boots job.after_work.magnet_sweep
+            job.after_work.spring_bond_check job.after_work.baffles.by job.after_work.boots.by
+            job.after_work.magnet_sweep.by job.after_work.spring_bond_check.by""",
+        "A photo that nobody looked at is on file all the same: the backing printed for it is the lower one.": """
+            photos photos.*.reviewed photos.*.reviewed.by photos.*.phase job.papers job.papers.*.reviewed
+            job.papers.*.reviewed.by job.papers.*.reviewed.on""",
+        "The sheet's or catalogue's own value, typed once more: the document then says that it was typed.": """
+            job.building.climate_zone job.building.design_wind_mph job.building.wall_in
+            job.deliveries.*.lines.*.wind_class job.deliveries.*.lines.*.standard
+            job.deliveries.*.lines.*.covers_ft job.deliveries.*.lines.*.covers_sqft
+            job.building.attics.*.exhaust.*.net_free_area_sqin job.building.attics.*.intake.*.net_free_area_sqin
+            job.warranties.*.level""",
+        "Lots are tied to a slope only where somebody knows; never an item, by the trade's own habit.": """
+            job.deliveries.*.lines.*.lots.*.slopes""",
+        "A place covered again, or a list that names a thing twice, says no more than the list did.": """
+            job.installation.drip_edge_at job.installation.starter_at job.work job.work.*.phases job.work.*.slopes
+            job.decks.*.slopes""",
+        "The figures of an insurer's scope are set beside ours, line by line, and judged by nobody.": """
+            job.money.scope_lines job.money.scope_lines.*.amount job.money.scope_lines.*.role job.money.prices
+            job.money.prices.*.amount job.money.prices.*.role
+            job.money.held_back job.insurance.deductible job.insurance.first_payment
+            job.insurance.replacement_value""",
+        "A photo that is named is the one that would have been found by its place.": "job.repairs.*.photo_before",
+        "The maker was not asked for more than the days on record, and all of them are printed.": """
+            job.warranties""",
+    }
+)
+"""Shown in documents or figures, whatever the value; no item tells of it."""
+
+PLAUSIBLE = _fields(
+    {
+        "Another measure of the same roof, within what the other measures of it allow, may as well be true.": """
+            job.slopes.*.area_sqft job.slopes.*.plan_area_sqft job.slopes.*.rake_ft job.slopes.*.ridge_ft
+            job.slopes.*.hip_ft job.slopes.*.valley_ft job.slopes.*.step_flashing_ft job.slopes.*.pitch
+            job.slopes.*.faces job.building.overhang_in job.slopes.*.eaves.*.overhang_in
+            job.slopes.*.penetrations job.slopes.*.ice_barrier_reach_in job.slopes.*.ice_barrier_courses
+            job.slopes.*.underlayment_layers job.slopes.*.chimneys job.slopes.*.eaves
+            job.slopes.*.eaves.*.heated_below job.building.attics.*.floor_area_sqft
+            job.building.attics.*.intake.*.length_ft job.building.attics.*.exhaust.*.length_ft
+            job.building.attics.*.intake.*.product job.building.year_built job.building.dwellings""",
+        "Another quantity that still is enough for this roof, and not far over, may as well be true.": """
+            job.deliveries.*.lines.*.quantity job.deliveries.*.lines.*.returned
+            job.deliveries.*.lines.*.lots.*.mark
+            job.deliveries.*.lines.*.unit job.deliveries.*.source job.repairs.*.sheets
+            job.repairs.*.board_feet job.building.lead_dust.painted_sqft""",
+        "Another way of laying it that code and terms allow as well may as well be true.": """
+            job.installation.ice_barrier_reach_in job.installation.ice_barrier_courses
+            job.installation.nails_per_shingle job.installation.lowest_air_f job.installation.valley_method
+            job.installation.underlayment_layers job.installation.fastener job.installation.fastener_length_in
+            job.building.attics.*.vapour_retarder job.building.attics.*.kind job.decks.*.kind
+            job.decks.*.rafter_spacing_in job.decks.*.thickness_in job.decks.*.span_rating job.decks.*.redecked
+            job.decks.*.largest_gap_in job.decks.*.moisture_pct job.decks.*.edge_clips
+            job.decks.*.new_thickness_in job.decks.*.new_span_rating job.repairs.*.kind
+            job.installation.hand_sealed job.slopes.*.ice_barrier_whole job.job.layers_found
+            job.job.layers_removed job.slopes.*.old_membrane_left""",
+        "Another day in an order that can still be true may as well be the day.": """
+            job.job.completion_signed_on job.job.contract_on job.permit.closed_on job.permit.issued
+            job.permit.inspections.*.on job.after_work.flues.on job.after_work.ducts.on
+            job.building.attics.*.soffits_seen_clear.on job.building.lead_dust.owner_copy_on
+            job.repairs.*.approved.on job.warranties.*.accepted_on job.warranties.*.owner_signed_on
+            job.warranties.*.received_on job.warranties.*.submitted_on job.work.*.checked_on
+            photos.*.reviewed.on""",
+        "Another of the persons on record may as well have been the one.": """
+            job.after_work.flues.by job.after_work.ducts.by job.building.attics.*.soffits_seen_clear.by
+            job.permit.inspections.*.by job.repairs.*.approved.by job.work.*.checked_by
+            job.building.lead_dust.renovator""",
+        "Another number for the same thing may as well be its number.": """
+            job.deliveries.*.ticket job.warranties.*.confirmation""",
+    }
+)
+"""Shown in documents or figures only, and only where the value may as well be true: not after a wild change."""
+
+NOTHING_AT_ALL = _fields(
+    {
+        "It names or numbers something for the office alone, and no document that leaves it prints that.": """
+            job.notes job.papers job.papers.*.backs job.papers.*.on job.papers.*.reviewed.note
+            job.papers.*.reviewed.by job.papers.*.reviewed.on
+            job.money.change_orders.*.number job.money.change_orders.*.what
+            job.money.change_orders.*.approved.note job.money.invoices.*.number job.money.payments.*.by
+            job.warranties.*.registered_by job.job.crew_lead job.job.supervised_by photos.*.received_from
+            photos.*.received_on photos.*.slope job.deliveries.*.supplier""",
+        "What is typed is what holds without it: a default, or the sheet's or catalogue's own value.": """
+            job.building.exposure job.building.hill_crest job.building.wall_datum job.building.storeys
+            job.building.mean_roof_height_ft job.building.dwellings job.owners.*.kind
+            job.building.attics.*.space job.building.attics.*.kind job.building.attics.*.upper_drop_ft
+            job.installation.fascia_wrap_in job.deliveries.*.source job.deliveries.*.lines.*.carries_lot
+            job.deliveries.*.lines.*.covers_ft job.deliveries.*.lines.*.covers_sqft
+            job.deliveries.*.lines.*.maker job.deliveries.*.lines.*.role job.deliveries.*.lines.*.standard
+            job.money.invoices.*.final job.slopes.*.eaves.*.wall_datum job.slopes.*.eaves.*.wall_in
+            job.slopes.*.eave_meets_wall job.slopes.*.underlayment_layers job.slopes.*.ice_barrier_whole
+            job.slopes.*.ice_barrier_courses job.slopes.*.ice_barrier_reach_in job.slopes.*.old_membrane_left
+            job.slopes.*.plan_area_sqft job.deliveries.*.file job.repairs.*.photo_after
+            job.repairs.*.photo_before job.building.lead_dust.tested_free_of_lead job.papers.*.kind""",
+        "A chimney of 30 in or less needs no cricket, wherever it stands (IRC R903.2.2).": """
+            job.slopes.*.chimneys.*.at_ridge job.slopes.*.chimneys.*.cricket
+            job.slopes.*.chimneys.*.width_in""",
+        "The roof has nothing that the field speaks of, or laid nothing in the cold, or re-decked nothing.": """
+            job.installation.hand_sealed job.installation.primer job.installation.kick_out
+            job.installation.valley_lining_in job.decks.*.edge_clips job.decks.*.new_kind
+            job.decks.*.new_span_rating job.decks.*.new_thickness_in job.money.board_foot_price
+            job.money.sheet_price job.money.prices job.money.held_back job.permit.extended_on
+            job.warranties.*.queried_on job.warranties.*.fee_paid_on job.warranties.*.ordered_on
+            job.warranties.*.terms_given_on""",
+        "A length or a net free area decides where both are typed; a count beside them says no more.": """
+            job.building.attics.*.exhaust.*.count job.building.attics.*.intake.*.count
+            job.slopes.*.eaves.*.length_ft job.slopes.*.eaves""",
+        "Where the house lies is compared with where the photos were taken, and these tell no place.": """
+            job.job.place""",
+        "A wrong version never reaches a rule: whoever opens the file refuses it before.": """
+            job.record""",
+        "The look itself is on record, and it is what counts; the number only asks for it.": """
+            job.building.flues job.building.ducts""",
+        "A waiver, payment or line more than is needed takes nothing away from the others.": """
+            job.money.payments job.money.scope_lines.*.role""",
+        "What is replaced cannot cost the insurer more than it cost; above that its value bounds nothing.": """
+            job.insurance.replacement_value""",
+        "A skylight by itself changes no figure of this roof.": "job.slopes.*.skylights",
+    }
+)
+"""Neither an item nor a document changes, and nobody is the worse for it."""
+
+WAITS_FOR_A_RULE = _fields(
+    {
+        "“n/a” where locality, terms or another field ask for the fact is taken without a question.": """
+            job.permit.inspections job.permit.issued job.money.invoices job.money.payments job.money.waivers
+            job.after_work.flues job.after_work.ducts job.building.attics.*.soffits_seen_clear
+            job.building.attics job.installation.flashing job.installation.underlayment_layers
+            job.installation.drip_edge_at job.installation.ice_barrier_reach_in
+            job.installation.ice_barrier_courses job.deliveries.*.lines.*.lots job.repairs.*.approved
+            job.repairs job.building.lead_dust job.decks.*.kind job.decks.*.rafter_spacing_in
+            job.decks.*.thickness_in job.decks.*.span_rating job.decks.*.redecked
+            job.decks.*.new_thickness_in job.decks.*.new_span_rating job.decks.*.largest_gap_in
+            job.installation.lowest_air_f job.building.attics.*.vapour_retarder job.building.year_built
+            job.deliveries.*.ticket job.deliveries.*.lines.*.unit job.slopes.*.ice_barrier_reach_in
+            job.slopes.*.ice_barrier_whole""",
+        "A day after today, or before what it follows on, is told of a few fields only.": """
+            job.after_work.flues.on job.after_work.ducts.on job.building.attics.*.soffits_seen_clear.on
+            job.building.lead_dust.owner_copy_on job.building.lead_dust.pamphlet job.deliveries.*.on
+            job.job.contract_on job.job.completion_signed_on job.money.change_orders.*.approved.on
+            job.money.invoices.*.on job.money.payments.*.on job.money.waivers.*.through
+            job.permit.closed_on job.permit.inspections.*.on job.permit.issued job.repairs.*.approved.on
+            job.warranties.*.accepted_on job.warranties.*.delivered_on job.warranties.*.owner_signed_on
+            job.warranties.*.received_on job.warranties.*.submitted_on photos.*.reviewed.on
+            job.work.*.checked_on job.after_work.baffles.on job.after_work.boots.on
+            job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
+            job.building.lead_dust.pamphlet.on""",
+        "A blank that leaves a figure or a proof out is not asked for.": """
+            job.after_work.ducts.by job.building.attics.*.soffits_seen_clear.by job.work.*.checked_by
+            job.money.change_orders.*.approved job.money.change_orders.*.approved.by
+            job.money.invoices.*.amount job.money.waivers.*.given_by job.money.waivers.*.kind
+            job.repairs.*.approved.by job.repairs.*.price job.slopes.*.plan job.slopes.*.eave_ft
+            job.slopes.*.penetrations job.slopes.*.rake_ft job.slopes.*.ridge_ft job.slopes.*.faces
+            job.deliveries.*.lines.*.lots.*.quantity job.repairs.*.kind job.repairs.*.place
+            job.building.lead_dust.renovator job.building.lead_dust.pamphlet.by
+            job.insurance.lender_is_payee job.slopes.*.chimneys.*.width_in""",
+        "A figure no roof can have, or that another figure of the record belies, is not doubted.": """
+            job.building.attics.*.floor_area_sqft job.building.attics.*.intake.*.length_ft
+            job.building.attics.*.intake job.building.overhang_in job.slopes.*.eaves.*.overhang_in
+            job.slopes.*.plan_area_sqft job.slopes.*.area_sqft job.slopes.*.step_flashing_ft
+            job.slopes.*.valley_ft job.slopes.*.hip_ft job.job.layers_found job.job.layers_removed
+            job.installation.nails_per_shingle job.installation.head_lap_in job.installation.end_lap_in
+            job.deliveries.*.lines.*.quantity job.deliveries.*.lines.*.returned job.repairs.*.sheets
+            job.money.payments.*.amount job.money.sheet_price job.slopes.*.underlayment_layers
+            job.building.flues job.building.ducts job.slopes.*.eaves.*.heated_below
+            job.building.dwellings""",
+        "One name for two things, or one thing twice, is not doubted.": """
+            job.slopes job.slopes.*.label job.slopes.*.eaves job.slopes.*.chimneys job.owners job.decks
+            job.deliveries job.deliveries.*.lines""",
+        "A file that is named and not there is not told.": """
+            job.warranties.*.certificate_file photos.*.file job.papers.*.file""",
+    }
+)
+"""What should be told of the value, and is not yet."""
+
+LISTED = frozenset({*DOCUMENTS_ONLY, *PLAUSIBLE, *NOTHING_AT_ALL, *WAITS_FOR_A_RULE})
+
+
+def unexplained(found: Outcome) -> str | None:
+    """Return what is wrong with an outcome that no list explains, or None."""
+    field, way = found.mutant.field, found.mutant.way
+    if found.came is Came.UNREADABLE:
+        return None if all(found.new) else f"{found.mutant} cannot be read, and nothing says why"
+    if found.came is Came.ITEM or field in WAITS_FOR_A_RULE:
+        return None
+    if found.came is Came.NOTHING:
+        known = field in NOTHING_AT_ALL
+    else:
+        known = field in DOCUMENTS_ONLY or (field in PLAUSIBLE and way not in WILD)
+    return None if known else f"{found.mutant}: {found.came.value}, and no list says why"
+
+
+_DRAWN = mutants(EVERY_DAY, SEED)
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_mutant_is_told_of_or_has_its_reason(part: int) -> None:
+    found = [outcome(mutant) for mutant in _DRAWN[part::PARTS]]
+    assert [text for one in found if (text := unexplained(one))] == []
+    # The sweep could not fail if nothing could be read, or if every change were told of by chance.
+    assert {Came.ITEM, Came.SHOWN} <= {one.came for one in found}
+
+
+def test_the_everyday_run_draws_from_every_field() -> None:
+    assert {mutant.field for mutant in _DRAWN} == fields_of_the_record() | {"photos"}
+
+
+def test_every_list_speaks_of_fields_of_the_record() -> None:
+    assert {*LISTED} - fields_of_the_record() - {"photos"} == set()
+    reasons = {*DOCUMENTS_ONLY.values(), *PLAUSIBLE.values(), *NOTHING_AT_ALL.values()}
+    assert all(reason.endswith(".") for reason in {*reasons, *WAITS_FOR_A_RULE.values()})
+
+
+# The test of the test: a field that is in no list, and one that is there for mild changes only.
+
+
+def test_a_field_without_a_reason_fails() -> None:
+    def came(field: str, way: str, came: Came) -> str | None:
+        return unexplained(Outcome(Mutant("x", field, field, way, "y"), came))
+
+    assert came("job.new_field", "other words", Came.SHOWN)
+    assert came("job.new_field", "other words", Came.NOTHING)
+    assert came("job.new_field", "other words", Came.ITEM) is None
+    assert came("job.owners.*.phone", "n/a", Came.SHOWN) is None
+    assert came("job.owners.*.phone", "other words", Came.NOTHING)
+    assert came("job.slopes.*.pitch", "another pitch", Came.SHOWN) is None
+    assert came("job.slopes.*.pitch", "n/a", Came.SHOWN)
+
+
+def test_the_long_form_is_the_job_itself() -> None:
+    """A mutant is compared with the long form; a value lost in writing it out would hide in every one."""
+    for name in JOBS:
+        first = outcome(Mutant(name, "job.job.number", "job.job.number", "same", _number(name)))
+        assert first.came is Came.NOTHING
+
+
+def _number(name: str) -> str:
+    job = trees(name).job
+    return str(job.entries["job"].value.entries["number"].value.text)  # type: ignore[union-attr]
