@@ -156,7 +156,7 @@ def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
     remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
     holds={Holds.HANDOVER},
     rests_on={
-        "company.workmanship.coverage.promised_by": "A blank there is not the word that the sheet was handed out with.",
+        "company.workmanship.coverage.promised_by": "A blank is not the word that the sheet was handed out with.",
         "company.phone": ASKED,
     },
     examples=[
@@ -427,7 +427,7 @@ def _own_people(case: Case) -> frozenset[str]:
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.approved": "DEC-005 asks for it.",
-        "job.money.change_orders.*.approved": "MON-001 asks for it.",
+        "job.money.change_orders.*.approved": "MON-007 asks for it.",
     },
     examples=[
         Example(

@@ -204,9 +204,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
             finds="The permit card with the inspections is not on file in papers/.",
         ),
         Example(
-            {
-                "facts.papers/inspection-card.pdf": None,
-            },
+            {"facts.papers/inspection-card.pdf": None, "locality.closing": "no permit needed"},
             finds=None,
         ),
     ],
