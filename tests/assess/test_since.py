@@ -2,16 +2,8 @@
 
 from datetime import date
 
-<<<<<<< HEAD
-from dossier.assess.since import sales_of, told_sales
-from dossier.record.entry import Buyer, Entry, Sale
-=======
-import pytest
-
-from dossier.assess.since import noted_since, registered_since, sales_of, told_sales
-from dossier.record.closing import Warranty
-from dossier.record.entry import Buyer, Claim, Entry, LaterWork, Registration, Sale
->>>>>>> judge
+from dossier.assess.since import noted_since, sales_of, told_sales
+from dossier.record.entry import Buyer, Claim, Entry, LaterWork, Sale
 from dossier.words import EntryKind, OwnerKind
 
 WRONG, RIGHT = date(2033, 7, 17), date(2033, 6, 17)
@@ -46,47 +38,6 @@ def test_a_corrected_closing_takes_what_was_told_of_it_along() -> None:
 def test_a_correction_of_a_day_that_nobody_told_is_a_sale_of_its_own() -> None:
     found = sales_of((sold(closing_on=WRONG), sold(closing_on=RIGHT, corrects="2033-01-01")))
     assert [sale.closing_on for sale in found] == [RIGHT, WRONG]
-
-
-def confirmed(**told: object) -> Entry:
-    return Entry.model_construct(
-        kind=EntryKind.REGISTRATION_CONFIRMED,
-        on=date(2026, 10, 20),
-        registration=Registration.model_validate(told),
-    )
-
-
-def accepted(*entries: Entry, **warranty: object) -> Warranty:
-    case = known_good().case
-    before = case.asked[0].warranty.model_copy(update=warranty)
-    (found,) = registered_since(
-        replace(case, asked=(replace(case.asked[0], warranty=before),)), entries
-    ).asked
-    return found.warranty
-
-
-def test_a_confirmation_of_another_level_or_sheet_confirms_nothing() -> None:
-    assert accepted(confirmed(level="full assembly", confirmation="X-1")).confirmation == "X-1"
-    assert accepted(confirmed(level="Assembly", confirmation="X-1")).confirmation is None
-    assert accepted(confirmed(sheet="another-2026", confirmation="X-1")).confirmation is None
-
-
-def test_a_confirmation_fills_in_what_was_blank_and_changes_nothing_that_was_sealed() -> None:
-    told = confirmed(
-        confirmed_on="2026-10-15", confirmation="X-1", certificate_file="files/certificate.pdf"
-    )
-    sealed = {
-        "accepted_on": date(2026, 10, 1),
-        "confirmation": "KM-1",
-        "certificate_file": "papers/certificate.pdf",
-    }
-    for name, value in sealed.items():
-        kept = accepted(told, **{name: value})
-        assert getattr(kept, name) == value
-        others = {one: getattr(kept, one) for one in sealed if one != name}
-        blank = {one: getattr(accepted(told), one) for one in sealed if one != name}
-        assert others == blank
-    assert accepted(told).accepted_on == date(2026, 10, 15)
 
 
 def test_a_later_word_on_a_sale_puts_right_what_it_says_and_keeps_the_rest() -> None:
