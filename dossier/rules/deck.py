@@ -713,12 +713,12 @@ def more_sheets_laid_than_delivered(
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether the old roof could be laid over",
     rests_on={
+        "job.job.layers_removed": "Of a recover none came off where nobody says so.",
         "job.job.old_covering_kind": ASKED,
         "job.job.old_covering": "It stands in for the kind where its words name one.",
         "job.job.old_covering_state": ASKED,
         "job.job.scope": "DEC-001 asks for it.",
         "job.job.layers_found": "DEC-002 asks for it.",
-        "job.job.layers_removed": "DEC-002 asks for it.",
     },
     examples=[
         Example(
@@ -841,7 +841,7 @@ def fewer_layers_removed_than_found(
     remedy="Ask a licensed engineer whether the frame carries both, and keep the answer with the permit.",
     cannot_tell="whether the frame carries both roofs",
     rests_on={
-        "job.job.old_covering": "DEC-012 asks for its kind.",
+        "job.job.old_covering": "It stands in for the kind, where its words name one.",
         "job.job.old_covering_psf": ASKED,
         "job.job.old_covering_kind": "DEC-012 asks for it.",
         "job.job.layers_found": "DEC-002 asks for it.",

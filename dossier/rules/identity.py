@@ -46,6 +46,7 @@ def no_owner(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iter
     owed_by=Party.OFFICE,
     remedy="Write the name under job.supervised_by, or give the crew a supervisor in company.yaml.",
     rests_on={
+        "company.crews": "A crew without a supervisor of its own leaves the job's, which is asked for.",
         "job.job.supervised_by": ASKED,
         "job.job.crew": "Without a crew the supervisor is asked for.",
     },
@@ -67,7 +68,9 @@ def no_supervisor(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Put the signed contract into papers/ as contract.pdf.",
-    rests_on={"papers": "Papers that are not on file are what the rule finds."},
+    rests_on={
+        "job.papers": "Papers that are not on file are what the rule finds.",
+    },
     examples=[
         Example(
             {"facts.papers/contract.pdf": None}, finds="The contract is not on file in papers/."
@@ -126,7 +129,10 @@ def job_differs_from_sheet(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the crew to company.yaml.",
-    rests_on={"job.job.crew": "A blank names no crew; who supervised is asked for by IDN-002."},
+    rests_on={
+        "company.crews": "A crew that is not listed is what the rule finds.",
+        "job.job.crew": "A blank names no crew; who supervised is asked for by IDN-002.",
+    },
     examples=[
         Example(
             {"job.job.crew": "nroth"}, finds="The crew “nroth” is not one of the company's crews."
@@ -149,7 +155,10 @@ def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
     owed_by=Party.OFFICE,
     remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
     holds={Holds.HANDOVER},
-    rests_on={"company.phone": ASKED},
+    rests_on={
+        "company.workmanship.coverage.promised_by": "A blank is not the word that the sheet was handed out with.",
+        "company.phone": ASKED,
+    },
     examples=[
         Example(
             {"company.name": "Your company"},
@@ -361,8 +370,8 @@ def _side(slope: Slope) -> str:
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the person to the crew's members in company.yaml.",
     rests_on={
+        "company.crews": "A crew that is not listed is what IDN-005 finds.",
         "job.work.*.checked_by": "ORD-004 asks who looked.",
-        "company.crews": "IDN-005 asks for the crew that the job names.",
     },
     examples=[
         Example(
@@ -418,7 +427,7 @@ def _own_people(case: Case) -> frozenset[str]:
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.approved": "DEC-005 asks for it.",
-        "job.money.change_orders.*.approved": "MON-001 asks for it.",
+        "job.money.change_orders.*.approved": "MON-007 asks for it.",
     },
     examples=[
         Example(

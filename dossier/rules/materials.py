@@ -49,9 +49,9 @@ def _held_by_terms(case: Case, role: Role | None) -> frozenset[Holds]:
 
 
 _SUPPLY = {
-    "job.slopes.*.area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
-    "job.slopes.*.plan": "Where no other figure gives the area, MAT-007 asks for it.",
-    "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+    "job.slopes.*.area_sqft": "Where no other figure gives the area, it is asked for by MAT-007.",
+    "job.slopes.*.plan": "Where no other figure gives the area, it is asked for by MAT-007.",
+    "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, it is asked for by MAT-007.",
     "job.slopes.*.ridge_ft": "MAT-007 asks for it.",
     "job.installation.starter_at": "Eaves always carry starter; rakes count only where the record says so.",
     "job.installation.nails_per_shingle": "COD-004 asks for it.",
@@ -103,6 +103,7 @@ _BACK_AT_A_WALL = (
         ),
     ],
     rests_on={
+        "job.deliveries.*.source": "A delivery without a source came by ticket, and its lots are asked for.",
         "job.deliveries.*.lines.*.lots": ASKED,
         "job.deliveries.*.lines.*.carries_lot": "Blank where no catalogue knows the product, its lot is asked for "
         "where a clause asks for lots of what it is.",

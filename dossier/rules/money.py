@@ -592,11 +592,11 @@ def _is_claim_open(case: Case) -> bool:
         ),
     ],
     rests_on={
-        "job.installation.drip_edge_at": "COD-003 asks for it.",
+        "job.installation.drip_edge_at": "Nothing typed is drip edge nowhere, which COD-003 reports.",
         "job.installation.starter_at": "Eaves always carry starter; rakes count only where the record says so.",
-        "job.slopes.*.area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
-        "job.slopes.*.plan": "Where no other figure gives the area, MAT-007 asks for it.",
-        "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, MAT-007 asks for it.",
+        "job.slopes.*.area_sqft": "Where no other figure gives the area, it is asked for by MAT-007.",
+        "job.slopes.*.plan": "Where no other figure gives the area, it is asked for by MAT-007.",
+        "job.slopes.*.plan_area_sqft": "Where no other figure gives the area, it is asked for by MAT-007.",
         "job.slopes.*.eave_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.slopes.*.hip_ft": "A slope's line names the edges it has; blank is none of that edge.",
@@ -791,6 +791,7 @@ def lender_not_endorsed(
         ),
     ],
     rests_on={
+        "company.crews": "A crew whose company nobody names is the company’s own.",
         "job.job.crew": "Without a crew nobody else is known to have done the work.",
         "job.deliveries.*.lines.*.returned": "Blank means that nothing went back, so that no credit is owed.",
     },

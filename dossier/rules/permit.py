@@ -195,6 +195,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
     rests_on={
+        "locality.closing": "A sheet that does not say is read as closing by an inspection.",
         "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
     },
     examples=[

@@ -286,6 +286,7 @@ def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -
         ),
     ],
     rests_on={
+        "photos.*.received_from": "A photo without a camera time is named with its sender or without.",
         "photos.*.received_on": "One item for all photos that lack it names their number.",
     },
 )

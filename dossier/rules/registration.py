@@ -155,6 +155,7 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         ),
     ],
     rests_on={
+        "company.certifications": "REG-005 asks for it; a level that is lost is not to be sent for.",
         "job.money.invoices": "REG-001 asks for the day that the deadline counts from.",
         "job.warranties.*.received_on": "Blank means that the maker does not have it yet, as the rule says.",
         "job.warranties.*.accepted_on": "Blank means that the maker did not accept it yet, as the rule says.",
@@ -244,6 +245,7 @@ def owner_has_not_signed(
         Example({"facts.papers/colour-choice.pdf": None}, finds=None),
     ],
     rests_on={
+        "job.money.invoices.*.amount": "MON-002 asks for it.",
         "job.slopes.*.rake_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.installation.starter_at": ASKED,
         "job.job.scope": ASKED,

@@ -105,10 +105,10 @@ def _is_signed(look: Signed | None) -> bool:
     holds={Holds.HANDOVER},
     life_safety=True,
     rests_on={
+        "job.after_work.baffles": "A look that nobody noted cannot have come too early.",
         "job.after_work.flues": "SAF-001 asks for it.",
         "job.after_work.ducts": "SAF-003 asks for it.",
         "job.after_work.boots": "SAF-010 asks for it.",
-        "job.after_work.baffles": "The look at the soffit openings, which COD-018 asks for, sees them too.",
         "job.after_work.magnet_sweep": "SAF-010 asks for it.",
         "job.after_work.spring_bond_check": "COD-012 asks for it where shingles were laid in the cold.",
         "job.work": "ORD-003 asks for the days of the work.",

@@ -43,7 +43,8 @@ def _terms_ask_ventilation(case: Case) -> bool:
         "job.building.attics.*.exhaust": ASKED,
         "job.building.attics.*.vapour_retarder": "Asked in climate zones 6 to 8 where the vents are enough for "
         "1/300 and short of 1/150.",
-        "locality.climate_zone": "Asked with the vapour retarder, where none of class I or II is on record.",
+        "job.building.climate_zone": "Asked with the vapour retarder, where the locality does not say it either.",
+        "locality.climate_zone": "Without it the job's own is asked for.",
         "job.building.attics.*.upper_drop_ft": "Asked of gable vents where 1/300 hangs on it; ridge and roof "
         "vents sit near the top.",
         "job.building.attics.*.kind": "An attic space is taken as vented unless the record says otherwise.",

@@ -265,7 +265,6 @@ def wind_class_too_low(
             finds="Whether the shingle's wind class holds at this site cannot be told: mean roof height and "
             "whether the house stands on a hill crest are needed.",
         ),
-        Example({}, finds=None),
         Example({"job.building.exposure": "C"}, finds=None),
     ],
 )
@@ -440,7 +439,8 @@ def _told_a_least(case: Case) -> bool:
     remedy="Look from the ground or a ladder set and held as its maker says, by a person trained for it; write "
     "the day under after_work.spring_bond_check.",
     rests_on={
-        "job.installation.lowest_air_f": "A temperature that is not on record is asked for by COD-011."
+        "job.installation.lowest_air_f": "A temperature that is not on record is asked for by COD-011.",
+        "job.after_work.spring_bond_check": ASKED,
     },
     lighter=Weight.NOTE,
     examples=[
@@ -477,6 +477,7 @@ def spring_check_owed(
             {"air": write_number(air)},
             verdict=Verdict.MISSING,
             due=due,
+            lacks=("after_work.spring_bond_check",),
         )
 
 
