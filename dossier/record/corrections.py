@@ -20,13 +20,15 @@ from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text
 from dossier.reading.nodes import Sequence as Row
 from dossier.record.entry import Correction, Entry, Registration
-from dossier.record.files import PhotoList, placed_paper, placed_photo
+from dossier.record.files import PhotoList, longest_start, placed_paper, placed_photo
 from dossier.record.job import Job
 from dossier.values import clip, listed
 from dossier.words import Edition, EntryKind, PaperKind
 
 JOB_FILE, PHOTO_FILE = "job.yaml", "photos.yaml"
 MODELS: Mapping[str, type[Model]] = {JOB_FILE: Job, PHOTO_FILE: PhotoList}
+
+_FOLDERS = ("photos/", "papers/")
 
 FIXED = {
     "record": "it is the version of the form, and follows from what was typed",
@@ -88,7 +90,8 @@ class Spot:
     """One field. path: in numbers, counted from 0. node: what stands there, None where nothing does.
 
     words: the field as a person would say it; anybody: the same with no name that a buyer may not see. readers:
-    who may see its value. info: of the field itself; of its list for one entry of a list.
+    who may see its value. info: of the field itself; of its list for one entry of a list. new_file: the photo or
+    paper that lies in its folder and gets an entry in the list by this; blank for any other field.
     """
 
     file: str
@@ -98,11 +101,13 @@ class Spot:
     anybody: str
     readers: frozenset[Edition]
     info: FieldInfo
+    new_file: str = ""
 
     @property
     def dotted(self) -> str:
-        """Return the path as an entry holds it."""
-        return ".".join(self.path)
+        """Return the path as an entry holds it: in numbers, but for a file that no list names yet."""
+        named, *rest = self.path
+        return ".".join((named, self.new_file, *rest[1:]) if self.new_file else self.path)
 
     @property
     def text(self) -> str:
@@ -176,6 +181,8 @@ def apply(tree: Node, file: str, entries: Sequence[Entry]) -> Applied:
         edition += 1
         try:
             for spot, right in _puts(tree, file, entry):
+                if spot.new_file:
+                    tree = _put(tree, file, spot.path[:2], _group_of({"file": spot.new_file}))
                 tree = _put(tree, file, spot.path, right)
                 said = flat(right)
                 changes.append(
@@ -183,7 +190,7 @@ def apply(tree: Node, file: str, entries: Sequence[Entry]) -> Applied:
                         edition,
                         entry,
                         file,
-                        spot.dotted,
+                        ".".join(spot.path),
                         spot.words,
                         spot.anybody,
                         spot.text,
@@ -239,13 +246,13 @@ def _puts(tree: Node, file: str, entry: Entry) -> Iterator[tuple[Spot, Node | No
 
 
 def _corrected(tree: Node, file: str, said: Correction) -> tuple[Spot, Node | None]:
-    spot = find(tree, file, said.field)
+    spot = find(tree, file, said.field, None)
     if not stands(spot, said.was):
         raise NoSuchField(
             f"it says that {spot.words} was “{clip(said.was or 'blank')}”, and there stands "
             f"“{clip(spot.text or 'nothing')}”"
         )
-    return spot, _text(said.right)
+    return replace(spot, node=spot.node or _text(said.was)), _text(said.right)
 
 
 def _added(
@@ -296,18 +303,20 @@ def _confirmed(tree: Node, one: Registration) -> Iterator[tuple[Spot, Node | Non
 # --- where a field stands ------------------------------------------------------------------------
 
 
-def find(tree: Node, file: str, text: str, known_files: Iterable[str] = ()) -> Spot:
+def find(tree: Node, file: str, text: str, known_files: Iterable[str] | None = ()) -> Spot:
     """Return the field that a path names. Raises NoSuchField with a sentence where it names none.
 
     text: names parted by dots; one entry of a list by its number from 0, or by what it is known by, such as a
     label, a ticket, a product or a mark. known_files: photos or papers that lie in the job and that no list
-    names; a field of one of them makes its entry in the list.
+    names; a field of one of them makes its entry in the list. None takes any, since the entry was held against
+    the job when it was made.
     """
     text = text.strip()
     if text in FIXED:
         raise NoSuchField(f"“{text}” cannot be corrected: {FIXED[text]}.")
     model = MODELS[file]
-    return _in_group(tree, model, text, _Way(file, tuple(known_files)))
+    known = None if known_files is None else tuple(known_files)
+    return _in_group(tree, model, text, _Way(file, known))
 
 
 @dataclass(frozen=True)
@@ -315,7 +324,7 @@ class _Way:
     """The way so far: path and words, and who may see what lies on it."""
 
     file: str
-    known_files: tuple[str, ...]
+    known_files: tuple[str, ...] | None
     path: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     anybody: tuple[str, ...] = ()
@@ -385,7 +394,8 @@ def _in_list(rows: Sequence[Node], info: FieldInfo, name: str, text: str, way: _
     inner = model_in(info.annotation)
     number, rest = _entry_named(rows, inner, text, way)
     row = rows[number] if number < len(rows) else None
-    if row is None and inner is not None and (file := _new_file(text, rest, way)):
+    file = _new_file(text, inner, way) if row is None else ""
+    if file:
         row = _group_of({"file": file})
     way = way.at(number, name, row, inner)
     if not rest:
@@ -393,12 +403,11 @@ def _in_list(rows: Sequence[Node], info: FieldInfo, name: str, text: str, way: _
     if inner is None:
         raise NoSuchField(f"“{'.'.join(way.path)}” is one value, and holds no field.")
     spot = _in_group(row, inner, rest, way)
-    if number >= len(rows) and row is not None and spot.node is None:
-        # By its place in the folder the file says so already.
-        return replace(
-            spot, node=_text(_by_place(flat(_as_group(row, inner).entries["file"].value), rest))
-        )
-    return spot
+    if not file:
+        return spot
+    # By its place in the folder the file may say so already.
+    node = spot.node or _text(_by_place(file, rest))
+    return replace(spot, node=node, new_file=file)
 
 
 def _by_place(file: str, field: str) -> str | None:
@@ -407,9 +416,16 @@ def _by_place(file: str, field: str) -> str | None:
     return None if value is None else str(value)
 
 
-def _new_file(text: str, rest: str, way: _Way) -> str:
-    named = text[: len(text) - len(rest) - 1] if rest else text
-    return named if named in way.known_files else ""
+def _new_file(text: str, model: type[Model] | None, way: _Way) -> str:
+    """Return the file that the text begins with and that no list names; blank where it begins with none."""
+    if model is None or "file" not in model.model_fields or not text.startswith(_FOLDERS):
+        return ""
+    for at, letter in enumerate(text):
+        file, rest = text[:at], text[at + 1 :]
+        if letter == "." and rest.partition(".")[0] in model.model_fields:
+            known = way.known_files is None or file in way.known_files
+            return file if known else ""
+    return ""
 
 
 def _entry_named(
@@ -437,9 +453,8 @@ def _entry_named(
         raise NoSuchField(
             f"{clip(fits[best[0]])} names several: say which by its number, {numbers}."
         )
-    for file in way.known_files:
-        if text == file or text.startswith(f"{file}."):
-            return len(rows), text[len(file) :].removeprefix(".")
+    if file := _new_file(text, model, way):
+        return len(rows), text[len(file) :].removeprefix(".")
     known = [_called(row, model) or str(number) for number, row in enumerate(rows)]
     has = (
         f"it has {listed(known[:12])}{' and others' if len(known) > 12 else ''}"
@@ -476,13 +491,23 @@ def stands(spot: Spot, said: str | None) -> bool:
     here, told = " ".join(spot.text.split()), " ".join((said or "").split())
     if here == told:
         return True
+    if spot.new_file and not here:
+        # A photo's slope by its place is how its name begins.
+        stem = spot.new_file.rpartition("/")[2].rpartition(".")[0].lower()
+        return longest_start(stem, [told]) is not None
     kind = kind_in(spot.info)
+    if is_list(spot.info.annotation) and spot.path[-1:] and not spot.path[-1].isdigit():
+        return _parts(spot.node, spot.info) == _parts(_text(told), spot.info)
     if not here or not told or kind is None or model_in(spot.info.annotation) is not None:
         return False
     try:
         return bool(kind.read(here) == kind.read(told))
     except ValueError:
         return False
+
+
+def _parts(node: Node | None, info: FieldInfo) -> list[str]:
+    return [flat(part) for part in _listed(node, info)]
 
 
 # --- trees ---------------------------------------------------------------------------------------
