@@ -26,18 +26,9 @@ from dossier.evidence import Facts, list_files, measure
 from dossier.outputs import job_lock
 from dossier.printing import Printer
 from dossier.punchlist import PunchList
-from dossier.record.corrections import (
-    NoSuchField,
-    Spot,
-    apply,
-    changes_record,
-    file_of,
-    find,
-    late_places,
-    leaves,
-    stands,
-)
+from dossier.record.corrections import apply, changes_record, late_places
 from dossier.record.entry import FILES, Correction, Entry, LatePaper, Registration
+from dossier.record.fields import NoSuchField, Spot, file_of, find, leaves, stands
 from dossier.record.files import Paper, placed_paper
 from dossier.rules.book import punch_list
 from dossier.sealed_job import SealedJob, read_sealed

@@ -357,16 +357,21 @@ def test_a_former_value_that_a_reader_may_not_see_is_in_no_page_of_his(
 ) -> None:
     for field, was, right, why in (
         ("owners.0.phone", "555-0141", "555-0142", "owner-token"),
+        ("owners.0.name", "Marit Ekdahl", "Marit Ekdal", "name-token"),
         ("money.contract", "14,860.00", "14,961.07", "money-token"),
     ):
         more = ("--field", field, "--was", was, "--is", right, "--why", why, "--found-by", "finder")
         assert run("add", "correction", sealed, *more, *DAY, "--yes")[0] == 0
-    folder = sealed / "sealed" / "0003-2026-11-12-correction" / "data" / "documents"
+    folder = sealed / "sealed" / "0004-2026-11-12-correction" / "data" / "documents"
     for name, kept in (
         ("handover.pdf", ("14,961.07", "14961.07", "14,860.00", "money-token")),
         (
             "handover-resale.pdf",
-            ("555-0141", "555-0142", "14,961.07", "14,860.00", "-token", "finder"),
+            (
+                *("555-0141", "555-0142", "14,961.07", "14,860.00", "-token", "finder"),
+                # The surname as it was misspelt stands in what others typed, such as who approved a repair.
+                *("Ekdahl", "Ekdal"),
+            ),
         ),
     ):
         carried = b"".join(attachments(folder / name).values()).decode("utf-8", "replace")

@@ -1,7 +1,7 @@
 """Eighty kills of the commands that seal later entries: nothing is lost, and no entry is half there.
 
-Forty of a correction and a late photo, forty of a claim and a sale: ten at named steps, thirty at moments spread over
-a whole run.
+Forty of a correction and a late photo, forty of a claim and a sale: ten at named steps, thirty at moments spread
+over a whole run.
 """
 
 import json

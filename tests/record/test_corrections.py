@@ -7,18 +7,12 @@ import pytest
 
 from dossier.reading.model import read_model
 from dossier.reading.nodes import Node, Reading, parse_tree
-from dossier.record.corrections import (
-    NoSuchField,
-    apply,
-    differences,
-    find,
-    flat,
-    leaves,
-    stands,
-)
+from dossier.record.corrections import apply
 from dossier.record.entry import Correction, Entry, LatePhoto, Registration
+from dossier.record.fields import NoSuchField, differences, find, leaves, stands
 from dossier.record.job import Job
 from dossier.record.read import job_in
+from dossier.record.trees import flat
 from dossier.words import EntryKind, Phase
 
 DEMO = Path(__file__).parents[2] / "demo_jobs"
