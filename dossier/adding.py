@@ -5,12 +5,12 @@ In: a sealed job and a new entry. Out: what would be sealed, to be shown first. 
 reader, before anything is shown; it is sealed with the next edition of the handover.
 """
 
+import shutil
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from dossier.answering import NewEntry, Prepared, Press, refuse_misfit, refuse_unknown_slope
 from dossier.as_built import FOLDER as AS_BUILT
@@ -21,22 +21,14 @@ from dossier.case.readers import for_reader, visible
 from dossier.compose.edition import put_right_words
 from dossier.compose.slip import slip
 from dossier.corrected import Since, all_changes, with_what_came_after
-from dossier.errors import UnreadableInput
+from dossier.errors import CannotWrite, UnreadableInput
 from dossier.evidence import Facts, list_files, measure
+from dossier.outputs import job_lock
 from dossier.printing import Printer
 from dossier.punchlist import PunchList
-from dossier.record.corrections import (
-    NoSuchField,
-    Spot,
-    apply,
-    changes_record,
-    file_of,
-    find,
-    late_places,
-    leaves,
-    stands,
-)
+from dossier.record.corrections import apply, changes_record, late_places
 from dossier.record.entry import FILES, Correction, Entry, LatePaper, Registration
+from dossier.record.fields import NoSuchField, Spot, file_of, find, leaves, stands
 from dossier.record.files import Paper, placed_paper
 from dossier.rules.book import punch_list
 from dossier.sealed_job import SealedJob, read_sealed
@@ -47,6 +39,7 @@ SLIP, HANDOVER, RESALE = "slip.pdf", "handover.pdf", "handover-resale.pdf"
 ADDED = frozenset(EntryKind) - {EntryKind.CLAIM, EntryKind.SOLD}
 """The kinds of entry that are added here."""
 
+_SCRATCH = "late-files"
 _MOST_ITEMS = 5
 
 
@@ -199,10 +192,26 @@ def _refuse_unopened(after: _After, entry: Entry) -> None:
 
 @contextmanager
 def _after(job: SealedJob, new: NewEntry) -> Iterator[_After]:
-    """Give the job as the new entry leaves it, its files laid out for as long as the block runs."""
-    job.run.work_folder.mkdir(parents=True, exist_ok=True)
-    with TemporaryDirectory(prefix="entry-", dir=job.run.work_folder) as scratch:
-        yield _tried(job, new, Path(scratch))
+    """Give the job as the new entry leaves it, its late files laid out for as long as the block runs.
+
+    With late files the job is in hand meanwhile, so that what a kill left of an earlier run can be cleared.
+    """
+    if not late_places(new.entry):
+        yield _tried(job, new, job.run.work_folder)
+        return
+    with job_lock(job.run.work_folder, job.holder):
+        scratch = job.run.work_folder / _SCRATCH
+        try:
+            shutil.rmtree(scratch, ignore_errors=True)
+            scratch.mkdir()
+            yield _tried(job, new, scratch)
+        except OSError as problem:
+            raise CannotWrite(
+                f"{scratch} could not be written: {problem.strerror or problem}.",
+                "Nothing was sealed. Free some space, or give this user the right to write there.",
+            ) from problem
+        finally:
+            shutil.rmtree(scratch, ignore_errors=True)
 
 
 def _tried(job: SealedJob, new: NewEntry, scratch: Path) -> _After:

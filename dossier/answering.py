@@ -23,8 +23,8 @@ from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.bind.conformance import conform
-from dossier.case.private import private_words, without
-from dossier.case.readers import for_reader, visible
+from dossier.case.private import without
+from dossier.case.readers import for_reader, private_of, visible
 from dossier.compose.after_sale import left_by_sale
 from dossier.compose.claim_answer import Claimed, claim_answer
 from dossier.compose.confirmations import needed_confirmations
@@ -205,7 +205,7 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
     printer = Press(job)
     # After a sale the record's owner is no longer the one who asks, and is not shown to him.
     owners = Edition.RESALE if sold else Edition.HOMEOWNER
-    private = private_words(job.case.job)
+    private = private_of(job.case)
     case, facts, run = job.case, job.facts, job.run
     answer = claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)
     sheet = inspection_sheet(for_reader(case, owners), claimed, run)

@@ -21,19 +21,13 @@ from dossier.evidence import list_files
 from dossier.evidence.logo import logo_fault
 from dossier.punchlist import Item
 from dossier.reading.nodes import Reading, read_tree
-from dossier.record.corrections import (
-    JOB_FILE,
-    PHOTO_FILE,
-    Change,
-    apply,
-    changes_record,
-    differences,
-    late_places,
-)
+from dossier.record.corrections import Change, apply, changes_record, late_places
 from dossier.record.entry import Entry, entries_of
+from dossier.record.fields import differences
 from dossier.record.files import placed_paper
 from dossier.record.places import SEALED
 from dossier.record.read import newest_tree, photo_tree
+from dossier.record.trees import JOB_FILE, PHOTO_FILE
 from dossier.terms.read import read_company
 from dossier.values import clip, listed, plural, write_date
 from dossier.words import Edition, EntryKind

@@ -17,8 +17,8 @@ from dossier.bind.conformance import conform
 from dossier.bind.packet import append_papers, seen_only
 from dossier.carried import carried_files, record_digest
 from dossier.case.case import Case
-from dossier.case.private import private_words, without
-from dossier.case.readers import for_reader
+from dossier.case.private import without
+from dossier.case.readers import for_reader, private_of
 from dossier.compose.calendar import calendar
 from dossier.compose.dividers import dividers
 from dossier.compose.handover import Handover, handover
@@ -143,7 +143,7 @@ class Printer:
             pages = change(pages)
         if edition is Edition.RESALE:
             # Statements and items were worded from the whole record, so the pages are gone through once more.
-            pages = without(pages, private_words(self.case.job))
+            pages = without(pages, private_of(self.case))
         return self._render(pages, self._carried(case, edition)).data
 
     def _carried(self, case: Case, edition: Edition) -> list[Attached]:

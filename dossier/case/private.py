@@ -6,7 +6,7 @@ type into the others, such as a caption that names the owner.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TypeVar
 
@@ -54,9 +54,12 @@ NOBODY = Private(None, None, None)
 """Where nothing is kept from a reader."""
 
 
-def private_words(job: Job) -> Private:
-    """Return the words of a job's owners; none that the house's own address is made of."""
-    names = [owner.name for owner in job.owners if owner.name]
+def private_words(job: Job, misspelt: Iterable[str] = ()) -> Private:
+    """Return the words of a job's owners; none that the house's own address is made of.
+
+    misspelt: what stood for a name, or a way to reach an owner, before it was corrected.
+    """
+    names = [owner.name for owner in job.owners if owner.name] + list(misspelt)
     reach = [
         text
         for owner in job.owners

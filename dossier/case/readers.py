@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from dossier.case.case import Case, PutRight
-from dossier.case.private import private_words, without
+from dossier.case.private import Private, private_words, without
 from dossier.reading.model import Lines, Model, model_in, readers_of
 from dossier.record.job import Job
 from dossier.words import Edition
@@ -24,7 +24,7 @@ def for_reader(case: Case, edition: Edition) -> Case:
     if edition is Edition.OFFICE:
         return case
     shown = _for_reader(case, edition)
-    return _without_former_owners(shown, case.job) if edition is Edition.RESALE else shown
+    return _without_former_owners(shown, case) if edition is Edition.RESALE else shown
 
 
 def _for_reader(case: Case, edition: Edition) -> Case:
@@ -63,12 +63,21 @@ def _put_right(one: PutRight, edition: Edition) -> PutRight:
     return one if edition in one.readers else replace(one, was=None, right=None)
 
 
-def _without_former_owners(case: Case, whole: Job) -> Case:
+def private_of(case: Case) -> Private:
+    """Return the words of a case's owners, those included that stood there before they were corrected.
+
+    case: as the office sees it.
+    """
+    former = [one.was for one in case.put_right if one.where.startswith("owner ") and one.was]
+    return private_words(case.job, former)
+
+
+def _without_former_owners(case: Case, whole: Case) -> Case:
     """Return the case with the owners' names and ways to reach them out of every typed text.
 
     A photo or paper whose file is named after an owner is left out.
     """
-    private = private_words(whole)
+    private = private_of(whole)
     photos = tuple(photo for photo in case.photos if not private.named_in(photo.file))
     papers = tuple(paper for paper in case.papers if not private.named_in(paper.file))
     shown = {paper.file for paper in papers}

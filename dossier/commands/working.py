@@ -3,6 +3,7 @@
 from textwrap import fill
 
 from dossier.assess.results import Figure
+from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
 from dossier.pipeline import Asked, check
@@ -15,6 +16,8 @@ def run_working(asked: Asked, clock: Clock) -> ExitCode:
     """Print the working of every figure of a job; 3 where the record cannot be read."""
     checked = check(asked, clock)
     to_stderr(f"Office folder: {checked.run.office_folder}")
+    for line in notes(checked):
+        to_stderr(line)
     if checked.assessment is None:
         print(items_text(checked.punch_list))
         print(summary(checked.number, checked.punch_list, checked.readable))

@@ -25,7 +25,7 @@ from dossier.record.entry import Entry, LaterWork, MakersVisit, Registration
 from dossier.values import Run, clip, plural, write_date
 from dossier.words import Edition, EntryKind
 
-_VALUE_LETTERS, _TEXT_LETTERS = 220, 420
+_VALUE_LETTERS, _TEXT_LETTERS, _NAME_LETTERS = 160, 300, 80
 """Longer texts are clipped, so that one page holds all; the sealed entry has them whole."""
 
 _MOST_ROWS = 6
@@ -125,7 +125,7 @@ def _pairs(entry: Entry, changed: int) -> Iterator[Pair]:
     yield Pair("Day", write_date(entry.on))
     if entry.correction is not None:
         yield Pair("Why", said(entry.correction.why))
-        yield Pair("Found by", said(entry.correction.found_by))
+        yield Pair("Found by", clip(said(entry.correction.found_by), _NAME_LETTERS))
         if entry.correction.paper:
             yield Pair("Shown by", entry.correction.paper)
     yield from _late(entry)
@@ -137,7 +137,8 @@ def _pairs(entry: Entry, changed: int) -> Iterator[Pair]:
         yield from _visit(entry.inspection)
     if entry.text is not None:
         yield Pair("Note for the office", entry.text)
-    yield Pair("Noted by", f"{entry.noted_by}, {write_date(entry.noted_on)}")
+    who = clip(entry.noted_by, _NAME_LETTERS)
+    yield Pair("Noted by", f"{who}, {write_date(entry.noted_on)}")
 
 
 def _late(entry: Entry) -> Iterator[Pair]:
@@ -171,7 +172,7 @@ def _registered(one: Registration, changed: int) -> Iterator[Pair]:
 
 def _work(work: LaterWork) -> Iterator[Pair]:
     yield Pair("What was done", said(work.what))
-    yield Pair("Done by", said(work.by))
+    yield Pair("Done by", clip(said(work.by), _NAME_LETTERS))
     where = [f"slope {work.slope}" if work.slope else "slope not on record"]
     where += (
         [f"{feet(work.from_eave_ft)} up from the eave"] if work.from_eave_ft is not None else []
@@ -187,7 +188,7 @@ def _work(work: LaterWork) -> Iterator[Pair]:
 
 
 def _visit(visit: MakersVisit) -> Iterator[Pair]:
-    yield Pair("Looked at by", said(visit.by))
+    yield Pair("Looked at by", clip(said(visit.by), _NAME_LETTERS))
     if visit.sheet:
         yield Pair("Terms sheet", visit.sheet)
     yield Pair("What was found", said(visit.found))

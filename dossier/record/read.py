@@ -13,11 +13,12 @@ from typing import TypeVar
 from dossier.punchlist import Where
 from dossier.reading.model import Lines, Model, Read, read_model
 from dossier.reading.nodes import Mapping, Node, Reading, read_tree
-from dossier.record.corrections import JOB_FILE, PHOTO_FILE, apply
+from dossier.record.corrections import apply
 from dossier.record.entry import Entry
 from dossier.record.files import Paper, Photo, PhotoList, placed_paper, placed_photo
 from dossier.record.job import Job
 from dossier.record.migrations import JOB_MIGRATIONS, Migration, migrated
+from dossier.record.trees import JOB_FILE, PHOTO_FILE
 
 __all__ = ["JOB_FILE", "PHOTO_FILE"]
 

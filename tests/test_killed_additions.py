@@ -1,0 +1,144 @@
+"""Eighty kills of the commands that seal later entries: nothing is lost, and no entry is half there.
+
+Forty of a correction and a late photo, forty of a claim and a sale: ten at named steps, thirty at moments spread
+over a whole run.
+"""
+
+import json
+import random
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from dossier.archive.names import is_unfinished
+from dossier.archive.verify import verify
+from dossier.cli import main
+from dossier.corrected import since_sealing
+from tests.archive.test_killed import STEPS, originals
+from tests.conftest import copy_office
+from tests.known_good import DEMO
+from tests.sealed_jobs import seal_by_hand
+
+DEMO_JOB = "2026-041-plover-lane"
+ROOT = Path(__file__).parents[1]
+DAY = ("--today", "2026-11-12")
+CORRECTION = ("--was", "0012346", "--is", "0012354", "--why", "a slip", "--found-by", "Ida")
+
+
+@pytest.fixture
+def sealed(tmp_path: Path) -> Path:
+    """Return a sealed job with one photo and no paper, which is quickly read."""
+    office = copy_office(tmp_path / "office")
+    job = office / DEMO_JOB
+    (job / "photos" / "field").mkdir(parents=True)
+    shutil.copy(DEMO / DEMO_JOB / "job.yaml", job / "job.yaml")
+    photo = DEMO / DEMO_JOB / "photos" / "field" / "front.jpg"
+    shutil.copy(photo, job / "photos" / "field" / "front.jpg")
+    shutil.copy(photo, tmp_path / "front-late.jpg")
+    (job / "photos.yaml").write_text("photos: []\n")
+    return seal_by_hand(job)
+
+
+ADDED, ANSWERED = (0, 1), (2, 3)
+both = pytest.mark.parametrize("which", [ADDED, ANSWERED], ids=["added", "answered"])
+
+
+def words_of(job: Path, number: int) -> list[str]:
+    """Return the command line of a correction, a late photo, a claim or a sale."""
+    photo = str(job.parents[1] / "front-late.jpg")
+    given = (
+        ["add", "correction", str(job), *CORRECTION],
+        ["add", "late-photo", str(job), photo, "--phase", "field"],
+        ["claim", str(job), "--on", "2026-11-10", "--slope", "back", "--seen", "a ring"],
+        ["transfer", str(job), "--closing", "2026-11-10", "--buyer", "Tore Lindahl"],
+    )[number]
+    return [*given, *DAY, "--yes"]
+
+
+def kill(tmp_path: Path, cases: list[dict[str, object]]) -> list[str]:
+    file = tmp_path / "cases.json"
+    file.write_text(json.dumps(cases))
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.killed_additions", str(file)],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    ends: list[str] = json.loads(done.stdout)
+    return ends
+
+
+def whole(job: Path) -> list[str]:
+    """Return the sealed folders of a job, once each was found whole and readable."""
+    assert verify(job).differences == ()
+    since = since_sealing(job)
+    assert since is not None
+    names = sorted(path.name for path in (job / "sealed").iterdir() if not is_unfinished(path.name))
+    assert list(since.folders) == names[1:]
+    return names
+
+
+def many(tmp_path: Path, job: Path, count: int) -> list[Path]:
+    found = [tmp_path / "many" / str(number) / "office" for number in range(count)]
+    for office in found:
+        shutil.copytree(job.parent, office)
+        shutil.copy(tmp_path / "front-late.jpg", office.parent)
+    return [office / job.name for office in found]
+
+
+@both
+def test_ten_kills_at_named_steps(
+    which: tuple[int, int], sealed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    jobs = many(tmp_path, sealed, 2 * len(STEPS))
+    before = originals(sealed)
+    ends = kill(
+        tmp_path,
+        [
+            {"words": words_of(job, which[number % 2]), "step": step, "nth": nth}
+            for number, (job, (step, nth)) in enumerate(
+                zip(jobs, [one for one in STEPS for _ in range(2)], strict=True)
+            )
+        ],
+    )
+    assert ends == ["killed"] * len(jobs)
+    monkeypatch.setattr("dossier.answering.Press.pdf", lambda *_, **__: b"%PDF")
+    for number, job in enumerate(jobs):
+        there = STEPS[number // 2][0] == "renamed"
+        assert len(whole(job)) == (2 if there else 1)
+        assert originals(job) == before
+        # Another entry goes in, whatever the kill left behind, and clears it away.
+        assert main(["add", "note", str(job), "--text", "called back", *DAY, "--yes"]) == 0
+        assert len(whole(job)) == (3 if there else 2)
+        left = [path.name for path in (job / "sealed").iterdir() if is_unfinished(path.name)]
+        assert left == []
+
+
+@both
+def test_thirty_kills_at_moments_over_a_whole_run(
+    which: tuple[int, int], sealed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chance = random.Random(20261112)
+    first, second, *jobs = many(tmp_path, sealed, 32)
+    before = originals(sealed)
+    cases: list[dict[str, object]] = []
+    for number, job in enumerate((first, *jobs[:15], second, *jobs[15:])):
+        # A whole run of each command comes before the kills of it, to be measured by.
+        second_kind = number >= 16
+        case: dict[str, object] = {"words": words_of(job, which[second_kind])}
+        if number not in (0, 16):
+            case["after_share"] = chance.uniform(0.02, 1.0)
+        cases.append(case)
+    ends = kill(tmp_path, cases)
+    # A claim ends with 1 where the homeowner's answer has to wait.
+    assert (ends[0], ends[16]) == (f"ended with {int(which is ANSWERED)}", "ended with 0")
+    assert ends.count("killed") >= 20
+    monkeypatch.setattr("dossier.answering.Press.pdf", lambda *_, **__: b"%PDF")
+    for job in jobs:
+        assert len(whole(job)) in (1, 2)
+        assert originals(job) == before
+    for job in jobs[:4]:
+        assert main(["add", "note", str(job), "--text", "called back", *DAY, "--yes"]) == 0
+        whole(job)
