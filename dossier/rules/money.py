@@ -542,7 +542,7 @@ def _is_claim_open(case: Case) -> bool:
 
 @rule(
     id="MON-010",
-    says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and clause "
+    says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and "
     "{clause} asks for it.",
     why="Starter and hip and ridge are left out of scopes more often than anything else, and are paid for by "
     "somebody.",
@@ -570,7 +570,7 @@ def _is_claim_open(case: Case) -> bool:
                 ]
             },
             finds="The insurer's scope has no line for underlayment; the measured roof needs 798.9 sq ft of it, "
-            "and clause R905.1.1 of the code asks for it.",
+            "and section R905.1.1 of the code asks for it.",
         ),
         Example(
             {

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier.commands.blanks_manual import blanks_manual
 from dossier.punchlist import Item, Verdict
 from dossier.reading.model import Model, is_list, model_in
 from dossier.record.files import PhotoList
@@ -137,6 +138,15 @@ def is_field(address: str) -> bool:
 )
 def test_an_address_that_leads_nowhere_is_seen(address: str) -> None:
     assert not is_field(address)
+
+
+def test_the_manual_prints_every_fact_and_every_reason() -> None:
+    table = blanks_manual()
+    for rule in rule_book():
+        for address, blank in rule.rests_on.items():
+            [row] = [line for line in table.splitlines() if line.startswith(f"| `{address}` |")]
+            assert rule.id in row or blank == GROUND.get(address)
+            assert blank == ASKED or blank in row
 
 
 # By address.
