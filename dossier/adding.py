@@ -69,7 +69,7 @@ def prepare_addition(job: SealedJob, new: NewEntry) -> Prepared:
     file that does not open, a slope or a warranty that is none.
     """
     entry = new.entry
-    refuse_misfit(job, entry, ADDED)
+    refuse_misfit(job, new, ADDED)
     if entry.correction is not None:
         _refuse_unfit_correction(job, entry.correction, new.files)
     if entry.registration is not None:

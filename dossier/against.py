@@ -25,12 +25,14 @@ from dossier.carried import (
 )
 from dossier.case.case import Case
 from dossier.case.readers import for_reader
+from dossier.editions import SealedEdition, editions_of
 from dossier.errors import UnreadableInput
 from dossier.evidence import list_files, measure
 from dossier.pipeline import fill_in, read_all
 from dossier.reading.nodes import parse_tree
 from dossier.reading.plain import without_comments
 from dossier.record.job import Job
+from dossier.record.places import SEALED
 from dossier.record.read import job_in
 from dossier.record.write import to_yaml
 from dossier.values import clip, listed, plural
@@ -209,7 +211,9 @@ def compare(held: Held, name: str, bag: Path, sealed: Mapping[str, str]) -> Comp
     """
     carried, printed = held.carried, held.printed
     data = bag / "data"
-    case, digest = _sealed_case(data)
+    case, digest, edition, later = _edition(bag, printed)
+    if edition is not None:
+        sealed = {**sealed, **{f"data/{file}": digest for file, digest in edition.late.items()}}
     if printed == digest and held.whole.differences:
         note = (
             f"{name} prints the fingerprint of the sealed record all the same; that says nothing of what was "
@@ -227,10 +231,12 @@ def compare(held: Held, name: str, bag: Path, sealed: Mapping[str, str]) -> Comp
             f"The fingerprint that {name} prints is that of the sealed record, photos and papers, fields that "
             "the document leaves out included."
         )
+        if edition is not None and (edition.number > 1 or later):
+            whole += f" It is {edition.words}."
         return Compared(
             (whole, *([] if sheets.differs else [sheets.says])),
             (sheets.says,) if sheets.differs else (),
-            ("The fingerprint does not cover files that no record lists.",),
+            ("The fingerprint does not cover files that no record lists.", *later),
         )
     same: list[str] = []
     differences: list[str] = []
@@ -267,6 +273,22 @@ def compare(held: Held, name: str, bag: Path, sealed: Mapping[str, str]) -> Comp
             f"with this record is {bag.name}/data/out/handover.pdf.",
         ),
     )
+
+
+def _edition(
+    bag: Path, printed: str | None
+) -> tuple[Case, str, SealedEdition | None, tuple[str, ...]]:
+    """Return the record that a document is to be compared with, its fingerprint, and which edition it is.
+
+    That whose fingerprint it prints, else the newest; with a sentence where a newer one was sealed.
+    """
+    known = editions_of(bag.parent.parent) if bag.parent.name == SEALED else ()
+    if not known:
+        return (*_sealed_case(bag / "data"), None, ())
+    mine = next((one for one in known if one.fingerprint == printed), known[-1])
+    newest = known[-1]
+    later = (f"The record was put right since: the newest is {newest.words}.",)
+    return mine.case, mine.fingerprint, mine, () if mine is newest else later
 
 
 def _sealed_case(data: Path) -> tuple[Case, str]:

@@ -15,7 +15,7 @@ from pathlib import Path
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier.archive.keys import office_key
-from dossier.archive.supplements import add_supplement
+from dossier.archive.supplements import add_supplement, newest_bag, refuse_again
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months, told_both_ways
@@ -42,7 +42,7 @@ from dossier.compose.transfer_notice import (
 from dossier.compose.transfer_sheet import transfer_sheet
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
-from dossier.record.entry import Entry, Sale, days_in
+from dossier.record.entry import FILES, Entry, Sale, days_in
 from dossier.render.content_store import ContentStore
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
@@ -177,7 +177,7 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
     Raises UnreadableInput for an entry that is no claim of this job, or names a slope it has not.
     """
     entry, claim = new.entry, new.entry.claim
-    refuse_misfit(job, entry, {EntryKind.CLAIM})
+    refuse_misfit(job, new, {EntryKind.CLAIM})
     assert claim is not None
     refuse_unknown_slope(job, claim.slope, "claim")
     day_run = replace(job.run, today=entry.on)
@@ -243,7 +243,7 @@ def prepare_sale(job: SealedJob, new: NewEntry) -> Prepared:
     Raises UnreadableInput for an entry that is no sale of this job, or says no closing.
     """
     entry, sale = new.entry, new.entry.sale
-    refuse_misfit(job, entry, {EntryKind.SOLD})
+    refuse_misfit(job, new, {EntryKind.SOLD})
     assert sale is not None
     if sale.closing_on is None:
         raise UnreadableInput(
@@ -330,9 +330,14 @@ def refuse_unknown_slope(job: SealedJob, slope: str | None, what: str) -> None:
         )
 
 
-def refuse_misfit(job: SealedJob, entry: Entry, kinds: Set[EntryKind]) -> None:
-    """Raise UnreadableInput for an entry of another kind or job, or of a day that has not come."""
-    number = job.case.job.job.number
+def refuse_misfit(job: SealedJob, new: NewEntry, kinds: Set[EntryKind]) -> None:
+    """Raise UnreadableInput for an entry of another kind or job, or of a day that has not come.
+
+    Raises CannotWrite for one that the newest entry says already.
+    """
+    entry, number = new.entry, job.case.job.job.number
+    payload = {f"{FILES}{name}": data for name, data in new.files.items()}
+    refuse_again(newest_bag(job.folder), entry, payload)
     if entry.kind not in kinds:
         wanted = listed([f"“{kind.value}”" for kind in EntryKind if kind in kinds], "or")
         raise UnreadableInput(

@@ -139,7 +139,12 @@ def with_what_came_after(case: Case, since: Since, office: Path) -> Case:
 
     The company's name and promises stay as built.
     """
-    return replace(_letterhead(case, office), put_right=tuple(_put_right(since.changes, case)))
+    return with_changes(_letterhead(case, office), since)
+
+
+def with_changes(case: Case, since: Since) -> Case:
+    """Return the case with what the entries changed in it."""
+    return replace(case, put_right=tuple(_put_right(since.changes, case)))
 
 
 def _put_right(changes: Sequence[Change], case: Case) -> Iterator[PutRight]:

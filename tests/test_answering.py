@@ -83,9 +83,9 @@ def answered(once: Once) -> Path:
         copy_office(folder, LEAK, SOLD)
         for job in (LEAK, SOLD):
             seal_by_hand(folder / job)
-        assert main(["claim", str(folder / LEAK), *CLAIM]) == 0
-        assert main(["transfer", str(folder / SOLD), *SALE]) == 0
-        assert main(["claim", str(folder / SOLD), *AFTER_A_SALE]) == 0
+        assert main(["claim", str(folder / LEAK), *CLAIM, "--yes"]) == 0
+        assert main(["transfer", str(folder / SOLD), *SALE, "--yes"]) == 0
+        assert main(["claim", str(folder / SOLD), *AFTER_A_SALE, "--yes"]) == 0
 
     return once("answered", fill_office)
 
@@ -160,7 +160,7 @@ def test_what_is_told_in_the_terminal_and_what_is_held(
 ) -> None:
     job = seal_by_hand(copy_office(tmp_path / "office", SOLD) / SOLD)
     given = [*AFTER_A_SALE[: AFTER_A_SALE.index("--own-insurer-told")]]
-    assert main(["claim", str(job), *given]) == 1
+    assert main(["claim", str(job), *given, "--yes"]) == 1
     out = capsys.readouterr().out
     for held in (
         "own liability insurer",
@@ -242,11 +242,11 @@ def test_a_second_sale_counts_from_the_entries_before_it(
         "--notice-received",
         "2030-06-20",
     )
-    assert main(["transfer", str(sealed), *first, "--today", "2030-06-21"]) == 0
+    assert main(["transfer", str(sealed), *first, "--today", "2030-06-21", "--yes"]) == 0
     out = capsys.readouterr().out
     assert "Shingle level (if it was not registered): passes on." in out
     again = ("--closing", "2033-06-06", "--buyer", "Sanna Holt", "--today", "2033-06-07")
-    assert main(["transfer", str(sealed), *again]) == 0
+    assert main(["transfer", str(sealed), *again, "--yes"]) == 0
     out = capsys.readouterr().out
     assert "Shingle level (if it was not registered): nothing of it is left after this sale." in out
     assert "notice must" not in out
@@ -266,10 +266,10 @@ def test_a_mistyped_closing_is_put_right_by_a_later_entry(
         "--notice-received",
         "2030-06-20",
     )
-    assert main(["transfer", str(sealed), *wrong, "--today", "2030-06-21"]) == 0
+    assert main(["transfer", str(sealed), *wrong, "--today", "2030-06-21", "--yes"]) == 0
     right = ("--closing", "2030-06-03", "--corrects", "2030-03-06", "--today", "2030-06-22")
     capsys.readouterr()
-    assert main(["transfer", str(sealed), *right]) == 0
+    assert main(["transfer", str(sealed), *right, "--yes"]) == 0
     assert "Shingle level (if it was not registered): passes on." in capsys.readouterr().out
     told = text_of(sealed.parent, LEAK, "0003", "transfer-notice-kestrelmoor")
     assert "New owner Tore Lindahl" in told
@@ -294,7 +294,10 @@ def test_a_sale_of_a_roof_without_any_coverage_on_record_says_so(
     without_block(job / "job.yaml", "warranties")
     without_block(job.parent / "company.yaml", "workmanship")
     seal_by_hand(job)
-    assert main(["transfer", str(job), "--closing", "2033-06-17", "--today", "2033-06-20"]) == 1
+    assert (
+        main(["transfer", str(job), "--closing", "2033-06-17", "--today", "2033-06-20", "--yes"])
+        == 1
+    )
     assert "What passes cannot be told" in capsys.readouterr().out
     (resale,) = documents(job.parent, LEAK, "0002").iterdir()
     assert resale.name == "handover-resale.pdf"
@@ -303,7 +306,7 @@ def test_a_sale_of_a_roof_without_any_coverage_on_record_says_so(
 
 def test_each_desk_has_a_notice_of_its_own_for_every_coverage(sealed: Path) -> None:
     sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
-    assert main(["transfer", str(sealed), *sale]) == 0
+    assert main(["transfer", str(sealed), *sale, "--yes"]) == 0
     maker = text_of(sealed.parent, LEAK, "0002", "transfer-notice-kestrelmoor")
     own = text_of(sealed.parent, LEAK, "0002", "transfer-notice-ormskar-roofing")
     assert (
@@ -322,7 +325,7 @@ def test_the_resale_edition_of_a_sale_denies_no_level_that_its_notice_keeps_open
 ) -> None:
     """The demo job has no confirmation on record; its last day to register was 20 November 2026."""
     sale = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-20")
-    assert main(["transfer", str(sealed), *sale]) == 0
+    assert main(["transfer", str(sealed), *sale, "--yes"]) == 0
     told = text_of(sealed.parent, LEAK, "0002", "handover-resale")
     for denied in ("can no longer be had", "and not the Full Assembly level", "holds now is"):
         assert denied not in told, denied
@@ -352,7 +355,7 @@ def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
     made = []
     for place in ("one", "two"):
         job = seal_by_hand(copy_office(tmp_path / place, LEAK) / LEAK)
-        assert main(["claim", str(job), *CLAIM]) == 0
+        assert main(["claim", str(job), *CLAIM, "--yes"]) == 0
         made.append(digest_of(job / "sealed" / "0002-2040-03-02-claim"))
     assert made[0] == made[1]
 
@@ -386,7 +389,7 @@ def test_a_sealed_file_that_was_changed(sealed: Path, capsys: pytest.CaptureFixt
     assert code == 3
     assert "data/job.yaml" in said
     assert not list((sealed / "sealed").glob("0002*"))
-    assert main(["claim", str(sealed), *CLAIM, "--as-found"]) == 0
+    assert main(["claim", str(sealed), *CLAIM, "--as-found", "--yes"]) == 0
     told = text_of(sealed.parent, LEAK, "0002", "claim-answer-homeowner")
     assert "was changed since" in told
     assert "was changed since" in text_of(sealed.parent, LEAK, "0002", "maker-letter")
@@ -444,7 +447,7 @@ def test_an_entry_of_another_job_or_kind(sealed: Path, capsys: pytest.CaptureFix
     code, said = refusal(capsys, "transfer", sealed, "--take", file)
     assert (code, "of the kind “claim”" in said) == (3, True)
     file.write_text(file.read_text("utf-8").replace("job: 2026-052", "job: 2026-041"))
-    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04"]) == 1
+    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04", "--yes"]) == 1
     kept = next((sealed / "sealed").glob("0002*")) / "data" / "entry.yaml"
     assert kept.read_bytes() == file.read_bytes(), "a typed entry is kept with its comments"
 
@@ -470,7 +473,7 @@ def test_pictures_that_came_with_the_call_go_along(sealed: Path) -> None:
         "entry: 1\njob: 2026-041\nkind: claim\non: 2040-03-02\nnoted_by: Ida Torvik\nnoted_on: 2040-03-02\n"
         "claim:\n  slope: back\n  photos: files/ceiling.jpg\n"
     )
-    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04"]) == 1
+    assert main(["claim", str(sealed), "--take", str(file), "--today", "2040-03-04", "--yes"]) == 1
     bag = next((sealed / "sealed").glob("0002*"))
     assert (bag / "data" / "files" / "ceiling.jpg").read_bytes() == photo.read_bytes()
     listed = judged("pdfdetach", "-list", bag / "data" / "documents" / "maker-letter.pdf")
@@ -485,7 +488,7 @@ def test_pictures_that_came_with_the_call_go_along(sealed: Path) -> None:
 
 def test_a_claim_leaves_what_was_sealed_alone(sealed: Path) -> None:
     before = {p: p.read_bytes() for p in (sealed / "sealed").rglob("*") if p.is_file()}
-    assert main(["claim", str(sealed), *CLAIM]) == 0
+    assert main(["claim", str(sealed), *CLAIM, "--yes"]) == 0
     for path, data in before.items():
         assert path.read_bytes() == data
     inside = {p for p in (sealed / "sealed" / "0001-closeout").rglob("*") if p.is_file()}
@@ -536,7 +539,7 @@ def quick(answered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         return fill(pages.template, {"doc": pages, "look": look}).encode()  # type: ignore[attr-defined]
 
     monkeypatch.setattr(answering.Press, "pdf", pdf)
-    monkeypatch.setattr(answering, "_seal", lambda *_: Path("sealed"))
+    monkeypatch.setattr(answering, "add_supplement", lambda *_, **__: Path("sealed"))
     monkeypatch.setattr(answering, "_resale", lambda *_: b"")
 
 

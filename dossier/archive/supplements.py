@@ -159,7 +159,6 @@ def _add(
             f"Another entry was sealed meanwhile: {bags[-1].name}.",
             "Nothing was added. Run this again, so that the documents print the digest of that one.",
         )
-    refuse_again(bags[-1], entry, payload)
     name = next_name(job_folder, on, entry.kind)
 
     def fill(bag: Bag) -> Sequence[tuple[str, str]]:
@@ -178,7 +177,9 @@ def _add(
 def refuse_again(newest: Path, entry: Entry, payload: Mapping[str, bytes]) -> None:
     """Raise CannotWrite where the newest folder holds just this entry: a command sent twice is one thing.
 
-    payload: the entry's files, by names below `data/`. Who noted it and on which day makes no other entry of it.
+    It is said before anything is shown: when it is sealed, the newest folder still has to be the one that was
+    looked at. payload: the entry's files, by names below `data/`. Who noted it and on which
+    day makes no other entry of it.
     """
     read = read_entry(newest / ENTRY_FILE)
     if read.model is None:

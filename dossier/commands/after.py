@@ -13,7 +13,7 @@ from typing import NoReturn
 
 from dossier.answering import Answered, NewEntry, Prepared, seal_prepared
 from dossier.archive.keys import private_key
-from dossier.archive.supplements import newest_bag, next_name, refuse_again
+from dossier.archive.supplements import next_name
 from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence.files import read as read_file
@@ -100,8 +100,6 @@ def show_then_seal(
     job = sealed_job(asked, clock)
     asked = looked_up(asked, job)
     prepared = prepare(job, new_entry(asked, job, kind))
-    # The newest entry is held against it once more when it is sealed, with the job in hand.
-    refuse_again(newest_bag(job.folder), prepared.new.entry, payload_of(prepared.new))
     if not asked.shown:
         print(entry_text(prepared))
     if not asked.write:
@@ -119,11 +117,6 @@ def _refuse_no_mark(shown: str | None) -> None:
             f"“{clip(shown)}” behind --yes is not the mark of something that was shown.",
             "Give the mark as it was printed, such as --yes 3fa9c1-07be52, or --yes alone as the last word.",
         )
-
-
-def payload_of(new: NewEntry) -> dict[str, bytes]:
-    """Return the files of an entry by their names in the sealed folder."""
-    return {f"{FILES}{name}": data for name, data in new.files.items()}
 
 
 def entry_text(prepared: Prepared) -> str:

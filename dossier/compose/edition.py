@@ -54,6 +54,8 @@ def edition_since(case: Case) -> str:
     if not rows:
         return ""
     newest = [one for one in case.put_right if one.edition == int(rows[-1].number)]
+    if newest[0].kind is EntryKind.REGISTRATION_CONFIRMED:
+        return rows[-1].when
     more = f" and {len(newest) - 1} more" if len(newest) > 1 else ""
     return f"{rows[-1].when}: {clip(newest[0].where.rpartition(', ')[2], 36)}{more}"
 
@@ -73,7 +75,7 @@ def edition_rows(case: Case) -> tuple[EditionRow, ...]:
 
 def put_right_words(one: PutRight) -> str:
     """Return what was put right, in words: the field, what is right, what stood there."""
-    if one.kind in (EntryKind.LATE_PAPER, EntryKind.LATE_PHOTO):
+    if one.where.startswith(("paper ", "photo ")) and one.kind is not EntryKind.CORRECTION:
         return one.where if one.right is not None else "a paper that is kept at the office"
     if one.right is None:
         return f"{one.where}, whose value is not shown in this document"

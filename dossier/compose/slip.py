@@ -106,9 +106,8 @@ def slip(
 
 
 def _rows(entry: Entry, changed: Sequence[PutRight]) -> Iterator[SlipRow]:
-    if entry.kind in (EntryKind.LATE_PAPER, EntryKind.LATE_PHOTO):
-        return
-    for one in changed[:_MOST_ROWS]:
+    # What other entries change is what they say themselves, further down.
+    for one in changed if entry.correction is not None else ():
         yield SlipRow(clip(one.where, _VALUE_LETTERS), _value(one.was), _value(one.right))
 
 
@@ -158,10 +157,12 @@ def _late(entry: Entry) -> Iterator[Pair]:
 
 
 def _registered(one: Registration, changed: int) -> Iterator[Pair]:
-    yield Pair("Level", f"{said(one.level)}, terms sheet {said(one.sheet)}")
+    if one.level or one.sheet:
+        yield Pair("Level", ", ".join(part for part in (one.level, one.sheet) if part))
     yield Pair("Confirmed on", day(one.confirmed_on))
     yield Pair("Confirmation number", said(one.confirmation))
-    yield Pair("Confirmed by", said(one.by))
+    if one.by:
+        yield Pair("Confirmed by", one.by)
     if one.certificate_file:
         yield Pair("Certificate", one.certificate_file.removeprefix("files/"))
     if not changed:
@@ -187,7 +188,8 @@ def _work(work: LaterWork) -> Iterator[Pair]:
 
 def _visit(visit: MakersVisit) -> Iterator[Pair]:
     yield Pair("Looked at by", said(visit.by))
-    yield Pair("Terms sheet", said(visit.sheet))
+    if visit.sheet:
+        yield Pair("Terms sheet", visit.sheet)
     yield Pair("What was found", said(visit.found))
     decided = f", {write_date(visit.decided_on)}" if visit.decided_on else ""
     yield Pair("What the maker decided", f"{said(visit.decision)}{decided}")

@@ -216,7 +216,7 @@ def test_an_office_with_a_key_signs_and_checks_without_being_asked(
     seal = ["seal", str(bare_office), "--incomplete", "--today", "2026-10-20"]
     assert main([*seal, "--sign", str(office / "keys" / "office"), "--unsigned"]) == 2
     # With the public half alone the office signs, and where its private key is it has to be told.
-    away = (office / "keys" / "office").rename(tmp_path / "office")
+    away = (office / "keys" / "office").rename(tmp_path / "kept-away")
     assert main(seal) == 3
     assert "This office signs what it seals" in capsys.readouterr().err
     assert not (bare_office / "sealed").exists()

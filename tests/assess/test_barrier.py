@@ -1,10 +1,14 @@
 """What is said of an ice barrier and of a slope's area: what somebody measured, and no more."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
+from dossier.assess.barrier import barrier_words, roll_width
 from dossier.assess.results import Figure, RoofEdge
+from dossier.case.case import Material
+from dossier.words import Role
 from tests.compose.made import everything, made
 from tests.known_good import Known, known_good
 
@@ -123,3 +127,33 @@ def test_an_area_over_its_measure_is_the_measure() -> None:
     result = known.assessment.slope("back")
     assert result is not None
     assert result.area_sqft == Fraction(620)
+
+
+def test_no_course_is_an_answer_and_needs_no_roll() -> None:
+    """Nought courses reach nought inches, whatever the roll: nobody has to measure what was not laid."""
+    none = {
+        "job.installation.ice_barrier_courses": "0",
+        "job.installation.ice_barrier_reach_in": None,
+    }
+    for edits in (none, {**none, "job.deliveries.0.lines.4": "3 rolls Sheet of no catalogue"}):
+        known = known_good(edits)
+        assert (edge(known).laid_in, edge(known).measured) == (0, True)
+        assert barrier_words(known.case) == "0 courses"
+
+
+def test_two_widths_of_roll_are_no_width() -> None:
+    """Which of the two lies at the eaves nobody wrote down."""
+    roll = known_good().case.materials_of(Role.ICE_BARRIER)[0]
+    assert roll.product is not None
+    narrow = replace(roll, product=roll.product.model_copy(update={"roll_width_in": Fraction(18)}))
+    blank = replace(roll, product=roll.product.model_copy(update={"roll_width_in": None}))
+    case = known_good().case
+
+    def width(*materials: Material) -> Fraction | None:
+        found = roll_width(replace(case, materials=materials))
+        return None if found is None else found[0]
+
+    assert width(roll) == width(roll, roll, blank) == 36
+    assert width(narrow, roll) is None
+    assert width(blank) is None
+    assert width() is None

@@ -238,3 +238,24 @@ def test_a_repair_whose_slope_nobody_typed_may_lie_here() -> None:
     assert len(at(known, slope="front").repairs) == 1
     named = known_good({"job.repairs": [{**repair, "slope": "back"}]})
     assert [len(at(named, slope=one).repairs) for one in ("back", "front", None)] == [1, 0, 1]
+
+
+def test_a_lot_of_this_slope_beside_one_of_no_slope_is_not_the_only_one_here() -> None:
+    line = "42 bundles Fenwright 40, colour Slate Grey, lots 0012345 x 30 on front; 0012346 x 12"
+    known = known_good({"job.deliveries.0.lines.0": line})
+    (shingles,) = [one for one in at(known, slope="front").layers if one.role is Role.FIELD_SHINGLE]
+    assert (shingles.tie, [lot.mark for lot in shingles.lots]) == (
+        Tie.ROOF,
+        ["0012345", "0012346"],
+    )
+
+
+def test_panels_of_a_slope_that_was_redecked_lie_on_no_other() -> None:
+    deck = {"kind": "plywood", "thickness_in": "1/2 in"}
+    decks = [
+        {**deck, "slopes": ["front"], "redecked": "no"},
+        {**deck, "slopes": ["back"], "redecked": "whole"},
+    ]
+    known = known_good({"job.decks": decks, "job.repairs": None})
+    assert Role.DECK_PANEL in roles(known, "back")
+    assert Role.DECK_PANEL not in roles(known, "front")

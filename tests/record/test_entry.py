@@ -10,6 +10,10 @@ from dossier.words import EntryKind
 
 HEAD = "entry: 1\njob: 2026-041\non: 2031-06-20\nnoted_by: Ida Torvik\nnoted_on: 2031-06-23\n"
 GROUPS = {
+    "correction": "correction:\n  field: slopes.0.pitch\n  was: 4:12\n  right: 6:12\n  why: a slip\n"
+    "  found_by: Ida Torvik\n",
+    "papers": "papers:\n  - file: files/ticket.pdf\n    kind: ticket\n",
+    "photos": "photos:\n  - file: files/nails.jpg\n    phase: field\n",
     "registration": "registration:\n  sheet: kestrelmoor-2026\n  confirmation: 0012345\n",
     "sale": "sale:\n  closing_on: 2031-06-20\n  buyer:\n    name: Tore Lindahl\n",
     "claim": "claim:\n  number: C-1\n  slope: front\n  from_eave_ft: 6 ft\n",
