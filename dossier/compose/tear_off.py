@@ -37,6 +37,7 @@ _TELL_AND_DATE = (
 
 ASKS: dict[str, str] = {
     "IDN-001": "Tell us the names of all owners of the house, and how to reach you.",
+    "IDN-013": "Confirm in writing, with the day, that you agreed to this extra work. A text message will do.",
     "DEC-003": "Tell us where this repair is, measured from an edge, what was done, and why.",
     "DEC-004": _LOOK_ON_PHONES,
     "DEC-005": "Confirm in writing, with the day, that you agreed to this extra work. A text message will do.",
@@ -89,6 +90,7 @@ ASKS: dict[str, str] = {
     "MON-008": "Please see whether our last invoice is paid, and tell us the day.",
     "MON-011": "Please ask your lender now to endorse the insurer’s payment; it takes weeks.",
     "MON-012": "Please send us the paper named here.",
+    "MON-017": "Please send us a waiver that runs through your last delivery.",
     "SAF-001": "A licensed person has to see that each flue and vent is connected, upright and open. Tell us who "
     "looked, and when. Until then carbon monoxide alarms stay on; if one sounds, everybody leaves and calls 911 "
     "or the local emergency number.",
@@ -97,6 +99,7 @@ ASKS: dict[str, str] = {
     "SAF-003": f"Ducts from bath, kitchen and dryer: {_TELL_AND_DATE[0].lower()}{_TELL_AND_DATE[1:]}",
     "SAF-004": "Send us what is missing of the renovation record.",
     "SAF-005": "Tell us whether painted parts outdoors were disturbed, and about how many square feet.",
+    "SAF-010": _TELL_AND_DATE,
 }
 """What a party is asked for, in words meant for it; the rule's own remedy speaks to the office. A rule that is
 not here is left to the office, which rings up."""

@@ -298,9 +298,7 @@ def test_a_look_counts_with_its_name_and_its_day(review: dict[str, str], backing
     assert stated(known_good({"job.papers": [paper]}), "completion").backing is backing
 
 
-@pytest.mark.parametrize(
-    ("fact", "value"), [("exists", False), ("fault", "it does not open"), ("encrypted", True)]
-)
+@pytest.mark.parametrize(("fact", "value"), [("exists", False), ("fault", "it does not open")])
 def test_a_paper_that_nobody_can_read_backs_nothing(fact: str, value: object) -> None:
     edits = {f"facts.papers/completion.pdf.{fact}": value}
     assert stated(known_good(edits), "completion").backing is Backing.STATED

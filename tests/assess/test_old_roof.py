@@ -68,9 +68,9 @@ def test_weight(edits: dict[str, object], heavy: bool | None) -> None:
 
 
 def test_a_nail_of_a_recover_passes_the_old_layer_too() -> None:
-    # IRC R905.2.5: through the roofing and a deck under 3/4 in. 1/4 in new (practice) + 1/4 in old + 1/2 in deck.
+    # IRC R905.2.5: through roofing and a deck under 3/4 in. 0.35 in new (practice) + 0.35 in old + 1/2 in deck.
     stripped, over = known_good().assessment.nail_length, known_good(OVER).assessment.nail_length
     assert stripped is not None
     assert over is not None
-    assert "0.75 in" in stripped.working.with_numbers
-    assert over.working.with_numbers.endswith("against 1 in")
+    assert "0.85 in" in stripped.working.with_numbers
+    assert over.working.with_numbers.endswith("against 1.2 in")

@@ -19,8 +19,13 @@ from dossier.punchlist import Item, Weight
 from tests.jobs.made_up import loaded, made_up
 from tests.known_good import Unreadable
 
-JOBS = Path(__file__).parent
-NAMES = tuple(sorted(path.parent.name for path in JOBS.glob("*/job.yaml")))
+FIRST = Path(__file__).parent
+HELD_OUT = FIRST.parent / "jobs3"
+
+
+def names(folder: Path) -> tuple[str, ...]:
+    """Return the jobs of a folder."""
+    return tuple(sorted(path.parent.name for path in folder.glob("*/job.yaml")))
 
 
 @dataclass(frozen=True)
@@ -41,13 +46,13 @@ class Compared:
     notes: tuple[Item, ...]
 
 
-def compared(name: str) -> Compared:
+def compared(name: str, folder: Path = FIRST) -> Compared:
     """Return what the punch list of one job has, lacks and has too much."""
-    expected = loaded(name, "expected.yaml", JOBS)
+    expected = loaded(name, "expected.yaml", folder)
     findings = expected["findings"]
     clean = expected["clean"] == "yes"
     try:
-        items = made_up(name, date.fromisoformat(expected["today"]), JOBS).punch_list
+        items = made_up(name, date.fromisoformat(expected["today"]), folder).punch_list
     except Unreadable as error:
         reasons = tuple(f"{item.where}: {item.says}" for item in error.items)
         return Compared(
@@ -116,11 +121,12 @@ def _line(item: Item) -> str:
     return f"{item.rule} {item.verdict.value} at {place}, holds {holds}: {item.says}"
 
 
-def main(names: Sequence[str]) -> None:
+def main(wanted: Sequence[str]) -> None:
     """Print the comparison of these jobs, all where none is named, and the totals."""
     total: Counter[str] = Counter()
-    for name in names or NAMES:
-        outcome = compared(name)
+    folders = {name: folder for folder in (FIRST, HELD_OUT) for name in names(folder)}
+    for name in wanted or folders:
+        outcome = compared(name, folders[name])
         kind = "clean" if outcome.clean else "faults"
         print(f"\n## {name} ({kind})")
         for reason in outcome.unreadable:
