@@ -256,7 +256,7 @@ def rule(
                 remedy=remedy,
                 holds=frozenset(holds),
                 lighter=lighter,
-                cannot_tell=_clause(cannot_tell),
+                cannot_tell=cannot_tell,
                 examples=tuple(examples),
                 check=check,
                 rests_on=MappingProxyType(dict(rests_on)),
@@ -266,17 +266,6 @@ def rule(
         return check
 
     return declare
-
-
-_OLDER_END = " cannot be told: {needs} is needed."
-
-
-def _clause(cannot_tell: str) -> str:
-    """Return what cannot be told as a clause; an older declaration wrote the whole sentence around it."""
-    if not cannot_tell.endswith(_OLDER_END):
-        return cannot_tell
-    clause = cannot_tell.removesuffix(_OLDER_END)
-    return clause[0].lower() + clause[1:]
 
 
 def declared() -> Book:

@@ -245,6 +245,8 @@ def repairs_differ_from_change_order(
         ),
     ],
     rests_on={
+        "job.job.crew": "Without a crew nobody else is known to have done the work.",
+        "company.crews": "A crew whose company nobody names is the company’s own.",
         "job.money.waivers": ASKED,
         "job.money.waivers.*.kind": ASKED,
         "job.money.waivers.*.given_by": ASKED,
@@ -318,6 +320,7 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         ),
     ],
     rests_on={
+        "job.money.waivers.*.given_by": "MON-004 asks for it.",
         "job.money.waivers.*.kind": "The rule on waivers that are missing asks for it.",
         "job.money.payments": "Until the job is paid in full a conditional waiver is right.",
     },

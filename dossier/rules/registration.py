@@ -96,6 +96,7 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
         Example({"run.today": "2026-11-20"}, finds=None),
     ],
     rests_on={
+        "job.money.payments": ASKED,
         "job.money.invoices": ASKED,
         "job.job.completion_signed_on": ASKED,
         "job.warranties.*.received_on": "Blank means that the maker does not have it yet, which is judged by "

@@ -255,6 +255,9 @@ _MATTERS: dict[tuple[str, str], dict[str, object]] = {
             "maker": "Kestrelmoor",
         },
     },
+    ("REG-001", "job.money.payments"): {
+        "terms.kestrelmoor-2026.levels.2.registration.counted_from": "paid in full"
+    },
     ("REG-004", "job.money.payments"): {
         "terms.kestrelmoor-2026.levels.2.conditions.1": {"clause": "3.10", "paid_in_full": "yes"}
     },
