@@ -49,11 +49,11 @@ class Fault:
     """One finding of a rule at one place.
 
     values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known; where it is
-    left empty, the names of what is lacking. holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
-    finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
-    “cannot tell” or “missing”, the places in the record that are blank, such as `building.wall_in`. lighter: the
-    weight of this finding where it holds nothing; the rule's where None. in_danger: False where a rule of life
-    safety finds something that puts nobody in danger.
+    left empty, the names of what is lacking. holds: where this finding holds less than the rule may; None for
+    all of it. owed_by, remedy: where this finding is owed by another party than the rule's, or mended in another
+    way. lacks: for a verdict of “cannot tell” or “missing”, the places in the record that are blank, such as
+    `building.wall_in`. lighter: the weight of this finding where it holds nothing; the rule's where None.
+    in_danger: False where a rule of life safety finds something that puts nobody in danger.
     """
 
     where: Where
