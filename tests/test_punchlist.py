@@ -57,3 +57,13 @@ def test_a_packet_that_is_ready_may_be_sent_on_its_last_day() -> None:
     assert known.punch_list.is_ready(Holds.REGISTRATION)
     assert not known.punch_list.is_ready(Holds.HANDOVER)
     assert known_good({"run.today": "2026-11-06"}).punch_list.is_ready(Holds.HANDOVER)
+
+
+def test_only_what_puts_people_in_danger_is_life_safety() -> None:
+    early = {
+        "job.after_work.flues": "Ida Torvik, 2026-09-15",
+        "job.after_work.ducts": "Ida Torvik, 2026-09-15",
+    }
+    danger = {item.where.field: item.life_safety for item in known_good(early).punch_list}
+    assert danger["after_work.flues"]
+    assert not danger["after_work.ducts"]

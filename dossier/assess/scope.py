@@ -23,15 +23,15 @@ from dossier.values import write_number
 from dossier.words import Phase, Role
 
 _CODE: dict[Role, str] = {
-    Role.ICE_BARRIER: "R905.1.2 of the code",
-    Role.UNDERLAYMENT: "R905.1.1 of the code",
-    Role.DRIP_EDGE: "R905.2.8.5 of the code",
-    Role.VALLEY: "R905.2.8.2 of the code",
-    Role.FLASHING: "R903.2.1 of the code",
-    Role.PIPE_BOOT: "R905.2.8.4 of the code",
-    Role.FIELD_SHINGLE: "R905.2.4 of the code",
+    Role.ICE_BARRIER: "section R905.1.2 of the code",
+    Role.UNDERLAYMENT: "section R905.1.1 of the code",
+    Role.DRIP_EDGE: "section R905.2.8.5 of the code",
+    Role.VALLEY: "section R905.2.8.2 of the code",
+    Role.FLASHING: "section R903.2.1 of the code",
+    Role.PIPE_BOOT: "section R905.2.8.4 of the code",
+    Role.FIELD_SHINGLE: "section R905.2.4 of the code",
 }
-"""The clause of the International Residential Code that asks for a role."""
+"""The section of the International Residential Code that asks for a role."""
 
 _PHASE: dict[Role, Phase] = {
     Role.STARTER: Phase.STARTER,
@@ -53,9 +53,9 @@ _PHASE: dict[Role, Phase] = {
 class ScopeRow:
     """One role of this roof beside the insurer's scope.
 
-    on_scope: None where no scope is on record. clause: who asks for it. photo: a file, or None. short_by: how
-    much less the scope's quantities are than the measured roof, in the need's unit; zero where they are not, or
-    where a line gives none in that unit.
+    on_scope: None where no scope is on record. clause: the section of the code or the clause of the terms that
+    asks for it. photo: a file, or None. short_by: how much less the scope's quantities are than the measured
+    roof, in the need's unit; zero where they are not, or where a line gives none in that unit.
     """
 
     role: Role
@@ -187,7 +187,7 @@ def permit_fee_left_out(case: Case) -> bool:
 
 
 def clause_for(role: Role, assessment: Assessment) -> str | None:
-    """Return the clause that asks for a role on this roof: the code, else the maker's terms."""
+    """Return what asks for a role on this roof: a section of the code, else a clause of the maker's terms."""
     if role in _CODE:
         return _CODE[role]
     own = [
@@ -198,12 +198,12 @@ def clause_for(role: Role, assessment: Assessment) -> str | None:
     ]
     for one in own:
         if role is Role.STARTER and one.starter_at:
-            return f"{one.clause} of the maker's terms"
+            return f"clause {one.clause} of the maker's terms"
     for one in own:
         if role in (Role.EXHAUST_VENT, Role.INTAKE_VENT) and one.ventilation:
-            return f"{one.clause} of the maker's terms"
+            return f"clause {one.clause} of the maker's terms"
     for one in own:
         counted = one.counted_accessories.of if one.counted_accessories else ()
         if role in one.same_maker or role in counted:
-            return f"{one.clause} of the maker's terms"
+            return f"clause {one.clause} of the maker's terms"
     return None

@@ -16,6 +16,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from dossier import RECORD_VERSION
+from dossier.commands.blanks_manual import blanks_manual
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
 from dossier.index.answer import MOST_LOOKED_AT
 from dossier.index.migrations import schema_text as schema_text_of_index
@@ -411,6 +412,7 @@ def rules_manual() -> str:
             for rule in rules
             if rule.id.startswith(letters)
         )
+    parts.append(blanks_manual())
     parts.append(
         "\n## What cannot be read\n\n"
         "These are found before any rule is asked. Each holds everything, since nothing can be "

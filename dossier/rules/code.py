@@ -316,6 +316,9 @@ def underlayment_too_thin(
     remedy="Measure again, or correct the plan.",
     lighter=Weight.NOTE,
     rests_on={
+        "job.slopes.*.area_sqft": "Only what is typed can differ.",
+        "job.slopes.*.eave_ft": "Only what is typed can differ.",
+        "job.slopes.*.rake_ft": "Only what is typed can differ.",
         "job.slopes.*.plan": "Without a plan there is nothing to compare a stated figure with.",
     },
     examples=[

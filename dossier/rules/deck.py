@@ -300,6 +300,7 @@ def repair_not_approved(
     "say so to the owner in writing.",
     holds={Holds.PAYMENT},
     rests_on={
+        "job.repairs.*.sheets": "DEC-003 asks for the quantity.",
         "job.repairs.*.price": "A repair without a price of its own is priced by the sheet or board foot.",
         "job.money.sheet_price": "Without an agreed price there is nothing to compare with; the owner agreed to "
         "the repair's own.",

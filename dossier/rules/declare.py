@@ -49,11 +49,11 @@ class Fault:
     """One finding of a rule at one place.
 
     values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known; where it is
-    left empty, the names of what is lacking.
-    holds: where this finding holds less than the rule may; None for all of it. owed_by, remedy: where this
-    finding is owed by another party than the rule's, or mended in another way. lacks: for a verdict of
-    “cannot tell”, the places in the record that are blank, such as `building.wall_in`. lighter: the weight of this
-    finding where it holds nothing; the rule's where None.
+    left empty, the names of what is lacking. holds: where this finding holds less than the rule may; None for
+    all of it. owed_by, remedy: where this finding is owed by another party than the rule's, or mended in another
+    way. lacks: for a verdict of “cannot tell” or “missing”, the places in the record that are blank, such as
+    `building.wall_in`. lighter: the weight of this finding where it holds nothing; the rule's where None.
+    in_danger: False where a rule of life safety finds something that puts nobody in danger.
     """
 
     where: Where
@@ -66,6 +66,7 @@ class Fault:
     remedy: str | None = None
     lacks: tuple[str, ...] = ()
     lighter: Weight | None = None
+    in_danger: bool = True
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,7 @@ class Rule:
                 holds=holds,
                 due=fault.due,
                 where=fault.where,
-                life_safety=self.life_safety,
+                life_safety=self.life_safety and fault.in_danger,
                 lacks=fault.lacks,
                 untold=self._untold(fault),
             )
@@ -256,7 +257,7 @@ def rule(
                 remedy=remedy,
                 holds=frozenset(holds),
                 lighter=lighter,
-                cannot_tell=_clause(cannot_tell),
+                cannot_tell=cannot_tell,
                 examples=tuple(examples),
                 check=check,
                 rests_on=MappingProxyType(dict(rests_on)),
@@ -266,17 +267,6 @@ def rule(
         return check
 
     return declare
-
-
-_OLDER_END = " cannot be told: {needs} is needed."
-
-
-def _clause(cannot_tell: str) -> str:
-    """Return what cannot be told as a clause; an older declaration wrote the whole sentence around it."""
-    if not cannot_tell.endswith(_OLDER_END):
-        return cannot_tell
-    clause = cannot_tell.removesuffix(_OLDER_END)
-    return clause[0].lower() + clause[1:]
 
 
 def declared() -> Book:

@@ -150,6 +150,7 @@ def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
     holds={Holds.PERMIT},
     cannot_tell="whether {slopes} needs a kick-out",
     rests_on={
+        "job.slopes.*.step_flashing_ft": "A slope's line names the edges it has; blank is none of that edge.",
         "job.slopes.*.eave_meets_wall": "Asked where a slope lies beside a wall and has no chimney that its "
         "step flashing may belong to.",
         "job.slopes.*.kick_out": "No kick-out on record is what the rule reports, where one is needed.",

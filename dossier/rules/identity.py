@@ -256,7 +256,10 @@ def one_name_for_two_slopes(
     owed_by=Party.OFFICE,
     remedy="Write the slope's name as it stands under slopes, or add the slope.",
     holds=_NOT_TRUE,
-    rests_on={"job.slopes": "COD-020 asks for the slopes."},
+    rests_on={
+        "job.repairs": "A repair that is not on record names no slope.",
+        "job.slopes": "COD-020 asks for the slopes.",
+    },
     examples=[
         Example(
             {"job.repairs.0.slope": "rear"},

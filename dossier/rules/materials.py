@@ -538,7 +538,11 @@ def _whole(quantity: Fraction, unit: str) -> str:
             finds=None,
         ),
     ],
-    rests_on=_SUPPLY,
+    rests_on={
+        **_SUPPLY,
+        "job.deliveries.*.source": "A delivery without a source came by ticket.",
+        "job.installation.drip_edge_at": "Nothing typed is drip edge nowhere, which COD-003 reports.",
+    },
 )
 def too_much_delivered(
     case: Case, facts: Facts, assessment: Assessment, run: Run

@@ -245,6 +245,8 @@ def repairs_differ_from_change_order(
         ),
     ],
     rests_on={
+        "job.job.crew": "Without a crew nobody else is known to have done the work.",
+        "company.crews": "A crew whose company nobody names is the company’s own.",
         "job.money.waivers": ASKED,
         "job.money.waivers.*.kind": ASKED,
         "job.money.waivers.*.given_by": ASKED,
@@ -318,6 +320,7 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         ),
     ],
     rests_on={
+        "job.money.waivers.*.given_by": "MON-004 asks for it.",
         "job.money.waivers.*.kind": "The rule on waivers that are missing asks for it.",
         "job.money.payments": "Until the job is paid in full a conditional waiver is right.",
     },
@@ -542,7 +545,7 @@ def _is_claim_open(case: Case) -> bool:
 
 @rule(
     id="MON-010",
-    says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and clause "
+    says="The insurer's scope has no line for {role}; the measured roof needs {quantity} of it, and "
     "{clause} asks for it.",
     why="Starter and hip and ridge are left out of scopes more often than anything else, and are paid for by "
     "somebody.",
@@ -570,7 +573,7 @@ def _is_claim_open(case: Case) -> bool:
                 ]
             },
             finds="The insurer's scope has no line for underlayment; the measured roof needs 798.9 sq ft of it, "
-            "and clause R905.1.1 of the code asks for it.",
+            "and section R905.1.1 of the code asks for it.",
         ),
         Example(
             {

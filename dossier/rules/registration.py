@@ -96,6 +96,7 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
         Example({"run.today": "2026-11-20"}, finds=None),
     ],
     rests_on={
+        "job.money.payments": ASKED,
         "job.money.invoices": ASKED,
         "job.job.completion_signed_on": ASKED,
         "job.warranties.*.received_on": "Blank means that the maker does not have it yet, which is judged by "
@@ -284,7 +285,7 @@ def condition_not_met(
 
 @rule(
     id="REG-015",
-    says="{verdict} for the {level} level: {clauses}. Other items say what is owed.",
+    says="{verdict} for the {level} level: {clauses}.",
     why="One condition that is not met keeps the whole level from being registered.",
     source="The maker's terms sheet, at the clauses named",
     owed_by=Party.OFFICE,
@@ -293,13 +294,11 @@ def condition_not_met(
     examples=[
         Example(
             {"job.permit.closed_on": None},
-            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record). "
-            "Other items say what is owed.",
+            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record).",
         ),
         Example(
             {"job.permit": "n/a, the office lost the card"},
-            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record). "
-            "Other items say what is owed.",
+            finds="Not met on record for the Full Assembly level: clause 3.16 (no closing day on record).",
         ),
         Example(
             {
@@ -308,8 +307,7 @@ def condition_not_met(
                 "job.permit.closed_on": None,
             },
             finds="Not met on record for the Full Assembly level: clause 3.15 (not on file: invoice); clause 3.16 "
-            "(no closing day on record). Cannot be told: clause 3.9 d (the vents cannot be counted). Other items "
-            "say what is owed.",
+            "(no closing day on record). Cannot be told: clause 3.9 d (the vents cannot be counted).",
         ),
         Example({"facts.papers/invoice-2026-041.pdf": None}, finds=None),
     ],

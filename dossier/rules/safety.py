@@ -137,6 +137,7 @@ def looked_at_too_early(
                 case.where(f"after_work.{field}"),
                 {"what": what, "looked": look.on.isoformat(), "last": last.isoformat()},
                 holds=None if field == "flues" else frozenset(),
+                in_danger=field == "flues",
             )
 
 
@@ -452,6 +453,7 @@ MOST_DWELLINGS_EXEMPT = 4
     remedy="Ask who surveyed it and write name and day under job.asbestos_survey. Where nobody did, ask the "
     "state's agency and a licensed person before anything more is touched; tell the owner.",
     holds={Holds.HANDOVER},
+    life_safety=True,
     cannot_tell="whether the old roof of this house of {year} may have held asbestos",
     rests_on={
         "job.job.old_covering_kind": ASKED,

@@ -27,8 +27,8 @@ def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> str:
             return f"{clause} cannot be told: the record does not say {needs}."
         return f"{clause} cannot be told: {needs} {'are' if many else 'is'} needed."
     if len(clauses) == 2:
-        return f"Without {needs} nobody can tell {clauses[0]}, or {clauses[1]}."
-    return f"Without {needs} nobody can tell {'; '.join(clauses[:-1])}; or {clauses[-1]}."
+        return f"Without knowing {needs} nobody can tell {clauses[0]}, or {clauses[1]}."
+    return f"Without knowing {needs} nobody can tell {'; '.join(clauses[:-1])}; or {clauses[-1]}."
 
 
 def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[str, bool]:

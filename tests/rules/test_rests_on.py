@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier.commands.blanks_manual import blanks_manual
 from dossier.punchlist import Item, Verdict
 from dossier.reading.model import Model, is_list, model_in
 from dossier.record.files import PhotoList
@@ -139,6 +140,15 @@ def test_an_address_that_leads_nowhere_is_seen(address: str) -> None:
     assert not is_field(address)
 
 
+def test_the_manual_prints_every_fact_and_every_reason() -> None:
+    table = blanks_manual()
+    for rule in rule_book():
+        for address, blank in rule.rests_on.items():
+            [row] = [line for line in table.splitlines() if line.startswith(f"| `{address}` |")]
+            assert rule.id in row or blank == GROUND.get(address)
+            assert blank == ASKED or blank in row
+
+
 # By address.
 
 
@@ -244,6 +254,9 @@ _MATTERS: dict[tuple[str, str], dict[str, object]] = {
             "role": "fastener",
             "maker": "Kestrelmoor",
         },
+    },
+    ("REG-001", "job.money.payments"): {
+        "terms.kestrelmoor-2026.levels.2.registration.counted_from": "paid in full"
     },
     ("REG-004", "job.money.payments"): {
         "terms.kestrelmoor-2026.levels.2.conditions.1": {"clause": "3.10", "paid_in_full": "yes"}

@@ -102,8 +102,8 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
         )
     )
     assert item.says == (
-        "Without the deck's thickness nobody can tell whether the nails are long enough; whether the panels "
-        "fit; or what else."
+        "Without knowing the deck's thickness nobody can tell whether the nails are long enough; whether "
+        "the panels fit; or what else."
     )
     assert item.holds == {Holds.HANDOVER, Holds.REGISTRATION}
     assert item.due == date(2026, 11, 1)
