@@ -5,6 +5,7 @@ right; and how the working files differ from that. Must not judge, nor write. Wh
 entries leave it: a change made in the working `job.yaml` after the seal does not, and is named.
 """
 
+import os
 import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -69,8 +70,17 @@ def since_sealing(job_folder: Path) -> Since | None:
     """
     bag = job_folder / SEALED / CLOSEOUT
     data = bag / "data"
-    if bag.is_symlink() or not (data / JOB_FILE).is_file():
-        return None
+    try:
+        if bag.is_symlink() or not (data / JOB_FILE).is_file():
+            return None
+    except OSError as problem:
+        if not os.access(job_folder, os.X_OK):
+            # Whoever may not look into the job folder is told so of its record.
+            return None
+        raise UnreadableInput(
+            f"What is sealed in {job_folder} cannot be looked at: {problem.strerror}.",
+            "Give this user the right to read it and the folders above it.",
+        ) from problem
     folders: list[str] = []
     entries: list[Entry] = []
     places: dict[str, Path] = {}
