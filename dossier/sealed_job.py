@@ -11,7 +11,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from dossier import __version__
-from dossier.archive.supplements import CLOSEOUT, WORK, previous_digest
+from dossier.archive.supplements import CLOSEOUT, WORK, finish_cut_off, previous_digest
 from dossier.archive.verify import verify
 from dossier.as_built import FOLDER as AS_BUILT
 from dossier.case.case import Case
@@ -69,6 +69,7 @@ def open_sealed(
     holder: who takes the job in hand while the entry is sealed. Raises UnreadableInput where nothing is
     sealed, it was changed since, or it cannot be read.
     """
+    finish_cut_off(job_folder, holder)
     data = job_folder / SEALED / CLOSEOUT / "data"
     digest = previous_digest(job_folder) if data.is_dir() else None
     if digest is None:

@@ -31,6 +31,8 @@ CLAIM = (
 )
 SALE = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-06-25", "--yes")
 
+LAST_STEP = "a run was cut off in its last step"
+
 _KILLED_AT = """
 import os, signal, sys
 from functools import partial
@@ -62,11 +64,12 @@ def test_a_claim_killed_at_a_step_is_there_whole_or_not_at_all(step: str, sealed
     command = [sys.executable, "-c", _KILLED_AT, step, "claim", str(sealed), *CLAIM]
     killed = subprocess.run(command, capture_output=True, text=True, check=False)
     assert killed.returncode == -signal.SIGKILL, killed.stderr
-    assert verify(sealed).differences == ()
+    assert [LAST_STEP in one for one in verify(sealed).differences] == [True] * (step == "written")
     assert ("0002-2040-03-02-claim" in entries(sealed)) == (step == "renamed")
     assert main(["transfer", str(sealed), *SALE]) == 0
     assert verify(sealed).differences == ()
-    assert len(entries(sealed)) == (3 if step == "renamed" else 2)
+    # What was whole but for its name is not lost: the next run gives it its name.
+    assert len(entries(sealed)) == (3 if step in ("written", "renamed") else 2)
 
 
 def test_ten_moments_of_claims_and_sales(sealed: Path) -> None:
@@ -83,9 +86,10 @@ def test_ten_moments_of_claims_and_sales(sealed: Path) -> None:
         run.kill()
         run.wait()
         found = verify(sealed)
-        assert found.differences == (), (number, found.differences)
+        assert all(LAST_STEP in one for one in found.differences), (number, found.differences)
         assert entries(sealed)[: len(before)] == before
-        assert len(entries(sealed)) <= len(before) + 1
+        # One that a kill left whole but for its name is put back by the next run, before its own.
+        assert len(entries(sealed)) <= len(before) + 2
     # Said once more with another number, since the newest may be just this claim.
     assert main(["claim", str(sealed), *CLAIM, "--number", "C-9"]) == 1
     assert verify(sealed).differences == ()

@@ -274,6 +274,21 @@ def write_bag(
     return target
 
 
+def finish_cut_off(job_folder: Path, holder: Holder | None = None) -> None:
+    """Put back what a run left that was cut off in its last step, before a sealed job is read.
+
+    The job is taken in hand only where there is such a leftover: another run may be just at that step.
+    """
+    sealed = job_folder / SEALED
+    left = False
+    # What cannot be looked into is said by whoever reads it next.
+    with suppress(OSError):
+        left = any(is_unfinished(path.name) for path in sealed.iterdir())
+    if left:
+        with job_lock(job_folder / WORK, holder):
+            put_back(sealed)
+
+
 def put_back(sealed: Path) -> None:
     """Give every whole bag that has the name of an unfinished one its own name. The job's lock is held.
 

@@ -138,7 +138,7 @@ def _against(
     parts = [held.whole]
     closing = next((bag for bag in whole if bag.folder.name == CLOSEOUT), None)
     if held.printed is not None or RECORD in held.carried:
-        if closing is not None and (held.like is None or held.like.bag == closing.name):
+        if closing is not None:
             parts.append(compare(held, name, closing.folder, closing.payload))
     else:
         unchanged = {bag.digest: bag.name for bag in whole}
