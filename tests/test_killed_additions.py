@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from dossier.archive.names import is_unfinished
+from dossier.archive.supplements import finish_cut_off
 from dossier.archive.verify import verify
 from dossier.cli import main
 from dossier.corrected import since_sealing
@@ -72,6 +73,10 @@ def kill(tmp_path: Path, cases: list[dict[str, object]]) -> list[str]:
 
 def whole(job: Path) -> list[str]:
     """Return the sealed folders of a job, once each was found whole and readable."""
+    # An entry cut off in its last step is whole but for its name, and the next run puts it back.
+    found = verify(job).differences
+    assert all("cut off in its last step" in one for one in found), found
+    finish_cut_off(job)
     assert verify(job).differences == ()
     since = since_sealing(job)
     assert since is not None
@@ -106,7 +111,8 @@ def test_ten_kills_at_named_steps(
     assert ends == ["killed"] * len(jobs)
     monkeypatch.setattr("dossier.answering.Press.pdf", lambda *_, **__: b"%PDF")
     for number, job in enumerate(jobs):
-        there = STEPS[number // 2][0] == "renamed"
+        # One that was written whole is put back under its own name.
+        there = STEPS[number // 2][0] in ("written", "renamed")
         assert len(whole(job)) == (2 if there else 1)
         assert originals(job) == before
         # Another entry goes in, whatever the kill left behind, and clears it away.
