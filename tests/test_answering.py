@@ -276,6 +276,8 @@ def test_a_mistyped_closing_is_put_right_by_a_later_entry(
     assert "Closing 3 June 2030" in told
     assert "6 March 2030" not in told
     code, said = refusal(capsys, "transfer", sealed, *right)
+    assert (code, "says just this already" in said) == (4, True)
+    code, said = refusal(capsys, "transfer", sealed, *right, "--seller", "Marit Ekdahl")
     assert (code, "the entries before it tell of 2030-06-03" in said) == (3, True)
 
 
@@ -558,9 +560,7 @@ def test_mutated_entries_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(ENTRY, seed))
         try:
-            answer_claim(
-                job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.CLAIM, "claim")
-            )
+            answer_claim(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.CLAIM))
             answers += 1
         except DossierError as error:
             refused += sentence(error)
@@ -611,9 +611,7 @@ def test_mutated_sales_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(sale, seed))
         try:
-            answer_sale(
-                job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.SOLD, "sale")
-            )
+            answer_sale(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.SOLD))
             answers += 1
         except DossierError as error:
             refused += sentence(error)
