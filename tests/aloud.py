@@ -229,14 +229,14 @@ def _joined(root: Element) -> Iterator[str]:
     """Yield the places where the last word of a piece runs into the first of the next.
 
     Pieces that meet within a line may belong to one word, and a file's name or a compound goes on in the
-    next line after its hyphen or stroke.
+    next line after its hyphen or stroke, a field's path after its underscore.
     """
     for one in heard(root):
         pieces = [piece for piece in one.pieces() if piece.text]
         for first, second in itertools.pairwise(pieces):
             if first.text[-1].isspace() or second.text[0].isspace() or second.text[0] in ",.:;)":
                 continue
-            if first.text[-1] in "-/\u2010\u0002" or _touch(first, second):
+            if first.text[-1] in "-/_\u2010\u0002" or _touch(first, second):
                 continue
             yield f"run together: “{first.text[-30:]}” and “{second.text[:30]}”"
 

@@ -400,9 +400,10 @@ def test_a_late_photo_and_paper_count_and_are_printed(
     said = text_of(folder / "handover.pdf")
     assert "Six nails seen late" in said
     assert "edition 4, corrected 12 November 2026" in said
-    # The same photo is sealed already under another name, and the rule book says so of the late one as well.
-    _, out, _ = run("check", sealed, *DAY)
-    assert "front-late.jpg" in out
+    carried = attachments(folder / "handover.pdf")
+    assert b"photos/field/front-late.jpg" in carried["photos.yaml"]
+    assert b"photos/field/front-late.jpg" in carried["photos.sha256"]
+    assert b"papers/came-late.pdf" in carried["papers.sha256"]
     assert [one.number for one in editions_of(sealed)] == [1, 2, 3, 4]
 
 

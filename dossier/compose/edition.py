@@ -14,8 +14,8 @@ from dossier.words import EntryKind
 LABEL = "Edition"
 _VERB = {
     EntryKind.CORRECTION: "corrected",
-    EntryKind.LATE_PAPER: "added to",
-    EntryKind.LATE_PHOTO: "added to",
+    EntryKind.LATE_PAPER: "paper added",
+    EntryKind.LATE_PHOTO: "photo added",
     EntryKind.REGISTRATION_CONFIRMED: "registration confirmed",
 }
 _MOST_LETTERS = 80

@@ -94,6 +94,8 @@ def _unpacked(made_: Rendered) -> bytes:
     return found
 
 
+# Where the stop falls into the tidying of an object, the interpreter says that it passed it over.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 @pytest.mark.parametrize(
     ("file", "text"),
     [
