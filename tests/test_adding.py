@@ -342,11 +342,13 @@ def test_recall_claim_letter_and_the_homeowner_s_check_agree(
 
 
 def test_an_older_edition_is_recognised_as_that_edition(
-    corrected: Path, tmp_path: Path, run: Callable[..., Run]
+    tmp_path: Path, run: Callable[..., Run]
 ) -> None:
-    old = seal_by_hand(copy_office(tmp_path / "old", DEMO_JOB) / DEMO_JOB)
-    assert run("build", old, "--today", "2026-10-20")[0] in (0, 1)
-    code, out, _ = run("verify", corrected, "--against", old / "out" / "handover.pdf")
+    job = copy_office(tmp_path / "office", DEMO_JOB) / DEMO_JOB
+    assert run("seal", job, "--today", "2026-10-20")[0] in (0, 1)
+    shutil.copy(job / "out" / "handover.pdf", tmp_path / "handover.pdf")
+    assert run("add", "correction", job, *LOT, "--yes")[0] == 0
+    code, out, _ = run("verify", job, "--against", tmp_path / "handover.pdf")
     assert code == 0, out
     assert "It is edition 1 (as it was closed)." in out
     assert "the newest is edition 2 (correction, 12 November 2026)" in out
