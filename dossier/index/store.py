@@ -126,6 +126,9 @@ def _open_file(path: Path, wanted: Sequence[Step], said: list[str]) -> Opened:
 
 def _may_write(path: Path) -> bool:
     """Return whether this user may write the index, or make it; a folder above may still be missing."""
+    if path.parent.is_symlink() or path.is_symlink():
+        # What a link leads to is not this office's.
+        return False
     if path.exists():
         return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
     return os.access(path.parent if path.parent.exists() else path.parent.parent, os.W_OK)
@@ -158,7 +161,7 @@ def _connect(path: Path | str) -> sqlite3.Connection:
 
 def _open_read_only(path: Path, wanted: Sequence[Step]) -> sqlite3.Connection | None:
     """Return the index that is there, to be read only; None where there is none that can be read."""
-    if not path.exists():
+    if not path.exists() or path.parent.is_symlink() or path.is_symlink():
         return None
     # Without the right to write beside it there is no log to share; whoever could write has closed it.
     log = path.with_name(f"{FILE}-wal")

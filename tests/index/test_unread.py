@@ -93,11 +93,11 @@ def test_a_job_in_a_barred_folder_stays_as_it_was_last_read(
     before = dumped(office)
     with monkeypatch.context() as patch:
         barred(patch, office / next(iter(jobs(4))).folder.split("/")[0])
-        assert main(["find", "tarnstone", "--office", str(office)]) == 3
+        assert main(["find", "shingle", "--office", str(office)]) == 3
         assert dumped(office) == before
     capsys.readouterr()
     # Once it can be looked into again nothing is said of it any more.
-    assert main(["find", "tarnstone", "--office", str(office)]) == 0
+    assert main(["find", "shingle", "--office", str(office)]) == 0
     assert "could not be read" not in capsys.readouterr().out
 
 
@@ -111,7 +111,7 @@ def test_a_job_that_is_gone_is_named_once(
     capsys.readouterr()
     says = f"{folder} is no longer there, and was taken out of the index."
     for turn in (1, 2):
-        assert main(["find", "tarnstone", "--office", str(office)]) == 0
+        assert main(["find", "shingle", "--office", str(office)]) == 0
         assert (says in capsys.readouterr().err) == (turn == 1)
 
 
@@ -121,5 +121,15 @@ def test_a_folder_of_keys_that_is_another_user_s_is_no_job(
     office = make_office(1)
     (office / "keys").mkdir()
     barred(monkeypatch, office / "keys")
-    assert main(["find", "tarnstone", "--office", str(office)]) == 0
+    assert main(["find", "shingle", "--office", str(office)]) == 0
     assert index_path(office).is_file()
+
+
+def test_the_index_is_not_kept_through_a_link(make_office: MakeOffice, tmp_path: Path) -> None:
+    office = make_office(2)
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    shutil.rmtree(office / ".dossier", ignore_errors=True)
+    (office / ".dossier").symlink_to(elsewhere)
+    assert main(["find", "shingle", "--office", str(office)]) == 0
+    assert list(elsewhere.iterdir()) == []
