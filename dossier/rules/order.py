@@ -1,7 +1,7 @@
 """Order of work: phases in an order that can be true, permit before work, certified on the day."""
 
 from collections.abc import Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 from types import MappingProxyType
 
 from dossier.assess.has_place import why_no_place
@@ -278,7 +278,8 @@ def closed_before_finished(
         ),
         Example(
             {"job.after_work.flues": "Ida Torvik, 2026-11-01"},
-            finds="After_work.flues.on is dated 1 November 2026, which is after today, 20 October 2026.",
+            finds="What stands under after_work.flues.on is dated 1 November 2026, which is after today, "
+            "20 October 2026.",
         ),
         Example(
             {"job.work.3": "2026-10-20, flashing + ventilation + hip and ridge + clean-up"},
@@ -296,7 +297,7 @@ def dated_in_the_future(
             yield Fault(case.where(work.path), _future(work.phase.value, work.last, run))
     for path, day in days_in(case.job):
         if day > run.today:
-            yield Fault(case.where(path), _future(_CALLED.get(path, path), day, run))
+            yield Fault(case.where(path), _future(_called(path), day, run))
 
 
 _CALLED = MappingProxyType(
@@ -307,12 +308,75 @@ _CALLED = MappingProxyType(
 )
 
 
+def _called(path: str) -> str:
+    return _CALLED.get(path, f"what stands under {path}")
+
+
 def _future(what: str, day: date, run: Run) -> dict[str, str]:
     return {
         "what": f"{what[0].upper()}{what[1:]}",
         "day": write_date(day),
         "today": write_date(run.today),
     }
+
+
+_AFTER_THE_CONTRACT = (
+    "after_work.",
+    "building.attics.",
+    "deliveries.",
+    "job.completion_signed_on",
+    "money.",
+    "repairs.",
+    "warranties.",
+)
+"""How the place of a day begins that cannot come long before the contract it follows from."""
+
+_LONG_BEFORE = timedelta(days=60)
+"""Deposits and early orders come days before a contract, not months; common practice, no published source."""
+
+
+@rule(
+    id="ORD-013",
+    says="{what} is dated {day}, long before the contract of {contract}.",
+    why="A look, a payment or a signature of this job cannot be older than the job; it was typed wrongly or "
+    "belongs to another.",
+    source="The calendar; 60 days before the contract are common practice, no published source",
+    owed_by=Party.OFFICE,
+    remedy="Correct the day.",
+    rests_on={
+        "job": "A day that is blank is not too early; the rules that need it ask for it.",
+        "job.job.contract_on": "ORD-009 asks for it.",
+    },
+    examples=[
+        Example(
+            {"job.money.payments": "2016-09-29, 15,052.00"},
+            finds=(
+                "What stands under money.payments.0.on is dated 29 September 2016, long before "
+                "the contract of 18 August 2026."
+            ),
+        ),
+        Example({"job.money.payments": "2026-08-19, 15,052.00"}, finds=None),
+        Example(
+            {"job.money.payments": "2016-09-29, 15,052.00", "job.job.contract_on": None}, finds=None
+        ),
+    ],
+)
+def dated_before_the_job(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    contract = case.job.job.contract_on
+    if contract is None:
+        return
+    for path, day in days_in(case.job):
+        if path.startswith(_AFTER_THE_CONTRACT) and day < contract - _LONG_BEFORE:
+            yield Fault(
+                case.where(path),
+                {
+                    "what": _called(path)[0].upper() + _called(path)[1:],
+                    "day": write_date(day),
+                    "contract": write_date(contract),
+                },
+            )
 
 
 @rule(
