@@ -30,6 +30,8 @@ def _fields(listed: Mapping[str, str]) -> dict[str, str]:
 
 DOCUMENTS_ONLY = _fields(
     {
+        "Filled in where nothing on this roof asks for it, and printed.": """
+            job.building.storeys job.slopes.*.detached""",
         "It is how somebody is reached or called; it is printed, and no figure or rule can know better.": """
             job.owners.*.email job.owners.*.phone job.owners.*.mailing_address job.owners.*.name job.owners.*.kind
             job.insurance.adjuster job.insurance.insurer job.insurance.policy job.insurance.claim
@@ -117,6 +119,15 @@ PLAUSIBLE = _fields(
 
 NOTHING_AT_ALL = _fields(
     {
+        "Filled in where nothing on this roof asks for it; where it is asked for, its rule's examples tell.": """
+            job.building.attics.*.exhaust.*.low job.building.attics.*.intake.*.low
+            job.installation.barrier_air_f job.installation.caps_along_laps_in
+            job.installation.caps_between_laps_in job.installation.end_lap_in job.installation.fastener_head_in
+            job.installation.fastener_shank_in job.installation.head_lap_in
+            job.installation.kept_flashing_sound job.installation.underlayment_caps job.job.asbestos_survey
+            job.job.old_covering_psf job.off_and_on job.slopes.*.detached job.slopes.*.eaves.*.kick_out
+            job.slopes.*.eaves.*.meets_wall job.slopes.*.kick_out job.slopes.*.steep_method
+            job.work.*.checked_on""",
         "It names or numbers something for the office alone, and no document that leaves it prints that.": """
             job.notes job.papers job.papers.*.backs job.papers.*.on job.papers.*.reviewed.note
             job.papers.*.reviewed.by job.papers.*.reviewed.on
@@ -167,60 +178,43 @@ NOTHING_AT_ALL = _fields(
 WAITS_FOR_A_RULE = _fields(
     {
         "“n/a” where locality, terms or another field ask for the fact is taken without a question.": """
-            job.permit.inspections job.permit.issued job.money.invoices job.money.payments job.money.waivers
-            job.after_work.flues job.after_work.ducts job.building.attics.*.soffits_seen_clear
-            job.building.attics job.installation.flashing job.installation.underlayment_layers
-            job.installation.drip_edge_at job.installation.ice_barrier_reach_in
+            job.permit.inspections job.permit.issued job.money.invoices job.money.waivers
+            job.building.attics.*.soffits_seen_clear job.building.attics job.installation.flashing
+            job.installation.underlayment_layers job.installation.ice_barrier_reach_in
             job.installation.ice_barrier_courses job.deliveries.*.lines.*.lots job.repairs.*.approved
             job.repairs job.building.lead_dust job.decks.*.kind job.decks.*.rafter_spacing_in
-            job.decks.*.thickness_in job.decks.*.span_rating job.decks.*.redecked
-            job.decks.*.new_thickness_in job.decks.*.new_span_rating job.decks.*.largest_gap_in
-            job.installation.lowest_air_f job.building.attics.*.vapour_retarder job.building.year_built
-            job.deliveries.*.ticket job.deliveries.*.lines.*.unit job.slopes.*.ice_barrier_reach_in
-            job.slopes.*.ice_barrier_whole""",
+            job.decks.*.thickness_in job.decks.*.span_rating job.decks.*.redecked job.decks.*.new_thickness_in
+            job.decks.*.new_span_rating job.decks.*.largest_gap_in job.installation.lowest_air_f
+            job.building.attics.*.vapour_retarder job.building.year_built job.deliveries.*.ticket
+            job.deliveries.*.lines.*.unit job.slopes.*.ice_barrier_reach_in job.slopes.*.ice_barrier_whole""",
         "A day after today, or before what it follows on, is told of a few fields only.": """
-            job.after_work.flues.on job.after_work.ducts.on job.building.attics.*.soffits_seen_clear.on
             job.building.lead_dust.owner_copy_on job.building.lead_dust.pamphlet job.deliveries.*.on
-            job.job.contract_on job.job.completion_signed_on job.money.change_orders.*.approved.on
-            job.money.invoices.*.on job.money.payments.*.on job.money.waivers.*.through
-            job.permit.closed_on job.permit.inspections.*.on job.permit.issued job.repairs.*.approved.on
+            job.job.contract_on job.money.change_orders.*.approved.on job.money.invoices.*.on
+            job.money.payments.*.on job.money.waivers.*.through job.permit.inspections.*.on job.permit.issued
             job.warranties.*.accepted_on job.warranties.*.delivered_on job.warranties.*.owner_signed_on
             job.warranties.*.received_on job.warranties.*.submitted_on photos.*.reviewed.on
-            job.work.*.checked_on job.after_work.baffles.on job.after_work.boots.on
-            job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
-            job.building.lead_dust.pamphlet.on""",
+            job.after_work.baffles.on job.after_work.boots.on job.after_work.magnet_sweep.on
+            job.after_work.spring_bond_check.on job.building.lead_dust.pamphlet.on""",
         "A blank that leaves a figure or a proof out is not asked for.": """
-            job.after_work.ducts.by job.building.attics.*.soffits_seen_clear.by job.work.*.checked_by
-            job.money.change_orders.*.approved job.money.change_orders.*.approved.by
-            job.money.invoices.*.amount job.money.waivers.*.given_by job.money.waivers.*.kind
-            job.repairs.*.approved.by job.repairs.*.price job.slopes.*.plan job.slopes.*.eave_ft
+            job.work.*.checked_by job.money.change_orders.*.approved job.money.change_orders.*.approved.by
+            job.money.waivers.*.given_by job.money.waivers.*.kind job.repairs.*.price job.slopes.*.eave_ft
             job.slopes.*.penetrations job.slopes.*.rake_ft job.slopes.*.ridge_ft job.slopes.*.faces
-            job.deliveries.*.lines.*.lots.*.quantity job.repairs.*.kind job.repairs.*.place
-            job.building.lead_dust.renovator job.building.lead_dust.pamphlet.by
-            job.insurance.lender_is_payee job.slopes.*.chimneys.*.width_in""",
+            job.deliveries.*.lines.*.lots.*.quantity job.repairs.*.kind job.building.lead_dust.renovator
+            job.building.lead_dust.pamphlet.by job.insurance.lender_is_payee""",
         "A figure no roof can have, or that another figure of the record belies, is not doubted.": """
             job.building.attics.*.floor_area_sqft job.building.attics.*.intake.*.length_ft
             job.building.attics.*.intake job.building.overhang_in job.slopes.*.eaves.*.overhang_in
-            job.slopes.*.plan_area_sqft job.slopes.*.area_sqft job.slopes.*.step_flashing_ft
-            job.slopes.*.valley_ft job.slopes.*.hip_ft job.job.layers_found job.job.layers_removed
-            job.installation.nails_per_shingle job.installation.head_lap_in job.installation.end_lap_in
-            job.deliveries.*.lines.*.quantity job.deliveries.*.lines.*.returned job.repairs.*.sheets
-            job.money.payments.*.amount job.money.sheet_price job.slopes.*.underlayment_layers
-            job.building.flues job.building.ducts job.slopes.*.eaves.*.heated_below
-            job.building.dwellings""",
+            job.slopes.*.plan_area_sqft job.slopes.*.step_flashing_ft job.slopes.*.valley_ft
+            job.job.layers_found job.job.layers_removed job.deliveries.*.lines.*.quantity
+            job.deliveries.*.lines.*.returned job.money.payments.*.amount job.slopes.*.underlayment_layers
+            job.slopes.*.eaves.*.heated_below""",
         "One name for two things, or one thing twice, is not doubted.": """
-            job.slopes job.slopes.*.label job.slopes.*.eaves job.slopes.*.chimneys job.owners job.decks
-            job.deliveries job.deliveries.*.lines""",
-        "A field of the rule book's second edition that has not been sorted into the lists above.": """
-            job.installation.barrier_air_f job.installation.caps_along_laps_in job.building.storeys
-            job.installation.caps_between_laps_in job.installation.fastener_head_in
-            job.installation.fastener_shank_in job.installation.kept_flashing_sound
-            job.installation.underlayment_caps job.job.asbestos_survey job.job.old_covering_kind
-            job.job.old_covering_psf job.job.old_covering_state job.off_and_on job.slopes.*.detached
-            job.slopes.*.eaves.*.kick_out job.slopes.*.kick_out job.slopes.*.steep_method
-            job.warranties.*.registered_by""",
+            job.slopes job.slopes.*.eaves job.owners job.decks job.deliveries job.deliveries.*.lines""",
         "A file that is named and not there is not told.": """
             job.warranties.*.certificate_file photos.*.file job.papers.*.file""",
+        "A value that is only printed decides nothing that a rule looks at yet.": """
+            job.building.lead_dust.painted_sqft job.job.old_covering_kind job.job.old_covering_state
+            job.warranties.*.registered_by""",
     }
 )
 """What should be told of the value, and is not yet."""
