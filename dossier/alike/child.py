@@ -68,7 +68,7 @@ def _answer(asked: dict[str, Any]) -> dict[str, Any]:
         raise
     except Exception as problem:
         # A library may raise anything at bytes that are no PDF.
-        return {"fault": f"{type(problem).__name__}, {str(problem)[:200]}"}
+        return {"fault": f"it is none, or it is damaged ({type(problem).__name__})"}
     told: dict[str, Any] = {
         "lines": len(lines),
         "scanned": _is_scanned(theirs),
@@ -87,7 +87,7 @@ def _answer(asked: dict[str, Any]) -> dict[str, Any]:
     except (MemoryError, RecursionError):
         raise
     except Exception as problem:
-        return {"fault": f"{type(problem).__name__}, {str(problem)[:200]}"}
+        return {"fault": f"its pages could not be compared ({type(problem).__name__})"}
     behind = len(theirs.data) - len(sealed.data) if theirs.data.startswith(sealed.data) else 0
     return {
         **told,

@@ -194,6 +194,8 @@ def new_entry(asked: AfterAsked, job: SealedJob, kind: EntryKind) -> NewEntry:
 def _on_disk(path: Path) -> bytes:
     # No link is followed: an entry seals the file that was named and nothing from elsewhere.
     contents = read_file(path.absolute().parent, path.name, MOST_FILE_BYTES)
+    if not contents.look.exists:
+        raise UnreadableInput(f"{path} is not there.", "Name the file as it lies on this computer.")
     if contents.data is None:
         raise UnreadableInput(
             f"{path} {contents.look.fault or 'cannot be read.'}", "Name a file that opens."

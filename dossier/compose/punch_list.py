@@ -203,7 +203,9 @@ def _row(items: list[Item], run: Run) -> ItemRow:
         why=item.why,
         remedy=item.remedy,
         holds=", ".join(holds) or "nothing",
-        where=tuple(dict.fromkeys(one.place for one in items)),
+        where=tuple(
+            dict.fromkeys(text for one in items for text in (str(one.where), *one.fields) if text)
+        ),
         rule=", ".join(item.rules),
         source=item.source,
     )

@@ -90,7 +90,7 @@ def test_items_alike_share_their_reason_and_are_all_counted() -> None:
     assert group.count == "2 items"
     (row,) = group.rows
     assert set(row.says) == {ITEM.says, other.says}
-    assert row.where == ("job.yaml:3 job", "job.yaml:9 job")
+    assert row.where == ("job.yaml:3", "job", "job.yaml:9")
 
 
 def test_what_is_held_is_printed_in_one_order() -> None:

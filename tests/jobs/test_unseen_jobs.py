@@ -1,15 +1,15 @@
 """Whole jobs whose findings were written, from the published references alone, before they were ever run.
 
-`tests/jobs2` are forty that the second edition of the rule book was mended by; `tests/jobs3` are twenty-four that
-were kept apart until it was done. Every finding must come and nothing else may be said, but for what stands here
-with its reason.
+The rule book's second edition was mended by those in `tests/forty_jobs`; those in `tests/held_out_jobs` were kept
+apart until it was done. Every finding must come and nothing else may be said, but for what stands here with its
+reason.
 """
 
 from pathlib import Path
 
 import pytest
 
-from tests.jobs2.compare import FIRST, HELD_OUT, compared, names
+from tests.forty_jobs.compare import FIRST, HELD_OUT, compared, names
 
 NEW_FIELD = "asks for a field that the record has had only since the job was written"
 CLOSED = "the permit is closed, and what is closed cannot be held up; the item stands and says what is wrong"

@@ -23,7 +23,7 @@ from dossier.rules.declare import ASKED, GROUND, Rule
 from dossier.rules.facts import address_of
 from dossier.terms.office import Company, Locality
 from dossier.terms.sheet import TermsSheet
-from tests import jobs, jobs2
+from tests import forty_jobs, jobs
 from tests.blanks import at, noticed, said_by, without
 from tests.jobs.made_up import loaded, made_up
 from tests.known_good import Known, known_good
@@ -53,7 +53,7 @@ RICH = (
 @cache
 def job(name: str) -> Known:
     """Return a made-up job of either folder."""
-    first, second = Path(jobs.__file__).parent, Path(jobs2.__file__).parent
+    first, second = Path(jobs.__file__).parent, Path(forty_jobs.__file__).parent
     if (first / name).is_dir():
         return made_up(name, date.fromisoformat(loaded(name, "expected.yaml")["days"][-1]["today"]))
     return made_up(name, date.fromisoformat(loaded(name, "expected.yaml", second)["today"]), second)

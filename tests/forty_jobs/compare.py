@@ -1,8 +1,8 @@
 """What the punch list says of each job of this folder beside what had to be found.
 
-`python -m tests.jobs2.compare [NAME …]` prints, job by job, what was matched, what was missed, and which items
-nobody expected. Notes are left out: they accuse nobody. An item matches where its field or file begins with one
-of the expected places (`*` stands for a list's number), its verdict is among those allowed, it holds at least
+`python -m tests.forty_jobs.compare [NAME …]` prints, job by job, what was matched, what was missed, and which
+items nobody expected. Notes are left out: they accuse nobody. An item matches where its field or file begins with
+one of the expected places (`*` stands for a list's number), its verdict is among those allowed, it holds at least
 what is expected, and its sentences have one of the words, where some are given.
 """
 
@@ -20,7 +20,7 @@ from tests.jobs.made_up import loaded, made_up
 from tests.known_good import Unreadable
 
 FIRST = Path(__file__).parent
-HELD_OUT = FIRST.parent / "jobs3"
+HELD_OUT = FIRST.parent / "held_out_jobs"
 
 
 def names(folder: Path) -> tuple[str, ...]:
