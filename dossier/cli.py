@@ -14,8 +14,8 @@ from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 from dossier.arguments import parser
+from dossier.disk.outputs import Holder
 from dossier.errors import DossierError, ExitCode
-from dossier.outputs import Holder
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -49,8 +49,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _last_build(given: argparse.Namespace) -> ExitCode | None:
     """Say what the last build said and return its code if nothing has changed since; else None."""
-    from dossier.outputs import WORK
-    from dossier.standing import build_asked, still_stands
+    from dossier.disk.outputs import WORK
+    from dossier.disk.standing import build_asked, still_stands
 
     asked = build_asked(given.job, given.office, given.out)
     said = still_stands(given.job.resolve() / WORK, asked, given.today, system_clock)

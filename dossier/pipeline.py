@@ -12,19 +12,14 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from dossier import RECORD_VERSION, __version__
-from dossier.as_built import FOLDER as AS_BUILT
-from dossier.as_built import as_built_differs, as_built_files
+from dossier.archive.corrected import Since, since_sealing, with_what_came_after
 from dossier.assess.assess import assess
 from dossier.assess.results import Assessment
+from dossier.case.as_built import FOLDER as AS_BUILT
+from dossier.case.as_built import as_built_differs, as_built_files
 from dossier.case.case import Case
 from dossier.case.fill import fill
-from dossier.corrected import Since, since_sealing, with_what_came_after
-from dossier.errors import UnreadableInput, WrongCommand
-from dossier.evidence import Facts, list_files, measure
-from dossier.evidence.facts import OtherJob
-from dossier.evidence.logo import logo_fault
-from dossier.gather.filing import heal
-from dossier.outputs import (
+from dossier.disk.outputs import (
     OUT,
     WORK,
     Holder,
@@ -34,6 +29,12 @@ from dossier.outputs import (
     replace_folders,
     sealed_around,
 )
+from dossier.disk.standing import LastBuild, Place, Said, build_asked
+from dossier.errors import UnreadableInput, WrongCommand
+from dossier.evidence import Facts, list_files, measure
+from dossier.evidence.facts import OtherJob
+from dossier.evidence.logo import logo_fault
+from dossier.gather.filing import heal
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read
 from dossier.record.entry import Entry
@@ -42,7 +43,6 @@ from dossier.record.job import Job
 from dossier.record.places import SEALED
 from dossier.record.read import merge_files, read_job, read_photo_list
 from dossier.rules.book import punch_list
-from dossier.standing import LastBuild, Place, Said, build_asked
 from dossier.terms.office import Company, Locality
 from dossier.terms.read import (
     COMPANY_FILE,
@@ -271,7 +271,7 @@ def write_documents(
     run = checked.run
     log.info("step 6 of 6: printing")
     # Imported here, since check must not load what lays out documents.
-    from dossier.printing import Printer
+    from dossier.press.printing import Printer
 
     number, built_by = checked.case.job.job.number, folder / AS_BUILT
     own = folder / OUT

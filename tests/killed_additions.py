@@ -13,9 +13,9 @@ import time
 from functools import partial
 from pathlib import Path
 
-import dossier.answering as answering
+import dossier.deeds.answering as answering
 from dossier.cli import main
-from dossier.printing import Printer
+from dossier.press.printing import Printer
 from tests.gather.killed import stopper
 
 

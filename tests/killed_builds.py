@@ -24,9 +24,9 @@ from typing import Any
 
 from pypdf import PdfWriter
 
-import dossier.printing
-from dossier.as_built import FOLDER as AS_BUILT
-from dossier.outputs import OUT, heal
+import dossier.press.printing
+from dossier.case.as_built import FOLDER as AS_BUILT
+from dossier.disk.outputs import OUT, heal
 from dossier.pipeline import Asked, build
 from dossier.render.engine import Rendered, _weasyprint
 from tests.conftest import no_clock
@@ -120,7 +120,7 @@ def run(
     A case is {"step": text}, {"rename": which} or {"random": True}; the moments come from the seed.
     """
     if quick:
-        dossier.printing.render_document = _stand_in
+        dossier.press.printing.render_document = _stand_in
     else:
         _weasyprint()
     whole, took_s = {}, 0.0

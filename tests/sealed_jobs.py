@@ -9,7 +9,7 @@ from pathlib import Path
 
 from dossier.archive.bags import Bag
 from dossier.archive.supplements import CLOSEOUT, nowhere, write_bag
-from dossier.as_built import as_built_files
+from dossier.case.as_built import as_built_files
 from dossier.evidence import list_files
 from dossier.pipeline import fill_in, read_all
 

@@ -12,19 +12,19 @@ from pathlib import Path
 
 import pytest
 
-import dossier.answering as answering
-import dossier.sealed_job as sealed_job
-from dossier.answering import NewEntry, answer_claim, answer_sale
+import dossier.deeds.answering as answering
+import dossier.deeds.sealed_job as sealed_job
 from dossier.archive.supplements import digest_of
 from dossier.archive.verify import verify
 from dossier.cli import main
 from dossier.commands.after import AfterAsked, new_entry
+from dossier.deeds.answering import NewEntry, answer_claim, answer_sale
+from dossier.deeds.sealed_job import SealedJob, open_sealed
 from dossier.errors import DossierError
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import entry_in, read_entry
 from dossier.render.pages import fill
 from dossier.resources import resource
-from dossier.sealed_job import SealedJob, open_sealed
 from dossier.words import EntryKind
 from tests.aloud import faults_of, read_aloud
 from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module

@@ -24,7 +24,7 @@ from PIL import Image
 from pypdf import PdfReader, PdfWriter
 
 from dossier.cli import main
-from dossier.outputs import MARKER, job_lock, replace_folders
+from dossier.disk.outputs import MARKER, job_lock, replace_folders
 from dossier.render.pictures import reduce
 from dossier.resources import resource
 from tests.conftest import (
@@ -790,7 +790,7 @@ def test_what_stood_in_out_survives_a_failing_build(
     def broken(*_: object) -> None:
         raise RuntimeError("the printer broke")
 
-    monkeypatch.setattr(f"dossier.printing.Printer.{step}", broken)
+    monkeypatch.setattr(f"dossier.press.printing.Printer.{step}", broken)
     temporary = tmp_path / "temporary"
     temporary.mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(temporary))

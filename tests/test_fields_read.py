@@ -18,11 +18,11 @@ import pytest
 
 from dossier.case.case import Case
 from dossier.case.readers import for_reader
-from dossier.compose.dividers import dividers
-from dossier.compose.handover import handover
-from dossier.compose.punch_list import punch_list_pages
-from dossier.compose.registration import registration
-from dossier.compose.scope_comparison import scope_comparison
+from dossier.compose.handover.handover import handover
+from dossier.compose.office.scope_comparison import scope_comparison
+from dossier.compose.packet.dividers import dividers
+from dossier.compose.packet.registration import registration
+from dossier.compose.punch_list.pages import punch_list_pages
 from dossier.reading.model import Model
 from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
@@ -218,7 +218,7 @@ def test_every_field_of_a_later_entry_is_named_where_something_may_read_it() -> 
     """Entries are read by many commands; that a field's name stands nowhere shows that nothing reads it."""
     root = Path(__file__).parent.parent / "dossier"
     files = [file for room in _ROOMS for file in (root / room).glob("*.py")]
-    text = "\n".join(file.read_text("utf-8") for file in (*files, root / "answering.py"))
+    text = "\n".join(file.read_text("utf-8") for file in (*files, root / "deeds/answering.py"))
     named = set(re.findall(r"(?:\.|[\"'])(\w+)\b", text))
     unread = {one for one in fields(Entry) if one.partition(".")[2] not in named}
     assert sorted(unread) == []

@@ -15,13 +15,13 @@ from pathlib import Path
 
 import pytest
 
-from dossier.carried import record_digest
 from dossier.cli import main
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput
 from dossier.evidence import list_files, measure
 from dossier.evidence.files import printable
 from dossier.evidence.logo import logo_fault
 from dossier.pipeline import Asked, check
+from dossier.press.carried import record_digest
 from dossier.punchlist import Where
 from dossier.record import read as record_read
 from dossier.record.read import read_photo_list
@@ -87,7 +87,7 @@ def test_such_a_file_stops_neither_check_nor_build(
 ) -> None:
     _nameless(job)
     monkeypatch.setattr(
-        "dossier.printing.Printer.files",
+        "dossier.press.printing.Printer.files",
         lambda self: {"a.txt": record_digest(self.case, self.facts).encode()},
     )
     assert main([command, str(job), *DAY]) == 1
@@ -153,7 +153,7 @@ def test_a_logo_that_does_not_open_is_left_out_and_named(
 ) -> None:
     BAD_LOGOS[how](job.parent / "logo.png")
     monkeypatch.setattr(
-        "dossier.printing.Printer.files", lambda self: {"a.txt": self._punch_list()}
+        "dossier.press.printing.Printer.files", lambda self: {"a.txt": self._punch_list()}
     )
     assert main(["build", str(job), *DAY]) == 1
     err = capsys.readouterr().err

@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
+from dossier.archive.corrected import since_sealing
 from dossier.archive.names import is_unfinished
 from dossier.archive.supplements import finish_cut_off
 from dossier.archive.verify import verify
 from dossier.cli import main
-from dossier.corrected import since_sealing
 from tests.archive.test_killed import STEPS, originals
 from tests.conftest import copy_office
 from tests.known_good import DEMO
@@ -109,7 +109,7 @@ def test_ten_kills_at_named_steps(
         ],
     )
     assert ends == ["killed"] * len(jobs)
-    monkeypatch.setattr("dossier.answering.Press.pdf", lambda *_, **__: b"%PDF")
+    monkeypatch.setattr("dossier.deeds.answering.Press.pdf", lambda *_, **__: b"%PDF")
     for number, job in enumerate(jobs):
         # One that was written whole is put back under its own name.
         there = STEPS[number // 2][0] in ("written", "renamed")
@@ -141,7 +141,7 @@ def test_thirty_kills_at_moments_over_a_whole_run(
     # A claim ends with 1 where the homeowner's answer has to wait.
     assert (ends[0], ends[16]) == (f"ended with {int(which is ANSWERED)}", "ended with 0")
     assert ends.count("killed") >= 20
-    monkeypatch.setattr("dossier.answering.Press.pdf", lambda *_, **__: b"%PDF")
+    monkeypatch.setattr("dossier.deeds.answering.Press.pdf", lambda *_, **__: b"%PDF")
     for job in jobs:
         assert len(whole(job)) in (1, 2)
         assert originals(job) == before

@@ -36,7 +36,7 @@ LAST_STEP = "a run was cut off in its last step"
 _KILLED_AT = """
 import os, signal, sys
 from functools import partial
-import dossier.answering as answering
+import dossier.deeds.answering as answering
 from dossier.cli import main
 
 def at(step):

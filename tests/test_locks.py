@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from dossier import outputs
 from dossier.cli import main
+from dossier.disk import outputs
+from dossier.disk.outputs import Holder, job_lock
 from dossier.errors import JobTaken
-from dossier.outputs import Holder, job_lock
 from tests.known_good import GOOD_JOB
 
 IDA = Holder(user="ida", host="yard", command="dossier build", since="2026-10-20 14:03:00+00:00")

@@ -14,7 +14,7 @@ from dossier.cli import main
 from dossier.errors import UnreadableInput
 from dossier.evidence import measure
 from dossier.evidence.facts import Facts
-from dossier.printing import papers_to_send
+from dossier.press.printing import papers_to_send
 from tests.golden_text import page_texts
 from tests.known_good import GOOD_JOB, TODAY, known_good
 

@@ -17,8 +17,8 @@ from dossier.archive.bags import Bag
 from dossier.archive.keys import sign
 from dossier.archive.names import CLOSEOUT
 from dossier.archive.supplements import Step, nowhere, put_back, sealed_folders, write_bag
+from dossier.disk.outputs import WORK
 from dossier.errors import CannotWrite
-from dossier.outputs import WORK
 from dossier.record.places import SEALED
 from dossier.values import Progress, silent
 

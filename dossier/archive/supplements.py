@@ -30,8 +30,8 @@ from dossier.archive.names import (
     unfinished,
 )
 from dossier.archive.verify import is_whole
+from dossier.disk.outputs import WORK, Holder, job_lock
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.outputs import WORK, Holder, job_lock
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import ENTRY_FILE, Entry, entry_in, read_entry
 from dossier.record.places import SEALED

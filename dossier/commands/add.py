@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from dossier.adding import field_named, fields_saying, prepare_addition
 from dossier.commands.after import LIST, AfterAsked, show_then_seal
+from dossier.deeds.adding import field_named, fields_saying, prepare_addition
+from dossier.deeds.sealed_job import SealedJob
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
 from dossier.record.entry import FILES
-from dossier.sealed_job import SealedJob
 from dossier.values import Clock, clip, plural
 from dossier.words import EntryKind
 

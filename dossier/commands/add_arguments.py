@@ -11,8 +11,8 @@ from pathlib import Path
 
 from dossier.commands.after_arguments import Flags, add_common, add_flags, asked_of, told
 from dossier.commands.typed import add_wait
+from dossier.disk.outputs import Holder
 from dossier.errors import ExitCode
-from dossier.outputs import Holder
 from dossier.values import Clock
 from dossier.words import EntryKind
 

@@ -11,14 +11,15 @@ from datetime import date
 from pathlib import Path
 from typing import NoReturn
 
-from dossier.answering import Answered, NewEntry, Prepared, seal_prepared
 from dossier.archive.keys import private_key
 from dossier.archive.supplements import next_name
 from dossier.commands.show import to_stderr
+from dossier.deeds.answering import Answered, NewEntry, Prepared, seal_prepared
+from dossier.deeds.sealed_job import SealedJob, open_sealed
+from dossier.disk.outputs import Holder
 from dossier.errors import ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence.files import read as read_file
 from dossier.index.answer import keep_current
-from dossier.outputs import Holder
 from dossier.punchlist import Item
 from dossier.reading.model import Read
 from dossier.reading.nodes import Entry as Field
@@ -36,7 +37,6 @@ from dossier.record.entry import (
 )
 from dossier.record.write import to_yaml
 from dossier.resources import resource
-from dossier.sealed_job import SealedJob, open_sealed
 from dossier.terms.place import find_office
 from dossier.values import Clock, Progress, clip, silent
 from dossier.words import EntryKind

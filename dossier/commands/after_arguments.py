@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from dossier.commands.typed import add_today
+from dossier.disk.outputs import Holder
 from dossier.errors import ExitCode, WrongCommand
-from dossier.outputs import Holder
 from dossier.values import Clock, Progress
 
 if TYPE_CHECKING:

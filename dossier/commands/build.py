@@ -2,10 +2,10 @@
 
 from dossier.commands.check import code_of, notes
 from dossier.commands.show import items_text, summary, to_stderr
+from dossier.disk.standing import Said
 from dossier.errors import ExitCode
 from dossier.index.answer import keep_current
 from dossier.pipeline import Asked, Built, build
-from dossier.standing import Said
 from dossier.values import Clock, listed
 
 

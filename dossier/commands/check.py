@@ -4,9 +4,9 @@ import json
 import sys
 from collections.abc import Iterator
 
+from dossier.archive.corrected import what_counts
 from dossier.commands.show import items_text, summary, to_stderr
-from dossier.compose.twins import punch_list_data
-from dossier.corrected import what_counts
+from dossier.compose.punch_list.twins import punch_list_data
 from dossier.errors import ExitCode
 from dossier.pipeline import Asked, Checked, check
 from dossier.values import Clock, clip, listed

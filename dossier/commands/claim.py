@@ -1,7 +1,7 @@
 """`dossier claim JOB`: what was promised, built and seen at one place, and the papers of a claim."""
 
-from dossier.answering import prepare_claim
 from dossier.commands.after import AfterAsked, show_then_seal
+from dossier.deeds.answering import prepare_claim
 from dossier.errors import ExitCode
 from dossier.values import Clock
 from dossier.words import EntryKind

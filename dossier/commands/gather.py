@@ -11,8 +11,9 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from dossier import __version__
+from dossier.archive.corrected import since_sealing, what_counts
 from dossier.commands.show import items_text, to_stderr
-from dossier.corrected import since_sealing, what_counts
+from dossier.disk.outputs import OUT, WORK, Holder, job_lock
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.gather.choices import choices_text, chosen, read_choices
 from dossier.gather.filing import file_in, heal, said_of, scratch_in, undo
@@ -23,7 +24,6 @@ from dossier.gather.slopeless import could_be_slopes, filed_without, slopes_firs
 from dossier.gather.tickets import TicketForm, is_job_with, read_ticket, with_deliveries
 from dossier.gather.zips import NotReadable
 from dossier.index.answer import keep_current
-from dossier.outputs import OUT, WORK, Holder, job_lock
 from dossier.punchlist import PunchList, Where
 from dossier.reading.model import Read
 from dossier.record.job import Job
@@ -259,8 +259,8 @@ def _write_proposal(
 def _write_sheet(path: Path, proposal: Proposal, job: Job, opened: Opener, run: Run) -> None:
     # Imported here, since a gather without a sheet must work where no layout library is installed.
     from dossier.bind.conformance import conform
-    from dossier.compose.contact_sheet import THUMBNAIL_MM, SheetRow, contact_sheet
-    from dossier.compose.shared import PLAIN_LOOK, look_of
+    from dossier.compose.office.contact_sheet import THUMBNAIL_MM, SheetRow, contact_sheet
+    from dossier.compose.parts.shared import PLAIN_LOOK, look_of
     from dossier.render.document import render_document
     from dossier.render.engine import Asset
     from dossier.render.pictures import reduce

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line
-from dossier.compose.office_page import (
+from dossier.compose.office.office_page import (
     COLUMNS,
     csv_rows,
     figure_rows,
@@ -13,14 +13,14 @@ from dossier.compose.office_page import (
     notes_on,
     office_page,
 )
-from dossier.compose.shared import look_of
-from dossier.compose.twins import safe_csv
+from dossier.compose.parts.shared import look_of
+from dossier.compose.punch_list.twins import safe_csv
+from dossier.disk.outputs import write_new_file
 from dossier.errors import ExitCode, UnreadableInput
 from dossier.evidence.logo import logo_fault
 from dossier.index.answer import Say, ask
 from dossier.index.figures import OfficeFigures, office_figures
 from dossier.index.unread import not_read
-from dossier.outputs import write_new_file
 from dossier.terms.read import read_company
 from dossier.values import Progress, plural, silent
 
@@ -82,7 +82,7 @@ def office_text(figures: OfficeFigures, today: date) -> str:
 
 def _page(office: Path, figures: OfficeFigures, today: date) -> bytes:
     from dossier.bind.conformance import conform
-    from dossier.printing import OWN_TEMPLATES
+    from dossier.press.printing import OWN_TEMPLATES
     from dossier.render.document import render_document
     from dossier.render.pictures import reduce
 

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from dossier.carried import recover
 from dossier.errors import ExitCode
+from dossier.press.carried import recover
 
 
 def run_recover(document: Path, folder: Path) -> ExitCode:

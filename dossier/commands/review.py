@@ -16,6 +16,7 @@ from datetime import date
 from difflib import unified_diff
 from pathlib import Path
 
+from dossier.archive.corrected import what_counts
 from dossier.assess.backing import (
     PAPER,
     PHOTO,
@@ -26,10 +27,9 @@ from dossier.assess.backing import (
 from dossier.assess.results import Assessment, Reference
 from dossier.case.case import Case
 from dossier.commands.show import items_text, summary, to_stderr
-from dossier.corrected import what_counts
+from dossier.disk.outputs import WORK, Holder, job_lock
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence import Facts
-from dossier.outputs import WORK, Holder, job_lock
 from dossier.pipeline import Asked, Checked, check
 from dossier.reading.edit import Put, put_in_list
 from dossier.reading.kinds import Day, Line

@@ -7,11 +7,11 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from dossier.archive.keys import OFFICE_KEY, make_keys, office_key, private_key
 from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
+from dossier.deeds.sealing import seal
 from dossier.errors import ExitCode, WrongCommand
 from dossier.index.answer import keep_current
 from dossier.pipeline import Asked
 from dossier.punchlist import PunchList
-from dossier.sealing import seal
 from dossier.terms.place import COMPANY_FILE, find_office
 from dossier.values import Clock, listed, plural
 

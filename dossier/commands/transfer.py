@@ -1,7 +1,7 @@
 """`dossier transfer JOB`: which coverages pass at a sale, until when, and the papers of it."""
 
-from dossier.answering import prepare_sale
 from dossier.commands.after import AfterAsked, show_then_seal
+from dossier.deeds.answering import prepare_sale
 from dossier.errors import ExitCode
 from dossier.values import Clock
 from dossier.words import EntryKind

@@ -114,8 +114,8 @@ def _against_or_why_not(
 def _against(
     found: Verified, document: Path
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-    from dossier.against import SealedFile, compare, compare_digests, hold_against
-    from dossier.carried import RECORD
+    from dossier.deeds.against import SealedFile, compare, compare_digests, hold_against
+    from dossier.press.carried import RECORD
 
     name = document.name
     whole = [bag for bag in found.bags if not bag.differences]

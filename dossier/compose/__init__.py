@@ -1,1 +1,1 @@
-"""Pages of ready-to-print strings, one module a document; no HTML."""
+"""Pages of ready-to-print strings, no HTML: a room a document, `parts` that several share, and drawings."""

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
-from dossier.compose.shared import Look, PictureWanted
+from dossier.compose.parts.shared import Look, PictureWanted
 from dossier.errors import DossierError, UnreadableInput
 from dossier.render.engine import Asset, Attached, Finisher, Rendered, render
 from dossier.render.kept_documents import KeptDocuments

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from dossier.deeds.sealing import seal
 from dossier.pipeline import Asked
-from dossier.sealing import seal
 from tests.conftest import Once, copy_office, no_clock
 from tests.known_good import TODAY
 

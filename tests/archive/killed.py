@@ -14,9 +14,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from dossier.archive.supplements import add_supplement
+from dossier.deeds.sealing import seal
 from dossier.pipeline import Asked
-from dossier.printing import Printer
-from dossier.sealing import seal
+from dossier.press.printing import Printer
 from dossier.words import EntryKind
 from tests.archive.test_supplements import DAY, ENTRY
 from tests.conftest import no_clock

@@ -8,9 +8,9 @@ import pytest
 from pypdf import PdfWriter
 
 from dossier.archive.supplements import add_supplement, previous_digest
-from dossier.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments
 from dossier.cli import main
 from dossier.errors import UnreadableInput
+from dossier.press.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments
 from dossier.words import EntryKind
 from tests.archive.test_seal import everything
 from tests.archive.test_supplements import DAY, ENTRY

@@ -12,7 +12,7 @@ from dossier.archive.supplements import add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.printing import Printer
+from dossier.press.printing import Printer
 from dossier.words import EntryKind
 from tests.archive.killed import few_bytes
 from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job

@@ -11,11 +11,11 @@ import pytest
 from dossier.archive import bags as bags_module
 from dossier.archive.verify import verify
 from dossier.cli import main
+from dossier.deeds.sealing import Sealing, seal
+from dossier.disk.outputs import job_lock
 from dossier.errors import CannotWrite, JobTaken
-from dossier.outputs import job_lock
 from dossier.pipeline import Asked
-from dossier.printing import Printer
-from dossier.sealing import Sealing, seal
+from dossier.press.printing import Printer
 from tests.archive.test_supplements import tree
 from tests.conftest import judged, no_clock
 from tests.known_good import TODAY

@@ -16,8 +16,8 @@ from dossier.archive.supplements import (
     previous_digest,
     sealed_folders,
 )
+from dossier.disk.outputs import job_lock
 from dossier.errors import CannotWrite, JobTaken, UnreadableInput
-from dossier.outputs import job_lock
 from dossier.record.entry import entries_of
 from dossier.words import EntryKind
 from tests.conftest import judged

@@ -152,7 +152,7 @@ def measure_stage_two(job: Path) -> Figures:
 def _build(job: Path, *, fresh: bool = False) -> Figures:
     import pypdf  # noqa: F401 - loaded when the first paper is opened, and importing is not counted.
 
-    import dossier.printing  # noqa: F401
+    import dossier.press.printing  # noqa: F401
     from dossier.cli import system_clock
     from dossier.pipeline import Asked, build
     from dossier.render.engine import _weasyprint
@@ -195,7 +195,7 @@ def measure_catching(job: Path) -> Figures:
 
     The papers' divider pages are no document of their own and are left out.
     """
-    import dossier.printing
+    import dossier.press.printing
     from dossier.cli import system_clock
     from dossier.pipeline import Asked, build
     from dossier.render import document, engine
@@ -219,7 +219,7 @@ def measure_catching(job: Path) -> Figures:
     # Pictures stay ready; the documents themselves have to be laid out.
     shutil.rmtree(job / ".dossier" / "documents", ignore_errors=True)
     document.render = catching
-    dossier.printing.render_document = timed
+    dossier.press.printing.render_document = timed
     engine._weasyprint()
     build(Asked(job, today=_TODAY), system_clock)
     _caught(job).write_bytes(pickle.dumps(kept))

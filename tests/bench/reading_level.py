@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from dossier.compose.shared import Look
+from dossier.compose.parts.shared import Look
 from dossier.render.pages import fill
 from tests.compose.made import made
 

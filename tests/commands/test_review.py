@@ -9,8 +9,8 @@ import pytest
 from dossier import RECORD_VERSION
 from dossier.cli import main
 from dossier.commands import review
+from dossier.disk.outputs import job_lock
 from dossier.errors import ExitCode, UnreadableInput
-from dossier.outputs import job_lock
 from dossier.record.read import read_job, read_photo_list
 from dossier.record.signed import Signed
 from dossier.words import Backing

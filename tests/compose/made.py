@@ -14,10 +14,10 @@ from PIL import Image
 
 from dossier.bind.conformance import conform
 from dossier.case.readers import for_reader
-from dossier.compose.handover import Handover, handover
-from dossier.compose.punch_list import PunchListPages, punch_list_pages
-from dossier.compose.registration import Registration, registration
-from dossier.compose.shared import PLAIN_LOOK, Look
+from dossier.compose.handover.handover import Handover, handover
+from dossier.compose.packet.registration import Registration, registration
+from dossier.compose.parts.shared import PLAIN_LOOK, Look
+from dossier.compose.punch_list.pages import PunchListPages, punch_list_pages
 from dossier.render.document import Document, render_document
 from dossier.render.engine import Asset, Rendered
 from dossier.words import Edition

@@ -6,8 +6,8 @@ import pytest
 
 from dossier.assess.claim import coverages_then
 from dossier.assess.passed_on import HouseSale
-from dossier.compose.after_sale import left_by_sale
-from dossier.compose.time_lines import TimeLine, time_lines
+from dossier.compose.drawings.time_lines import TimeLine, time_lines
+from dossier.compose.years_after.after_sale import left_by_sale
 from tests.compose.test_time_lines import nothing_lies_on_words
 from tests.known_good import Known, known_good
 

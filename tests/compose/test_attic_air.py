@@ -5,9 +5,9 @@ import re
 import pytest
 from fontTools.ttLib import TTFont
 
-from dossier.compose.attic_air import AtticAir, attic_air
-from dossier.compose.attic_words import NOTES
-from dossier.compose.references import clauses, index
+from dossier.compose.drawings.attic_air import AtticAir, attic_air
+from dossier.compose.parts.attic_words import NOTES
+from dossier.compose.parts.references import clauses, index
 from dossier.resources import resource
 from tests.compose.made import EMPTIED, made, pages, printed, resale
 from tests.known_good import known_good

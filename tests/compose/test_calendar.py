@@ -5,7 +5,7 @@ from datetime import date
 import icalendar
 
 from dossier.case.readers import for_reader
-from dossier.compose.calendar import calendar, events
+from dossier.compose.handover.calendar import calendar, events
 from dossier.words import Edition
 from tests.known_good import known_good
 

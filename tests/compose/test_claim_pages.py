@@ -12,11 +12,11 @@ from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since
 from dossier.case.readers import for_reader, visible
-from dossier.compose.claim_answer import Claimed, claim_answer
-from dossier.compose.confirmations import needed_confirmations
-from dossier.compose.inspection_sheet import inspection_sheet
-from dossier.compose.maker_letter import maker_letter
-from dossier.compose.transfer_notice import Sold, transfer_notices
+from dossier.compose.years_after.claim_answer import Claimed, claim_answer
+from dossier.compose.years_after.confirmations import needed_confirmations
+from dossier.compose.years_after.inspection_sheet import inspection_sheet
+from dossier.compose.years_after.maker_letter import maker_letter
+from dossier.compose.years_after.transfer_notice import Sold, transfer_notices
 from dossier.evidence.facts import Facts
 from dossier.record.entry import Claim, Entry, LaterWork, MakersVisit, Sale
 from dossier.words import Edition, EntryKind

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from dossier.case.readers import for_reader
-from dossier.compose.condition_rows import condition_rows
+from dossier.compose.packet.condition_rows import condition_rows
 from dossier.words import Edition
 from tests.compose.made import made
 from tests.known_good import known_good

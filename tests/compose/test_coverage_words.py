@@ -1,6 +1,6 @@
 """The coverage tables: what no sheet typed is not printed as the terms' words."""
 
-from dossier.compose.coverage_pages import CoverageBlock
+from dossier.compose.parts.coverage_pages import CoverageBlock
 from tests.compose.made import made
 from tests.known_good import known_good
 

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dossier.case.readers import for_reader
-from dossier.compose.edge_drawing import EdgeDrawing, Stroke
-from dossier.compose.edge_section import MOST_SECTIONS, EdgeSection, edge_sections
-from dossier.compose.layers import section
-from dossier.compose.photographs import Album
-from dossier.compose.roof_plan import roof_plan
+from dossier.compose.drawings.edge_drawing import EdgeDrawing, Stroke
+from dossier.compose.drawings.edge_section import MOST_SECTIONS, EdgeSection, edge_sections
+from dossier.compose.drawings.roof_plan import roof_plan
+from dossier.compose.parts.layers import section
+from dossier.compose.parts.photographs import Album
 from dossier.resources import resource
 from dossier.words import Edition
 from tests.known_good import known_good

@@ -2,9 +2,9 @@
 
 import pytest
 
-from dossier.compose.first_page import keeps_nothing
-from dossier.compose.photo_days import DAY_DIFFERS, SHOWN_TWICE
-from dossier.compose.shared import Look
+from dossier.compose.parts.first_page import keeps_nothing
+from dossier.compose.parts.photo_days import DAY_DIFFERS, SHOWN_TWICE
+from dossier.compose.parts.shared import Look
 from dossier.terms.coverage import Transfer
 from dossier.words import Edition
 from tests.compose.made import Made, everything, made, pages, printed, resale

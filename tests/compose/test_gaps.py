@@ -1,7 +1,7 @@
 """What does not fit and what is not on file: two lists, each thing in one of them and once."""
 
 from dossier.case.readers import for_reader
-from dossier.compose.handover import handover
+from dossier.compose.handover.handover import handover
 from dossier.words import Edition
 from tests.compose.made import everything, made, resale
 from tests.known_good import known_good

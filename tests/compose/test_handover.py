@@ -7,8 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from dossier.compose.handover import Handover
-from dossier.compose.shared import plain_item
+from dossier.compose.handover.handover import Handover
+from dossier.compose.parts.shared import plain_item
 from dossier.reading.model import Model
 from dossier.words import Backing
 from tests.compose.made import EMPTIED, Made, everything, made, resale, texts

@@ -4,8 +4,8 @@ import re
 from dataclasses import replace
 
 from dossier.case.readers import for_reader
-from dossier.compose.photographs import Album
-from dossier.compose.shared import Look
+from dossier.compose.parts.photographs import Album
+from dossier.compose.parts.shared import Look
 from dossier.words import Edition, Phase
 from tests.compose.made import made, pages, printed
 from tests.known_good import known_good

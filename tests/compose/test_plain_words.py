@@ -2,9 +2,9 @@
 
 import pytest
 
-from dossier.compose.calendar import events
-from dossier.compose.places import place_words, record_words
-from dossier.compose.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
+from dossier.compose.handover.calendar import events
+from dossier.compose.office.scope_comparison import COLUMNS, scope_comparison, scope_csv_rows
+from dossier.compose.parts.places import place_words, record_words
 from dossier.punchlist import Where
 from tests.compose.made import Made, made
 from tests.compose.test_handover import pair

@@ -10,8 +10,8 @@ import pytest
 from markupsafe import Markup
 
 from dossier.assess.results import Met
-from dossier.compose.punch_list import punch_list_pages
-from dossier.compose.shared import Look, contrast, readable
+from dossier.compose.parts.shared import Look, contrast, readable
+from dossier.compose.punch_list.pages import punch_list_pages
 from dossier.punchlist import PunchList, Weight
 from dossier.render.engine import Rendered
 from dossier.render.pages import environment, fill

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from dossier.compose.punch_list import CAUTION, PunchListPages, punch_list_pages
+from dossier.compose.punch_list.pages import CAUTION, PunchListPages, punch_list_pages
 from dossier.punchlist import Holds, Item, Party, PunchList, Verdict, Weight, Where
 from tests.compose.made import everything, made
 from tests.known_good import known_good

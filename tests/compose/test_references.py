@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from dossier.compose.references import index
-from dossier.compose.shared import Ref
+from dossier.compose.parts.references import index
+from dossier.compose.parts.shared import Ref
 from tests.compose.made import Made, made, resale
 from tests.known_good import known_good
 

@@ -7,10 +7,10 @@ import pytest
 
 from dossier.assess.results import Met
 from dossier.case.readers import for_reader
-from dossier.compose.dividers import dividers
-from dossier.compose.registration import registration
-from dossier.compose.registration_form import BY_HAND
-from dossier.compose.registration_head import NOT_READY, READY, REGISTERED, SENT
+from dossier.compose.packet.dividers import dividers
+from dossier.compose.packet.form import BY_HAND
+from dossier.compose.packet.head import NOT_READY, READY, REGISTERED, SENT
+from dossier.compose.packet.registration import registration
 from dossier.punchlist import Holds
 from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed

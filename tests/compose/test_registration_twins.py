@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from dossier.case.readers import for_reader
-from dossier.compose.registration import registration
-from dossier.compose.registration_twins import registration_csv, registration_data
+from dossier.compose.packet.registration import registration
+from dossier.compose.packet.twins import registration_csv, registration_data
 from dossier.words import Edition
 from tests.known_good import known_good
 

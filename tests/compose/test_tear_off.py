@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from dossier.compose.punch_list import punch_list_pages
-from dossier.compose.tear_off import ASKS, CAUTION, OLD_PAINT, TearOff
+from dossier.compose.punch_list.pages import punch_list_pages
+from dossier.compose.punch_list.tear_off import ASKS, CAUTION, OLD_PAINT, TearOff
 from dossier.punchlist import Party
 from dossier.rules.book import rule_book
 from tests.compose.made import everything, made

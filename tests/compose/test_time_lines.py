@@ -10,7 +10,7 @@ from itertools import pairwise
 import pytest
 
 from dossier.assess.shares import course
-from dossier.compose.time_lines import Bar, TimeLine, Words, time_lines
+from dossier.compose.drawings.time_lines import Bar, TimeLine, Words, time_lines
 from dossier.terms.coverage import Part
 from dossier.trade.coverage import share_after_months
 from dossier.words import CoveragePart, Proration

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from dossier.case.readers import for_reader
-from dossier.compose.transfer_sheet import day_rules, transfer_sheet
+from dossier.compose.handover.transfer_sheet import day_rules, transfer_sheet
 from dossier.words import Edition
 from tests.compose.made import made, resale
 from tests.known_good import known_good

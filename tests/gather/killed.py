@@ -14,11 +14,11 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
+from dossier.disk.outputs import job_lock
 from dossier.gather.filing import Filed, file_in, scratch_in, undo
 from dossier.gather.heap import opener, read_heap
 from dossier.gather.known import read_known, readable_job
 from dossier.gather.proposal import propose
-from dossier.outputs import job_lock
 
 
 def gather(

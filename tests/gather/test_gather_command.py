@@ -154,7 +154,7 @@ def test_arguments_that_contradict_each_other_exit_with_2(job: Path, more: list[
 
 
 def test_another_run_that_has_the_job_is_waited_for(job: Path, tmp_path: Path) -> None:
-    from dossier.outputs import job_lock
+    from dossier.disk.outputs import job_lock
 
     photo = put(tmp_path / "a.jpg", photo_bytes(1))
     with job_lock(job / ".dossier"):

@@ -13,8 +13,8 @@ import pytest
 from dossier.bind.conformance import conform
 from dossier.cli import main
 from dossier.commands.office import office_text
-from dossier.compose.office_page import csv_rows, office_page
-from dossier.compose.shared import PLAIN_LOOK
+from dossier.compose.office.office_page import csv_rows, office_page
+from dossier.compose.parts.shared import PLAIN_LOOK
 from dossier.index.figures import (
     Lost,
     Middle,

@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier import answering
 from dossier.cli import main
+from dossier.deeds import answering
 from dossier.index import answer, store
 from dossier.index.answer import ask, keep_current
 from dossier.index.due import due_list

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.printing import Printer
+from dossier.press.printing import Printer
 from dossier.render import document
 from dossier.render.content_store import ContentStore
 from dossier.render.engine import Asset, Attached, Rendered

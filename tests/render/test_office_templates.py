@@ -8,7 +8,7 @@ import pytest
 
 from dossier.bind.conformance import NotConforming, conform
 from dossier.cli import main
-from dossier.compose.shared import Look
+from dossier.compose.parts.shared import Look
 from dossier.errors import ExitCode, UnreadableInput
 from dossier.render.document import render_document
 from dossier.render.pages import fill

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from dossier.compose.shared import Look
+from dossier.compose.parts.shared import Look
 from dossier.errors import UnreadableInput
 from dossier.render import document
 from dossier.render.document import render_document

@@ -1,0 +1,1 @@
+"""The handover (`handover`), its sheet for a sale (`transfer_sheet`), its dates (`calendar`)."""

@@ -1,0 +1,1 @@
+"""After the closing: claim answer, inspection sheet, letter to a maker, notices of a sale, slip."""

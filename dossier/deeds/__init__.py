@@ -1,0 +1,1 @@
+"""What an office does with a job: typed input, typed result; nothing is printed, no argument read."""

@@ -1,0 +1,1 @@
+"""A checked job into the bytes of its files, and what rides inside them."""
