@@ -1,11 +1,13 @@
 """The few exceptions that stop a run, each with an exit code and what to do about it.
 
-In: nothing. Out: classes. Must not know what a job, a rule or a document is. Everything that a person
-has to mend in a record is an item on the punch list and never an exception; anything that is neither
-is our own bug and keeps its traceback.
+In: what was found and the next step. Out: classes. Must not know what a job, a rule or a document is. Everything
+that a person has to mend in a record is an item on the punch list and never an exception; anything that is
+neither is our own bug and keeps its traceback.
 """
 
 from enum import IntEnum
+
+from dossier.said import Said
 
 
 class ExitCode(IntEnum):
@@ -43,11 +45,10 @@ class DossierError(Exception):
 
     exit_code: ExitCode = ExitCode.UNREADABLE_INPUT
 
-    def __init__(self, message: str, remedy: str) -> None:
+    def __init__(self, message: Said | str, remedy: Said | str) -> None:
         """message: what was found and what was needed. remedy: the next step, and who takes it."""
-        super().__init__(message)
-        self.message = message
-        self.remedy = remedy
+        self.message, self.remedy = str(message), str(remedy)
+        super().__init__(self.message)
 
     def __str__(self) -> str:
         return f"{self.message} {self.remedy}"

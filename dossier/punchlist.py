@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from dossier.said import Said, Value, write
+
 
 class Party(StrEnum):
     """Who owes an item."""
@@ -62,27 +64,30 @@ class Where:
 _WEIGHT_ORDER = {weight: number for number, weight in enumerate(Weight)}
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True)
 class Untold:
     """One question that stays open while a fact is blank.
 
     rule: whose question it is. question: a clause such as “whether the ice barrier on {slopes} reaches far
-    enough”. slope: the slope it is about, empty where it is about none. named: the other names in braces, with
-    their values. needs: what is missing, in the rule's own words.
+    enough”, with the slopes it is about. needs: what is missing, in the rule's own words.
     """
 
     rule: str
-    question: str
-    named: tuple[tuple[str, str], ...] = ()
-    slope: str = ""
-    needs: str = ""
+    question: Said
+    needs: Value = ""
+
+    @property
+    def sort_key(self) -> tuple[str, tuple[str, tuple[str, ...]], str]:
+        """Return the order of questions: by rule, then as they read."""
+        return self.rule, self.question.sort_key, write(self.needs)
 
 
 @dataclass(frozen=True)
 class Item:
     """One thing that is missing, wrong or cannot be told, with who owes it, why and by when.
 
-    due: the last day on which it still helps, or None where no date exists. life_safety: whether people are
+    told: the sentence for whoever is not of the office, where it is another one. due: the last day on which it
+    still helps, or None where no date exists. life_safety: whether people are
     in danger while it stands. lacks: of an item that cannot be told, the places in the record that are blank,
     such as `building.wall_in`; untold: every question that stays open for it. Field, slopes and questions are
     values here, so that somebody can be asked for the fact without reading a sentence.
@@ -91,17 +96,23 @@ class Item:
     rule: str
     weight: Weight
     verdict: Verdict
-    says: str
-    why: str
+    says: Said
+    why: Said
     source: str
     owed_by: Party
-    remedy: str
+    remedy: Said
     holds: frozenset[Holds]
     due: date | None
     where: Where
     life_safety: bool = False
     lacks: tuple[str, ...] = ()
     untold: tuple[Untold, ...] = ()
+    told: Said | None = None
+
+    @property
+    def outside(self) -> Said:
+        """Return its sentence for a reader outside the office."""
+        return self.told or self.says
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -119,14 +130,14 @@ class Item:
         return " ".join((str(self.where), ", ".join(self.fields))).strip()
 
     @property
-    def sort_key(self) -> tuple[bool, int, date, str, Where, str]:
+    def sort_key(self) -> tuple[bool, int, date, str, Where, tuple[str, tuple[str, ...]]]:
         """Return the order of the list: what is lost soonest first, and never by chance.
 
         Life safety; then weight; then the last day, a day that is past before one to come and no day last;
         then rule id, place, sentence.
         """
         weight, day = _WEIGHT_ORDER[self.weight], self.due or date.max
-        return (not self.life_safety, weight, day, self.rule, self.where, self.says)
+        return (not self.life_safety, weight, day, self.rule, self.where, self.says.sort_key)
 
 
 @dataclass(frozen=True)

@@ -137,7 +137,7 @@ def said(known: Known) -> Said:
     """Return what every rule says of a job, lines aside."""
     return {
         rule.id: frozenset(
-            (item.verdict.value, item.says, tuple(sorted(item.holds)))
+            (item.verdict.value, str(item.says), tuple(sorted(item.holds)))
             for item in said_by(rule, known)
         )
         for rule in rule_book()

@@ -113,7 +113,7 @@ def no_clock(zone: tzinfo) -> date:
 def build_on_the_day(job_folder: Path) -> Path:
     """Return the out folder of a job built in this process as of the tests' own today."""
     built = build(Asked(job_folder, today=TODAY), no_clock)
-    assert built.files, [item.says for item in built.checked.punch_list]
+    assert built.files, [str(item.says) for item in built.checked.punch_list]
     return job_folder / "out"
 
 

@@ -62,7 +62,7 @@ class Unreadable(Exception):
     """The edited record cannot be read; items say why."""
 
     def __init__(self, items: tuple[Item, ...]) -> None:
-        super().__init__("; ".join(item.says for item in items))
+        super().__init__("; ".join(str(item.says) for item in items))
         self.items = items
 
 

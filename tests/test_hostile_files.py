@@ -103,8 +103,8 @@ def test_a_sheet_whose_name_is_no_text_is_an_item(job: Path) -> None:
     with open(place, "wb") as file:  # noqa: PTH123
         file.write(b"maker: x\n")
     (item,) = [item for read in read_catalogues(job.parent) for item in read.items]
-    assert item.says == r"terms/x\udce9.catalogue.yaml has a name that is not UTF-8."
-    item.says.encode("utf-8")
+    assert str(item.says) == r"terms/x\udce9.catalogue.yaml has a name that is not UTF-8."
+    str(item.says).encode("utf-8")
 
 
 # --- a terminal that is not UTF-8 ----------------------------------------------------------------
@@ -184,9 +184,9 @@ def test_an_office_folder_that_may_not_be_listed_is_an_item(
 ) -> None:
     monkeypatch.setattr(terms_read.os, "scandir", _barred)
     (one,) = [item for read in read_catalogues(job.parent) for item in read.items]
-    assert one.says == "The folder terms/ of the office may not be read by this user."
+    assert str(one.says) == "The folder terms/ of the office may not be read by this user."
     (two,) = read_locality(job.parent, "vintermark-2026", Where("job.yaml", 3)).items
-    assert two.says == "The folder localities/ of the office may not be read by this user."
+    assert str(two.says) == "The folder localities/ of the office may not be read by this user."
 
 
 def test_what_several_seek_in_one_closed_folder_is_said_once(

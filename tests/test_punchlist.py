@@ -5,31 +5,34 @@ from dataclasses import replace
 from datetime import date
 
 from dossier.punchlist import Holds, Item, Party, PunchList, Verdict, Weight, Where
+from dossier.said import Said
 from tests.known_good import known_good
 
 _NOTE = Item(
     rule="TST-001",
     weight=Weight.NOTE,
     verdict=Verdict.MISSING,
-    says="note",
-    why="",
+    says=Said("note"),
+    why=Said(""),
     source="",
     owed_by=Party.CREW,
-    remedy="",
+    remedy=Said(""),
     holds=frozenset(),
     due=None,
     where=Where("job.yaml"),
 )
-_HOLDS = replace(_NOTE, weight=Weight.HOLDS, holds=frozenset({Holds.PERMIT}), says="holds, no day")
+_HOLDS = replace(
+    _NOTE, weight=Weight.HOLDS, holds=frozenset({Holds.PERMIT}), says=Said("holds, no day")
+)
 _IN_ORDER = (
-    replace(_NOTE, says="danger, a note", life_safety=True),
-    replace(_HOLDS, says="holds, past", due=date(2026, 10, 1)),
-    replace(_HOLDS, says="holds, soon", due=date(2026, 10, 22)),
-    replace(_HOLDS, says="holds, late", due=date(2027, 1, 1)),
+    replace(_NOTE, says=Said("danger, a note"), life_safety=True),
+    replace(_HOLDS, says=Said("holds, past"), due=date(2026, 10, 1)),
+    replace(_HOLDS, says=Said("holds, soon"), due=date(2026, 10, 22)),
+    replace(_HOLDS, says=Said("holds, late"), due=date(2027, 1, 1)),
     _HOLDS,
-    replace(_NOTE, weight=Weight.WEAKENS, says="weakens, a day", due=date(2026, 10, 21)),
-    replace(_NOTE, weight=Weight.WEAKENS, says="weakens, no day"),
-    replace(_NOTE, says="note, a day", due=date(2026, 10, 21)),
+    replace(_NOTE, weight=Weight.WEAKENS, says=Said("weakens, a day"), due=date(2026, 10, 21)),
+    replace(_NOTE, weight=Weight.WEAKENS, says=Said("weakens, no day")),
+    replace(_NOTE, says=Said("note, a day"), due=date(2026, 10, 21)),
     _NOTE,
 )
 

@@ -129,7 +129,7 @@ def _sealed_on(bag: Path) -> date | None:
 
 def refuse(what: str, items: Sequence[Item]) -> NoReturn:
     """Raise UnreadableInput for something sealed that cannot be read."""
-    says = [item.says for item in items][:3]
+    says = [str(item.says) for item in items[:3]]
     more = f" And {len(items) - 3} more." if len(items) > 3 else ""
     raise UnreadableInput(
         f"{what}: {' '.join(says) or 'it is not there.'}{more}",

@@ -11,6 +11,7 @@ from dossier.assess.results import BySlope, Reference, Statement
 from dossier.case.case import Case
 from dossier.evidence import Facts, shows_nothing
 from dossier.record.files import Paper, Photo
+from dossier.said import Said
 from dossier.words import Backing, PaperKind, Phase
 
 PHOTO, PAPER, RECORD = "photo", "paper", "record"
@@ -100,19 +101,20 @@ def statement(
     case: Case,
     facts: Facts,
     id_: str,
-    text: str,
+    text: Said,
     *,
     said: bool,
     path: str,
     photos: Iterable[Photo] = (),
     papers: Iterable[Paper] = (),
     slopes: Sequence[str] = (),
+    slope: str | None = None,
 ) -> Statement:
     """Return a statement with the strongest backing that its photos, papers or the record give.
 
-    said: whether the record itself states it at `path`. A photo alone does not make a statement that the
-    record leaves blank; then it is absent. slopes: those that it speaks of, where it speaks of slopes: a photo
-    of one says nothing of another, so the weakest decides. A paper speaks of the roof.
+    slope: the one it is about alone. said: whether the record itself states it at `path`. A photo alone does not
+    make a statement that the record leaves blank; then it is absent. slopes: those that it speaks of, where it
+    speaks of slopes: a photo of one says nothing of another, so the weakest decides. A paper speaks of the roof.
     """
     photos, papers = list(photos), list(papers)
     references: list[Reference] = []
@@ -125,8 +127,10 @@ def statement(
     strength += [paper_backing(paper, facts) for paper in papers]
     parts = by_slope(facts, slopes, photos, min(strength, key=_ORDER.index))
     if not said:
-        return Statement(id_, text, Backing.ABSENT, tuple(references))
+        return Statement(id_, text, Backing.ABSENT, tuple(references), slope=slope)
     if parts:
-        return Statement(id_, text, parts[-1][0], tuple(references), parts if parts[1:] else ())
+        each = parts if parts[1:] else ()
+        return Statement(id_, text, parts[-1][0], tuple(references), each, slope)
     strength += [photo_backing(photo, facts) for photo in photos]
-    return Statement(id_, text, min(strength, key=_ORDER.index), tuple(references))
+    backing = min(strength, key=_ORDER.index)
+    return Statement(id_, text, backing, tuple(references), slope=slope)

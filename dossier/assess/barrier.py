@@ -9,8 +9,9 @@ from fractions import Fraction
 from dossier.case.case import Case
 from dossier.punchlist import Where
 from dossier.record.roof import Slope
+from dossier.said import Count, Inches, Said, Slopes, joined, say
 from dossier.trade import ice_barrier
-from dossier.values import listed, plural, write_inches
+from dossier.values import write_inches
 from dossier.words import Role
 
 
@@ -33,32 +34,37 @@ class Laid:
     roll_field: str
 
     @property
-    def text(self) -> str:
+    def text(self) -> Said:
         """Return what the record says of it, in words: never a measure that nobody took."""
         if self.roll_in is not None and self.courses is not None:
             return courses_text(self.courses, self.roll_in)
         if self.reach_in is not None:
-            return write_inches(self.reach_in)
+            return say("{reach}", reach=Inches(self.reach_in))
         if self.courses is not None:
-            return f"{plural(self.courses, 'course')}; the width of the roll is not on record"
-        return "not on record"
+            text = "{courses}; the width of the roll is not on record"
+            return say(text, courses=_counted(self.courses))
+        return say("not on record")
 
     def inputs(self, case: Case) -> tuple[tuple[str, str, Where], ...]:
         """Return what a figure on it was worked out from, each with its place."""
-        laid = (("laid", self.text, case.where(self.field)),)
+        laid = (("laid", str(self.text), case.where(self.field)),)
         if self.roll_in is None:
             return laid
         roll = f"{write_inches(self.roll_in)}, by the catalogue"
         return (*laid, ("roll width", roll, case.where(self.roll_field)))
 
 
-def courses_text(courses: int, roll_in: Fraction) -> str:
+def courses_text(courses: int, roll_in: Fraction) -> Said:
     """Return courses and roll as words: 1 course of a 36 in roll, so 36 in at most; not measured.
 
     The usual lap of 4 in is the least, and a roll that hangs over the edge reaches less far: hence “at most”.
     """
-    most = write_inches(ice_barrier.covered_by(courses, roll_in).covered_in)
-    return f"{plural(courses, 'course')} of a {write_inches(roll_in)} roll, so {most} at most; not measured"
+    return say(
+        "{courses} of a {roll} roll, so {most} at most; not measured",
+        courses=_counted(courses),
+        roll=Inches(roll_in),
+        most=Inches(ice_barrier.covered_by(courses, roll_in).covered_in),
+    )
 
 
 def laid_on(case: Case, slope: Slope, path: str, length_ft: Fraction | None) -> Laid:
@@ -113,22 +119,33 @@ def whole_slopes(case: Case) -> list[str]:
     return [slope.label for slope in case.job.slopes if slope.ice_barrier_whole]
 
 
-def barrier_words(case: Case) -> str:
+def barrier_words(case: Case, *, from_eave: bool = True) -> Said | None:
     """Return how far the barrier goes, by the record: 2 courses, 68 in up the slope, the whole of slope porch.
 
-    Empty where the record says neither courses nor reach for the whole roof, nor that it covers a slope whole.
+    None where the record says neither courses nor reach for the whole roof, nor that it covers a slope whole.
+    from_eave: whether the words themselves say where the reach is counted from.
     """
     whole = whole_slopes(case)
-    parts = [_all_over_words(case), f"the whole of slope {listed(whole)}" if whole else ""]
-    return ", ".join(part for part in parts if part)
+    parts = [_all_over_words(case, from_eave=from_eave)]
+    if whole:
+        parts.append(say("the whole of {slopes}", slopes=Slopes(tuple(whole))))
+    told = [part for part in parts if part is not None]
+    return joined(told, ", ") if told else None
 
 
-def _all_over_words(case: Case) -> str:
+def _all_over_words(case: Case, *, from_eave: bool) -> Said | None:
     courses, reach = laid_all_over(case)
     if reach is not None:
-        counted = f"{plural(courses, 'course')}, " if courses is not None else ""
-        return f"{counted}{write_inches(reach)} up the slope from the eave"
+        text = "{reach} up the slope from the eave" if from_eave else "{reach} up the slope"
+        up = say(text, reach=Inches(reach))
+        return up if courses is None else say("{courses}, {up}", courses=_counted(courses), up=up)
     if courses is None:
-        return ""
+        return None
     roll = roll_width(case)
-    return courses_text(courses, roll[0]) if roll and courses else plural(courses, "course")
+    if roll and courses:
+        return courses_text(courses, roll[0])
+    return say("{courses}", courses=_counted(courses))
+
+
+def _counted(courses: int) -> Count:
+    return Count(courses, "course")

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from dossier.assess.barrier import Laid
 from dossier.case.case import AskedWarranty, Material
 from dossier.punchlist import Where
+from dossier.said import Said
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Part, Transfer
 from dossier.terms.sheet import Level, TermsSheet
@@ -309,15 +310,16 @@ class CoverageLine:
 class Statement:
     """One thing the papers say about this roof, and how far it is backed.
 
-    backing: of the weakest slope, where it speaks of several. by_slope: how far it is backed on each; empty
-    where it is the same on all, or where it does not speak of slopes.
+    slope: the one it is about alone. backing: of the weakest slope, where it speaks of several. by_slope: how far
+    it is backed on each; empty where it is the same on all, or where it does not speak of slopes.
     """
 
     id: str
-    text: str
+    text: Said
     backing: Backing
     references: tuple[Reference, ...]
     by_slope: BySlope = ()
+    slope: str | None = None
 
     def on(self, slope: str | None) -> Backing:
         """Return how far it is backed on one slope; as a whole where it does not speak of that slope by itself."""

@@ -13,7 +13,7 @@ from dossier.assess.results import PHASES_PER_SLOPE, SlopeResult, Statement
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.record.files import Paper
-from dossier.values import listed, plural, write_date
+from dossier.said import Count, Listed, Person, Product, say
 from dossier.words import PaperKind, Phase, Role, Scope
 
 _ROLE_PHASE = (
@@ -26,6 +26,8 @@ _ROLE_PHASE = (
     (Role.EXHAUST_VENT, Phase.VENTILATION),
 )
 
+_FLUES_SEEN = "Flues and combustion vents seen connected, upright and open after the work"
+
 
 def statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> tuple[Statement, ...]:
     """Return the statements in the order in which a roof is built and closed out."""
@@ -34,13 +36,15 @@ def statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> tup
 
 def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Iterator[Statement]:
     head = case.job.job
-    scope = head.scope.value if head.scope else "scope of the job"
-    layers = f", {plural(head.layers_removed, 'layer')} removed" if head.layers_removed else ""
+    scope = say("{scope!c}", scope=head.scope) if head.scope else say("Scope of the job")
+    if head.layers_removed and head.scope is not Scope.RECOVER:
+        layers = Count(head.layers_removed, "layer")
+        scope = say("{scope}, {layers} removed", scope=scope, layers=layers)
     yield statement(
         case,
         facts,
         "scope",
-        f"{scope.capitalize()}{layers if head.scope is not Scope.RECOVER else ''}",
+        scope,
         said=head.scope is not None,
         path="job.scope",
         photos=good_photos(case, facts, Phase.TEAR_OFF),
@@ -52,25 +56,28 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
             case,
             facts,
             f"deck.{slope.label}",
-            f"Deck of slope {slope.label} seen before it was covered",
+            say("Deck of slope {slope} seen before it was covered", slope=slope.label),
+            slope=slope.label,
             said=by is not None and not slope.old_membrane_left,
             path=looked[0].path if looked else "work",
             photos=good_photos(case, facts, Phase.DECK, slope.label),
         )
     for role, phase in _ROLE_PHASE:
         lines = case.materials_of(role)
-        names = listed(list(dict.fromkeys(line.name for line in lines)))
+        names = dict.fromkeys(line.name for line in lines)
         path = lines[0].path if lines else "deliveries"
         if role is Role.EXHAUST_VENT and not lines and case.job.building:
             # Vents that are counted in the attic are stated, though no ticket shows them.
             vents = [v.product for attic in case.job.building.attics for v in attic.exhaust]
-            names = listed(list(dict.fromkeys(vents)))
+            names = dict.fromkeys(vents)
             path = "building.attics"
         yield statement(
             case,
             facts,
             f"role.{role.value}",
-            f"{role.value.capitalize()}: {names}" if names else role.value.capitalize(),
+            say("{role!c}: {names}", role=role, names=Listed(tuple(map(Product, names))))
+            if names
+            else say("{role!c}", role=role),
             said=bool(names),
             path=path,
             photos=good_photos(case, facts, phase),
@@ -108,7 +115,7 @@ def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Stateme
             and one.barrier.field.startswith("installation.")
         )
     ]
-    text = barrier_words(case).replace(" up the slope from the eave", " up the slope")
+    laid = barrier_words(case, from_eave=False)
     path = "installation.ice_barrier_reach_in"
     if reach is None and courses is not None:
         path = "installation.ice_barrier_courses"
@@ -118,8 +125,10 @@ def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Stateme
         case,
         facts,
         "ice_barrier.reach",
-        f"Ice barrier at the eaves, {text}" if text else "Ice barrier at the eaves",
-        said=bool(text),
+        say("Ice barrier at the eaves, {laid}", laid=laid)
+        if laid
+        else say("Ice barrier at the eaves"),
+        said=laid is not None,
         path=path,
         photos=[
             photo
@@ -137,7 +146,9 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         case,
         facts,
         "nails",
-        f"{nails} nails in each shingle" if nails is not None else "Nails in each shingle",
+        say("{nails} nails in each shingle", nails=nails)
+        if nails is not None
+        else say("Nails in each shingle"),
         said=nails is not None,
         path="installation.nails_per_shingle",
         photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
@@ -148,7 +159,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         case,
         facts,
         "starter.edges",
-        f"Starter at {listed([e.value for e in edges])}" if edges else "Starter at the edges",
+        say("Starter at {edges}", edges=Listed(edges)) if edges else say("Starter at the edges"),
         said=bool(edges),
         path="installation.starter_at",
         photos=good_photos(case, facts, Phase.STARTER),
@@ -162,7 +173,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "permit.number",
-        f"Permit {number}" if number else "Permit",
+        say("Permit {number}", number=number) if number else say("Permit"),
         said=number is not None,
         path="permit.number",
         papers=good_papers(case, facts, PaperKind.PERMIT),
@@ -172,7 +183,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "permit.closed",
-        f"Permit closed on {write_date(closed)}" if closed else "Permit closed",
+        say("Permit closed on {day}", day=closed) if closed else say("Permit closed"),
         said=closed is not None,
         path="permit.closed_on",
         papers=good_papers(case, facts, PaperKind.INSPECTION_CARD),
@@ -182,9 +193,9 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "completion",
-        f"Completion signed by the owner on {write_date(signed)}"
+        say("Completion signed by the owner on {day}", day=signed)
         if signed
-        else "Completion signed",
+        else say("Completion signed"),
         said=signed is not None,
         path="job.completion_signed_on",
         papers=good_papers(case, facts, PaperKind.COMPLETION),
@@ -194,7 +205,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "invoice",
-        f"Final invoice of {write_date(final.on)}" if final and final.on else "Final invoice",
+        say("Final invoice of {day}", day=final.on) if final and final.on else say("Final invoice"),
         said=final is not None,
         path="money.invoices",
         papers=good_papers(case, facts, PaperKind.INVOICE),
@@ -205,8 +216,9 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "flues",
-        "Flues and combustion vents seen connected, upright and open after the work"
-        + (f", by {flues.by}" if flues and flues.by else ""),
+        say(f"{_FLUES_SEEN}, by {{name}}", name=Person(flues.by))
+        if flues and flues.by
+        else say(_FLUES_SEEN),
         said=bool(flues and flues.by),
         path="after_work.flues",
         papers=good_papers(case, facts, PaperKind.VENT_CHECK),
@@ -220,7 +232,6 @@ def _registered(case: Case, facts: Facts) -> Iterator[Statement]:
     ]
     for asked in registered:
         number = asked.warranty.confirmation
-        confirmed = f", confirmation {number}" if number else ""
         papers = [
             paper
             for kind in (PaperKind.REGISTRATION_CONFIRMATION, PaperKind.CERTIFICATE)
@@ -233,7 +244,14 @@ def _registered(case: Case, facts: Facts) -> Iterator[Statement]:
             case,
             facts,
             f"registration.{asked.path}",
-            f"{level} level registered with {asked.sheet.maker}{confirmed}",
+            say(
+                "{level} level registered with {maker}, confirmation {number}",
+                level=level,
+                maker=asked.sheet.maker,
+                number=number,
+            )
+            if number
+            else say("{level} level registered with {maker}", level=level, maker=asked.sheet.maker),
             said=True,
             path=f"{asked.path}.{'confirmation' if number else 'accepted_on'}",
             papers=papers,

@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from dossier.reading.model import Model
 from dossier.record.job import Job
+from dossier.said import Person, Product, Said, Slopes, Value, is_own_words
 
 T = TypeVar("T")
 
@@ -96,6 +97,8 @@ def without(value: T, private: Private, *, prose: bool = False) -> T:
     found: object = value
     if isinstance(value, str) and type(value) is str:
         found = private.out_of(value, prose=prose)
+    elif isinstance(value, Said):
+        found = value.changed(lambda part: _withheld(part, private, prose=prose))
     elif isinstance(value, tuple):
         found = tuple(without(part, private, prose=prose) for part in value)
     elif isinstance(value, Model):
@@ -105,6 +108,18 @@ def without(value: T, private: Private, *, prose: bool = False) -> T:
         names = [one.name for one in fields(value) if one.name not in _KEPT and one.init]
         found = replace(value, **_changed(value, names, private, prose))
     return found  # type: ignore[return-value]
+
+
+def _withheld(value: Value, private: Private, *, prose: bool) -> Value:
+    """Return a value of a sentence without the words: names are looked for in what people typed, not in ours."""
+    match value:
+        case Person(name=name):
+            return Person(private.out_of(name, prose=True))
+        case Product(name=name):
+            return Product(private.out_of(name))
+        case Slopes(labels=labels):
+            return Slopes(tuple(private.out_of(label, prose=prose) for label in labels))
+    return private.out_of(str(value), prose=prose) if is_own_words(value) else value
 
 
 def _changed(value: object, names: list[str], private: Private, prose: bool) -> dict[str, object]:

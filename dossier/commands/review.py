@@ -170,7 +170,7 @@ def _references(assessment: Assessment) -> Iterator[tuple[Reference, str]]:
     for said in assessment.statements:
         for reference in said.references:
             if reference.kind in (PHOTO, PAPER):
-                yield reference, said.text
+                yield reference, str(said.text)
     for result in assessment.asked:
         for condition in result.level.conditions:
             for leaf in condition.leaves:

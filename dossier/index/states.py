@@ -60,7 +60,7 @@ def _changing(job: Path, noted: tuple[Noted, ...], reader: Reader) -> list[Entry
         data = read_small(job / SEALED / one.folder / ENTRY_FILE)
         read = entry_in(parse_tree(data or b"", shown))
         if read.model is None:
-            reader.faults.append(read.items[0].says)
+            reader.faults.append(str(read.items[0].says))
             continue
         found.append(read.model)
     return found
@@ -74,7 +74,7 @@ def _after(data: bytes, entries: list[Entry], reader: Reader) -> list[State]:
     for count, entry in enumerate(entries, start=1):
         applied = apply(reading.tree, JOB_FILE, entries[:count])
         if applied.items:
-            reader.faults.append(applied.items[0].says)
+            reader.faults.append(str(applied.items[0].says))
             break
         record = plain_of(applied.tree, JOB_FILE)
         states.append(State(record, entry.noted_on, entry.correction))

@@ -7,6 +7,7 @@ fault holds everything, since nothing can be judged from a record that cannot be
 from dataclasses import dataclass
 
 from dossier.punchlist import Holds, Item, Party, Verdict, Weight, Where
+from dossier.said import Said, as_said
 
 OWN_SOURCE = "How this tool reads records: docs/record.md"
 
@@ -27,11 +28,11 @@ class ShapeFault:
             rule=self.id,
             weight=Weight.HOLDS,
             verdict=self.verdict,
-            says=says,
-            why=self.why,
+            says=as_said(says),
+            why=Said(self.why),
             source=OWN_SOURCE,
             owed_by=Party.OFFICE,
-            remedy=remedy or self.remedy,
+            remedy=as_said(remedy) if remedy else Said(self.remedy),
             holds=frozenset(Holds),
             due=None,
             where=where,

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Mapping
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Fault
-from dossier.values import listed
+from dossier.said import Listed, Value, say
 
 
 def not_on_record(
     case: Case,
     needs: Mapping[str, str],
-    values: Mapping[str, str] | None = None,
+    values: Mapping[str, Value] | None = None,
     holds: Iterable[Holds] | None = None,
     owed_by: Party | None = None,
     lighter: Weight | None = None,
@@ -25,11 +25,14 @@ def not_on_record(
         _where(case, lacks[0]),
         values or {},
         verdict=Verdict.CANNOT_TELL,
-        needs=listed(list(needs.values())),
+        needs=Listed(tuple(needs.values())),
         holds=None if holds is None else frozenset(holds),
         owed_by=owed_by,
-        remedy=f"Ask whoever knows it, or read it off a photo or a label, and write it under {listed(lacks)}; "
-        "nobody goes onto the roof for it.",
+        remedy=say(
+            "Ask whoever knows it, or read it off a photo or a label, and write it under {lacks}; nobody goes "
+            "onto the roof for it.",
+            lacks=Listed(lacks),
+        ),
         lacks=lacks,
         lighter=lighter,
     )

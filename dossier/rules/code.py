@@ -85,7 +85,7 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
 
 @rule(
     id="COD-002",
-    says="Ice barrier on slope {slope} reaches {laid} up the slope; {required} is required here.",
+    says="Ice barrier on {slopes} reaches {laid} up the slope; {required} is required here.",
     why="Water that ice backs up at the eave comes in above the top of the barrier.",
     source="IRC 2018, 2021 and 2024, section R905.1.2 (at least 24 in inside the exterior wall line; 36 in "
     "along slopes of 8:12 and steeper in 2018 and 2021), by geometry; detached buildings without heat are left "

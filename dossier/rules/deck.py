@@ -14,6 +14,7 @@ from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.photos import phases_terms_ask
 from dossier.rules.registration import terms_ask
+from dossier.said import Listed
 from dossier.values import Run, listed, write_inches, write_money, write_number
 from dossier.words import (
     Backing,
@@ -209,7 +210,7 @@ def repair_without_place(
 
 @rule(
     id="DEC-004",
-    says="Deck repair {number} on slope {slope} has no photo {moment}.",
+    says="Deck repair {number} on {slopes} has no photo {moment}.",
     why="What was under the old roof is seen once; the two photos are what the owner, the insurer and "
     "the maker pay on.",
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
@@ -345,7 +346,7 @@ def repair_priced_otherwise(
 
 @rule(
     id="DEC-006",
-    says="No photo shows the deck of slope {slope} before it was covered.",
+    says="No photo shows the deck of {slopes} before it was covered.",
     why="Once it is covered nobody can see the deck again without taking the roof off.",
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
     owed_by=Party.CREW,
@@ -623,7 +624,7 @@ def _span_not_told(
         case.locality_lines.where("roof_load_psf") if at_locality else case.where(first),
         values,
         verdict=Verdict.CANNOT_TELL,
-        needs=listed(needs),
+        needs=Listed(needs),
         holds=frozenset({Holds.PERMIT}),
         lacks=lacks,
         owed_by=Party.PERMIT_OFFICE if at_locality else None,

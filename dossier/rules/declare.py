@@ -8,7 +8,6 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from string import Formatter
 from types import MappingProxyType
 
 from dossier.assess.results import Assessment
@@ -16,7 +15,8 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Item, Party, Untold, Verdict, Weight, Where
 from dossier.rules.facts import in_words
-from dossier.rules.untold import SLOPES, not_told
+from dossier.rules.untold import not_told
+from dossier.said import File, Product, Said, Slopes, Value, as_said, write
 from dossier.values import Run
 
 NOT_NAMED = "not named"
@@ -57,16 +57,33 @@ class Fault:
     """
 
     where: Where
-    values: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, Value] = field(default_factory=dict)
     verdict: Verdict = Verdict.WRONG
-    needs: str = ""
+    needs: Value = ""
     due: date | None = None
     holds: frozenset[Holds] | None = None
     owed_by: Party | None = None
-    remedy: str | None = None
+    remedy: Said | str | None = None
     lacks: tuple[str, ...] = ()
     lighter: Weight | None = None
     in_danger: bool = True
+
+    @property
+    def filled(self) -> Mapping[str, Value]:
+        """Return the values as a sentence takes them: a file as a file, and what {slopes} stands for.
+
+        That is the slope of `slope`, or the roof where none is named.
+        """
+        slope = self.values.get("slope")
+        typed = {
+            name: _KINDS[name](value) if name in _KINDS and isinstance(value, str) else value
+            for name, value in self.values.items()
+        }
+        return {"slopes": Slopes((write(slope),) if slope else ()), **typed}
+
+
+_KINDS: Mapping[str, Callable[[str], Value]] = MappingProxyType({"file": File, "product": Product})
+"""What a name stands for in every rule: a value of that name is taken as one of that kind."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +125,7 @@ class Rule:
     check: Check
     rests_on: Mapping[str, str]
     life_safety: bool = False
+    told: str = ""
 
     @property
     def title(self) -> str:
@@ -125,32 +143,35 @@ class Rule:
                 weight=Weight.HOLDS if holds else fault.lighter or self.lighter,
                 verdict=fault.verdict,
                 says=self._sentence(fault),
-                why=self.why,
+                why=Said(self.why),
                 source=self.source,
                 owed_by=fault.owed_by or self.owed_by,
-                remedy=fault.remedy or self.remedy,
+                remedy=as_said(fault.remedy) if fault.remedy else Said(self.remedy),
                 holds=holds,
                 due=fault.due,
                 where=fault.where,
                 life_safety=self.life_safety and fault.in_danger,
                 lacks=fault.lacks,
                 untold=self._untold(fault),
+                told=self._told(fault),
             )
 
-    def _sentence(self, fault: Fault) -> str:
+    def _sentence(self, fault: Fault) -> Said:
         if fault.verdict is not Verdict.CANNOT_TELL:
-            return self.says.format(**fault.values)
+            return Said.of(self.says, fault.filled)
         return not_told(self._untold(fault), fault.lacks)
+
+    def _told(self, fault: Fault) -> Said | None:
+        if fault.verdict is Verdict.CANNOT_TELL or not self.told:
+            return None
+        return Said.of(self.told, fault.filled)
 
     def _untold(self, fault: Fault) -> tuple[Untold, ...]:
         if fault.verdict is not Verdict.CANNOT_TELL:
             return ()
         assert self.cannot_tell, f"{self.id} does not say what it cannot tell"
-        names = sorted(name for _, name, _, _ in Formatter().parse(self.cannot_tell) if name)
-        named = tuple((name, fault.values[name]) for name in names if name != SLOPES)
-        slope = fault.values.get("slope", "")
-        needs = fault.needs or in_words(fault.lacks)
-        return (Untold(self.id, self.cannot_tell, named, slope, needs),)
+        question = Said.of(self.cannot_tell, fault.filled)
+        return (Untold(self.id, question, fault.needs or in_words(fault.lacks)),)
 
 
 def _held_no_more(assessment: Assessment) -> frozenset[Holds]:
@@ -233,14 +254,16 @@ def rule(
     examples: Iterable[Example],
     rests_on: Mapping[str, str],
     life_safety: bool = False,
+    told: str = "",
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
 
     says: the sentence, with the names of a fault's values in braces. cannot_tell: a clause, what cannot be told
     where an input is missing: “whether the ice barrier on {slopes} reaches far enough”; {slopes} stands for
-    “slope back”, or for “slopes back and front” where one blank concerns several. lighter: the weight of a
-    finding that holds nothing. life_safety: whether people are in danger while a finding stands.
+    “slope back”, or for “slopes back and front” where several are concerned. lighter: the weight of a
+    finding that holds nothing. life_safety: whether people are in danger while a finding stands. told: the
+    sentence for whoever is not of the office, where `says` speaks of its folders.
     """
 
     def declare(check: Check) -> Check:
@@ -262,6 +285,7 @@ def rule(
                 check=check,
                 rests_on=MappingProxyType(dict(rests_on)),
                 life_safety=life_safety,
+                told=told,
             )
         )
         return check

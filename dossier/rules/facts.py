@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from dossier.punchlist import Party
-from dossier.values import listed
+from dossier.said import Listed
 
 _ELSEWHERE = ("locality", "company", "terms", "catalogue", "photos")
 """How an address begins that is not of the job's own record."""
@@ -159,10 +159,10 @@ FACTS: Mapping[str, Fact] = MappingProxyType(
 """Every fact that a rule asks for, by its address."""
 
 
-def in_words(lacks: Iterable[str]) -> str:
+def in_words(lacks: Iterable[str]) -> Listed:
     """Return the facts at these places in words, each once; a place that no name is known of as it is written."""
     names = []
     for path in lacks:
         fact = FACTS.get(address_of(path))
         names.append(path if fact is None else fact.name)
-    return listed(list(dict.fromkeys(names)))
+    return Listed(tuple(dict.fromkeys(names)))

@@ -12,6 +12,7 @@ from dossier.evidence.facts import Facts, OtherJob
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.roof import Slope
 from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Listed
 from dossier.terms.placeholders import is_placeholder, placeholders_in
 from dossier.values import Run, listed, write_date
 from dossier.words import PaperKind, Phase
@@ -63,6 +64,7 @@ def no_supervisor(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
 @rule(
     id="IDN-003",
     says="The contract is not on file in papers/.",
+    told="The contract is not on file.",
     why="The contract shows what was promised and on which day; maker's terms often choose their edition "
     "by that day.",
     source="Trade practice; no published source",
@@ -581,7 +583,7 @@ def licence_or_insurance_not_in_force(
                 lines.where(f"{path}.{lacks[0]}"),
                 {"paper": name},
                 verdict=Verdict.CANNOT_TELL,
-                needs=listed([named[field] for field in lacks]),
+                needs=Listed(tuple(named[field] for field in lacks)),
                 lacks=tuple(f"company.{path}.{field}" for field in lacks),
             )
             continue

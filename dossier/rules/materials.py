@@ -14,6 +14,7 @@ from dossier.case.case import Case, Material
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Party, Verdict, Weight
 from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Listed, Slopes, say
 from dossier.terms.conditions import Condition, flat
 from dossier.values import Run, listed, write_feet, write_number
 from dossier.words import PaperKind, Role, Source
@@ -311,7 +312,7 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
                 case.where(material.path),
                 {"product": material.name},
                 verdict=Verdict.CANNOT_TELL,
-                needs=listed(list(blank.values())),
+                needs=Listed(tuple(blank.values())),
                 lacks=tuple(blank),
                 holds=_held_by_terms(case, material.role),
             )
@@ -619,7 +620,7 @@ def supply_cannot_be_told(
                 case.where(result.materials[0].path),
                 {"role": result.role.value},
                 verdict=Verdict.CANNOT_TELL,
-                needs=listed(needs),
+                needs=Listed(tuple(needs)),
                 lacks=tuple(_blank_supply(result)),
             )
     areas = {
@@ -633,7 +634,7 @@ def supply_cannot_be_told(
             case.where(next(iter(areas))),
             {"role": Role.FIELD_SHINGLE.value},
             verdict=Verdict.CANNOT_TELL,
-            needs=f"the area of slope {listed(list(areas.values()))}",
+            needs=say("the area of {slopes}", slopes=Slopes(tuple(areas.values()))),
             lacks=tuple(areas),
         )
     if ridge_is_blank(case):
@@ -813,6 +814,7 @@ def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run)
 @rule(
     id="MAT-008",
     says="Ticket {ticket} is not on file in papers/.",
+    told="Ticket {ticket} is not on file.",
     why="The supplier's ticket is the only paper that shows which products and lots went to this house.",
     source="Trade practice; no published source",
     owed_by=Party.SUPPLIER,

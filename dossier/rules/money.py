@@ -13,6 +13,7 @@ from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.record.closing import ChangeOrder, Invoice
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.registration import terms_ask
+from dossier.said import Listed, say
 from dossier.values import Run, listed, write_date, write_money, write_number
 from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
 
@@ -181,7 +182,7 @@ def repairs_differ_from_change_order(
             yield Fault(
                 case.where(lacks[0]),
                 verdict=Verdict.CANNOT_TELL,
-                needs=f"the price of repair {listed(numbers)}",
+                needs=say("the price of repair {numbers}", numbers=Listed(tuple(numbers))),
                 lacks=tuple(lacks),
             )
     if check is None or check.change_orders_less_total is None:
@@ -769,6 +770,7 @@ def lender_not_endorsed(
 @rule(
     id="MON-012",
     says="To chase: {kind}, {reason}.",
+    told="{kind!c}, {reason}.",
     why="These are the papers that are easy to get in the first month and impossible after the first year.",
     source="Common practice, no published source",
     owed_by=Party.OFFICE,

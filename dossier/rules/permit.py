@@ -190,6 +190,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
 @rule(
     id="PER-005",
     says="The permit card with the inspections is not on file in papers/.",
+    told="The permit card with the inspections is not on file.",
     why="The card is what a buyer, a maker and an insurer accept; a date typed by us is not.",
     source="Common practice, no published source",
     owed_by=Party.PERMIT_OFFICE,

@@ -59,7 +59,7 @@ _ONCE = (
 
 @rule(
     id="PHO-001",
-    says="No photo of {phase} on slope {slope}.",
+    says="No photo of {phase} on {slopes}.",
     why="What is covered cannot be photographed later; these are the views a claim turns on.",
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
     owed_by=Party.CREW,
@@ -520,6 +520,7 @@ def paper_does_things(
 @rule(
     id="PHO-012",
     says="Not on file in papers/: {kinds}.",
+    told="Not on file: {kinds}.",
     why="These are the papers an owner, a buyer or the maker asks for within the first year.",
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
@@ -868,7 +869,7 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
 
 @rule(
     id="PHO-017",
-    says="{file} is filed under underlayment on slope {slope} and was taken {taken}, after the last photo "
+    says="{file} is filed under underlayment on {slopes} and was taken {taken}, after the last photo "
     "of the field there, {last}.",
     why="What lies under shingles cannot be photographed after them; one of the two is filed wrongly, or a "
     "camera's clock is.",

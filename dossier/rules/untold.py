@@ -8,30 +8,31 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from dossier.punchlist import Item, Untold, Verdict, Weight, Where
 from dossier.rules.facts import FACTS, address_of
-from dossier.values import listed
-
-SLOPES = "slopes"
-"""The name in a question's braces that stands for every slope it concerns."""
+from dossier.said import Listed, Said, Value, how_many, joined, over_slopes, say, write
 
 _QUESTIONS = ("whether ", "how ")
 """How a need begins that is no thing but an answer."""
 
 
-def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> str:
+def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> Said:
     """Return the sentence that says what cannot be told, and what is needed to tell it."""
     needs, many = _needs(untold, lacks)
-    clauses = _clauses(untold)
+    clauses = over_slopes(one.question for one in untold)
     if len(clauses) == 1:
-        clause = clauses[0][0].upper() + clauses[0][1:]
-        if needs.startswith(_QUESTIONS):
-            return f"{clause} cannot be told: the record does not say {needs}."
-        return f"{clause} cannot be told: {needs} {'are' if many else 'is'} needed."
-    if len(clauses) == 2:
-        return f"Without knowing {needs} nobody can tell {clauses[0]}, or {clauses[1]}."
-    return f"Without knowing {needs} nobody can tell {'; '.join(clauses[:-1])}; or {clauses[-1]}."
+        if write(needs).startswith(_QUESTIONS):
+            text = "{clause!c} cannot be told: the record does not say {needs}."
+        elif many:
+            text = "{clause!c} cannot be told: {needs} are needed."
+        else:
+            text = "{clause!c} cannot be told: {needs} is needed."
+        return say(text, clause=clauses[0], needs=needs)
+    text = "Without knowing {needs} nobody can tell {clauses}, or {last}."
+    if len(clauses) > 2:
+        text = "Without knowing {needs} nobody can tell {clauses}; or {last}."
+    return say(text, needs=needs, clauses=Listed(clauses[:-1], "; "), last=clauses[-1])
 
 
-def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[str, bool]:
+def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[Value, bool]:
     """Return what is needed in words, and whether it is more than one thing."""
     told = list(dict.fromkeys(one.needs for one in untold))
     facts = [FACTS.get(address) for address in dict.fromkeys(map(address_of, lacks))]
@@ -40,23 +41,7 @@ def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[str, bool]:
         told = list(dict.fromkeys(fact.name for fact in known))
     # A rule may ask for less than the whole fact, such as the first day of the work.
     many = len(told) > 1 or any(fact.plural and fact.name in told for fact in known)
-    return listed(told), many or any(" and " in one for one in told)
-
-
-def _clauses(untold: Sequence[Untold]) -> list[str]:
-    """Return each question once, with every slope it concerns."""
-    slopes: dict[Untold, list[str]] = {}
-    for one in untold:
-        alike = Untold(one.rule, one.question, one.named)
-        slopes.setdefault(alike, []).append(one.slope)
-    return list(dict.fromkeys(_clause(one, labels) for one, labels in slopes.items()))
-
-
-def _clause(one: Untold, labels: list[str]) -> str:
-    named = list(dict.fromkeys(label for label in labels if label))
-    word = "slope" if len(named) == 1 else "slopes"
-    slopes = f"{word} {listed(named)}" if named else "the roof"
-    return one.question.format(**dict(one.named), **{SLOPES: slopes})
+    return Listed(tuple(told)), many or any(how_many(one) > 1 for one in told)
 
 
 def one_item_a_fact(items: Iterable[Item], where: Callable[[str], Where | None]) -> Iterator[Item]:
@@ -87,7 +72,9 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
     """Return one item that says, asks and holds all that these do; the heaviest gives its id and its party."""
     first = items[0]
     lacks = tuple(sorted({path for item in items for path in item.lacks}, key=in_order))
-    untold = tuple(sorted({one for item in items for one in item.untold}))
+    untold = tuple(
+        sorted({one for item in items for one in item.untold}, key=lambda one: one.sort_key)
+    )
     place = next(filter(None, map(where, lacks)), first.where)
     holds = frozenset().union(*(item.holds for item in items))
     return Item(
@@ -95,10 +82,10 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
         weight=Weight.HOLDS if holds else first.weight,
         verdict=Verdict.CANNOT_TELL,
         says=not_told(untold, lacks),
-        why=_each(item.why for item in items),
-        source=_each((item.source for item in items), "; "),
+        why=joined(item.why for item in items),
+        source="; ".join(dict.fromkeys(item.source for item in items)),
         owed_by=first.owed_by,
-        remedy=_each(item.remedy for item in items),
+        remedy=joined(item.remedy for item in items),
         holds=holds,
         due=min((item.due for item in items if item.due), default=None),
         where=place,
@@ -111,7 +98,3 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
 def in_order(path: str) -> list[tuple[int, str]]:
     """Return what sorts paths as a person counts: slopes.9 before slopes.10."""
     return [(int(part), "") if part.isdigit() else (-1, part) for part in path.split(".")]
-
-
-def _each(texts: Iterable[str], between: str = " ") -> str:
-    return between.join(dict.fromkeys(texts))

@@ -98,7 +98,7 @@ def test_a_slope_covered_whole_is_named_and_backed_with_the_others() -> None:
     whole = {"job.slopes.1": {**slope, "ice_barrier_whole": "yes"}}
     doc = made({**looked_at("ice-barrier/front"), **whole})
     (laid,) = [pair for pair in doc.handover.laid if pair.label == "Ice barrier"]
-    assert laid.text == "2 courses, 68 in up the slope from the eave, the whole of slope back"
+    assert str(laid.text) == "2 courses, 68 in up the slope from the eave, the whole of slope back"
     backing, where = index_row(doc, "Ice barrier at the eaves")
     assert backing == "on file"
     assert where.endswith("reviewed on front; on file on back")
@@ -107,7 +107,7 @@ def test_a_slope_covered_whole_is_named_and_backed_with_the_others() -> None:
         "job.installation.ice_barrier_reach_in": None,
     }
     found = stated(known_good({**whole, **blank}), "ice_barrier.reach")
-    assert found.text == "Ice barrier at the eaves, the whole of slope back"
+    assert str(found.text) == "Ice barrier at the eaves, the whole of slope back"
     assert found.references[0].where.field == "slopes.1.ice_barrier_whole"
     assert {ref.text for ref in found.references[1:]} == {"photos/ice-barrier/back.jpg"}
 

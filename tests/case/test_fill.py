@@ -120,7 +120,7 @@ def test_a_level_that_the_sheet_does_not_have() -> None:
     assert case is None
     (item,) = items
     assert (item.rule, item.where.line, item.where.field) == ("SHP-016", 9, "warranties.0.level")
-    assert item.says.startswith(
+    assert str(item.says).startswith(
         "job.yaml:9 asks for the level “Golden” of kestrelmoor-2026, which has "
     )
 

@@ -37,7 +37,7 @@ def test_a_slope_whose_label_begins_another_is_not_mixed_up() -> None:
         "facts.photos/underlayment/front.jpg": None,
     }
     gaps = everything(made(renamed).handover.gaps)
-    assert "No photo of underlayment on slopes back-low and back." in gaps
+    assert "No photo of underlayment on slopes back and back-low." in gaps
 
 
 def test_a_blank_approval_is_not_called_withheld() -> None:

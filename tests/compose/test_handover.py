@@ -10,6 +10,7 @@ import pytest
 from dossier.compose.handover.handover import Handover
 from dossier.compose.parts.shared import plain_item
 from dossier.reading.model import Model
+from dossier.said import File, say
 from dossier.words import Backing
 from tests.compose.made import EMPTIED, Made, everything, made, resale, texts
 from tests.known_good import known_good
@@ -351,14 +352,17 @@ def test_papers_kept_back_are_counted_and_not_named(good: Made) -> None:
 
 
 def test_the_day_of_the_invoice_is_for_those_who_may_see_the_money(good: Made) -> None:
-    assert good.known.assessment.statement("invoice").text.endswith("22 September 2026")  # type: ignore[union-attr]
+    assert str(good.known.assessment.statement("invoice").text).endswith("22 September 2026")  # type: ignore[union-attr]
     assert "22 September 2026" not in everything(good.handover)
 
 
 def test_an_item_never_names_a_paper_that_is_kept_back(good: Made) -> None:
-    item = replace(good.known.punch_list.items[0], says="papers/invoice.pdf is cut short.")
-    assert plain_item(item, ()) == "papers/invoice.pdf is cut short."
-    assert "invoice" not in plain_item(item, ("papers/invoice.pdf",))
+    item = replace(
+        good.known.punch_list.items[0],
+        says=say("{file} is cut short.", file=File("papers/invoice.pdf")),
+    )
+    assert str(plain_item(item, ())) == "papers/invoice.pdf is cut short."
+    assert "invoice" not in str(plain_item(item, ("papers/invoice.pdf",)))
 
 
 def test_a_very_long_address_is_clipped_in_the_heading_and_whole_below() -> None:

@@ -5,6 +5,7 @@ from datetime import date
 
 from dossier.compose.punch_list.pages import CAUTION, PunchListPages, punch_list_pages
 from dossier.punchlist import Holds, Item, Party, PunchList, Verdict, Weight, Where
+from dossier.said import Said
 from tests.compose.made import everything, made
 from tests.known_good import known_good
 
@@ -12,11 +13,11 @@ ITEM = Item(
     rule="TST-001",
     weight=Weight.HOLDS,
     verdict=Verdict.MISSING,
-    says="One thing is missing.",
-    why="A reason.",
+    says=Said("One thing is missing."),
+    why=Said("A reason."),
     source="A source",
     owed_by=Party.CREW,
-    remedy="Do it.",
+    remedy=Said("Do it."),
     holds=frozenset({Holds.PERMIT, Holds.HANDOVER}),
     due=None,
     where=Where("job.yaml", 3, "job"),
@@ -28,9 +29,11 @@ def composed(*items: Item) -> PunchListPages:
 
 
 def test_groups_by_party_and_what_is_lost_soonest_first() -> None:
-    late = replace(ITEM, rule="TST-002", says="Late.", due=date(2026, 12, 1))
-    soon = replace(ITEM, rule="TST-003", says="Soon.", due=date(2026, 10, 25), weight=Weight.NOTE)
-    office = replace(ITEM, owed_by=Party.OFFICE, says="Office.")
+    late = replace(ITEM, rule="TST-002", says=Said("Late."), due=date(2026, 12, 1))
+    soon = replace(
+        ITEM, rule="TST-003", says=Said("Soon."), due=date(2026, 10, 25), weight=Weight.NOTE
+    )
+    office = replace(ITEM, owed_by=Party.OFFICE, says=Said("Office."))
     doc = composed(ITEM, late, soon, office)
     assert [group.title for group in doc.groups] == ["Owed by the crew", "Owed by the office"]
     assert [row.says[0] for row in doc.groups[0].rows] == [
@@ -84,12 +87,12 @@ def test_a_due_day_that_is_past_says_so() -> None:
 
 
 def test_items_alike_share_their_reason_and_are_all_counted() -> None:
-    other = replace(ITEM, says="Another is missing.", where=Where("job.yaml", 9, "job"))
+    other = replace(ITEM, says=Said("Another is missing."), where=Where("job.yaml", 9, "job"))
     doc = composed(ITEM, other)
     (group,) = doc.groups
     assert group.count == "2 items"
     (row,) = group.rows
-    assert set(row.says) == {ITEM.says, other.says}
+    assert set(row.says) == {str(ITEM.says), str(other.says)}
     assert row.where == ("job.yaml:3", "job", "job.yaml:9")
 
 
@@ -114,8 +117,8 @@ def test_every_item_of_a_job_is_printed() -> None:
     items = job.known.punch_list
     assert len(items) > 10
     for item in items:
-        assert item.says in text
-        assert item.remedy in text
+        assert str(item.says) in text
+        assert str(item.remedy) in text
         assert item.rule in text
 
 

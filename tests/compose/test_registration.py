@@ -165,7 +165,7 @@ def test_a_cleaned_copy_is_called_one() -> None:
 def test_a_kept_back_paper_s_fault_does_not_give_its_name() -> None:
     edit = {"facts.papers/invoice-2026-041.pdf.fault": "is cut short."}
     job = made(edit)
-    assert any("invoice-2026-041.pdf" in item.says for item in job.known.punch_list)
+    assert any("invoice-2026-041.pdf" in str(item.says) for item in job.known.punch_list)
     assert "invoice-2026-041.pdf" not in everything(job.registration)
 
 

@@ -68,5 +68,5 @@ def test_a_check_tells_it(tmp_path: Path) -> None:
     _change(office, OTHER, "R-2026-1203", PERMIT)
     filled(office).close()
     found = check(Asked(office / JOB, today=date(2026, 10, 20)), no_clock)
-    says = [item.says for item in found.punch_list if item.rule == "IDN-011"]
+    says = [str(item.says) for item in found.punch_list if item.rule == "IDN-011"]
     assert says == [f"{OTHER} has the same permit number."]

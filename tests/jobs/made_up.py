@@ -177,7 +177,7 @@ def _facts(name: str, jobs: Path) -> Facts:
     reads = _reads(jobs / name, job_tree(name, jobs))
     listing = files(name, jobs)
     case, items = fill_in(reads, listing.photos, listing.papers)
-    assert case is not None, [item.says for item in items]
+    assert case is not None, [str(item.says) for item in items]
     photos = {photo.file: _photo(photo.file, case, photo.phase) for photo in case.photos}
     papers = {file: _paper(file) for file in listing.papers}
     for file, changes in listing.changes.items():

@@ -210,7 +210,7 @@ def _told(item: Item) -> str:
     """Return an item without its line and its number in a list, which a change elsewhere may move."""
     holds = ", ".join(sorted(item.holds)) or "nothing"
     due = item.due.isoformat() if item.due else "no day"
-    return f"{item.rule} {item.verdict.value}: {item.says} [{item.owed_by.value}; {due}; holds {holds}]"
+    return f"{item.rule} {item.verdict.value}: {item.says!s} [{item.owed_by.value}; {due}; holds {holds}]"
 
 
 def documents(known: Known) -> str:
@@ -250,7 +250,7 @@ def outcome(mutant: Mutant, tree_of: Callable[[str], Trees] = trees) -> Outcome:
     try:
         known = _known(mutant.job, tree_of(mutant.job).changed(mutant.address, mutant.value))
     except Unreadable as unread:
-        return Outcome(mutant, Came.UNREADABLE, new=tuple(item.says for item in unread.items))
+        return Outcome(mutant, Came.UNREADABLE, new=tuple(str(item.says) for item in unread.items))
     items = frozenset(_told(item) for item in known.punch_list)
     if items != before:
         now = frozenset(held for item in known.punch_list for held in item.holds)

@@ -41,8 +41,8 @@ def test_a_measure_of_something_that_is_there_is_above_zero(
 ) -> None:
     assert _read(text + taken, model).items == ()
     (item,) = _read(text + "0", model).items
-    assert item.says.endswith("above zero.")
-    assert "found “0”" in item.says
+    assert str(item.says).endswith("above zero.")
+    assert "found “0”" in str(item.says)
 
 
 @pytest.mark.parametrize(
@@ -62,7 +62,7 @@ def test_a_count_has_a_bound_that_is_said(model: type[Model], text: str, most: i
     assert _read(f"{text}{most}", model).items == ()
     for over in (str(most + 1), HUGE):
         (item,) = _read(text + over, model).items
-        assert item.says.endswith(f"number of at most {most:,}.")
+        assert str(item.says).endswith(f"number of at most {most:,}.")
 
 
 @pytest.mark.parametrize(
@@ -106,15 +106,15 @@ def test_the_last_day_that_is_read_and_the_most_days_still_make_a_date() -> None
     ],
 )
 def test_an_odd_name_of_a_field_is_found_on_its_own_line(text: str, line: int, name: str) -> None:
-    items = [item for item in _read(text, Job).items if "not a known field" in item.says]
-    assert [(item.where.line, item.says) for item in items] == [
+    items = [item for item in _read(text, Job).items if "not a known field" in str(item.says)]
+    assert [(item.where.line, str(item.says)) for item in items] == [
         (line, f"x.yaml line {line}: “{name}” is not a known field here.")
     ]
 
 
 def test_an_empty_name_does_not_move_the_line_of_the_record_itself() -> None:
     read = _read("record: 1\n\n'': {job: x}\n", Job)
-    (missing,) = [item for item in read.items if "“job” is blank" in item.says]
+    (missing,) = [item for item in read.items if "“job” is blank" in str(item.says)]
     assert missing.where.line == 1
     assert isinstance(read.lines, Lines)
     assert not read.lines.has("job")

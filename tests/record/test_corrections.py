@@ -129,7 +129,7 @@ def test_an_entry_that_does_not_fit_makes_the_record_unreadable() -> None:
     entry = correction("slopes.0.pitch", "4:12", "6:12")
     read = job_in(Reading("job.yaml", demo("2026-041-plover-lane")), 1, (), [entry])
     assert read.model is None
-    assert "was “4:12”, and there stands “6:12”" in read.items[0].says
+    assert "was “4:12”, and there stands “6:12”" in str(read.items[0].says)
 
 
 def test_a_confirmation_that_fits_two_warranties_confirms_neither() -> None:

@@ -27,7 +27,7 @@ def _read(tmp_path: Path, text: str) -> tuple[Entry | None, list[str]]:
     path = tmp_path / "entry.yaml"
     path.write_text(text, encoding="utf-8")
     read = read_entry(path)
-    return read.model, [item.says for item in read.items]
+    return read.model, [str(item.says) for item in read.items]
 
 
 @pytest.mark.parametrize("kind", EntryKind)
@@ -93,7 +93,7 @@ def test_the_entries_of_a_job_come_in_the_order_of_their_numbers(tmp_path: Path)
     (tmp_path / "sealed" / "0011-2032-01-01-note").mkdir()
     (tmp_path / "sealed" / "0012-link").symlink_to(tmp_path / "sealed" / "0010-2031-06-20-note")
     found = [
-        (folder.name, read.model.text if read.model else [item.says for item in read.items])
+        (folder.name, read.model.text if read.model else [str(item.says) for item in read.items])
         for folder, read in entries_of(tmp_path)
     ]
     assert found == [

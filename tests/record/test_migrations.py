@@ -92,7 +92,7 @@ def test_a_fault_in_an_old_record_is_named_by_the_line_that_was_typed(tmp_path: 
     data = OLDEST + b"  contract_on: soon\n"
     read = read_job(_folder(tmp_path, data), 3, STEPS)
     [item] = read.items
-    assert item.says.startswith("job.yaml line 8: “job.contract_on” found “soon”")
+    assert str(item.says).startswith("job.yaml line 8: “job.contract_on” found “soon”")
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_a_version_that_is_not_read_is_a_sentence(
 ) -> None:
     data = OLDEST.replace(b"record: 1", b"record: " + version)
     [item] = read_job(_folder(tmp_path, data), 3, STEPS).items
-    assert item.says == says
+    assert str(item.says) == says
 
 
 @pytest.mark.parametrize(

@@ -33,10 +33,10 @@ def one(read: JobReader, text: str) -> tuple[str, int, str, str]:
     """Return rule, line, field and sentence of the one item."""
     got = read(text)
     assert got.model is None
-    assert len(got.items) == 1, [item.says for item in got.items]
+    assert len(got.items) == 1, [str(item.says) for item in got.items]
     item = got.items[0]
     assert item.where.file == "job.yaml"
-    return item.rule, item.where.line, item.where.field, item.says
+    return item.rule, item.where.line, item.where.field, str(item.says)
 
 
 WRONG: dict[str, tuple[str, str, int, str, str]] = {
@@ -436,10 +436,12 @@ def test_a_photo_list_is_read_like_a_job(tmp_path: Path) -> None:
     assert empty.model is not None
     assert empty.model.photos == ()
     (tmp_path / "photos.yaml").write_text("photos:\n  - fiel: photos/field/a.jpg\n")
-    assert [item.says for item in read_photo_list(tmp_path).items] == [
+    assert [str(item.says) for item in read_photo_list(tmp_path).items] == [
         "photos.yaml line 2: “photos.0.file” is blank or not there.",
         "photos.yaml line 2: “fiel” is not a known field here. The nearest known field is “file”.",
     ]
     (tmp_path / "photos.yaml").unlink()
     (tmp_path / "photos.yaml").symlink_to(tmp_path / "gone.yaml")
-    assert [item.says for item in read_photo_list(tmp_path).items] == ["photos.yaml is not there."]
+    assert [str(item.says) for item in read_photo_list(tmp_path).items] == [
+        "photos.yaml is not there."
+    ]

@@ -44,7 +44,7 @@ def tree_of(text: str) -> Node:
 def read_again(text: str, model: type[Model]) -> Model:
     """Return the record in a text that must read."""
     got = read_model(tree_of(text), "job.yaml", model)
-    assert got.model is not None, [item.says for item in got.items]
+    assert got.model is not None, [str(item.says) for item in got.items]
     return got.model
 
 

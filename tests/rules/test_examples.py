@@ -17,7 +17,7 @@ _CASES = [
 def test_example_of_a_rule(rule: Rule, example: Example) -> None:
     known = known_good(example.edits)
     items = list(rule.items(known.case, known.facts, known.assessment, known.run))
-    found = [item.says for item in items]
+    found = [str(item.says) for item in items]
     if example.finds is None:
         assert found == []
     else:

@@ -157,7 +157,7 @@ def registration(
         ),
         keeps_title="What is still open" if sent else "What keeps it from being ready",
         keeps=tuple(
-            Pair(item.owed_by.value, plain_item(item, withheld))
+            Pair(item.owed_by.value, str(plain_item(item, withheld)))
             for item in punch_list.holding(Holds.REGISTRATION)
         ),
         registrant=_registrant(case),
@@ -330,7 +330,7 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         if leaf.met is Met.CANNOT_TELL
     ]
     sentences += [
-        absent_sentence(case, statement)
+        str(absent_sentence(case, statement))
         for statement in assessment.statements
         if statement.backing is Backing.ABSENT
     ]
@@ -338,7 +338,7 @@ def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str,
         rows = condition_rows(case, facts, result.level.conditions)
         resting = resting_on_the_record(rows)
         sentences += [resting] if resting else []
-    sentences += lot_gaps(case)
+    sentences += map(str, lot_gaps(case))
     sentences += told_misfits(case, facts, asked_phases(assessment, case))
     sentences += photo_gaps(case, facts)
     return tuple(dict.fromkeys(sentences))

@@ -6,12 +6,10 @@ the rules named here, whose sentences hold nothing but fields that every reader 
 that the record lost for this reader.
 """
 
-import re
-from collections.abc import Iterable
-
 from dossier.assess.conditions import lots_in_part
 from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
+from dossier.case.private import without
 from dossier.compose.parts.next_steps import registration_gaps, registration_losses
 from dossier.compose.parts.photo_days import told_misfits
 from dossier.compose.parts.photographs import photo_gaps
@@ -19,7 +17,7 @@ from dossier.compose.parts.products import need_words
 from dossier.compose.parts.shared import plain_item, sentence, withheld_files
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Item, PunchList, Verdict, Weight
-from dossier.values import listed, plural, write_number, write_runs
+from dossier.said import Count, Number, Product, Runs, Said, Slopes, as_said, over_slopes, say
 from dossier.words import Backing
 
 _FOR_OWNERS = frozenset(
@@ -50,10 +48,10 @@ def not_fitting(
         for item in punch_list
         if _concerns_the_owner(item) and item.verdict is Verdict.WRONG
     ]
-    sentences += registration_losses(assessment)
+    sentences += map(as_said, registration_losses(assessment))
     sentences += _supply(assessment)
-    sentences += told_misfits(case, facts)
-    return _one_for_all_slopes(case, sentences)
+    sentences += map(as_said, told_misfits(case, facts))
+    return tuple(map(str, over_slopes(sentences)))
 
 
 def not_on_file(
@@ -73,102 +71,92 @@ def not_on_file(
         and item.verdict is not Verdict.WRONG
         and _SAID_BY.get(item.rule) not in absent
     ]
-    sentences += registration_gaps(assessment)
-    sentences += lot_gaps(case)
+    sentences += [*map(as_said, registration_gaps(assessment)), *lot_gaps(case)]
     stated = sum(
         1 for one in assessment.statements if one.backing is Backing.STATED and not one.by_slope
     )
     if stated:
-        count = plural(stated, "statement rests", "statements rest")
-        behind = "it" if stated == 1 else "them"
-        sentences.append(f"{count} on the record alone, with no photo or paper behind {behind}.")
-    sentences += photo_gaps(case, facts)
-    return _one_for_all_slopes(case, sentences)
+        text = (
+            "{count} {count:rests|rest} on the record alone, with no photo or paper behind "
+            "{count:it|them}."
+        )
+        sentences.append(say(text, count=Count(stated, "statement")))
+    sentences += map(as_said, photo_gaps(case, facts))
+    return tuple(map(str, over_slopes(sentences)))
 
 
-def _told(case: Case, facts: Facts, item: Item) -> str:
+def _told(case: Case, facts: Facts, item: Item) -> Said:
     """Return an item's sentence without what this reader may not see: files and names."""
     said = plain_item(item, withheld_files(case, facts.papers))
-    return case.kept_from_reader.out_of(said, prose=True)
-
-
-def _one_for_all_slopes(case: Case, sentences: Iterable[str]) -> tuple[str, ...]:
-    """Return the sentences, each once; those alike but for the slope as one that names the slopes."""
-    labels = sorted((slope.label for slope in case.job.slopes), key=len, reverse=True)
-    some = "|".join(re.escape(label) for label in labels)
-    # A sentence on the one chimney or eave of a slope keeps its own place: it counts things, not slopes.
-    about = re.compile(rf"^(?!The |An )(.*)\bslope ({some})(?![\w-])(.*)$", re.DOTALL)
-    told: dict[tuple[str, str], list[str]] = {}
-    for text in sentences:
-        found = about.match(text) if labels else None
-        key = (found[1], found[3]) if found else (text, "")
-        named = told.setdefault(key, [])
-        if found and found[2] not in named:
-            named.append(found[2])
-    return tuple(
-        f"{before}{'slope' if len(named) == 1 else 'slopes'} {listed(named)}{after}"
-        if named
-        else before
-        for (before, after), named in told.items()
-    )
+    return without(said, case.kept_from_reader, prose=True)
 
 
 def _concerns_the_owner(item: Item) -> bool:
     return item.rule in _FOR_OWNERS and item.weight is not Weight.NOTE
 
 
-def _supply(assessment: Assessment) -> list[str]:
+def _supply(assessment: Assessment) -> list[Said]:
     return [
-        f"The deliveries on record hold {write_number(result.take_off.supplied)} {result.need.unit} of "
-        f"{result.role.value}; the measured roof takes {need_words(result)}. "
-        "The record does not say where the rest came from."
+        say(
+            "The deliveries on record hold {supplied} of {role}; the measured roof takes {needed}. The record "
+            "does not say where the rest came from.",
+            supplied=Number(result.take_off.supplied, result.need.unit),
+            role=result.role,
+            needed=need_words(result),
+        )
         for result in assessment.roles
         if result.take_off.verdict == "short" and result.take_off.supplied is not None
     ]
 
 
-def statement_text(case: Case, statement: Statement) -> str:
+def statement_text(case: Case, statement: Statement) -> Said:
     """Return a statement's words; the day of an invoice only where the reader may see the money."""
     if statement.id == "invoice" and case.job.money is None:
-        return "Final invoice"
+        return say("Final invoice")
     return statement.text
 
 
-def absent_sentence(case: Case, statement: Statement) -> str:
+def absent_sentence(case: Case, statement: Statement) -> Said:
     """Return a sentence on a statement that the record leaves blank; a photo that lies there is told beside it."""
-    if not statement.id.startswith("deck."):
-        return f"{statement_text(case, statement)}: not on record."
-    slope = statement.id.removeprefix("deck.")
+    if statement.slope is None:
+        return say("{statement}: not on record.", statement=statement_text(case, statement))
+    slopes = Slopes((statement.slope,))
     if membrane_left(case, statement):
-        return f"The deck of slope {slope} was not seen: the old membrane was left on it."
+        text = "The deck of slope {slope} was not seen: the old membrane was left on it."
+        return say(text, slope=statement.slope)
     found = [
         case.photo_numbers[ref.text]
         for ref in statement.references
         if ref.kind == "photo" and ref.text in case.photo_numbers
     ]
-    blank = f"Nobody on record saw the deck of slope {slope} before it was covered"
     if not found:
-        return f"{blank}."
-    photos, are = ("photo", "is") if len(set(found)) == 1 else ("photos", "are")
-    return f"{blank}; {photos} {write_runs(found)} {are} on file."
+        return say(
+            "Nobody on record saw the deck of {slopes} before it was covered.", slopes=slopes
+        )
+    return say(
+        "Nobody on record saw the deck of {slopes} before it was covered; {photos:photo|photos} {photos} "
+        "{photos:is|are} on file.",
+        slopes=slopes,
+        photos=Runs(tuple(found)),
+    )
 
 
 def membrane_left(case: Case, statement: Statement) -> bool:
     """Return whether the record says that old membrane stayed on the deck that a statement speaks of."""
-    slope = case.slope(statement.id.removeprefix("deck."))
+    slope = case.slope(statement.slope) if statement.slope is not None else None
     return bool(slope and slope.old_membrane_left)
 
 
-def lot_gaps(case: Case) -> list[str]:
+def lot_gaps(case: Case) -> list[Said]:
     """Return a sentence on every product without a lot, and on those of which some units have none."""
     found = []
     for material in case.materials:
         text = lots_in_part((material,))
         if text:
-            found.append(sentence(text))
+            found.append(as_said(sentence(text)))
             continue
         excused = case.reason_not(f"{material.path}.lots")
         if material.carries_lot and not material.line.lots and not excused:
             # In the words of the rule MAT-001, so that a document has one of the two.
-            found.append(f"{material.name} has no lot on record.")
+            found.append(say("{product} has no lot on record.", product=Product(material.name)))
     return found

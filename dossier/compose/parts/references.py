@@ -59,7 +59,7 @@ def index(case: Case, assessment: Assessment) -> Index:
         number = str(len(stated) + 1)
         backing = backing_word(statement.backing, statement.by_slope)
         stated.append(
-            Backed(number, statement_text(case, statement), backing, _where(case, statement))
+            Backed(number, str(statement_text(case, statement)), backing, _where(case, statement))
         )
         refs[statement.id] = Ref(number, backing)
     for name, text, where in (*_figures(case, assessment), *_coverages(case, assessment)):
@@ -74,7 +74,7 @@ def _where(case: Case, statement: Statement) -> str:
     files = references_text(case, statement.references)
     if statement.backing is Backing.ABSENT:
         blank = "not on record"
-        if statement.id.startswith("deck."):
+        if statement.slope is not None:
             blank = "not seen" if membrane_left(case, statement) else "nobody on record saw it"
         return f"{blank}; on file: {files}" if files else "nothing on file"
     slopes = slopes_words(statement.by_slope)

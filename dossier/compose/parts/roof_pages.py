@@ -169,7 +169,7 @@ def how_laid(case: Case) -> tuple[Pair, ...]:
         nail_text += f", {write_inches(length)}"
     underlay = laid.underlayment_layers if laid else None
     pairs = [
-        Pair("Ice barrier", barrier_words(case) or NOT_ON_RECORD),
+        Pair("Ice barrier", str(barrier_words(case) or NOT_ON_RECORD)),
         Pair("Underlayment", NOT_ON_RECORD if underlay is None else plural(underlay, "layer")),
         Pair("Drip edge at", _edges(laid.drip_edge_at if laid else ())),
         Pair("Starter at", _edges(laid.starter_at if laid else ())),

@@ -14,6 +14,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Item
 from dossier.record.job import JobHead
 from dossier.record.signed import Signed
+from dossier.said import File, Said, is_own_words
 from dossier.terms.office import Company
 from dossier.terms.sheet import Contact
 from dossier.values import Run, clip, write_area, write_date, write_feet, write_number, write_share
@@ -254,12 +255,15 @@ def withheld_files(case: Case, files: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(file for file in files if file not in shown))
 
 
-def plain_item(item: Item, withheld: Iterable[str]) -> str:
+def plain_item(item: Item, withheld: Iterable[str]) -> Said:
     """Return an item's sentence for an outside reader; a paper kept back is not named.
 
     withheld: the files that this reader may not see.
     """
-    if any(file in item.says for file in withheld):
-        return "A paper that is kept at the office has a fault of its own."
-    # “papers/” is a folder of the office; an outside reader has no use for it.
-    return item.says.replace(" in papers/", "")
+    kept = tuple(withheld)
+    for one in item.outside.leaves:
+        if isinstance(one, File) or is_own_words(one):
+            words = str(one)
+            if any(file in words for file in kept):
+                return Said("A paper that is kept at the office has a fault of its own.")
+    return item.outside

@@ -199,9 +199,9 @@ def _row(items: list[Item], run: Run) -> ItemRow:
     return ItemRow(
         weight=item.weight.value,
         due=_due(item, run),
-        says=tuple(one.says for one in items),
-        why=item.why,
-        remedy=item.remedy,
+        says=tuple(str(one.says) for one in items),
+        why=str(item.why),
+        remedy=str(item.remedy),
         holds=", ".join(holds) or "nothing",
         where=tuple(
             dict.fromkeys(text for one in items for text in (str(one.where), *one.fields) if text)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from dossier.case.case import Case
 from dossier.compose.parts.shared import capital, company_lines, headline
 from dossier.punchlist import Item, Party
+from dossier.said import File, Listed, Money, Said, is_own_words, say
 from dossier.values import Run, write_date
 
 CAUTION = (
@@ -105,9 +106,8 @@ ASKS: dict[str, str] = {
 not here is left to the office, which rings up."""
 
 _AMOUNT = re.compile(r"[$€£]|\d,\d{3}\.\d\d\b")
-"""An amount of money, as rules write it and as a record may; a length or a clause of two places is none."""
+"""An amount of money as somebody may type it in a text; a length or a clause of two places is none."""
 
-_PHOTO = re.compile(r"^photos/(.+?\.\w{2,4})\b")
 _TO = {
     Party.CREW: "the crew",
     Party.SUPPLIER: "the supplier",
@@ -183,18 +183,25 @@ def _asks(item: Item) -> str:
 
 def _row(items: list[Item]) -> AskRow:
     first = items[0]
-    found = tuple(dict.fromkeys(_found(item) for item in items if not _AMOUNT.search(item.says)))
+    found = tuple(dict.fromkeys(_found(item) for item in items if not _tells_amount(item.outside)))
     return AskRow(
         ask=_asks(first),
         found=found,
-        why=first.why,
+        why=str(first.why),
         by=write_date(first.due) if first.due else "as soon as you can",
     )
 
 
+def _tells_amount(said: Said) -> bool:
+    return any(
+        isinstance(leaf, Money) or (is_own_words(leaf) and _AMOUNT.search(str(leaf)) is not None)
+        for leaf in said.leaves
+    )
+
+
 def _found(item: Item) -> str:
-    """Return what an item found; of a photo only its name, since the rest speaks to the office."""
-    photo = _PHOTO.match(item.says)
-    if photo:
-        return f"Photo {photo[1]}."
-    return capital(item.says.removeprefix("To chase: ").replace(" in papers/", ""))
+    """Return what an item found; of photos only their names, since the rest speaks to the office."""
+    photos = [one.name for one in item.says.leaves if isinstance(one, File) and one.is_photo]
+    if photos:
+        return str(say("{names:Photo|Photos} {names}.", names=Listed(tuple(photos))))
+    return capital(str(item.outside))

@@ -32,17 +32,18 @@ def _item(item: Item) -> dict[str, Any]:
         "rule": item.rule,
         "weight": item.weight.value,
         "verdict": item.verdict.value,
-        "says": item.says,
-        "why": item.why,
+        "says": str(item.says),
+        "why": str(item.why),
         "source": item.source,
         "owed_by": item.owed_by.value,
-        "remedy": item.remedy,
+        "remedy": str(item.remedy),
         "holds": [held.value for held in Holds if held in item.holds],
         "due": item.due.isoformat() if item.due else None,
         "where": {"file": item.where.file, "line": item.where.line, "field": item.where.field},
         "rules": list(item.rules),
         "lacks": list(item.lacks),
         "life_safety": item.life_safety,
+        "said": item.says.data,
     }
 
 
@@ -52,6 +53,7 @@ def punch_list_csv(number: str, punch_list: PunchList) -> str:
     for item in punch_list:
         data = _item(item)
         where = data.pop("where")
+        del data["said"]
         rows.append(
             {
                 "job": number,
