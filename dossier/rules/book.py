@@ -18,6 +18,7 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     listing,
     materials,
     money,
+    not_applicable,
     order,
     permit,
     photos,
