@@ -14,10 +14,10 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Party, Verdict, Weight
-from dossier.reading.model import Model
+from dossier.record.groups import groups_in
 from dossier.record.roof import Deck
 from dossier.rules.declare import Example, Fault, rule
-from dossier.rules.facts import FACTS, address_of
+from dossier.rules.facts import address_of
 from dossier.rules.safety import ASBESTOS_YEAR, LEAD_SQFT, LEAD_YEAR, MOST_DWELLINGS_EXEMPT
 from dossier.values import Run, listed, write_money, write_number
 from dossier.words import (
@@ -51,21 +51,12 @@ Asker = Callable[[Excused], str]
 def excused(case: Case, assessment: Assessment) -> Iterator[Excused]:
     """Yield every field of the job that was said not to apply, with its reason."""
 
-    def inside(group: Model, path: str) -> Iterator[Excused]:
+    for path, group in groups_in(case.job):
         for name in type(group).model_fields:
             at = f"{path}.{name}" if path else name
             reason = case.reason_not(at)
             if reason is not None:
                 yield Excused(at, reason, group, case, assessment)
-            value: Any = getattr(group, name)
-            if isinstance(value, Model):
-                yield from inside(value, at)
-            elif isinstance(value, tuple):
-                for number, row in enumerate(value):
-                    if isinstance(row, Model):
-                        yield from inside(row, f"{at}.{number}")
-
-    yield from inside(case.job, "")
 
 
 def _always(because: str) -> Asker:
@@ -471,12 +462,10 @@ def _doubted(
         what, asker = table[address]
         because = asker(one)
         if because:
-            fact = FACTS.get(address)
             yield Fault(
                 case.where(one.path),
                 {"what": what, "reason": one.reason, "because": because},
                 verdict=Verdict.MISSING,
-                owed_by=fact.known_by if fact else None,
                 lacks=(one.path,),
             )
 

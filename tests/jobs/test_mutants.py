@@ -88,6 +88,7 @@ PLAUSIBLE = _fields(
     {
         "Another measure of the same roof, within what the other measures of it allow, may as well be true.": """
             job.slopes.*.area_sqft job.slopes.*.plan_area_sqft job.slopes.*.rake_ft job.slopes.*.ridge_ft
+            job.slopes.*.eave_ft
             job.slopes.*.hip_ft job.slopes.*.valley_ft job.slopes.*.step_flashing_ft job.slopes.*.pitch
             job.slopes.*.faces job.building.overhang_in job.slopes.*.eaves.*.overhang_in
             job.slopes.*.penetrations job.slopes.*.ice_barrier_reach_in job.slopes.*.ice_barrier_courses
@@ -193,6 +194,7 @@ HARMLESS_WAYS = _ways(
         "A slope's line names the edges and pipes it has: one that does not apply is read as none, which may as "
         "well be true of this slope.": """
             n/a: job.slopes.*.rake_ft job.slopes.*.valley_ft job.slopes.*.step_flashing_ft
+            n/a: job.slopes.*.eave_ft job.slopes.*.ridge_ft
             n/a: job.slopes.*.penetrations
             n/a: job.slopes.*.eaves job.slopes.*.ice_barrier_whole""",
         "A boot left over is common, so that fewer pipes than boots may as well be true; none at all, and more "
