@@ -390,6 +390,14 @@ def no_final_invoice(case: Case, facts: Facts) -> Iterator[Fault]:
             finds="Change order 1 of $250.00 was not approved by the owner on record.",
         ),
         Example(
+            {
+                "job.money.change_orders": [
+                    {"number": "1", "amount": "250.00", "approved": "2026-09-15"}
+                ]
+            },
+            finds="Change order 1 of $250.00 was not approved by the owner on record.",
+        ),
+        Example(
             {"job.money.change_orders": "1, 250.00, approved by M. Ekdahl on 2026-09-15"},
             finds=None,
         ),
@@ -406,7 +414,7 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
         if order.amount is not None and order.amount == repairs:
             # The same money stands with the deck repairs, whose approval has an item of its own.
             continue
-        if order.approved is None or order.approved.on is None:
+        if order.approved is None or not order.approved.is_whole:
             amount = "an unknown amount" if order.amount is None else write_money(order.amount)
             named = f"Change order {order.number}" if order.number else "The change order"
             what = f" for {order.what}" if order.what else ""

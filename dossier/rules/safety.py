@@ -227,6 +227,20 @@ def ducts_not_checked(case: Case) -> Iterator[Fault]:
             finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation "
             "record has no certified renovator, receipt of the pamphlet or copy given to the owner.",
         ),
+        # The receipt is somebody's: 40 CFR 745.84 asks for the name and the day of who was given the pamphlet.
+        Example(
+            {
+                "job.building.year_built": "1948",
+                "job.building.lead_dust": {
+                    "painted_sqft": "45",
+                    "renovator": "Ida Torvik",
+                    "pamphlet": "2026-09-01",
+                    "owner_copy_on": "2026-09-22",
+                },
+            },
+            finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation record has "
+            "no name of who had the pamphlet.",
+        ),
         Example(
             {
                 "job.building.year_built": "1948",
@@ -248,6 +262,7 @@ def lead_record_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if building is None or dust is None or dust.painted_sqft is None:
         return
     pamphlet_on = dust.pamphlet.on if dust.pamphlet else None
+    pamphlet_by = dust.pamphlet.by if dust.pamphlet else None
     lead_due = assessment.details.lead_due
     due = lead_due.due_on if lead_due else None
     blanks = [
@@ -255,6 +270,7 @@ def lead_record_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         for blank, field, value in (
             ("certified renovator", "renovator", dust.renovator),
             ("receipt of the pamphlet", "pamphlet", dust.pamphlet),
+            ("name of who had the pamphlet", "pamphlet.by", pamphlet_by or not dust.pamphlet),
             ("day of the pamphlet", "pamphlet.on", pamphlet_on or not dust.pamphlet or None),
             ("copy given to the owner", "owner_copy_on", dust.owner_copy_on),
         )
