@@ -849,6 +849,42 @@ def scope_not_on_file(
 
 
 @rule(
+    id="MON-028",
+    says="The payments on record come to {paid}; only {owed} was invoiced.",
+    why="What was paid beyond the invoices is the owner's, or a payment stands on record that nobody made.",
+    source="Arithmetic over invoices and payments on record",
+    owed_by=Party.OFFICE,
+    remedy="Compare with the bank and correct the payment; give back what is too much, or record its invoice.",
+    examples=[
+        Example(
+            {"job.money.payments": "2026-09-29, 15,052.01"},
+            finds="The payments on record come to $15,052.01; only $15,052.00 was invoiced.",
+        ),
+        Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
+        # A deposit comes before the invoice.
+        Example({"job.money.invoices": None}, finds=None),
+    ],
+    rests_on={
+        "job.money.payments": "MON-008 asks for them.",
+        "job.money.invoices": "MON-006 asks for the final invoice.",
+        "job.money.invoices.*.amount": "MON-002 asks for it.",
+        "job.money.payments.*.amount": "MON-008 asks for it.",
+    },
+)
+def paid_more_than_invoiced(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    money = case.job.money
+    if money is None or money.final_invoice() is None:
+        return
+    amounts = [invoice.amount for invoice in money.invoices]
+    owed = sum((amount for amount in amounts if amount is not None), Decimal(0))
+    if None not in amounts and money.paid() > owed:
+        values = {"paid": write_money(money.paid()), "owed": write_money(owed)}
+        yield Fault(case.where("money.payments"), values)
+
+
+@rule(
     id="MON-016",
     says="{count} invoices carry the number {number}.",
     why="One invoice typed twice is asked for twice, and paid against neither.",
