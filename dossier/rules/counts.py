@@ -88,11 +88,11 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | N
     slopes = case.job.slopes
     if material.role is Role.PIPE_BOOT:
         pipes = sum(slope.penetrations or 0 for slope in slopes)
-        over = pipes and kept > _BOOTS_A_PIPE * pipes
-        return f"{plural(pipes, 'pipe')} through the roof" if over else None
+        many = pipes > 0 and kept > _BOOTS_A_PIPE * pipes
+        return f"{plural(pipes, 'pipe')} through the roof" if many else None
     if material.role is Role.DECK_PANEL:
         used = sum((repair.sheets or Fraction(0) for repair in case.job.repairs), Fraction(0))
-        over = used and kept > _SHEETS_A_SHEET * used + _SHEETS_OVER
+        over = used > 0 and kept > _SHEETS_A_SHEET * used + _SHEETS_OVER
         # A deck that was replaced whole or in part is counted by its area and not by repairs.
         redecked = any(deck.redecked is not None and deck.new_kind for deck in case.job.decks)
         return f"{write_number(used)} sheets of deck repair" if over and not redecked else None

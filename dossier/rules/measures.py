@@ -112,7 +112,9 @@ def vents_longer_than_their_edge(
         ("soffit", "intake", "eaves", None if None in eaves else eaves_ft),
         ("ridge", "exhaust", "ridges and hips", ridges_ft),
     ):
-        length = sum((vent.length_ft or 0 for vent in _vents(case, side, word)), Fraction(0))
+        length = sum(
+            (vent.length_ft or Fraction(0) for vent in _vents(case, side, word)), Fraction(0)
+        )
         if edges_ft and length > edges_ft * (1 + DEFAULT_TOLERANCE_SHARE):
             yield Fault(
                 case.where(f"building.attics.0.{side}"),
