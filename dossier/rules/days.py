@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
+from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -15,7 +16,7 @@ from dossier.punchlist import Party, Weight, Where
 from dossier.record.closing import Invoice
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, write_date
-from dossier.words import PermitClosing, Phase, Source
+from dossier.words import PaperKind, PermitClosing, Phase, Source
 
 
 @dataclass(frozen=True)
@@ -260,6 +261,47 @@ def inspected_after_covered(
                 case.where(f"permit.inspections.{number}"),
                 {"kind": one.kind, "on": write_date(one.on), "day": write_date(covered)},
             )
+
+
+@rule(
+    id="REG-028",
+    says="A certificate of {level} was handed over on {day}, and neither acceptance, confirmation nor certificate "
+    "is on record.",
+    why="What the owner was given must be the maker's own word; a day without it proves nothing.",
+    source="Trade practice; no published source",
+    owed_by=Party.OFFICE,
+    remedy="File the certificate and write accepted_on and the confirmation, or take the day away.",
+    lighter=Weight.NOTE,
+    rests_on={
+        "job.papers": "A certificate that is not on file is what the rule finds.",
+        "job.warranties.*.accepted_on": "Blank means that the maker did not accept it yet, as the rule says.",
+        "job.warranties.*.confirmation": "REG-006 asks for it of a packet that was sent.",
+        "job.warranties.*.delivered_on": "REG-018 asks for it.",
+    },
+    examples=[
+        Example(
+            {"job.warranties.0.delivered_on": "2026-10-20"},
+            finds="A certificate of Full Assembly was handed over on 20 October 2026, and neither acceptance, "
+            "confirmation nor certificate is on record.",
+        ),
+        Example(
+            {
+                "job.warranties.0.delivered_on": "2026-10-20",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+)
+def handed_over_before_accepted(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
+    for number, warranty in enumerate(case.job.warranties):
+        given = warranty.delivered_on
+        if given and not (warranty.accepted_on or warranty.confirmation or on_file):
+            values = {"level": warranty.level, "day": write_date(given)}
+            yield Fault(case.where(f"warranties.{number}.delivered_on"), values)
 
 
 _LONG_AHEAD = timedelta(days=365)

@@ -935,7 +935,13 @@ def invoice_number_twice(
     owed_by=Party.SUPPLIER,
     remedy="Ask for a waiver through the last delivery, or correct the day.",
     holds={Holds.PAYMENT},
+    cannot_tell="whether the waiver from {who} reaches past the last delivery",
     examples=[
+        Example(
+            {"job.deliveries.1.on": None},
+            finds="Whether the waiver from Fjordgate Building Supply reaches past the last delivery cannot be "
+            "told: the day of the delivery is needed.",
+        ),
         Example(
             {
                 "job.money.waivers.0": "unconditional final, from Fjordgate Building Supply, through 2026-09-13"
@@ -961,7 +967,7 @@ def invoice_number_twice(
     ],
     rests_on={
         "job.money.waivers.*.through": "A final waiver without a day waives all.",
-        "job.deliveries.*.on": "A delivery without a day has an item of its own.",
+        "job.deliveries.*.on": ASKED,
         "job.deliveries.*.supplier": "The rule on waivers that are missing asks for it.",
     },
 )
@@ -972,13 +978,25 @@ def delivered_after_the_waiver(
     for who in dict.fromkeys(waiver.given_by for waiver in waivers if waiver.given_by):
         own = [(n, waiver.through) for n, waiver in enumerate(waivers) if waiver.given_by == who]
         known = [(through, n) for n, through in own if through is not None]
-        came = [
-            delivery.on
-            for delivery in case.job.deliveries
-            if (delivery.supplier or case.company.supplier) == who and delivery.on is not None
-            if delivery.source is Source.TICKET
+        tickets = [
+            (f"deliveries.{n}.on", delivery.on)
+            for n, delivery in enumerate(case.job.deliveries)
+            if (delivery.supplier or case.company.supplier) == who
+            and delivery.source is Source.TICKET
         ]
-        if len(known) < len(own) or not came:
+        came = [day for _, day in tickets if day is not None]
+        blank = tuple(at for at, day in tickets if day is None and not case.reason_not(at))
+        if len(known) < len(own):
+            continue
+        if blank:
+            yield Fault(
+                case.where(blank[0]),
+                {"who": who},
+                verdict=Verdict.CANNOT_TELL,
+                holds=frozenset(),
+                lacks=blank,
+            )
+        if not came:
             continue
         through, number = max(known)
         if max(came) > through:

@@ -4,14 +4,16 @@ In: a case and what was measured. Out: faults. Must not know what is in a file.
 """
 
 from collections.abc import Iterator
+from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Party, Verdict, Weight
+from dossier.record.files import placed_paper
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run
-from dossier.words import PaperKind
+from dossier.words import Edition, PaperKind
 
 _CERTIFICATES = frozenset({PaperKind.CERTIFICATE, PaperKind.REGISTRATION_CONFIRMATION})
 _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
@@ -111,3 +113,64 @@ def photo_among_the_papers(
         phase = phases.get(paper.file)
         if phase is not None:
             yield Fault(case.paper_where(paper.file), {"file": paper.file, "phase": phase.value})
+
+
+@rule(
+    id="PHO-042",
+    says="{file} is listed as {kind} and goes to {reader} as one; by its name it is {named}, which does not.",
+    why="A listing holds against a file's name, and money papers of one party are no business of another.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Correct the file or the kind under papers; where the listing is right, let the file's name say so.",
+    rests_on={
+        "job.papers.*.file": "A paper is its file; without one there is no paper.",
+        "job.papers.*.kind": "A paper without a kind stays at the office.",
+    },
+    examples=[
+        Example(
+            {"job.papers": [{"file": "papers/waiver-crew.pdf", "kind": "permit"}]},
+            finds="papers/waiver-crew.pdf is listed as permit and goes to the homeowner as one; by its name it is "
+            "waiver, which does not.",
+        ),
+        # What stays where its name would leave it is anybody's word.
+        Example(
+            {"job.papers": [{"file": "papers/waiver-crew.pdf", "kind": "change order"}]}, finds=None
+        ),
+        Example(
+            {"job.papers": [{"file": "papers/inspection-card.pdf", "kind": "permit"}]}, finds=None
+        ),
+    ],
+)
+def money_paper_goes_out(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    for paper in case.papers:
+        named = placed_paper(paper.file)
+        if paper.kind is None or named.kind is None:
+            continue
+        out = [
+            reader
+            for edition, reader in _READERS.items()
+            if paper.is_for(edition) and not named.is_for(edition)
+        ]
+        if out:
+            yield Fault(
+                case.paper_where(paper.file),
+                {
+                    "file": paper.file,
+                    "kind": paper.kind.value,
+                    "reader": out[0],
+                    "named": named.kind.value,
+                },
+            )
+
+
+_READERS = MappingProxyType(
+    {
+        Edition.HOMEOWNER: "the homeowner",
+        Edition.MAKER: "the maker",
+        Edition.RESALE: "a buyer",
+        Edition.INSURER: "the insurer",
+    }
+)
+"""Who gets papers, the most usual reader first."""
