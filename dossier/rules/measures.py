@@ -15,7 +15,7 @@ from dossier.record.people import Attic, Vent
 from dossier.record.roof import Slope
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run, listed, write_area, write_feet, write_inches
-from dossier.words import Role, Scope
+from dossier.words import HeatedBelow, Role, Scope
 
 _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
 """Attic floor to roof area; at 12:12 with wide eaves it is over a half. Common practice, no published source."""
@@ -151,6 +151,7 @@ _LEAST_SOFFIT_IN = Fraction(2)
         "job.building.attics.*.intake": "COD-005 asks for it.",
         "job.building.overhang_in": "COD-002 asks for it where the ice barrier hangs on it.",
         "job.slopes.*.eaves.*.overhang_in": "An eave without its own has the building's.",
+        "job.slopes.*.eaves.*.heated_below": "An eave is the house's own unless it is a porch's.",
     },
     examples=[
         Example(
@@ -169,7 +170,13 @@ def soffit_vent_without_a_soffit(
 ) -> Iterator[Fault]:
     building = case.job.building
     overhang = building.overhang_in if building else None
-    others = [e.overhang_in for s in case.job.slopes for e in s.eaves if e.overhang_in is not None]
+    # A porch's eave takes no vent of the attic.
+    others = [
+        eave.overhang_in
+        for slope in case.job.slopes
+        for eave in slope.eaves
+        if eave.overhang_in is not None and eave.heated_below is not HeatedBelow.NO_WALL
+    ]
     if overhang is None or max(overhang, *others, Fraction(0)) >= _LEAST_SOFFIT_IN:
         return
     vents = list(dict.fromkeys(vent.product for vent in _vents(case, "intake", "soffit")))

@@ -4,27 +4,14 @@ In: a record. Out: faults. Must not know what a row is for: rows that differ in 
 """
 
 from collections.abc import Iterator
-from typing import Any
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Party, Weight
-from dossier.reading.model import Model
+from dossier.record.rows import rows_twice
 from dossier.rules.declare import Example, Fault, rule
 from dossier.values import Run
-
-_COUNTED = frozenset(
-    {
-        *("owners", "attics", "decks", "repairs", "deliveries", "lines", "lots"),
-        *("warranties", "change_orders", "invoices", "payments"),
-    }
-)
-"""Lists whose rows are counted, added up or named one by one.
-
-Two chimneys, eaves or runs of vent of one size are common, a waiver twice waives no more, and slopes, inspections
-and photos have rules of their own.
-"""
 
 
 @rule(
@@ -65,24 +52,8 @@ and photos have rules of their own.
     ],
 )
 def one_thing_twice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
-    for group, rows in _lists_in(case.job, ""):
-        for number, row in enumerate(rows):
-            first = rows.index(row)
-            if first < number:
-                yield Fault(
-                    case.where(f"{group}.{number}"),
-                    {"again": str(number + 1), "group": group, "first": str(first + 1)},
-                )
-
-
-def _lists_in(group: Model, path: str) -> Iterator[tuple[str, tuple[Model, ...]]]:
-    """Yield every list of a record whose rows are counted, with its dotted path."""
-    for name in type(group).model_fields:
-        value: Any = getattr(group, name)
-        at = f"{path}.{name}" if path else name
-        rows = value if isinstance(value, tuple) else (value,)
-        models = tuple(row for row in rows if isinstance(row, Model))
-        if isinstance(value, tuple) and models and name in _COUNTED:
-            yield at, models
-        for number, row in enumerate(models):
-            yield from _lists_in(row, f"{at}.{number}" if isinstance(value, tuple) else at)
+    for group, first, again in rows_twice(case.job):
+        yield Fault(
+            case.where(f"{group}.{again}"),
+            {"again": str(again + 1), "group": group, "first": str(first + 1)},
+        )
