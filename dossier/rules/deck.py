@@ -746,6 +746,11 @@ def more_sheets_laid_than_delivered(case: Case) -> Iterator[Fault]:
             ),
         ),
         Example(
+            {**_OVER_OLD, "job.job.old_covering_state": "n/a, nobody looked"},
+            finds="Whether the old roof could be laid over cannot be told: the state of the old covering is "
+            "needed.",
+        ),
+        Example(
             {**_OVER_OLD, "job.job.old_covering_kind": "wood shakes"},
             finds="Whether the old roof could be laid over cannot be told: the permit office's word on laying "
             "shingles over wood shakes is needed.",
@@ -762,11 +767,8 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
         where = case.where("job.old_covering_kind")
         yield Fault(where, {"reasons": listed(old.bars)}, holds=holds)
     known = {"old_covering_kind": old.kind, "old_covering_state": head.old_covering_state}
-    lacks = tuple(
-        f"job.{name}"
-        for name, value in known.items()
-        if value is None and not case.reason_not(f"job.{name}")
-    )
+    # A roof that stayed is of some kind and in some state: no reason stands for either.
+    lacks = tuple(f"job.{name}" for name, value in known.items() if value is None)
     if lacks:
         where = case.where(lacks[0])
         yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=holds, lacks=lacks)
@@ -836,6 +838,41 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
             {"removed": str(head.layers_removed), "found": str(head.layers_found)},
             holds=_if_terms_ask(assessment, "full_tear_off") | {Holds.PERMIT},
         )
+
+
+@rule(
+    id="DEC-027",
+    says="The old covering is on record as {kind}, and its description names {named}.",
+    why="What came off decides who may touch it, what was below it, and whether a new roof may lie on it.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Correct the kind or the description; where there were two, let the description name both.",
+    lighter=Weight.NOTE,
+    rests_on={
+        "job.job.old_covering": "Words that are not there contradict nothing.",
+        "job.job.old_covering_kind": "DEC-012 asks for it where the old roof stayed, SAF-009 where it is old.",
+    },
+    examples=[
+        Example(
+            {"job.job.old_covering": "three-tab shingles", "job.job.old_covering_kind": "slate"},
+            finds="The old covering is on record as slate, and its description names asphalt shingles.",
+        ),
+        Example(
+            {
+                "job.job.old_covering": "cedar shakes below three-tab shingles",
+                "job.job.old_covering_kind": "wood shakes",
+            },
+            finds=None,
+        ),
+    ],
+)
+def old_covering_called_two_things(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    typed, named = case.job.job.old_covering_kind, assessment.details.old_roof.in_words
+    if typed is not None and named is not None and typed is not named:
+        values = {"kind": typed.value, "named": named.value}
+        yield Fault(case.where("job.old_covering_kind"), values)
 
 
 @rule(

@@ -518,6 +518,10 @@ def _whole(quantity: Fraction, unit: str) -> str:
     return str(ceil(quantity)) if unit == "pieces" else write_number(quantity)
 
 
+_BOXES_OF_NAILS = 8
+"""How many times what one roof takes may come before somebody asks; common practice, no published source."""
+
+
 @rule(
     id="MAT-006",
     says="More {role} than this roof takes: {supplied} delivered and kept, at most {upper} expected in whole "
@@ -545,6 +549,7 @@ def _whole(quantity: Fraction, unit: str) -> str:
             },
             finds=None,
         ),
+        Example({"job.deliveries.0.lines.9": "4 boxes Coil nails 1-1/4 in"}, finds=None),
     ],
     rests_on={
         **_SUPPLY,
@@ -554,16 +559,18 @@ def _whole(quantity: Fraction, unit: str) -> str:
 )
 def too_much_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.roles:
-        # Nails are bought by the box, and a box does three roofs.
-        if result.take_off.verdict != "over" or result.role is Role.FASTENER:
-            continue
         supplied = result.take_off.supplied or Fraction(0)
+        upper = supplied - result.take_off.over_by
+        # Nails are bought by the box, and a box does three roofs.
+        bought_by_the_box = result.role is Role.FASTENER and supplied <= _BOXES_OF_NAILS * upper
+        if result.take_off.verdict != "over" or bought_by_the_box:
+            continue
         yield Fault(
             case.where(result.materials[0].path),
             {
                 "role": result.role.value,
                 "supplied": f"{write_number(supplied)} {result.need.unit}",
-                "upper": f"{write_number(supplied - result.take_off.over_by)} {result.need.unit}",
+                "upper": f"{write_number(upper)} {result.need.unit}",
             },
         )
 
@@ -806,6 +813,15 @@ def cut_from_another_product(case: Case, facts: Facts) -> Iterator[Fault]:
             {"job.deliveries.0.lines.8": {"product": "Eavewright pipe boot"}},
             finds="How much Eavewright pipe boot came is not on record.",
         ),
+        Example(
+            {
+                "job.deliveries.0.lines.8": {
+                    "product": "Eavewright pipe boot",
+                    "quantity": "n/a, nobody counted",
+                }
+            },
+            finds="How much Eavewright pipe boot came is not on record.",
+        ),
         Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
     ],
     rests_on={"job.deliveries.*.lines.*.quantity": ASKED},
@@ -816,7 +832,9 @@ def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         path = f"{material.path}.quantity"
         if material.role in counted or material.line.quantity is not None:
             continue
-        if material.role is not None and not case.reason_not(path):
+        # A ticket counts what came, whatever the reason for not typing it.
+        excused = material.is_stock and case.reason_not(path)
+        if material.role is not None and not excused:
             yield Fault(case.where(path), {"product": material.name}, verdict=Verdict.MISSING)
 
 

@@ -867,6 +867,42 @@ def scope_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
 
 
 @rule(
+    id="MON-028",
+    says="The payments on record come to {paid}; only {owed} was invoiced.",
+    why="What was paid beyond the invoices is the owner's, or a payment stands on record that nobody made.",
+    source="Arithmetic over invoices and payments on record",
+    owed_by=Party.OFFICE,
+    remedy="Compare with the bank and correct the payment; give back what is too much, or record its invoice.",
+    examples=[
+        Example(
+            {"job.money.payments": "2026-09-29, 15,052.01"},
+            finds="The payments on record come to $15,052.01; only $15,052.00 was invoiced.",
+        ),
+        Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
+        # A deposit comes before the invoice.
+        Example({"job.money.invoices": None}, finds=None),
+    ],
+    rests_on={
+        "job.money.payments": "MON-008 asks for them.",
+        "job.money.invoices": "MON-006 asks for the final invoice.",
+        "job.money.invoices.*.amount": "MON-002 asks for it.",
+        "job.money.payments.*.amount": "MON-008 asks for it.",
+    },
+)
+def paid_more_than_invoiced(
+    case: Case, facts: Facts, assessment: Assessment, run: Run
+) -> Iterator[Fault]:
+    money = case.job.money
+    if money is None or money.final_invoice() is None:
+        return
+    amounts = [invoice.amount for invoice in money.invoices]
+    owed = sum((amount for amount in amounts if amount is not None), Decimal(0))
+    if None not in amounts and money.paid() > owed:
+        values = {"paid": write_money(money.paid()), "owed": write_money(owed)}
+        yield Fault(case.where("money.payments"), values)
+
+
+@rule(
     id="MON-016",
     says="{count} invoices carry the number {number}.",
     why="One invoice typed twice is asked for twice, and paid against neither.",
@@ -919,7 +955,13 @@ def invoice_number_twice(case: Case) -> Iterator[Fault]:
     asks="Please send us a waiver that runs through your last delivery.",
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
+    cannot_tell="whether the waiver from {who} reaches past the last delivery",
     examples=[
+        Example(
+            {"job.deliveries.1.on": None},
+            finds="Whether the waiver from Fjordgate Building Supply reaches past the last delivery cannot be "
+            "told: the day of the delivery is needed.",
+        ),
         Example(
             {
                 "job.money.waivers.0": "unconditional final, from Fjordgate Building Supply, through 2026-09-13"
@@ -945,7 +987,7 @@ def invoice_number_twice(case: Case) -> Iterator[Fault]:
     ],
     rests_on={
         "job.money.waivers.*.through": "A final waiver without a day waives all.",
-        "job.deliveries.*.on": "A delivery without a day has an item of its own.",
+        "job.deliveries.*.on": ASKED,
         "job.deliveries.*.supplier": "The rule on waivers that are missing asks for it.",
     },
 )
@@ -954,13 +996,25 @@ def delivered_after_the_waiver(case: Case) -> Iterator[Fault]:
     for who in dict.fromkeys(waiver.given_by for waiver in waivers if waiver.given_by):
         own = [(n, waiver.through) for n, waiver in enumerate(waivers) if waiver.given_by == who]
         known = [(through, n) for n, through in own if through is not None]
-        came = [
-            delivery.on
-            for delivery in case.job.deliveries
-            if (delivery.supplier or case.company.supplier) == who and delivery.on is not None
-            if delivery.source is Source.TICKET
+        tickets = [
+            (f"deliveries.{n}.on", delivery.on)
+            for n, delivery in enumerate(case.job.deliveries)
+            if (delivery.supplier or case.company.supplier) == who
+            and delivery.source is Source.TICKET
         ]
-        if len(known) < len(own) or not came:
+        came = [day for _, day in tickets if day is not None]
+        blank = tuple(at for at, day in tickets if day is None and not case.reason_not(at))
+        if len(known) < len(own):
+            continue
+        if blank:
+            yield Fault(
+                case.where(blank[0]),
+                {"who": who},
+                verdict=Verdict.CANNOT_TELL,
+                holds=frozenset(),
+                lacks=blank,
+            )
+        if not came:
             continue
         through, number = max(known)
         if max(came) > through:

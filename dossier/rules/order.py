@@ -273,7 +273,10 @@ def closed_before_finished(case: Case) -> Iterator[Fault]:
     asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
-    rests_on={"job": "A day that is blank is not to come; the rules that need it ask for it."},
+    rests_on={
+        "job": "A day that is blank is not to come; the rules that need it ask for it.",
+        "photos": "A photo that nobody noted anything of has no day but its camera's.",
+    },
     examples=[
         Example(
             {"job.work.3": "2026-10-21, flashing + ventilation + hip and ridge + clean-up"},
@@ -283,6 +286,11 @@ def closed_before_finished(case: Case) -> Iterator[Fault]:
             {"job.after_work.flues": "Ida Torvik, 2026-11-01"},
             finds="What stands under after_work.flues.on is dated 1 November 2026, which is after today, "
             "20 October 2026.",
+        ),
+        Example(
+            {"photos.0": {"file": "photos/field/back.jpg", "reviewed": "Ida Torvik, 2026-10-21"}},
+            finds="What stands under reviewed.on of photos/field/back.jpg is dated 21 October 2026, which is "
+            "after today, 20 October 2026.",
         ),
         Example(
             {"job.work.3": "2026-10-20, flashing + ventilation + hip and ridge + clean-up"},
@@ -299,6 +307,11 @@ def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     for path, day in days_in(case.job):
         if day > run.today:
             yield Fault(case.where(path), _future(_called(path), day, run))
+    for photo in case.photos:
+        for field, day in days_in(photo):
+            if day > run.today:
+                what = f"what stands under {field} of {photo.file}"
+                yield Fault(case.photo_where(photo.file), _future(what, day, run))
 
 
 _CALLED = MappingProxyType(
@@ -425,6 +438,17 @@ def dated_before_the_job(case: Case) -> Iterator[Fault]:
             finds="Whether the deck and ice barrier inspection saw the finished work cannot be told: the day of "
             "the inspection is needed.",
         ),
+        Example(
+            {
+                "job.permit.inspections.0": {
+                    "kind": "deck and ice barrier",
+                    "result": "passed",
+                    "on": "n/a, the card is lost",
+                }
+            },
+            finds="Whether the deck and ice barrier inspection saw the finished work cannot be told: the day of "
+            "the inspection is needed.",
+        ),
         Example({"job.permit.inspections.1": "final, 2026-09-16, passed, R. Lindmark"}, finds=None),
     ],
 )
@@ -433,7 +457,8 @@ def inspected_before_built(case: Case) -> Iterator[Fault]:
     for number, inspection in enumerate(permit.inspections if permit else ()):
         path = f"permit.inspections.{number}"
         if inspection.on is None:
-            if inspection.result is InspectionResult.PASSED and not case.reason_not(f"{path}.on"):
+            # What passed, passed on a day: no reason stands for it.
+            if inspection.result is InspectionResult.PASSED:
                 yield Fault(
                     case.where(path),
                     {"kind": inspection.kind},
