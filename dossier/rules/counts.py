@@ -7,12 +7,10 @@ measured roof needs by area or length is for `materials.py`.
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dossier.assess.results import Assessment
 from dossier.case.case import Case, Material
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, plural, write_feet, write_number
+from dossier.punchlist import Manner, Party, Sends, Weight
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import plural, write_feet, write_number
 from dossier.words import Role
 
 _PIECES_A_FOOT_OF_WALL = Fraction(6)
@@ -32,6 +30,8 @@ _RUNS_OF_VENT = 2
     source="Common practice, no published source: more or less than anybody buys for that place",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket, write what went back as returned, or correct the roof's figure.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.building.attics": "COD-005 asks for the vents.",
@@ -66,9 +66,7 @@ _RUNS_OF_VENT = 2
         Example({"job.deliveries.0.lines.7": "9 pieces Highdraft ridge vent"}, finds=None),
     ],
 )
-def count_that_its_place_belies(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def count_that_its_place_belies(case: Case) -> Iterator[Fault]:
     lines = [one for one in case.materials if one.quantity and not one.is_stock]
     by_name: dict[str, list[Material]] = {}
     for one in lines:
@@ -128,6 +126,8 @@ _WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Read the quantity off the ticket and correct the line; delete the line where nothing came.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.deliveries.*.lines.*.quantity": "MAT-007 asks for it, or MAT-017 where the roof needs no count.",
@@ -150,9 +150,7 @@ _WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
         ),
     ],
 )
-def no_quantity_at_all(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def no_quantity_at_all(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         quantity, unit = material.line.quantity, material.line.unit or ""
         if quantity is None or material.is_stock:

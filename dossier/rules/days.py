@@ -9,12 +9,11 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from dossier.assess.backing import good_papers
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight, Where
+from dossier.punchlist import Manner, Party, Sends, Weight, Where
 from dossier.record.closing import Invoice
-from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.values import Run, write_date
 from dossier.words import PaperKind, PermitClosing, Phase, Source
 
@@ -35,6 +34,8 @@ class _Day:
     source="The calendar; to agree to extra work before it is billed is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look at the paper of each and correct the day that is wrong; where both are right, note why.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.building.lead_dust.owner_copy_on": "SAF-004 asks for it.",
@@ -107,9 +108,7 @@ class _Day:
         ),
     ],
 )
-def dated_before_what_it_follows(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def dated_before_what_it_follows(case: Case, facts: Facts) -> Iterator[Fault]:
     for later, earlier in _orders(case, facts):
         if later.on < earlier.on:
             yield Fault(
@@ -222,6 +221,8 @@ _COVERED = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day; where the inspector went by photos, say so in the "
     "notes.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.permit.inspections.*.on": "ORD-007 asks for it.",
@@ -246,9 +247,7 @@ _COVERED = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
         ),
     ],
 )
-def inspected_after_covered(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def inspected_after_covered(case: Case) -> Iterator[Fault]:
     covered = case.last_day_of(Phase.FIELD)
     by_photos = case.locality.closing is PermitClosing.PHOTO_AFFIDAVIT
     if covered is None or by_photos or case.job.permit is None:
@@ -271,6 +270,8 @@ def inspected_after_covered(
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="File the certificate and write accepted_on and the confirmation, or take the day away.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.papers": "A certificate that is not on file is what the rule finds.",
@@ -293,9 +294,7 @@ def inspected_after_covered(
         ),
     ],
 )
-def handed_over_before_accepted(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def handed_over_before_accepted(case: Case, facts: Facts) -> Iterator[Fault]:
     on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
     for number, warranty in enumerate(case.job.warranties):
         given = warranty.delivered_on
@@ -316,6 +315,8 @@ _LONG_AHEAD = timedelta(days=365)
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Compare with the contract and correct the day; where it is right, say so in the notes.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.job.contract_on": "ORD-009 asks for it.",
@@ -330,9 +331,7 @@ _LONG_AHEAD = timedelta(days=365)
         Example({"job.job.contract_on": "2025-09-14"}, finds=None),
     ],
 )
-def contract_long_before_the_work(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def contract_long_before_the_work(case: Case) -> Iterator[Fault]:
     contract, began = case.job.job.contract_on, case.first_day_of_work()
     if contract is not None and began is not None and contract < began - _LONG_AHEAD:
         values = {"contract": write_date(contract), "began": write_date(began)}
@@ -353,6 +352,8 @@ _FAR_AHEAD = timedelta(days=60)
     owed_by=Party.OFFICE,
     remedy="Read the day off the waiver and correct it; where the waiver itself ends too soon, ask for one that "
     "reaches further.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "company.crews": "A crew whose company nobody names is the company’s own.",
@@ -401,9 +402,7 @@ _FAR_AHEAD = timedelta(days=60)
         ),
     ],
 )
-def waiver_through_a_wrong_day(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
     waivers = case.job.money.waivers if case.job.money else ()
     began, last = case.first_day_of_work(), case.last_day_of_work()
     crew = case.crew_company.value if case.crew_company else None

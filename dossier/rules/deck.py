@@ -847,6 +847,8 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the kind or the description; where there were two, let the description name both.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.job.old_covering": "Words that are not there contradict nothing.",
@@ -866,9 +868,7 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
         ),
     ],
 )
-def old_covering_called_two_things(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def old_covering_called_two_things(case: Case, assessment: Assessment) -> Iterator[Fault]:
     typed, named = case.job.job.old_covering_kind, assessment.details.old_roof.in_words
     if typed is not None and named is not None and typed is not named:
         values = {"kind": typed.value, "named": named.value}

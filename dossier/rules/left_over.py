@@ -6,10 +6,9 @@ from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, write_number
+from dossier.punchlist import Manner, Party, Sends, Weight
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, write_number
 from dossier.words import FlashingState, Redecked, Role
 
 _NAMED: Mapping[Role, str] = MappingProxyType(
@@ -45,6 +44,8 @@ def _has(case: Case, assessment: Assessment, role: Role) -> bool:
     source="The deliveries and the measured roof against each other; no published source",
     owed_by=Party.OFFICE,
     remedy="Add to the record what it was for, or write under returned what went back.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.deliveries": "MAT-004 asks for every role that no delivery shows.",
@@ -79,7 +80,7 @@ def _has(case: Case, assessment: Assessment, role: Role) -> bool:
         ),
     ],
 )
-def came_for_nothing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def came_for_nothing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if not case.job.slopes:
         return
     for role, none in _NAMED.items():
@@ -107,6 +108,8 @@ _ROUND_A_PIPE = (
     source="The deliveries and the measured roof against each other; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the number of pipes, or find the ticket or stock line of the other boots.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.slopes.*.penetrations": "A slope's line names what goes through it; blank is nothing.",
@@ -132,9 +135,7 @@ _ROUND_A_PIPE = (
         Example({}, finds=None),
     ],
 )
-def more_pipes_than_boots(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def more_pipes_than_boots(case: Case) -> Iterator[Fault]:
     laid = case.job.installation
     pipes = sum(slope.penetrations or 0 for slope in case.job.slopes)
     pieces = [one for role in _ROUND_A_PIPE for one in case.materials_of(role)]

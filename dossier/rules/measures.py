@@ -9,12 +9,11 @@ from fractions import Fraction
 from dossier.assess.results import Assessment, SlopeResult
 from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight
+from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.people import Attic, Vent
 from dossier.record.roof import Slope
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, write_area, write_feet, write_inches
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, write_area, write_feet, write_inches
 from dossier.words import HeatedBelow, Role, Scope
 
 _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
@@ -29,6 +28,9 @@ _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
     owed_by=Party.CREW,
     remedy="Correct the floor area, or add the attic spaces that are not on record, one by one, cathedral "
     "ceilings too.",
+    asks="Tell us which attic spaces there are, and how large the floor of each is, as far as you "
+    "know it; do not climb for it.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.building.attics.*.floor_area_sqft": "COD-005 asks for it.",
@@ -42,9 +44,7 @@ _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
         Example({"job.building.attics.0.floor_area_sqft": "320"}, finds=None),
     ],
 )
-def attic_too_small_for_the_roof(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def attic_too_small_for_the_roof(case: Case, assessment: Assessment) -> Iterator[Fault]:
     attics, roof = _attics(case), assessment.totals.area_sqft
     floors = [attic.floor_area_sqft for attic in attics]
     floor = sum((area for area in floors if area is not None), Fraction(0))
@@ -67,6 +67,8 @@ def _attics(case: Case) -> tuple[Attic, ...]:
     source="Geometry; 2 % measuring tolerance is common practice, no published source",
     owed_by=Party.CREW,
     remedy="Count the vents again; delete a run that is listed twice, or add the edges that are not on record.",
+    asks="Tell us which vents are there, and how long each run of them is.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.building.attics": "COD-005 asks for the vents.",
@@ -98,9 +100,7 @@ def _attics(case: Case) -> tuple[Attic, ...]:
         ),
     ],
 )
-def vents_longer_than_their_edge(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def vents_longer_than_their_edge(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.job.job.scope is Scope.PARTIAL_TEAR_OFF:
         return
     eaves = [slope.eave_ft for slope in assessment.slopes]
@@ -146,6 +146,9 @@ _LEAST_SOFFIT_IN = Fraction(2)
     owed_by=Party.CREW,
     remedy="Measure the overhang from the ground or a photo, or correct what the intake is; nobody goes onto the "
     "roof for it.",
+    asks="Tell us how wide the overhang is, measured from the ground or off a photo, and by what "
+    "the air comes in.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.building.attics.*.intake": "COD-005 asks for it.",
@@ -165,9 +168,7 @@ _LEAST_SOFFIT_IN = Fraction(2)
         Example({"job.building.overhang_in": "2"}, finds=None),
     ],
 )
-def soffit_vent_without_a_soffit(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def soffit_vent_without_a_soffit(case: Case) -> Iterator[Fault]:
     building = case.job.building
     overhang = building.overhang_in if building else None
     # A porch's eave takes no vent of the attic.
@@ -197,6 +198,8 @@ _MOST_LAYERS = 3
     "is common practice, no published source",
     owed_by=Party.CREW,
     remedy="Ask the crew lead, and correct the number.",
+    asks="Tell us how many layers of underlayment lie there.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.installation.underlayment_layers": "COD-008 asks for it.",
@@ -221,9 +224,7 @@ _MOST_LAYERS = 3
         Example({"job.installation.underlayment_layers": "3"}, finds=None),
     ],
 )
-def more_layers_than_anybody_lays(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
     installation = case.job.installation
     laid = [
         ("installation", "", installation.underlayment_layers if installation else None),
@@ -246,6 +247,8 @@ def more_layers_than_anybody_lays(
     source="Geometry: the outline of a plane of that area and width, taken as a triangle at the most",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the figure that is wrong.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.slopes": "What is not on record is neither too long nor too small."},
     examples=[
@@ -271,9 +274,7 @@ def more_layers_than_anybody_lays(
         ),
     ],
 )
-def edge_that_its_slope_cannot_have(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def edge_that_its_slope_cannot_have(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         for field, length, edge in _impossible(slope, result):
             yield Fault(
@@ -315,6 +316,8 @@ def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, s
     source="Common practice, no published source",
     owed_by=Party.CREW,
     remedy="Write the length along the wall at its slope, or what went back at the ticket's line.",
+    asks="Tell us where step flashing was laid, or what of it went back.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.deliveries.*.lines.*.quantity": "MAT-017 asks for it.",
@@ -341,9 +344,7 @@ def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, s
         ),
     ],
 )
-def step_flashing_without_a_wall(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def step_flashing_without_a_wall(case: Case) -> Iterator[Fault]:
     places = any(
         slope.step_flashing_ft or slope.chimneys or slope.skylights or slope.eave_meets_wall
         for slope in case.job.slopes

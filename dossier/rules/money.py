@@ -873,6 +873,8 @@ def scope_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Arithmetic over invoices and payments on record",
     owed_by=Party.OFFICE,
     remedy="Compare with the bank and correct the payment; give back what is too much, or record its invoice.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.money.payments": "2026-09-29, 15,052.01"},
@@ -889,9 +891,7 @@ def scope_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
         "job.money.payments.*.amount": "MON-008 asks for it.",
     },
 )
-def paid_more_than_invoiced(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def paid_more_than_invoiced(case: Case) -> Iterator[Fault]:
     money = case.job.money
     if money is None or money.final_invoice() is None:
         return

@@ -6,13 +6,11 @@ In: a case and what was measured. Out: faults. Must not know what is in a file.
 from collections.abc import Iterator
 from types import MappingProxyType
 
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Verdict, Weight
+from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.record.files import placed_paper
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.words import Edition, PaperKind
 
 _CERTIFICATES = frozenset({PaperKind.CERTIFICATE, PaperKind.REGISTRATION_CONFIRMATION})
@@ -28,6 +26,8 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     owed_by=Party.OFFICE,
     remedy="Put the file in under that name, or correct the name; blank is enough where the paper's own name says "
     "what it is.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.deliveries.*.file": "Found by the ticket's number where nobody typed it.",
         "job.papers.*.kind": "A paper that is filed as nothing contradicts no name; PHO-008 names it.",
@@ -50,9 +50,7 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
         Example({"job.deliveries.0.file": "papers/ticket-55120.pdf"}, finds=None),
     ],
 )
-def named_file_is_another(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
     named = [
         (f"warranties.{number}.certificate_file", warranty.certificate_file, _CERTIFICATES)
         for number, warranty in enumerate(case.job.warranties)
@@ -90,6 +88,8 @@ def named_file_is_another(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file that papers names; a paper that was photographed belongs into papers/.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.papers.*.file": "A paper is its file; without one there is no paper.",
@@ -105,9 +105,7 @@ def named_file_is_another(
         ),
     ],
 )
-def photo_among_the_papers(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photo_among_the_papers(case: Case) -> Iterator[Fault]:
     phases = {photo.file: photo.phase for photo in case.photos}
     for paper in case.papers:
         phase = phases.get(paper.file)
@@ -122,6 +120,8 @@ def photo_among_the_papers(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file or the kind under papers; where the listing is right, let the file's name say so.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers.*.file": "A paper is its file; without one there is no paper.",
         "job.papers.*.kind": "A paper without a kind stays at the office.",
@@ -141,9 +141,7 @@ def photo_among_the_papers(
         ),
     ],
 )
-def money_paper_goes_out(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def money_paper_goes_out(case: Case) -> Iterator[Fault]:
     for paper in case.papers:
         named = placed_paper(paper.file)
         if paper.kind is None or named.kind is None:

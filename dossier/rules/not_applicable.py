@@ -12,14 +12,13 @@ from typing import Any
 from dossier.assess.old_roof import OldRoof
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Verdict, Weight
+from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.record.groups import groups_in
 from dossier.record.roof import Deck
-from dossier.rules.declare import Example, Fault, rule
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.facts import address_of
 from dossier.rules.safety import ASBESTOS_YEAR, LEAD_SQFT, LEAD_YEAR, MOST_DWELLINGS_EXEMPT
-from dossier.values import Run, listed, write_money, write_number
+from dossier.values import listed, write_money, write_number
 from dossier.words import (
     AtticKind,
     DeckKind,
@@ -479,8 +478,9 @@ def _doubted(
     owed_by=Party.OFFICE,
     remedy="Write the fact in place of “n/a”, such as painted_sqft: 0 where no painted part was touched. Where "
     "the reason is right, keep what shows it; nobody touches the paint or the old roof to find out.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=True),
     lighter=Weight.NOTE,
-    life_safety=True,
     rests_on=_RESTS_ON,
     examples=[
         Example(
@@ -518,7 +518,7 @@ def _doubted(
         ),
     ],
 )
-def safety_excused(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def safety_excused(case: Case, assessment: Assessment) -> Iterator[Fault]:
     yield from _doubted(_SAFETY, case, assessment)
 
 
@@ -530,6 +530,8 @@ def safety_excused(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     owed_by=Party.OFFICE,
     remedy="Write the fact in place of “n/a”. Where the reason is right, correct what speaks against it, or leave "
     "both: this note holds nothing up.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on=_RESTS_ON,
     examples=[
@@ -576,7 +578,5 @@ def safety_excused(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         ),
     ],
 )
-def excused_yet_asked_for(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def excused_yet_asked_for(case: Case, assessment: Assessment) -> Iterator[Fault]:
     yield from _doubted(_OTHER, case, assessment)

@@ -5,10 +5,9 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, write_inches, write_number
+from dossier.punchlist import Manner, Party, Sends, Weight
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import write_inches, write_number
 
 LEAST_DECK_IN, MOST_DECK_IN = Fraction(1, 4), Fraction(4)
 """Panels of less than 5/16 in are not made for roofs; heavy timber decks are nominally up to 4 in (from
@@ -34,6 +33,8 @@ _BEYOND_IN = Fraction(12)
     owed_by=Party.OFFICE,
     remedy="Compare with the paper, the photo or the person it came from, and correct it; nobody goes onto the "
     "roof for it.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.decks": "Only what is typed can be off the scale.",
@@ -68,7 +69,7 @@ _BEYOND_IN = Fraction(12)
         Example({"job.installation.ice_barrier_reach_in": "188 in"}, finds=None),
     ],
 )
-def off_the_scale(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def off_the_scale(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for path, what, stated, fit in (
         *_decks(case),
         *_laid(case),
@@ -154,6 +155,8 @@ def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Delete the listing that says the same again, or name each space for what it is.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.building.attics": "COD-005 asks for it."},
     examples=[
@@ -177,9 +180,7 @@ def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
         ),
     ],
 )
-def attic_named_twice(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def attic_named_twice(case: Case) -> Iterator[Fault]:
     attics = case.job.building.attics if case.job.building else ()
     names = [attic.space.lower() for attic in attics]
     for number, attic in enumerate(attics):

@@ -5,13 +5,10 @@ In: a record. Out: faults. Must not know what a row is for: rows that differ in 
 
 from collections.abc import Iterator
 
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Weight
+from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.rows import rows_twice
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 
 
 @rule(
@@ -22,6 +19,8 @@ from dossier.values import Run
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Delete one of the two; where they are two things, say in one of them what tells it from the other.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job": "A row that is not there says the same as no other."},
     examples=[
@@ -51,7 +50,7 @@ from dossier.values import Run
         ),
     ],
 )
-def one_thing_twice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def one_thing_twice(case: Case) -> Iterator[Fault]:
     for group, first, again in rows_twice(case.job):
         yield Fault(
             case.where(f"{group}.{again}"),

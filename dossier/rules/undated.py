@@ -3,12 +3,9 @@
 from collections.abc import Iterator
 
 from dossier.assess.calendar import blank_in_payments
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party, Verdict, Weight
-from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.values import Run
+from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.words import Source
 
 
@@ -20,6 +17,8 @@ from dossier.words import Source
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Read the day off the paper and add it.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.deliveries.*.on": ASKED,
@@ -47,7 +46,7 @@ from dossier.words import Source
         Example({"job.deliveries.0.on": "n/a, brought over some weeks"}, finds=None),
     ],
 )
-def no_day(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_day(case: Case) -> Iterator[Fault]:
     money = case.job.money
     undated = [
         (f"deliveries.{n}.on", f"Ticket {one.ticket}" if one.ticket else f"Delivery {n + 1}")

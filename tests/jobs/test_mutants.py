@@ -1,8 +1,8 @@
 """Good jobs with one value changed within its type: an item tells of it, or it stands here why none has to.
 
 A few hundred mutants of all fields in turn; `python -m tests.soak.mutants 5000 7` looks at thousands, field by
-field. Each field that may change without an item stands in a list below with the reason, for all its changes, for those
-that may as well be true, or for single ways; a field that is not in a list at all fails.
+field. Each field that may change without an item stands in a list below with the reason, for all its changes,
+for those that may as well be true, or for single ways; a field that is not in a list at all fails.
 """
 
 from collections.abc import Mapping
