@@ -256,11 +256,10 @@ def rule(
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
 
-    says: the sentence, with the names of a fault's values in braces. asks: LEFT_TO_OFFICE where nobody is
-    written to. cannot_tell: a clause, what cannot be told
-    where an input is missing: “whether the ice barrier on {slopes} reaches far enough”; {slopes} stands for
-    “slope back”, or for “slopes back and front” where one blank concerns several. lighter: the weight of a
-    finding that holds nothing.
+    says: the sentence, with the names of a fault's values in braces. asks: LEFT_TO_OFFICE where nobody is written
+    to. cannot_tell: a clause, what cannot be told where an input is missing: “whether the ice barrier on {slopes}
+    reaches far enough”; {slopes} stands for “slope back”, or for “slopes back and front” where one blank concerns
+    several. lighter: the weight of a finding that holds nothing.
     """
 
     def declare(check: Check) -> Check:
