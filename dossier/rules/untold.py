@@ -5,8 +5,10 @@ one rule. All sentences of “cannot tell” are made here.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
 
-from dossier.punchlist import Item, Untold, Verdict, Weight, Where
+from dossier.punchlist import Item, Sends, Untold, Verdict, Weight, Where
 from dossier.rules.facts import FACTS, address_of
 from dossier.said import Listed, Said, Value, how_many, joined, over_slopes, say, write
 
@@ -77,6 +79,10 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
     )
     place = next(filter(None, map(where, lacks)), first.where)
     holds = frozenset().union(*(item.holds for item in items))
+    soonest = min(items, key=lambda item: item.due or date.max)
+    sends = max((item.manner.sends for item in items), key=list(Sends).index)
+    by_question = sorted(items[1:], key=lambda item: [one.sort_key for one in item.untold])
+    asks = [item.asks for item in (first, *by_question) if item.asks]
     return Item(
         rule=first.rule,
         weight=Weight.HOLDS if holds else first.weight,
@@ -87,8 +93,10 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
         owed_by=first.owed_by,
         remedy=joined(item.remedy for item in items),
         holds=holds,
-        due=min((item.due for item in items if item.due), default=None),
+        due=soonest.due,
         where=place,
+        asks=joined(asks) if asks else None,
+        manner=replace(first.manner, sends=sends, due_is=soonest.manner.due_is),
         life_safety=any(item.life_safety for item in items),
         lacks=lacks,
         untold=untold,

@@ -76,7 +76,7 @@ def test_an_incomplete_seal_says_so_and_names_the_items(bare_office: Path, quick
     info = bagit.Bag(str(done.folder)).info
     assert info["Sealed-Incomplete"] == "yes, 1 item held the handover"
     [item] = done.held
-    assert info["Handover-Held-By"] == f"{item.rule} {item.says!s}"
+    assert info["Handover-Held-By"] == f"{item.rule} {str(item.says)!s}"
 
 
 def test_an_unreadable_record_is_not_sealed_at_all(

@@ -54,7 +54,7 @@ def compared(name: str, folder: Path = FIRST) -> Compared:
     try:
         items = made_up(name, date.fromisoformat(expected["today"]), folder).punch_list
     except Unreadable as error:
-        reasons = tuple(f"{item.where}: {item.says!s}" for item in error.items)
+        reasons = tuple(f"{item.where}: {str(item.says)!s}" for item in error.items)
         return Compared(
             name, clean, reasons, (), tuple((finding, ()) for finding in findings), (), (), ()
         )
@@ -91,7 +91,7 @@ def _is_said_otherwise(finding: Mapping[str, Any], item: Item) -> bool:
 
 
 def _is_about(finding: Mapping[str, Any], item: Item) -> bool:
-    text = f"{item.says!s} {item.why} {item.remedy}".lower()
+    text = f"{str(item.says)!s} {item.why} {item.remedy}".lower()
     words = finding.get("words", [""])
     return _is_at(finding["at"], item) and any(word.lower() in text for word in words)
 
@@ -118,7 +118,7 @@ def _begins(where: str, place: str) -> bool:
 def _line(item: Item) -> str:
     holds = ", ".join(sorted(hold.value for hold in item.holds)) or "nothing"
     place = item.where.field or item.where.file
-    return f"{item.rule} {item.verdict.value} at {place}, holds {holds}: {item.says!s}"
+    return f"{item.rule} {item.verdict.value} at {place}, holds {holds}: {str(item.says)!s}"
 
 
 def main(wanted: Sequence[str]) -> None:

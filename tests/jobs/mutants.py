@@ -210,7 +210,7 @@ def _told(item: Item) -> str:
     """Return an item without its line and its number in a list, which a change elsewhere may move."""
     holds = ", ".join(sorted(item.holds)) or "nothing"
     due = item.due.isoformat() if item.due else "no day"
-    return f"{item.rule} {item.verdict.value}: {item.says!s} [{item.owed_by.value}; {due}; holds {holds}]"
+    return f"{item.rule} {item.verdict.value}: {str(item.says)!s} [{item.owed_by.value}; {due}; holds {holds}]"
 
 
 def documents(known: Known) -> str:
