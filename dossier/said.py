@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
 from string import Formatter
-from typing import Any, TypeAlias, Union
+from typing import Any, Self, TypeAlias, Union
 
 from dossier.values import (
     Days,
@@ -86,7 +86,7 @@ class Share:
 class Number:
     """A number that is no whole one by nature, with its unit where it has one; at most so many decimals."""
 
-    number: Fraction
+    number: Fraction | int | Decimal
     unit: str = ""
     decimals: int = 1
 
@@ -201,7 +201,7 @@ class Said:
             raise ValueError(f"“{self.text}” was given {names}")
 
     @classmethod
-    def of(cls, text: str, values: Mapping[str, Value]) -> "Said":
+    def of(cls, text: str, values: Mapping[str, Value]) -> Self:
         """Return the sentence with those of the values that it has a slot for."""
         wanted = slots_of(text)
         return cls(text, tuple(sorted((n, v) for n, v in values.items() if n in wanted)))
@@ -238,6 +238,11 @@ class Said:
         """Return the sentence for JSON: its English, its text with slots, and each value with its kind."""
         values = {name: _data(value) for name, value in self.values}
         return {"english": str(self), "text": self.text, "values": values}
+
+
+@dataclass(frozen=True)
+class Answer(Said):
+    """An answer that is needed, as its question within a sentence: whether one is named on it."""
 
 
 def say(text: str, /, **values: Value) -> Said:
@@ -314,7 +319,7 @@ def is_own_words(value: Value) -> bool:
     return isinstance(value, str) and not isinstance(value, StrEnum)
 
 
-def how_many(value: Value) -> int | Fraction:
+def how_many(value: Value) -> int | Fraction | Decimal:
     """Return how many things a value stands for; a sentence, a word or a day is one."""
     match value:
         case Count(count=count):

@@ -30,22 +30,20 @@ from dossier.assess.results import (
 from dossier.case.case import AskedWarranty, Case, Material
 from dossier.evidence.facts import Facts
 from dossier.record.roof import Deck
+from dossier.said import Count, Inches, Listed, Number, Product, Said, Value, joined, say
 from dossier.terms.conditions import Condition
 from dossier.terms.sheet import TermsSheet
 from dossier.trade import deck
 from dossier.trade.ventilation import SpaceCheck
-from dossier.values import listed, plural, write_date, write_inches, write_number
 from dossier.words import Backing, DeckKind, EdgeKind, PaperKind, Phase, Redecked, Role, Scope
 
-NOT_JUDGED = "that it is sound is not judged here"
+_NOT_JUDGED = Said("that it is sound is not judged here")
 """What a deck of an accepted kind leaves open; every document says it where the condition is met."""
 
-LOTS_SEEN = "lots on record"
+_LOTS_SEEN = Said("lots on record")
 """Said where nothing speaks against it: every counted lot adds up to its line, or nobody counted."""
 
-
-NOT_ASKED = "is not asked for"
-"""Said of a thing that a clause names and this roof has no place for."""
+_RECORD_SILENT, _NOT_SIGNED = Said("the record does not say"), Said("no day of signature on record")
 
 
 @dataclass(frozen=True)
@@ -60,7 +58,15 @@ class Given:
     attics: tuple[SpaceCheck, ...]
 
 
-_Verdict = tuple[Met, str, str, tuple[Reference, ...]]
+@dataclass(frozen=True)
+class _Verdict:
+    """What a condition came to. reserve: what it leaves open, though it is met."""
+
+    met: Met
+    because: Said
+    references: tuple[Reference, ...]
+    needs: Said | None = None
+    reserve: Said | None = None
 
 
 def judge(
@@ -76,8 +82,11 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
     if condition.unless is not None:
         lifted = _judge(given, condition.unless, f"{path}.unless")
         if lifted.met is Met.MET:
-            because = f"falls away: {lifted.because}"
-            return ConditionResult(condition, Met.MET, because, "", path, lifted.references)
+            because = say("falls away: {because}", because=lifted.because)
+            reserve = because if condition.lots_of else lifted.reserve
+            return ConditionResult(
+                condition, Met.MET, because, None, path, lifted.references, reserve=reserve
+            )
         bare = condition.model_copy(update={"unless": None})
         result = replace(_judge(given, bare, path), condition=condition)
         if result.met is Met.NOT_MET and lifted.met is Met.CANNOT_TELL:
@@ -85,9 +94,18 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
         return result
     if condition.all_of or condition.any_of:
         return _group(given, condition, path)
-    met, because, needs, references = _TESTS[condition.test](given, condition)
-    slopes = _deck_by_slope(given) if condition.test == "deck" and met is Met.MET else ()
-    return ConditionResult(condition, met, because, needs, path, references, by_slope=slopes)
+    found = _TESTS[condition.test](given, condition)
+    slopes = _deck_by_slope(given) if condition.test == "deck" and found.met is Met.MET else ()
+    return ConditionResult(
+        condition,
+        found.met,
+        found.because,
+        found.needs,
+        path,
+        found.references,
+        by_slope=slopes,
+        reserve=found.reserve,
+    )
 
 
 def _group(given: Given, condition: Condition, path: str) -> ConditionResult:
@@ -103,10 +121,12 @@ def _group(given: Given, condition: Condition, path: str) -> ConditionResult:
         Met.MET if met >= needed else Met.CANNOT_TELL if met + open_ >= needed else Met.NOT_MET
     )
     wanted = [part for part in parts if part.met is not Met.MET]
-    because = f"{met} of {len(parts)} met, {needed} needed"
+    because = say("{met} of {all} met, {needed} needed", met=met, all=len(parts), needed=needed)
     if verdict is not Met.MET:
-        because += ": " + "; ".join(part.because for part in wanted)
-    needs = "; ".join(part.needs for part in parts if part.needs)
+        reasons = Listed(tuple(part.because for part in wanted), "; ")
+        because = say("{count}: {reasons}", count=because, reasons=reasons)
+    lacking = tuple(part.needs for part in parts if part.needs)
+    needs = say("{all}", all=Listed(lacking, "; ")) if lacking else None
     references = tuple(ref for part in parts for ref in part.references)
     return ConditionResult(condition, verdict, because, needs, path, references, parts)
 
@@ -121,31 +141,45 @@ def _of_role(given: Given, role: Role) -> tuple[Material, ...]:
 
 
 def _same_maker(given: Given, condition: Condition) -> _Verdict:
-    wrong: list[str] = []
-    missing: list[str] = []
-    unknown: list[str] = []
+    wrong: list[Said] = []
+    missing: list[Role] = []
+    unknown: list[Said] = []
     found = [line for role in condition.same_maker for line in _of_role(given, role)]
     references = (*_line_references(given, found), *_ticket_references(given, found))
     asked, elsewhere = _with_place(given, condition, condition.same_maker)
     if not asked:
-        return Met.MET, elsewhere, "", ()
+        return _nowhere(elsewhere)
     for role in asked:
         lines = _of_role(given, role)
         if not lines:
-            missing.append(role.value)
+            missing.append(role)
         for line in lines:
+            product = Product(line.name)
             if line.maker is None:
-                unknown.append(f"the maker of {line.name}")
+                unknown.append(say("the maker of {product}", product=product))
             elif line.maker != given.maker:
-                wrong.append(f"{role.value} is {line.name}, made by {line.maker}")
+                text = "{role} is {product}, made by {maker}"
+                wrong.append(say(text, role=role, product=product, maker=line.maker))
             elif cut_and_barred(given.asked.sheet, line):
-                wrong.append(f"{role.value} was cut from {line.name}, made as a field shingle")
+                text = "{role} was cut from {product}, made as a field shingle"
+                wrong.append(say(text, role=role, product=product))
     if wrong:
-        return Met.NOT_MET, "; ".join(wrong), "", references
+        return _Verdict(Met.NOT_MET, joined(wrong, "; "), references)
     if missing or unknown:
-        needs = [f"a material line for {role}" for role in missing] + unknown
-        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
-    return Met.MET, _and(f"all made by {given.maker}", elsewhere), "", references
+        return _not_on_record([*map(_line_for, missing), *unknown], references)
+    because = say("all made by {maker}", maker=given.maker)
+    whole = _and(because, elsewhere)
+    return _Verdict(Met.MET, whole, references, reserve=whole if elsewhere else None)
+
+
+def _line_for(role: Role) -> Said:
+    return say("a material line for {role}", role=role)
+
+
+def _not_on_record(needs: Sequence[Said], references: tuple[Reference, ...]) -> _Verdict:
+    lacking = say("{needs}", needs=Listed(tuple(needs)))
+    because = say("not on record: {needs}", needs=Listed(tuple(needs)))
+    return _Verdict(Met.CANNOT_TELL, because, references, lacking)
 
 
 _Thing = TypeVar("_Thing", Role, Phase)
@@ -153,19 +187,29 @@ _Thing = TypeVar("_Thing", Role, Phase)
 
 def _with_place(
     given: Given, condition: Condition, things: Sequence[_Thing]
-) -> tuple[list[_Thing], str]:
-    """Return the things that this roof has a place for, and of the others why it has none.
+) -> tuple[list[_Thing], Said | None]:
+    """Return the things that this roof has a place for, and of the others why it has none; None for none such.
 
     All of them where the sheet says that the clause holds wherever.
     """
     why = {} if condition.wherever else {one: why_no_place(given.case, one) for one in things}
-    none = {one.value: reason for one, reason in why.items() if reason}
-    left = [one for one in things if one.value not in none]
-    return left, "; ".join(f"{name} {NOT_ASKED}: {reason}" for name, reason in none.items())
+    none = {one: reason for one, reason in why.items() if reason}
+    left = [one for one in things if one not in none]
+    told = [
+        say("{thing} is not asked for: {reason}", thing=one, reason=reason)
+        for one, reason in none.items()
+    ]
+    return left, joined(told, "; ") if told else None
 
 
-def _and(because: str, elsewhere: str) -> str:
-    return "; ".join(part for part in (because, elsewhere) if part)
+def _and(because: Said, elsewhere: Said | None) -> Said:
+    return because if elsewhere is None else joined((because, elsewhere), "; ")
+
+
+def _nowhere(elsewhere: Said | None) -> _Verdict:
+    """Return that a clause is met where it asks for nothing that this roof has a place for."""
+    because = elsewhere or Said("it asks for nothing")
+    return _Verdict(Met.MET, because, (), reserve=elsewhere)
 
 
 def cut_and_barred(sheet: TermsSheet, line: Material) -> bool:
@@ -177,24 +221,28 @@ def _counted_accessories(given: Given, condition: Condition) -> _Verdict:
     counted = condition.counted_accessories
     assert counted is not None
     own = [
-        role.value
-        for role in counted.of
-        if any(_is_own(given, line) for line in _of_role(given, role))
+        role for role in counted.of if any(_is_own(given, line) for line in _of_role(given, role))
     ]
     lines = [line for role in counted.of for line in _of_role(given, role) if _is_own(given, line)]
     references = (*_line_references(given, lines), *_ticket_references(given, lines))
-    because = (
-        f"{len(own)} of {given.maker}’s own: {listed(own) or 'none'}; {counted.at_least} needed"
+    because = say(
+        "{count} of {maker}’s own: {own}; {least} needed",
+        count=len(own),
+        maker=given.maker,
+        own=Listed(tuple(own)) if own else "none",
+        least=counted.at_least,
     )
     if len(own) >= counted.at_least:
-        return Met.MET, because, "", references
+        return _Verdict(Met.MET, because, references)
     unknown = [line.name for role in counted.of for line in _of_role(given, role) if not line.maker]
-    absent = [role.value for role in counted.of if not _of_role(given, role)]
+    absent = [role for role in counted.of if not _of_role(given, role)]
     if len(own) + len(unknown) >= counted.at_least:
-        return Met.CANNOT_TELL, because, f"the maker of {listed(unknown)}", references
+        needs = say("the maker of {products}", products=Listed(tuple(map(Product, unknown))))
+        return _Verdict(Met.CANNOT_TELL, because, references, needs)
     if len(own) + len(unknown) + len(absent) >= counted.at_least:
-        return Met.CANNOT_TELL, because, f"a material line for {listed(absent, 'or')}", references
-    return Met.NOT_MET, because, "", references
+        needs = say("a material line for {roles}", roles=Listed(tuple(absent), "or"))
+        return _Verdict(Met.CANNOT_TELL, because, references, needs)
+    return _Verdict(Met.NOT_MET, because, references)
 
 
 def _is_own(given: Given, line: Material) -> bool:
@@ -208,27 +256,32 @@ def _certification(given: Given, condition: Condition) -> _Verdict:
     where = given.case.company_lines.where("certifications")
     reference = (Reference(RECORD, str(where), where),)
     if held is None:
-        because = f"the company file holds no certification “{wanted}” by {given.maker}"
-        return Met.NOT_MET, because, "", reference
-    span = f"{write_date(held.valid_from)} to {write_date(held.valid_to)}"
+        because = say(
+            "the company file holds no certification “{wanted}” by {maker}",
+            wanted=wanted,
+            maker=given.maker,
+        )
+        return _Verdict(Met.NOT_MET, because, reference)
+    span = say("certified from {begins} to {ends}", begins=held.valid_from, ends=held.valid_to)
     if first is None or last is None:
-        needs = "the days of the work"
-        return Met.CANNOT_TELL, f"certified from {span}; the work log is blank", needs, reference
+        because = say("{span}; the work log is blank", span=span)
+        return _Verdict(Met.CANNOT_TELL, because, reference, Said("the days of the work"))
     if held.valid_from <= first and last <= held.valid_to:
-        return Met.MET, f"certified from {span}", "", reference
-    because = f"certified from {span}; work ran from {write_date(first)} to {write_date(last)}"
-    return Met.NOT_MET, because, "", reference
+        return _Verdict(Met.MET, span, reference)
+    text = "{span}; work ran from {first} to {last}"
+    because = say(text, span=span, first=first, last=last)
+    return _Verdict(Met.NOT_MET, because, reference)
 
 
 def _full_tear_off(given: Given, condition: Condition) -> _Verdict:
     scope = given.case.job.job.scope
     reference = _record(given, "job.scope")
     if scope is None:
-        return Met.CANNOT_TELL, "the record does not say", "the scope of the job", reference
+        return _Verdict(Met.CANNOT_TELL, _RECORD_SILENT, reference, Said("the scope of the job"))
     if scope is Scope.FULL_TEAR_OFF:
         photos = _photo_references(given, Phase.TEAR_OFF)
-        return Met.MET, "full tear-off", "", (*reference, *photos)
-    return Met.NOT_MET, f"the record says {scope.value}", "", reference
+        return _Verdict(Met.MET, say("{scope}", scope=scope), (*reference, *photos))
+    return _Verdict(Met.NOT_MET, say("the record says {scope}", scope=scope), reference)
 
 
 def _deck(given: Given, condition: Condition) -> _Verdict:
@@ -236,31 +289,36 @@ def _deck(given: Given, condition: Condition) -> _Verdict:
     assert wanted is not None
     decks = given.case.job.decks
     if not decks:
-        return Met.CANNOT_TELL, "no deck on record", "the kind of deck", _record(given, "decks")
-    needs = [f"the deck of slope {label}" for label in _without_deck(given)]
+        none, needed = Said("no deck on record"), Said("the kind of deck")
+        return _Verdict(Met.CANNOT_TELL, none, _record(given, "decks"), needed)
+    needs = [say("the deck of slope {slope}", slope=label) for label in _without_deck(given)]
     for one in decks:
         kind = one.new_kind if _renewed(one) else one.kind
         if kind is None:
-            needs.append("the kind of deck that is there now")
+            needs.append(Said("the kind of deck that is there now"))
             continue
         if wanted.kinds and kind not in wanted.kinds:
-            return Met.NOT_MET, f"the deck is {kind.value}", "", _record(given, "decks")
+            because = say("the deck is {kind}", kind=kind)
+            return _Verdict(Met.NOT_MET, because, _record(given, "decks"))
         if kind is DeckKind.BOARD and wanted.largest_gap_in is not None:
             check = deck.check_gap(one.largest_gap_in, wanted.largest_gap_in)
             if check.verdict == "cannot tell":
-                needs.append("the largest gap between boards")
+                needs.append(Said("the largest gap between boards"))
             elif check.verdict != "accept":
-                gap = write_inches(one.largest_gap_in or wanted.largest_gap_in)
-                limit = write_inches(wanted.largest_gap_in)
-                because = f"gaps of {gap}, at most {limit} accepted"
-                return Met.NOT_MET, because, "", _record(given, "decks")
+                because = say(
+                    "gaps of {gap}, at most {limit} accepted",
+                    gap=Inches(one.largest_gap_in or wanted.largest_gap_in),
+                    limit=Inches(wanted.largest_gap_in),
+                )
+                return _Verdict(Met.NOT_MET, because, _record(given, "decks"))
     if needs:
-        return Met.CANNOT_TELL, "not on record", listed(needs), _record(given, "decks")
+        lacking = say("{needs}", needs=Listed(tuple(needs)))
+        return _Verdict(Met.CANNOT_TELL, Said("not on record"), _record(given, "decks"), lacking)
     kinds = [(one.new_kind if _renewed(one) else one.kind) for one in decks]
-    named = listed(list(dict.fromkeys(kind.value for kind in kinds if kind)))
-    because = f"{named}; {NOT_JUDGED}"
-    photos = _photo_references(given, Phase.DECK)
-    return Met.MET, because, "", (*_record(given, "decks"), *photos)
+    named = Listed(tuple(dict.fromkeys(kind for kind in kinds if kind)))
+    because = say("{kinds}; {reserve}", kinds=named, reserve=_NOT_JUDGED)
+    references = (*_record(given, "decks"), *_photo_references(given, Phase.DECK))
+    return _Verdict(Met.MET, because, references, reserve=_NOT_JUDGED)
 
 
 def _without_deck(given: Given) -> list[str]:
@@ -288,17 +346,21 @@ def _ventilation(given: Given, condition: Condition) -> _Verdict:
     if not given.attics:
         reason = given.case.reason_not("building.attics")
         if reason:
-            return Met.MET, f"no attic to vent: {reason}", "", reference
-        return Met.CANNOT_TELL, "no attic on record", "the attic and its vents", reference
+            return _Verdict(Met.MET, say("no attic to vent: {reason}", reason=reason), reference)
+        needed = Said("the attic and its vents")
+        return _Verdict(Met.CANNOT_TELL, Said("no attic on record"), reference, needed)
     bad = [check for check in given.attics if check.verdict in ("short", "unbalanced")]
     if bad:
-        because = "; ".join(f"attic {check.name} is {check.verdict}" for check in bad)
-        return Met.NOT_MET, because, "", reference
+        faults = [say("attic {name} is {fault}", name=c.name, fault=c.verdict) for c in bad]
+        return _Verdict(Met.NOT_MET, joined(faults, "; "), reference)
     unknown = [check for check in given.attics if check.verdict == "cannot tell"]
     if unknown:
-        needs = "; ".join(f"for attic {c.name}: {listed(c.needs)}" for c in unknown)
-        return Met.CANNOT_TELL, "the vents cannot be counted", needs, reference
-    return Met.MET, "every attic space passes", "", reference
+        needs = [
+            say("for attic {name}: {needs}", name=c.name, needs=Listed(c.needs)) for c in unknown
+        ]
+        because = Said("the vents cannot be counted")
+        return _Verdict(Met.CANNOT_TELL, because, reference, joined(needs, "; "))
+    return _Verdict(Met.MET, Said("every attic space passes"), reference)
 
 
 def _nails(given: Given, condition: Condition) -> _Verdict:
@@ -307,10 +369,10 @@ def _nails(given: Given, condition: Condition) -> _Verdict:
     nails = installation.nails_per_shingle if installation else None
     reference = _record(given, "installation.nails_per_shingle")
     if nails is None:
-        return Met.CANNOT_TELL, "the record does not say", "nails in each shingle", reference
+        return _Verdict(Met.CANNOT_TELL, _RECORD_SILENT, reference, Said("nails in each shingle"))
     met = Met.MET if nails >= wanted else Met.NOT_MET
-    because = f"{nails} nails in each shingle, {wanted} needed"
-    return met, because, "", (*reference, *_photo_references(given, Phase.FIELD, "nail"))
+    because = say("{nails} nails in each shingle, {wanted} needed", nails=nails, wanted=wanted)
+    return _Verdict(met, because, (*reference, *_photo_references(given, Phase.FIELD, "nail")))
 
 
 def _starter(given: Given, condition: Condition) -> _Verdict:
@@ -318,16 +380,17 @@ def _starter(given: Given, condition: Condition) -> _Verdict:
     laid = installation.starter_at if installation else ()
     reference = _record(given, "installation.starter_at")
     if not laid:
-        return Met.CANNOT_TELL, "the record does not say", "the edges with starter", reference
+        return _Verdict(Met.CANNOT_TELL, _RECORD_SILENT, reference, Said("the edges with starter"))
     no_rakes = _has_no_rakes(given)
     asked = [e for e in condition.starter_at if not (e is EdgeKind.RAKES and no_rakes)]
-    lacking = [edge.value for edge in asked if edge not in laid]
+    lacking = tuple(edge for edge in asked if edge not in laid)
     if lacking:
-        return Met.NOT_MET, f"no starter at {listed(lacking)}", "", reference
-    because = f"starter at {listed([edge.value for edge in laid])}"
+        return _Verdict(Met.NOT_MET, say("no starter at {edges}", edges=Listed(lacking)), reference)
+    text = "starter at {edges}"
     if no_rakes and EdgeKind.RAKES in condition.starter_at:
-        because += "; this roof has no rakes"
-    return Met.MET, because, "", (*reference, *_photo_references(given, Phase.STARTER))
+        text = "starter at {edges}; this roof has no rakes"
+    references = (*reference, *_photo_references(given, Phase.STARTER))
+    return _Verdict(Met.MET, say(text, edges=Listed(laid)), references)
 
 
 def _has_no_rakes(given: Given) -> bool:
@@ -342,39 +405,45 @@ def _has_no_rakes(given: Given) -> bool:
 
 
 def _lots(given: Given, condition: Condition) -> _Verdict:
-    needs: list[str] = []
+    needs: list[Said] = []
     found = [line for role in condition.lots_of for line in _of_role(given, role)]
     references = (*_line_references(given, found), *_ticket_references(given, found))
     asked, elsewhere = _with_place(given, condition, condition.lots_of)
     if not asked:
-        return Met.MET, elsewhere, "", ()
+        return _nowhere(elsewhere)
     for role in asked:
         lines = _of_role(given, role)
         if not lines:
-            needs.append(f"a material line for {role.value}")
+            needs.append(_line_for(role))
         for line in lines:
             # What a clause asks for is asked for, whatever the catalogue says of the wrapper.
             if not line.line.lots:
-                needs.append(f"the lots of {line.name}")
+                needs.append(say("the lots of {product}", product=Product(line.name)))
     part = lots_in_part(found)
     if needs:
-        return Met.CANNOT_TELL, f"not on record: {listed(needs)}", listed(needs), references
-    return Met.MET, _and(part or LOTS_SEEN, elsewhere), "", references
+        return _not_on_record(needs, references)
+    because = _and(part or _LOTS_SEEN, elsewhere)
+    return _Verdict(Met.MET, because, references, reserve=because if part or elsewhere else None)
 
 
-def lots_in_part(lines: Sequence[Material]) -> str:
-    """Return of which lines only some units have a lot on record, and how many; empty where of none.
+def lots_in_part(lines: Sequence[Material]) -> Said | None:
+    """Return of which lines only some units have a lot on record, and how many; None where of none.
 
     A line whose lots nobody counted is passed over. No fault of the job: wrappers go with the first skip.
     """
-    parts: list[str] = []
+    parts: list[Said] = []
     for line in lines:
         counted = line.line.lots and all(lot.quantity is not None for lot in line.line.lots)
         if counted and line.line.quantity is not None and line.lot_quantity < line.line.quantity:
-            seen, all_ = write_number(line.lot_quantity), write_number(line.line.quantity)
-            unit = f" {line.line.unit}" if line.line.unit else ""
-            parts.append(f"lots of {line.name} are on record for {seen} of {all_}{unit}")
-    return "; ".join(parts)
+            parts.append(
+                say(
+                    "lots of {product} are on record for {seen} of {all}",
+                    product=Product(line.name),
+                    seen=Number(line.lot_quantity),
+                    all=Number(line.line.quantity, line.line.unit or ""),
+                )
+            )
+    return joined(parts, "; ") if parts else None
 
 
 def _line_references(given: Given, lines: Sequence[Material]) -> tuple[Reference, ...]:
@@ -409,23 +478,26 @@ def _ticket_references(given: Given, lines: Sequence[Material]) -> tuple[Referen
 
 
 def _photos(given: Given, condition: Condition) -> _Verdict:
-    missing: list[str] = []
+    missing: list[Value] = []
     references: list[Reference] = []
     asked, elsewhere = _with_place(given, condition, condition.photos_of)
     if not asked:
-        return Met.MET, elsewhere, "", ()
+        return _nowhere(elsewhere)
     for phase in asked:
         for slope in _slopes_asked(given, phase):
             found = good_photos(given.case, given.facts, phase, slope)
             if not found:
-                missing.append(f"{phase.value} on {slope}" if slope else phase.value)
+                on = say("{phase} on {slope}", phase=phase, slope=slope) if slope else phase
+                missing.append(on)
             references += [photo_reference(given.case, photo) for photo in found[:1]]
     if missing:
-        because = f"no photo on file of {listed(missing)}"
-        return Met.NOT_MET, because, "", tuple(references)
-    seen = f"{plural(len(references), 'photo')} on file"
-    because = seen if references else "no slope where it could be seen"
-    return Met.MET, _and(because, elsewhere), "", tuple(references)
+        because = say("no photo on file of {missing}", missing=Listed(tuple(missing)))
+        return _Verdict(Met.NOT_MET, because, tuple(references))
+    because = Said("no slope where it could be seen")
+    if references:
+        because = say("{photos} on file", photos=Count(len(references), "photo"))
+    whole = _and(because, elsewhere)
+    return _Verdict(Met.MET, whole, tuple(references), reserve=whole if elsewhere else None)
 
 
 def _slopes_asked(given: Given, phase: Phase) -> list[str | None]:
@@ -466,65 +538,69 @@ def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) ->
 
 
 def _papers(given: Given, condition: Condition) -> _Verdict:
-    missing: list[str] = []
+    missing: list[PaperKind] = []
     references: list[Reference] = []
     for kind in condition.papers:
         found = good_papers(given.case, given.facts, kind)
         if not found:
-            missing.append(kind.value)
+            missing.append(kind)
         references += [paper_reference(given.case, paper) for paper in found[:1]]
     if missing:
-        return Met.NOT_MET, f"not on file: {listed(missing)}", "", tuple(references)
-    return Met.MET, "on file", "", tuple(references)
+        because = say("not on file: {papers}", papers=Listed(tuple(missing)))
+        return _Verdict(Met.NOT_MET, because, tuple(references))
+    return _Verdict(Met.MET, Said("on file"), tuple(references))
 
 
 def _permit_closed(given: Given, condition: Condition) -> _Verdict:
     permit = given.case.job.permit
     reference = _record(given, "permit.closed_on")
     if not given.case.locality.permit_needed:
-        return Met.MET, f"{given.case.locality.name} asks for no permit", "", reference
+        because = say("{locality} asks for no permit", locality=given.case.locality.name)
+        return _Verdict(Met.MET, because, reference)
     if permit is None or permit.closed_on is None:
-        return Met.NOT_MET, "no closing day on record", "", reference
+        return _Verdict(Met.NOT_MET, Said("no closing day on record"), reference)
     cards = _paper_references(given, PaperKind.INSPECTION_CARD)
-    return Met.MET, f"closed on {write_date(permit.closed_on)}", "", (*reference, *cards)
+    return _Verdict(Met.MET, say("closed on {day}", day=permit.closed_on), (*reference, *cards))
 
 
 def _owner_signature(given: Given, condition: Condition) -> _Verdict:
     path = f"{given.asked.path}.owner_signed_on"
     signed = given.asked.warranty.owner_signed_on
     if signed is None:
-        return Met.NOT_MET, "no day of signature on record", "", _record(given, path)
-    return Met.MET, f"signed on {write_date(signed)}", "", _record(given, path)
+        return _Verdict(Met.NOT_MET, _NOT_SIGNED, _record(given, path))
+    return _Verdict(Met.MET, say("signed on {day}", day=signed), _record(given, path))
 
 
 def _completion_signed(given: Given, condition: Condition) -> _Verdict:
     signed = given.case.job.job.completion_signed_on
     reference = _record(given, "job.completion_signed_on")
     if signed is None:
-        return Met.NOT_MET, "no day of signature on record", "", reference
+        return _Verdict(Met.NOT_MET, _NOT_SIGNED, reference)
     papers = _paper_references(given, PaperKind.COMPLETION)
-    return Met.MET, f"signed on {write_date(signed)}", "", (*reference, *papers)
+    return _Verdict(Met.MET, say("signed on {day}", day=signed), (*reference, *papers))
 
 
 def _fee(given: Given, condition: Condition) -> _Verdict:
     path = f"{given.asked.path}.fee_paid_on"
     paid = given.asked.warranty.fee_paid_on
     if paid is None:
-        return Met.NOT_MET, "no payment of the fee on record", "", _record(given, path)
-    return Met.MET, f"paid on {write_date(paid)}", "", _record(given, path)
+        return _Verdict(Met.NOT_MET, Said("no payment of the fee on record"), _record(given, path))
+    return _Verdict(Met.MET, say("paid on {day}", day=paid), _record(given, path))
 
 
 def _paid_in_full(given: Given, condition: Condition) -> _Verdict:
     reference = _record(given, "money.payments")
     if given.case.job.money is None:
-        return Met.CANNOT_TELL, "no money on record", "invoices and payments", reference
+        needed = Said("invoices and payments")
+        return _Verdict(Met.CANNOT_TELL, Said("no money on record"), reference, needed)
     paid = paid_in_full_on(given.case)
     blank = blank_in_payments(given.case.job.money)
     if paid is None and blank:
-        return Met.CANNOT_TELL, "the record does not say", blank, reference
+        return _Verdict(Met.CANNOT_TELL, _RECORD_SILENT, reference, Said(blank))
     if paid is None:
-        return Met.NOT_MET, "the payments on record do not reach the invoice", "", reference
-    return Met.MET, f"paid in full on {write_date(paid)}", "", reference
+        because = Said("the payments on record do not reach the invoice")
+        return _Verdict(Met.NOT_MET, because, reference)
+    return _Verdict(Met.MET, say("paid in full on {day}", day=paid), reference)
 
 
 _TESTS: dict[str, Callable[[Given, Condition], _Verdict]] = {

@@ -21,9 +21,6 @@ from dossier.trade.working import Working
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, OwnerKind, StartEvent
 
-_ASK = "sk the warrantor"
-"""How each sentence of this room says whom to ask, after a small or a capital A."""
-
 
 class Holding(StrEnum):
     """Whether a part holds on the day asked about."""
@@ -127,16 +124,11 @@ def answer_on_day(
         parts=parts,
         transfers=told.transfers if counted else None,
         notice_due_on=told.notice_due_on,
-        because=tuple(
-            text.replace(_ASK, f"sk {warrantor}")
-            for text in (
-                _before_the_start(start, too_early)
-                if too_early
-                else (
-                    *_because(coverage, start, chain, best[0], parts, day),
-                    *_learnt(told_of, day),
-                )
-            )
+        because=_before_the_start(start, too_early, warrantor)
+        if too_early
+        else (
+            *_because(coverage, start, chain, best[0], parts, day, warrantor),
+            *_learnt(told_of, day),
         ),
     )
 
@@ -170,12 +162,12 @@ def _learnt(sales: Iterable[HouseSale], day: date) -> Iterable[str]:
                 )
 
 
-def _before_the_start(start: date, sold_on: Sequence[date]) -> tuple[str, ...]:
+def _before_the_start(start: date, sold_on: Sequence[date], warrantor: str) -> tuple[str, ...]:
     days = listed([write_date(on) for on in sold_on])
     return (
         f"The house changed hands on {days}, by this record, before these terms began on "
-        f"{write_date(start)}. Whether they hold for the owner after that sale cannot be told; ask the "
-        "warrantor.",
+        f"{write_date(start)}. Whether they hold for the owner after that sale cannot be told; ask "
+        f"{warrantor}.",
     )
 
 
@@ -271,6 +263,7 @@ def _because(
     best: PartOnDay,
     parts: tuple[PartAnswer, ...],
     day: date,
+    warrantor: str,
 ) -> tuple[str, ...]:
     """Return why a coverage stands so after the sales on record, in plain sentences."""
     if not chain:
@@ -278,11 +271,11 @@ def _because(
     transfer = coverage.transfer
     if transfer is None:
         return (
-            f"{_sold(chain)} The terms as typed in here say nothing of a sale; ask the warrantor.",
+            f"{_sold(chain)} The terms as typed in here say nothing of a sale; ask {warrantor}.",
         )
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
     said = [_sold(chain)]
-    said += [_family(transfer, sale, clause) for sale in chain if sale.in_family]
+    said += [_family(transfer, sale, clause, warrantor) for sale in chain if sale.in_family]
     if not transfer.allowed:
         if _counted(coverage, chain):
             said.append(f"By its terms it does not pass to another owner{clause}.")
@@ -290,10 +283,10 @@ def _because(
     if best.standing.status == "ended":
         said.append(_ended(coverage, transfer, start, chain, best, clause))
         return tuple(said)
-    said += _notices(coverage, transfer, chain, day, clause)
+    said += _notices(coverage, transfer, chain, day, clause, warrantor)
     if transfer.second_owner_years is None and any(part.part.lifetime for part in parts):
         said.append(
-            f"The terms name no term for the next owner in place of a lifetime{clause}; ask the warrantor."
+            f"The terms name no term for the next owner in place of a lifetime{clause}; ask {warrantor}."
         )
     last = chain[-1].buyer_kind
     kinds = coverage.owner_kinds
@@ -301,7 +294,7 @@ def _because(
         meant = listed([kind.value for kind in kinds], "or")
         said.append(
             f"The terms write it for owners of the kind {meant}; the new owner is of the kind "
-            f"{last.value}. Ask the warrantor."
+            f"{last.value}. Ask {warrantor}."
         )
     return tuple(said)
 
@@ -316,12 +309,12 @@ def _sold(chain: Sequence[HouseSale]) -> str:
     return f"The house changed hands on {days}, by this record."
 
 
-def _family(transfer: Transfer, sale: HouseSale, clause: str) -> str:
+def _family(transfer: Transfer, sale: HouseSale, clause: str, warrantor: str) -> str:
     when = write_date(sale.closing_on)
     if transfer.family_is_no_sale is None:
         return (
             f"Whether passing to a spouse, an heir or the owner’s own trust on {when} counts as a sale "
-            f"cannot be told from the terms as typed in here{clause}; ask the warrantor."
+            f"cannot be told from the terms as typed in here{clause}; ask {warrantor}."
         )
     counts = "does not count" if transfer.family_is_no_sale else "counts"
     return f"Passing within the family on {when} {counts} as a sale, by its terms{clause}."
@@ -357,7 +350,12 @@ def _ended(
 
 
 def _notices(
-    coverage: Coverage, transfer: Transfer, chain: Sequence[HouseSale], day: date, clause: str
+    coverage: Coverage,
+    transfer: Transfer,
+    chain: Sequence[HouseSale],
+    day: date,
+    clause: str,
+    warrantor: str,
 ) -> list[str]:
     said = []
     for sale in chain:
@@ -369,7 +367,7 @@ def _notices(
             assert transfer.counted_from is not None
             said.append(
                 f"The days for notice count from the event “{transfer.counted_from.value}” and not from the "
-                f"closing{clause}; ask the warrantor for the last day."
+                f"closing{clause}; ask {warrantor} for the last day."
             )
         elif sale.notice_accepted_on is not None:
             said.append(f"Its transfer was accepted on {write_date(sale.notice_accepted_on)}.")
@@ -382,19 +380,19 @@ def _notices(
         elif sale.notice_sent_on is not None:
             said.append(
                 f"Notice was sent on {write_date(sale.notice_sent_on)}; that it was {transfer.met_by.value} "
-                f"by {last} is not on record{clause}. Ask the warrantor."
+                f"by {last} is not on record{clause}. Ask {warrantor}."
             )
         else:
             said.append(
                 f"No notice that was {transfer.met_by.value} by {last} is on record{clause}. "
-                f"{_if_late(transfer)}"
+                f"{_if_late(transfer, warrantor)}"
             )
     return said
 
 
-def _if_late(transfer: Transfer) -> str:
+def _if_late(transfer: Transfer, warrantor: str) -> str:
     """Return what follows where notice did not come in time, only as far as the terms as typed in say it."""
     typed = " ".join(transfer.if_late.split()).rstrip(".")
     if not typed:
-        return "What then follows the terms as typed in here do not say; ask the warrantor."
-    return f"For a notice not given in time they say: “{typed}”. Ask the warrantor."
+        return f"What then follows the terms as typed in here do not say; ask {warrantor}."
+    return f"For a notice not given in time they say: “{typed}”. Ask {warrantor}."

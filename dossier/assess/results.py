@@ -187,18 +187,20 @@ same on all, or where slopes are not what it speaks of."""
 class ConditionResult:
     """One condition of a level: met, not met, cannot tell, and why.
 
-    needs: what would have to be known. parts: the members of a group, in printed order. by_slope: how far it is
-    backed on each slope, where it speaks of slopes.
+    needs: what would have to be known, None for nothing. reserve: what a condition that is met leaves open. parts:
+    the members of a group, in printed order. by_slope: how far it is backed on each slope, where it speaks of
+    slopes.
     """
 
     condition: Condition
     met: Met
-    because: str
-    needs: str
+    because: Said
+    needs: Said | None
     path: str
     references: tuple[Reference, ...]
     parts: tuple["ConditionResult", ...] = ()
     by_slope: BySlope = ()
+    reserve: Said | None = None
 
     @property
     def leaves(self) -> tuple["ConditionResult", ...]:

@@ -16,7 +16,7 @@ from dossier.said import Person, Product, Said, Slopes, Value, is_own_words
 
 T = TypeVar("T")
 
-_PROSE = frozenset({"caption", "cause", "place", "backs", "notes", "space", "because"})
+_PROSE = frozenset({"caption", "cause", "place", "backs", "notes", "space", "because", "reserve"})
 """Fields in which a surname alone stands for a person; elsewhere it may be a product or a colour. The last is a
 sentence of ours, which may repeat the others."""
 

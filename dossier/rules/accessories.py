@@ -123,7 +123,7 @@ def _spoiled(case: Case, result: AskedResult, leaf: ConditionResult, material: M
         {
             "product": material.name,
             "maker": material.maker or "",
-            "role": material.role.value if material.role else "",
+            "role": material.role if material.role else "",
             "level": result.level.level.level,
             "wanted": result.asked.sheet.maker,
             "clause": leaf.condition.clause,
@@ -225,6 +225,6 @@ def too_few_accessories(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     "because": leaf.because,
                 },
                 verdict=Verdict.CANNOT_TELL if unknown else Verdict.WRONG,
-                needs=leaf.needs,
+                needs=leaf.needs or "",
                 lacks=("deliveries",) if unknown else (),
             )

@@ -13,7 +13,7 @@ from dossier.said import Listed, Value, say
 
 def not_on_record(
     case: Case,
-    needs: Mapping[str, str],
+    needs: Mapping[str, Value],
     values: Mapping[str, Value] | None = None,
     holds: Iterable[Holds] | None = None,
     owed_by: Party | None = None,

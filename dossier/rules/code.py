@@ -8,7 +8,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, plural, write_inches, write_number
+from dossier.said import Answer, Inches, Number, Slopes, Value, say
+from dossier.values import plural, write_inches
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
 _GARAGE = {
@@ -83,7 +84,7 @@ def slope_too_flat(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if result.pitch is None:
             yield not_on_record(case, {path: "its pitch"}, {"slope": result.label})
         elif result.underlayment is not None and not result.underlayment.permitted:
-            yield Fault(case.where(path), {"slope": result.label, "pitch": str(result.pitch)})
+            yield Fault(case.where(path), {"slope": result.label, "pitch": result.pitch})
 
 
 @rule(
@@ -193,7 +194,7 @@ def ice_barrier_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 {
                     "slope": result.label,
                     "laid": _laid_words(result),
-                    "required": write_inches(result.reach.required_in or Fraction(0)),
+                    "required": Inches(result.reach.required_in or Fraction(0)),
                 },
             )
 
@@ -215,11 +216,13 @@ def _laid_words(result: SlopeResult) -> str:
     return f"at most {reach} ({courses} of a {roll} roll, not measured)"
 
 
-_BARRIER_NEEDS = {
+_BARRIER_NEEDS: dict[str, Value] = {
     "overhang": "the eave's overhang",
     "wall thickness": "the wall's thickness",
     "slope length": "the slope's length from eave to top",
-    "whether the space below the eave is heated": "whether the space below its eave is heated",
+    "whether the space below the eave is heated": Answer(
+        "whether the space below its eave is heated"
+    ),
     "the permit office's word on an eave with no wall below": "the permit office's word on an eave with no wall "
     "below",
     "installed reach": "the reach as measured",
@@ -304,8 +307,8 @@ def underlayment_too_thin(case: Case, assessment: Assessment) -> Iterator[Fault]
                 {
                     "slope": result.label,
                     "pitch": str(result.pitch),
-                    "asked": str(asked.layers),
-                    "laid": str(laid),
+                    "asked": asked.layers,
+                    "laid": laid,
                 },
             )
 
@@ -352,8 +355,8 @@ def measures_disagree(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 {
                     "slope": slope.label,
                     "what": what,
-                    "stated": f"{write_number(stated, 2)} {unit}",
-                    "computed": f"{write_number(stated - check.differs_by, 2)} {unit}",
+                    "stated": Number(stated, unit, 2),
+                    "computed": Number(stated - check.differs_by, unit, 2),
                 },
                 lighter=Weight.WEAKENS if abs(check.differs_by) > stated / 10 else None,
             )
@@ -392,7 +395,7 @@ _FELT = {
     examples=[
         Example(
             {**_FELT, "job.installation.head_lap_in": "1 1/2"},
-            finds="Underlayment laps 1 1/2 in at the head; 2 in is needed on slope front and back.",
+            finds="Underlayment laps 1 1/2 in at the head; 2 in is needed on slopes front and back.",
         ),
         Example({**_FELT, "job.installation.head_lap_in": "2"}, finds=None),
         Example({"job.installation.head_lap_in": "1 1/2"}, finds=None),
@@ -426,10 +429,10 @@ def underlayment_lapped_too_little(case: Case, assessment: Assessment) -> Iterat
         yield Fault(
             case.where("installation.head_lap_in"),
             {
-                "laid": write_inches(head or Fraction(0)),
+                "laid": Inches(head or Fraction(0)),
                 "where": "at the head",
-                "asked": write_inches(asked),
-                "place": f"on slope {listed(labels)}",
+                "asked": Inches(asked),
+                "place": say("on {slopes}", slopes=Slopes(tuple(labels))),
             },
         )
     rules = [result.underlayment for result in judged if result.underlayment]
@@ -441,9 +444,9 @@ def underlayment_lapped_too_little(case: Case, assessment: Assessment) -> Iterat
         yield Fault(
             case.where("installation.end_lap_in"),
             {
-                "laid": write_inches(end),
+                "laid": Inches(end),
                 "where": "at the ends",
-                "asked": write_inches(least),
+                "asked": Inches(least),
                 "place": "on every slope",
             },
         )

@@ -10,6 +10,7 @@ from fractions import Fraction
 from dossier.case.case import Case, Material
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.said import Number, Value
 from dossier.values import plural, write_feet, write_number
 from dossier.words import Role
 
@@ -77,7 +78,7 @@ def count_that_its_place_belies(case: Case) -> Iterator[Fault]:
         kept = sum((one.quantity or Fraction(0) for one in same), Fraction(0))
         place = None if first.role in stock else _place(case, first, name, kept)
         if place is not None:
-            values = {"kept": write_number(kept), "product": first.name, "place": place}
+            values: dict[str, Value] = {"kept": Number(kept), "product": first.name, "place": place}
             yield Fault(case.where(first.path), values)
 
 
@@ -159,7 +160,7 @@ def no_quantity_at_all(case: Case) -> Iterator[Fault]:
             yield Fault(
                 case.where(f"{material.path}.quantity"),
                 {
-                    "quantity": write_number(quantity),
+                    "quantity": Number(quantity),
                     "unit": unit or "units",
                     "product": material.name,
                 },

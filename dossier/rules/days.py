@@ -14,7 +14,8 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Weight, Where
 from dossier.record.closing import Invoice
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import Run, write_date
+from dossier.said import Value
+from dossier.values import Run
 from dossier.words import PaperKind, PermitClosing, Phase, Source
 
 
@@ -115,9 +116,9 @@ def dated_before_what_it_follows(case: Case, facts: Facts) -> Iterator[Fault]:
                 later.where,
                 {
                     "what": later.what,
-                    "day": write_date(later.on),
+                    "day": later.on,
                     "other": earlier.what[0].lower() + earlier.what[1:],
-                    "other_day": write_date(earlier.on),
+                    "other_day": earlier.on,
                 },
             )
 
@@ -258,7 +259,7 @@ def inspected_after_covered(case: Case) -> Iterator[Fault]:
         if hidden and one.on is not None and one.on > covered:
             yield Fault(
                 case.where(f"permit.inspections.{number}"),
-                {"kind": one.kind, "on": write_date(one.on), "day": write_date(covered)},
+                {"kind": one.kind, "on": one.on, "day": covered},
             )
 
 
@@ -299,7 +300,7 @@ def handed_over_before_accepted(case: Case, facts: Facts) -> Iterator[Fault]:
     for number, warranty in enumerate(case.job.warranties):
         given = warranty.delivered_on
         if given and not (warranty.accepted_on or warranty.confirmation or on_file):
-            values = {"level": warranty.level, "day": write_date(given)}
+            values: dict[str, Value] = {"level": warranty.level, "day": given}
             yield Fault(case.where(f"warranties.{number}.delivered_on"), values)
 
 
@@ -334,7 +335,7 @@ _LONG_AHEAD = timedelta(days=365)
 def contract_long_before_the_work(case: Case) -> Iterator[Fault]:
     contract, began = case.job.job.contract_on, case.first_day_of_work()
     if contract is not None and began is not None and contract < began - _LONG_AHEAD:
-        values = {"contract": write_date(contract), "began": write_date(began)}
+        values = {"contract": contract, "began": began}
         yield Fault(case.where("job.contract_on"), values)
 
 
@@ -426,8 +427,8 @@ def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
         elif furthest and who == crew and last is not None and through < last:
             found = ("before its last day of work on", last)
         if found is not None:
-            values = {"who": who, "through": write_date(through)}
+            values: dict[str, Value] = {"who": who, "through": through}
             yield Fault(
                 case.where(f"money.waivers.{number}.through"),
-                {**values, "found": found[0], "day": write_date(found[1])},
+                {**values, "found": found[0], "day": found[1]},
             )

@@ -14,8 +14,8 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.photos import phases_terms_ask
 from dossier.rules.registration import terms_ask
-from dossier.said import Listed
-from dossier.values import listed, write_inches, write_money, write_number
+from dossier.said import Inches, Listed, Money, Number, Value
+from dossier.values import listed
 from dossier.words import (
     Backing,
     DeckKind,
@@ -90,7 +90,7 @@ def no_reason_for_partial_tear_off(case: Case, assessment: Assessment) -> Iterat
     elif scope is not Scope.FULL_TEAR_OFF and not case.job.job.scope_reason:
         yield Fault(
             case.where("job.scope"),
-            {"scope": scope.value},
+            {"scope": scope},
             verdict=Verdict.MISSING,
             holds=_if_terms_ask(assessment, "full_tear_off"),
             lacks=("job.scope_reason",),
@@ -156,7 +156,7 @@ def laid_over_two_layers(case: Case, assessment: Assessment) -> Iterator[Fault]:
             lacks=lacks,
         )
     elif left >= 2:
-        yield Fault(case.where("job.layers_found"), {"layers": str(left)}, holds=holds)
+        yield Fault(case.where("job.layers_found"), {"layers": left}, holds=holds)
 
 
 @rule(
@@ -202,7 +202,7 @@ def repair_without_place(case: Case) -> Iterator[Fault]:
         if blanks:
             yield Fault(
                 case.where(next(iter(blanks))),
-                {"number": str(number + 1), "missing": listed(list(blanks.values()))},
+                {"number": number + 1, "missing": Listed(tuple(blanks.values()))},
                 verdict=Verdict.MISSING,
                 lacks=tuple(blanks),
             )
@@ -245,7 +245,7 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
             if file not in good and not case.reason_not(field):
                 yield Fault(
                     case.where(field),
-                    {"number": str(number + 1), "slope": repair.slope or "?", "moment": moment},
+                    {"number": number + 1, "slope": repair.slope or "?", "moment": moment},
                     verdict=Verdict.MISSING,
                     holds=held,
                 )
@@ -284,10 +284,10 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
         field = f"repairs.{number}.approved"
         approved = repair.approved
         if (approved is None or not approved.by or not approved.on) and not case.reason_not(field):
-            price = write_money(repair.price) if repair.price is not None else "price not on record"
+            price = Money(repair.price) if repair.price is not None else "price not on record"
             yield Fault(
                 case.where(field),
-                {"number": str(number + 1), "price": price},
+                {"number": number + 1, "price": price},
                 verdict=Verdict.MISSING,
             )
 
@@ -336,11 +336,11 @@ def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
                 yield Fault(
                     case.where(f"repairs.{number}.price"),
                     {
-                        "number": str(number + 1),
-                        "price": write_money(repair.price),
-                        "many": f"{write_number(many)} {unit}",
-                        "each": write_money(each),
-                        "due": write_money(Decimal(due.numerator) / Decimal(due.denominator)),
+                        "number": number + 1,
+                        "price": Money(repair.price),
+                        "many": Number(many, unit),
+                        "each": Money(each),
+                        "due": Money(Decimal(due.numerator) / Decimal(due.denominator)),
                     },
                 )
 
@@ -441,8 +441,8 @@ def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
             yield Fault(
                 where,
                 {
-                    "gap": write_inches(deck.largest_gap_in),
-                    "limit": "less than 1/2 in" if limit is None else write_inches(limit),
+                    "gap": Inches(deck.largest_gap_in),
+                    "limit": "less than 1/2 in" if limit is None else Inches(limit),
                     "limit_by": "common practice" if limit is None else "the maker's terms",
                 },
                 holds=held,
@@ -486,7 +486,7 @@ def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
 
     def missing(path: str, blanks: list[str], where: str = "") -> Fault:
         values = {
-            "blank": listed(blanks),
+            "blank": Listed(tuple(blanks)),
             "is_are": "is" if len(blanks) == 1 else "are",
             "where": where,
         }
@@ -597,12 +597,12 @@ def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if span is None:
             continue
         renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        values = {"number": str(number + 1)}
+        values: dict[str, Value] = {"number": number + 1}
         if span.verdict == "over span" and span.most_in and deck.rafter_spacing_in:
             values |= {
-                "spacing": write_inches(deck.rafter_spacing_in),
+                "spacing": Inches(deck.rafter_spacing_in),
                 "rating": (deck.new_span_rating if renewed else deck.span_rating) or "",
-                "most": write_inches(span.most_in),
+                "most": Inches(span.most_in),
             }
             yield Fault(case.where(f"{result.path}.rafter_spacing_in"), values, holds=held)
         elif span.verdict == "cannot tell" and held:
@@ -610,7 +610,7 @@ def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
 
 
 def _span_not_told(
-    case: Case, path: str, values: dict[str, str], needs: tuple[str, ...], *, renewed: bool
+    case: Case, path: str, values: dict[str, Value], needs: tuple[str, ...], *, renewed: bool
 ) -> Fault:
     """Return that a deck's span cannot be told, at the place of the first fact that is needed."""
     new = "new_" if renewed else ""
@@ -667,10 +667,10 @@ def deck_covered_wet(case: Case, assessment: Assessment) -> Iterator[Fault]:
             yield Fault(
                 case.where(one.path),
                 {
-                    "number": str(int(one.path.split(".")[1]) + 1),
-                    "moisture": write_number(one.reading_pct),
-                    "most": str(one.most_pct),
-                    "kind": one.kind.value,
+                    "number": int(one.path.split(".")[1]) + 1,
+                    "moisture": Number(one.reading_pct),
+                    "most": one.most_pct,
+                    "kind": one.kind,
                 },
             )
 
@@ -705,7 +705,7 @@ def more_sheets_laid_than_delivered(case: Case) -> Iterator[Fault]:
     if used > delivered:
         yield Fault(
             case.where("repairs"),
-            {"used": write_number(used), "delivered": write_number(delivered)},
+            {"used": Number(used), "delivered": Number(delivered)},
         )
 
 
@@ -766,7 +766,7 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     holds = _if_terms_ask(assessment, "full_tear_off") | {Holds.PERMIT}
     if old.bars:
         where = case.where("job.old_covering_kind")
-        yield Fault(where, {"reasons": listed(old.bars)}, holds=holds)
+        yield Fault(where, {"reasons": Listed(tuple(old.bars))}, holds=holds)
     known = {"old_covering_kind": old.kind, "old_covering_state": head.old_covering_state}
     # A roof that stayed is of some kind and in some state: no reason stands for either.
     lacks = tuple(f"job.{name}" for name, value in known.items() if value is None)
@@ -872,7 +872,7 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
 def old_covering_called_two_things(case: Case, assessment: Assessment) -> Iterator[Fault]:
     typed, named = case.job.job.old_covering_kind, assessment.details.old_roof.in_words
     if typed is not None and named is not None and typed is not named:
-        values = {"kind": typed.value, "named": named.value}
+        values = {"kind": typed, "named": named}
         yield Fault(case.where("job.old_covering_kind"), values)
 
 
@@ -925,7 +925,7 @@ def heavy_roof_laid_over(case: Case, assessment: Assessment) -> Iterator[Fault]:
         lacks = ("job.old_covering_psf",)
         yield Fault(where, verdict=Verdict.CANNOT_TELL, lacks=lacks)
     elif old.heavy and weight is not None:
-        yield Fault(where, {"weight": write_number(weight)})
+        yield Fault(where, {"weight": Number(weight)})
 
 
 @rule(
@@ -971,10 +971,10 @@ def boards_not_in_the_table(case: Case, assessment: Assessment) -> Iterator[Faul
         renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
         thickness = deck.new_thickness_in if renewed else deck.thickness_in
         if thickness is not None and spacing is not None:
-            values = {"thickness": write_inches(thickness), "spacing": write_inches(spacing)}
+            values = {"thickness": Inches(thickness), "spacing": Inches(spacing)}
             yield Fault(case.where(f"{result.path}.rafter_spacing_in"), values, holds=held)
         elif held:
-            number_ = {"number": str(number + 1)}
+            number_: dict[str, Value] = {"number": number + 1}
             yield _span_not_told(case, result.path, number_, boards.needs, renewed=renewed)
 
 
@@ -1042,7 +1042,7 @@ def nobody_put_it_back(case: Case) -> Iterator[Fault]:
         if blanks:
             yield Fault(
                 case.where(next(iter(blanks))),
-                {"what": one.what.value, "blank": listed(list(blanks.values()))},
+                {"what": one.what, "blank": Listed(tuple(blanks.values()))},
                 verdict=Verdict.MISSING,
                 lacks=tuple(blanks),
             )

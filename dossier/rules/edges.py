@@ -7,7 +7,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, write_feet, write_inches
+from dossier.said import Answer, Inches, Listed
+from dossier.values import write_feet
 from dossier.words import EdgeKind, FlashingState
 
 _PLAIN = {
@@ -79,7 +80,7 @@ def no_drip_edge(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if blank:
         yield Fault(
             case.where("installation.drip_edge_at"),
-            {"edges": listed(blank)},
+            {"edges": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
         )
 
@@ -133,7 +134,7 @@ def no_cricket(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     case.where(path),
                     {
                         "slope": slope.label,
-                        "width": write_inches(chimney.width_in),
+                        "width": Inches(chimney.width_in),
                         "cricket": "has no cricket, by the record"
                         if none
                         else "no cricket is on record",
@@ -210,7 +211,7 @@ def no_kick_out(case: Case) -> Iterator[Fault]:
         path = f"slopes.{number}.eave_meets_wall"
         if not case.reason_not(path):
             yield not_on_record(
-                case, {path: "whether its eave dies into a wall"}, {"slope": slope.label}
+                case, {path: Answer("whether its eave dies into a wall")}, {"slope": slope.label}
             )
 
 
@@ -354,13 +355,17 @@ def old_flashing_kept(case: Case, assessment: Assessment) -> Iterator[Fault]:
         )
         if meets and not case.reason_not(path):
             # A blank holds nothing: only flashing known to be rusted breaks the code.
-            yield not_on_record(case, {path: "whether the flashing was replaced or kept"}, holds=())
+            yield not_on_record(
+                case, {path: Answer("whether the flashing was replaced or kept")}, holds=()
+            )
     elif state is not FlashingState.REPLACED:
         sound = installation.kept_flashing_sound if installation else None
         if state is FlashingState.PARTLY and sound is not False:
             # Counterflashing let into a sound chimney is kept by good practice; only its state is asked for.
             if sound is None:
-                kept = {"installation.kept_flashing_sound": "whether what was kept is sound"}
+                kept = {
+                    "installation.kept_flashing_sound": Answer("whether what was kept is sound")
+                }
                 yield not_on_record(case, kept, holds=(), lighter=Weight.NOTE)
             return
         walls_ft = assessment.totals.step_flashing_ft
@@ -372,4 +377,4 @@ def old_flashing_kept(case: Case, assessment: Assessment) -> Iterator[Fault]:
         elif not sound:
             old += ", though what was kept was rusted or damaged"
         held = {Holds.PERMIT} if sound is False else set[Holds]()
-        yield Fault(case.where(path), {"state": state.value, "old": old}, holds=frozenset(held))
+        yield Fault(case.where(path), {"state": state, "old": old}, holds=frozenset(held))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from dossier.punchlist import Party
-from dossier.said import Listed
+from dossier.said import Answer, Listed, Value
 
 _ELSEWHERE = ("locality", "company", "terms", "catalogue", "photos")
 """How an address begins that is not of the job's own record."""
@@ -18,7 +18,7 @@ _ELSEWHERE = ("locality", "company", "terms", "catalogue", "photos")
 class Fact:
     """One fact in words that stand within a sentence. plural: whether they take “are”. known_by: whom to ask."""
 
-    name: str
+    name: Value
     plural: bool
     known_by: Party
 
@@ -29,7 +29,7 @@ def address_of(path: str) -> str:
     return ".".join(parts if parts[0] in _ELSEWHERE else ["job", *parts])
 
 
-_CREW = {
+_CREW: Mapping[str, Value] = {
     "job.slopes.*.pitch": "the pitch",
     "job.slopes.*.area_sqft": "the area of the slope",
     "job.slopes.*.plan": "the plan of the slope",
@@ -58,7 +58,9 @@ _CREW = {
     "job.building.attics": "the attic's floor area and its vents",
     "job.building.attics.*.floor_area_sqft": "the attic's floor area",
     "job.building.attics.*.vapour_retarder": "the vapour retarder at the ceiling",
-    "job.building.attics.*.upper_drop_ft": "how far the upper vents sit below the highest point",
+    "job.building.attics.*.upper_drop_ft": Answer(
+        "how far the upper vents sit below the highest point"
+    ),
     "job.building.flues": "the number of flues",
     "job.building.ducts": "the number of ducts",
     "job.building.lead_dust": "the renovation record",
@@ -87,7 +89,7 @@ _CREW = {
     "job.installation.fastener_length_in": "the length of the nails",
     "job.installation.ice_barrier_courses": "the courses of ice barrier",
     "job.installation.ice_barrier_reach_in": "the reach of the ice barrier",
-    "job.installation.fascia_wrap_in": "how much ice barrier is turned down the fascia",
+    "job.installation.fascia_wrap_in": Answer("how much ice barrier is turned down the fascia"),
     "job.installation.underlayment_layers": "the layers of underlayment",
     "job.installation.head_lap_in": "the head lap of the underlayment",
     "job.installation.end_lap_in": "the end lap of the underlayment",
@@ -100,7 +102,7 @@ _CREW = {
     "job.installation.hand_sealed": "a word whether the shingles were sealed by hand",
     "job.installation.primer": "a word whether the deck was primed",
 }
-_OFFICE = {
+_OFFICE: Mapping[str, Value] = {
     "job.job.scope": "the scope of the job",
     "job.job.contract_on": "the day of the contract",
     "job.job.completion_signed_on": "the day on which the owner signed completion",
@@ -161,7 +163,7 @@ FACTS: Mapping[str, Fact] = MappingProxyType(
 
 def in_words(lacks: Iterable[str]) -> Listed:
     """Return the facts at these places in words, each once; a place that no name is known of as it is written."""
-    names = []
+    names: list[Value] = []
     for path in lacks:
         fact = FACTS.get(address_of(path))
         names.append(path if fact is None else fact.name)

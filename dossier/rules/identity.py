@@ -11,9 +11,8 @@ from dossier.evidence.facts import Facts, OtherJob
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.roof import Slope
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed
+from dossier.said import Listed, Value
 from dossier.terms.placeholders import is_placeholder, placeholders_in
-from dossier.values import listed, write_date
 from dossier.words import PaperKind, Phase
 
 
@@ -251,7 +250,7 @@ def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
             number = labels.index(label)
             yield Fault(
                 case.where(f"slopes.{number}.label"),
-                {"count": str(count), "label": case.job.slopes[number].label},
+                {"count": count, "label": case.job.slopes[number].label},
             )
 
 
@@ -313,7 +312,9 @@ def slope_that_is_none(case: Case) -> Iterator[Fault]:
     ]
     for what, path, label in named:
         if known and label not in known:
-            yield Fault(case.where(path), {"what": what, "label": label, "slopes": listed(known)})
+            yield Fault(
+                case.where(path), {"what": what, "label": label, "slopes": Listed(tuple(known))}
+            )
 
 
 @rule(
@@ -410,7 +411,7 @@ def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
             seen.setdefault(work.checked_by, []).append(work.phase)
             first.setdefault(work.checked_by, work.path)
     for name, phases in seen.items():
-        what = listed([phase.value for phase in dict.fromkeys(phases)])
+        what = Listed(tuple(phase for phase in dict.fromkeys(phases)))
         yield Fault(case.where(first[name]), {"name": name, "what": what})
 
 
@@ -519,7 +520,7 @@ _InForce = tuple[str, str, date | None, date | None]
 
 @rule(
     id="IDN-012",
-    says="{paper} {gap} on {day}, a day of the work.",
+    says="{paper!c} {gap} on {day}, a day of the work.",
     why="Work without a licence or insurance in force is what an owner, a maker and an insurer ask about first.",
     source="Our habit; which licence and insurance a place asks for is its own law, not judged here",
     owed_by=Party.OFFICE,
@@ -593,14 +594,13 @@ def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
                 lacks=tuple(f"company.{path}.{field}" for field in lacks),
             )
             continue
-        paper = f"T{name[1:]}"
         # Two policies that follow each other cover the days together, so each is told by itself only where
         # no other of its kind covers the day.
         if begins > first and not _covered(papers, name, first):
-            values = {"paper": paper, "gap": "had not begun", "day": write_date(first)}
+            values: dict[str, Value] = {"paper": name, "gap": "had not begun", "day": first}
             yield Fault(lines.where(f"{path}.valid_from"), values)
         if ends < last and not _covered(papers, name, last):
-            values = {"paper": paper, "gap": "had ended", "day": write_date(last)}
+            values = {"paper": name, "gap": "had ended", "day": last}
             yield Fault(lines.where(f"{path}.valid_to"), values)
 
 

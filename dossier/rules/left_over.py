@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, write_number
+from dossier.said import Listed, Number
 from dossier.words import FlashingState, Redecked, Role
 
 _NAMED: Mapping[Role, str] = MappingProxyType(
@@ -87,7 +87,7 @@ def came_for_nothing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         ticketed = [one for one in case.materials_of(role) if not one.is_stock]
         excused = role is Role.DECK_PANEL and case.reason_not("repairs")
         if ticketed and not excused and not _has(case, assessment, role):
-            names = listed(list(dict.fromkeys(one.name for one in ticketed)))
+            names = Listed(tuple(dict.fromkeys(one.name for one in ticketed)))
             yield Fault(case.where(ticketed[0].path), {"product": names, "none": none})
 
 
@@ -149,6 +149,4 @@ def more_pipes_than_boots(case: Case) -> Iterator[Fault]:
     vents = sum(vent.count or 0 for attic in attics for vent in attic.exhaust)
     counted = sum((one.quantity or Fraction(0) for one in pieces), Fraction(vents))
     if case.materials_of(Role.PIPE_BOOT) and pipes > counted:
-        yield Fault(
-            case.where(pieces[0].path), {"pipes": str(pipes), "pieces": write_number(counted)}
-        )
+        yield Fault(case.where(pieces[0].path), {"pipes": pipes, "pieces": Number(counted)})

@@ -14,9 +14,8 @@ from dossier.case.case import Case, Material
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed, Slopes, say
+from dossier.said import Feet, Listed, Number, Share, Slopes, say
 from dossier.terms.conditions import Condition, flat
-from dossier.values import listed, write_feet, write_number
 from dossier.words import PaperKind, Role, Source
 
 _HELD = frozenset({Holds.REGISTRATION})
@@ -184,8 +183,8 @@ def _of_lots(case: Case, material: Material, check: LotCheck) -> Fault:
         case.where(material.path),
         {
             "product": material.name,
-            "lots": write_number(check.known),
-            "delivered": write_number(material.line.quantity or 0),
+            "lots": Number(check.known),
+            "delivered": Number(material.line.quantity or 0),
         },
     )
 
@@ -271,8 +270,8 @@ def more_went_back_than_came(case: Case) -> Iterator[Fault]:
                 case.where(material.path),
                 {
                     "product": material.name,
-                    "returned": write_number(back),
-                    "delivered": write_number(came),
+                    "returned": Number(back),
+                    "delivered": Number(came),
                 },
                 holds=_held_by_terms(case, material.role),
             )
@@ -426,7 +425,7 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if not case.materials_of(role):
             yield Fault(
                 where,
-                {"role": role.value, "because": ""},
+                {"role": role, "because": ""},
                 verdict=Verdict.MISSING,
                 holds=_held_by_terms(case, role),
             )
@@ -505,18 +504,18 @@ def too_little_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(
             case.where(result.materials[0].path),
             {
-                "role": result.role.value,
-                "supplied": f"{write_number(result.take_off.supplied)} {unit}",
-                "needed": f"{_whole(result.need.at_zero_waste, unit)} {unit}",
-                "short": f"{_whole(result.take_off.short_by, unit)} {unit}",
+                "role": result.role,
+                "supplied": Number(result.take_off.supplied, unit),
+                "needed": _whole(result.need.at_zero_waste, unit),
+                "short": _whole(result.take_off.short_by, unit),
             },
             holds=_held_by_terms(case, result.role),
         )
 
 
-def _whole(quantity: Fraction, unit: str) -> str:
+def _whole(quantity: Fraction, unit: str) -> Number:
     """Return a quantity; pieces are whole ones, since nobody lays eight tenths of a piece."""
-    return str(ceil(quantity)) if unit == "pieces" else write_number(quantity)
+    return Number(ceil(quantity) if unit == "pieces" else quantity, unit)
 
 
 _BOXES_OF_NAILS = 8
@@ -569,9 +568,9 @@ def too_much_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(
             case.where(result.materials[0].path),
             {
-                "role": result.role.value,
-                "supplied": f"{write_number(supplied)} {result.need.unit}",
-                "upper": f"{write_number(upper)} {result.need.unit}",
+                "role": result.role,
+                "supplied": Number(supplied, result.need.unit),
+                "upper": Number(upper, result.need.unit),
             },
         )
 
@@ -631,7 +630,7 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
         if result.take_off.verdict == "cannot tell" and result.materials and needs:
             yield Fault(
                 case.where(result.materials[0].path),
-                {"role": result.role.value},
+                {"role": result.role},
                 verdict=Verdict.CANNOT_TELL,
                 needs=Listed(tuple(needs)),
                 lacks=tuple(_blank_supply(result)),
@@ -645,7 +644,7 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
     if areas:
         yield Fault(
             case.where(next(iter(areas))),
-            {"role": Role.FIELD_SHINGLE.value},
+            {"role": Role.FIELD_SHINGLE},
             verdict=Verdict.CANNOT_TELL,
             needs=say("the area of {slopes}", slopes=Slopes(tuple(areas.values()))),
             lacks=tuple(areas),
@@ -654,7 +653,7 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
         lacks = tuple(f"slopes.{number}.ridge_ft" for number in range(len(case.job.slopes)))
         yield Fault(
             case.where("slopes"),
-            {"role": Role.HIP_AND_RIDGE.value},
+            {"role": Role.HIP_AND_RIDGE},
             verdict=Verdict.CANNOT_TELL,
             needs="the length of the ridge or the hips where slopes meet",
             lacks=lacks,
@@ -725,11 +724,11 @@ def waste_too_small(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(
             case.where(result.materials[0].path),
             {
-                "role": result.role.value,
-                "supplied": f"{write_number(supplied)} {unit}",
-                "needed": f"{_whole(result.need.at_zero_waste, unit)} {unit}",
-                "waste": "nothing" if waste <= 0 else f"{write_number(waste * 100, 1)} %",
-                "least": f"{write_number(least * 100, 1)} %",
+                "role": result.role,
+                "supplied": Number(supplied, unit),
+                "needed": _whole(result.need.at_zero_waste, unit),
+                "waste": "nothing" if waste <= 0 else Share(waste),
+                "least": Share(least),
             },
             verdict=Verdict.CANNOT_TELL,
             needs="another ticket, a stock line or a second measure",
@@ -791,9 +790,9 @@ def cut_from_another_product(case: Case, facts: Facts) -> Iterator[Fault]:
             yield Fault(
                 case.where(material.path),
                 {
-                    "role": material.role.value,
+                    "role": material.role,
                     "product": material.name,
-                    "field": listed(list(dict.fromkeys(field))),
+                    "field": Listed(tuple(dict.fromkeys(field))),
                 },
             )
 
@@ -971,8 +970,8 @@ def label_without_standard(case: Case) -> Iterator[Fault]:
                 case.where(material.path),
                 {
                     "product": material.name,
-                    "role": material.role.value,
-                    "wanted": listed(wanted, "or"),
+                    "role": material.role,
+                    "wanted": Listed(tuple(wanted), "or"),
                 },
                 verdict=Verdict.WRONG if label else Verdict.MISSING,
                 lacks=() if label else (f"{material.path}.standard",),
@@ -1043,7 +1042,7 @@ def ticket_without_number(case: Case) -> Iterator[Fault]:
     for number, delivery in enumerate(case.job.deliveries):
         path = f"deliveries.{number}.ticket"
         if delivery.source is Source.TICKET and not delivery.ticket and not case.reason_not(path):
-            yield Fault(case.where(path), {"number": str(number + 1)}, verdict=Verdict.MISSING)
+            yield Fault(case.where(path), {"number": number + 1}, verdict=Verdict.MISSING)
 
 
 @rule(
@@ -1100,7 +1099,7 @@ def eaves_longer_than_the_eave(case: Case, assessment: Assessment) -> Iterator[F
                 case.where(f"{result.path}.eaves"),
                 {
                     "slope": slope.label,
-                    "listed": write_feet(parts),
-                    "eave": write_feet(result.eave_ft),
+                    "listed": Feet(parts),
+                    "eave": Feet(result.eave_ft),
                 },
             )

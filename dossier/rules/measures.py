@@ -13,7 +13,8 @@ from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.people import Attic, Vent
 from dossier.record.roof import Slope
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, write_area, write_feet, write_inches
+from dossier.said import Area, Feet, Inches, Listed, Value
+from dossier.values import write_feet
 from dossier.words import HeatedBelow, Role, Scope
 
 _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
@@ -51,7 +52,7 @@ def attic_too_small_for_the_roof(case: Case, assessment: Assessment) -> Iterator
     if roof and attics and None not in floors and floor < roof * _LEAST_SHARE_OF_ROOF:
         yield Fault(
             case.where("building.attics.0.floor_area_sqft"),
-            {"floor": write_area(floor), "roof": write_area(roof)},
+            {"floor": Area(floor), "roof": Area(roof)},
         )
 
 
@@ -120,8 +121,8 @@ def vents_longer_than_their_edge(case: Case, assessment: Assessment) -> Iterator
                 case.where(f"building.attics.0.{side}"),
                 {
                     "vents": f"{word} vents",
-                    "length": write_feet(length),
-                    "edges_ft": write_feet(edges_ft),
+                    "length": Feet(length),
+                    "edges_ft": Feet(edges_ft),
                     "edges": edges,
                 },
             )
@@ -182,7 +183,7 @@ def soffit_vent_without_a_soffit(case: Case) -> Iterator[Fault]:
         return
     vents = list(dict.fromkeys(vent.product for vent in _vents(case, "intake", "soffit")))
     if vents:
-        values = {"vent": listed(vents), "overhang": write_inches(overhang)}
+        values: dict[str, Value] = {"vent": Listed(tuple(vents)), "overhang": Inches(overhang)}
         yield Fault(case.where("building.overhang_in"), values)
 
 
@@ -236,7 +237,7 @@ def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
     for path, slope, layers in laid:
         if layers is not None and layers > _MOST_LAYERS:
             where = case.where(f"{path}.underlayment_layers")
-            yield Fault(where, {"layers": str(layers), "slope": slope})
+            yield Fault(where, {"layers": layers, "slope": slope})
 
 
 @rule(
@@ -281,7 +282,7 @@ def edge_that_its_slope_cannot_have(case: Case, assessment: Assessment) -> Itera
                 case.where(f"{result.path}.{field}"),
                 {
                     "slope": slope.label,
-                    "area": write_area(result.area_sqft or Fraction(0)),
+                    "area": Area(result.area_sqft or Fraction(0)),
                     "length": length,
                     "edge": edge,
                 },

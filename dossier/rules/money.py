@@ -13,8 +13,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Wher
 from dossier.record.closing import ChangeOrder, Invoice
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.said import Listed, say
-from dossier.values import listed, write_date, write_money, write_number
+from dossier.said import Answer, Listed, Money, Number, say
 from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
 
 
@@ -127,7 +126,7 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
     if invoiced != agreed:
         yield Fault(
             case.where("money.invoices"),
-            {"invoiced": write_money(invoiced), "agreed": write_money(agreed)},
+            {"invoiced": Money(invoiced), "agreed": Money(agreed)},
         )
 
 
@@ -194,8 +193,8 @@ def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iter
         yield Fault(
             case.where("money.change_orders"),
             {
-                "repairs": write_money(check.total),
-                "orders": write_money(check.total + check.change_orders_less_total),
+                "repairs": Money(check.total),
+                "orders": Money(check.total + check.change_orders_less_total),
             },
         )
 
@@ -342,7 +341,7 @@ def waiver_still_conditional(case: Case) -> Iterator[Fault]:
         if waiver.kind is WaiverKind.CONDITIONAL_FINAL and waiver.given_by not in unconditional:
             yield Fault(
                 case.where(f"money.waivers.{number}"),
-                {"who": waiver.given_by or "somebody", "paid": write_date(paid)},
+                {"who": waiver.given_by or "somebody", "paid": paid},
             )
 
 
@@ -416,7 +415,7 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
             # The same money stands with the deck repairs, whose approval has an item of its own.
             continue
         if order.approved is None or not order.approved.is_whole:
-            amount = "an unknown amount" if order.amount is None else write_money(order.amount)
+            amount = "an unknown amount" if order.amount is None else Money(order.amount)
             named = f"Change order {order.number}" if order.number else "The change order"
             what = f" for {order.what}" if order.what else ""
             yield Fault(
@@ -481,7 +480,7 @@ def not_paid_in_full(case: Case) -> Iterator[Fault]:
         return
     yield Fault(
         case.where("money.payments"),
-        {"paid": write_money(money.paid()), "owed": write_money(owed)},
+        {"paid": Money(money.paid()), "owed": Money(owed)},
         verdict=Verdict.MISSING,
     )
 
@@ -530,7 +529,7 @@ def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
         yield Fault(
             case.where("money.held_back"),
             verdict=Verdict.CANNOT_TELL,
-            needs="how much it holds back",
+            needs=Answer("how much it holds back"),
             holds=frozenset(),
             lacks=("money.held_back",),
         )
@@ -540,7 +539,7 @@ def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
     if blank:
         yield Fault(
             case.where("money.held_back"),
-            {"held": write_money(held), "kinds": listed(blank)},
+            {"held": Money(held), "kinds": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
         )
 
@@ -634,7 +633,7 @@ def left_out_of_scope(case: Case, facts: Facts, assessment: Assessment) -> Itera
             yield Fault(
                 case.where("money.scope_lines"),
                 {
-                    "role": line.role.value,
+                    "role": line.role,
                     "quantity": line.quantity,
                     "clause": line.clause,
                 },
@@ -688,9 +687,9 @@ def scope_counts_short(case: Case, facts: Facts, assessment: Assessment) -> Iter
             yield Fault(
                 case.where("money.scope_lines"),
                 {
-                    "role": line.role.value,
+                    "role": line.role,
                     "quantity": line.quantity,
-                    "short": f"{write_number(line.short_by)} {line.unit}",
+                    "short": Number(line.short_by, line.unit),
                 },
             )
 
@@ -777,7 +776,7 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
         yield Fault(
             case.where(path),
             verdict=Verdict.CANNOT_TELL,
-            needs="whether one is named on it",
+            needs=Answer("whether one is named on it"),
             holds=frozenset(),
             lacks=(path,),
         )
@@ -831,7 +830,7 @@ def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
         if not good_papers(case, facts, kind):
             yield Fault(
                 Where("papers"),
-                {"kind": kind.value, "reason": reason},
+                {"kind": kind, "reason": reason},
                 verdict=Verdict.MISSING,
                 owed_by=party,
                 # An uninsured crew on the roof is more than a paper to chase.
@@ -900,7 +899,7 @@ def paid_more_than_invoiced(case: Case) -> Iterator[Fault]:
     amounts = [invoice.amount for invoice in money.invoices]
     owed = sum((amount for amount in amounts if amount is not None), Decimal(0))
     if None not in amounts and money.paid() > owed:
-        values = {"paid": write_money(money.paid()), "owed": write_money(owed)}
+        values = {"paid": Money(money.paid()), "owed": Money(owed)}
         yield Fault(case.where("money.payments"), values)
 
 
@@ -943,7 +942,7 @@ def invoice_number_twice(case: Case) -> Iterator[Fault]:
         if numbers.count(number) > 1:
             yield Fault(
                 case.where("money.invoices"),
-                {"count": str(numbers.count(number)), "number": number},
+                {"count": numbers.count(number), "number": number},
             )
 
 
@@ -1022,5 +1021,5 @@ def delivered_after_the_waiver(case: Case) -> Iterator[Fault]:
         if max(came) > through:
             yield Fault(
                 case.where(f"money.waivers.{number}.through"),
-                {"who": who, "through": write_date(through), "day": write_date(max(came))},
+                {"who": who, "through": through, "day": max(came)},
             )

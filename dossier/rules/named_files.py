@@ -110,7 +110,7 @@ def photo_among_the_papers(case: Case) -> Iterator[Fault]:
     for paper in case.papers:
         phase = phases.get(paper.file)
         if phase is not None:
-            yield Fault(case.paper_where(paper.file), {"file": paper.file, "phase": phase.value})
+            yield Fault(case.paper_where(paper.file), {"file": paper.file, "phase": phase})
 
 
 @rule(
@@ -156,9 +156,9 @@ def money_paper_goes_out(case: Case) -> Iterator[Fault]:
                 case.paper_where(paper.file),
                 {
                     "file": paper.file,
-                    "kind": paper.kind.value,
+                    "kind": paper.kind,
                     "reader": out[0],
-                    "named": named.kind.value,
+                    "named": named.kind,
                 },
             )
 

@@ -188,5 +188,5 @@ def attic_named_twice(case: Case) -> Iterator[Fault]:
             many = names.count(attic.space.lower())
             yield Fault(
                 case.where(f"building.attics.{number}"),
-                {"many": "Two" if many == 2 else str(many), "space": attic.space},
+                {"many": "Two" if many == 2 else many, "space": attic.space},
             )

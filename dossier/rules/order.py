@@ -11,7 +11,8 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.days import days_in
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, listed, write_date
+from dossier.said import Listed, Value
+from dossier.values import Run
 from dossier.words import InspectionResult, Phase, Role, StartEvent
 
 _NOT_TRUE = frozenset({Holds.HANDOVER, Holds.REGISTRATION})
@@ -88,7 +89,7 @@ def work_before_permit(case: Case) -> Iterator[Fault]:
     if issued is not None and began is not None and began < issued:
         yield Fault(
             case.where("permit.issued"),
-            {"began": write_date(began), "issued": write_date(issued)},
+            {"began": began, "issued": issued},
         )
 
 
@@ -126,10 +127,10 @@ def covered_before_done(case: Case) -> Iterator[Fault]:
                     case.where(upper_work[0].path),
                     {
                         "slope": slope.label,
-                        "upper": upper.value,
-                        "lower": lower.value,
-                        "upper_day": write_date(last_of_upper),
-                        "lower_day": write_date(first_of_lower),
+                        "upper": upper,
+                        "lower": lower,
+                        "upper_day": last_of_upper,
+                        "lower_day": first_of_lower,
                     },
                 )
 
@@ -166,7 +167,7 @@ def phase_without_day(case: Case, assessment: Assessment) -> Iterator[Fault]:
         held = counted or terms_ask(assessment, "certification")
         yield Fault(
             case.where("work"),
-            {"phases": listed(blank)},
+            {"phases": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
             holds=frozenset({Holds.REGISTRATION}) if held else frozenset(),
         )
@@ -224,7 +225,7 @@ def nobody_checked(case: Case) -> Iterator[Fault]:
     ]
     if blank:
         where = case.where(case.work_on(blank[0])[0].path)
-        phases = listed([phase.value for phase in blank])
+        phases = Listed(tuple(phase for phase in blank))
         open_ = [work for phase in blank for work in case.work_on(phase) if not work.checked_by]
         lacks = tuple(dict.fromkeys(f"{work.path}.checked_by" for work in open_))
         yield Fault(where, {"phases": phases}, verdict=Verdict.MISSING, lacks=lacks)
@@ -259,13 +260,13 @@ def closed_before_finished(case: Case) -> Iterator[Fault]:
     if closed is not None and last is not None and closed < last:
         yield Fault(
             case.where("permit.closed_on"),
-            {"closed": write_date(closed), "last": write_date(last)},
+            {"closed": closed, "last": last},
         )
 
 
 @rule(
     id="ORD-006",
-    says="{what} is dated {day}, which is after today, {today}.",
+    says="{what!c} is dated {day}, which is after today, {today}.",
     why="A day that has not come yet cannot have been seen by anybody.",
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
@@ -326,11 +327,11 @@ def _called(path: str) -> str:
     return _CALLED.get(path, f"what stands under {path}")
 
 
-def _future(what: str, day: date, run: Run) -> dict[str, str]:
+def _future(what: str, day: date, run: Run) -> dict[str, Value]:
     return {
-        "what": f"{what[0].upper()}{what[1:]}",
-        "day": write_date(day),
-        "today": write_date(run.today),
+        "what": what,
+        "day": day,
+        "today": run.today,
     }
 
 
@@ -351,7 +352,7 @@ _LONG_BEFORE = timedelta(days=60)
 
 @rule(
     id="ORD-013",
-    says="{what} is dated {day}, long before the contract of {contract}.",
+    says="{what!c} is dated {day}, long before the contract of {contract}.",
     why="A look, a payment or a signature of this job cannot be older than the job; it was typed wrongly or "
     "belongs to another.",
     source="The calendar; 60 days before the contract are common practice, no published source",
@@ -386,9 +387,9 @@ def dated_before_the_job(case: Case) -> Iterator[Fault]:
             yield Fault(
                 case.where(path),
                 {
-                    "what": _called(path)[0].upper() + _called(path)[1:],
-                    "day": write_date(day),
-                    "contract": write_date(contract),
+                    "what": _called(path),
+                    "day": day,
+                    "contract": contract,
                 },
             )
 
@@ -487,9 +488,9 @@ def inspected_before_built(case: Case) -> Iterator[Fault]:
                 case.where(f"permit.inspections.{number}"),
                 {
                     "kind": inspection.kind,
-                    "on": write_date(inspection.on),
+                    "on": inspection.on,
                     "phase": found[0],
-                    "day": write_date(found[1]),
+                    "day": found[1],
                 },
             )
 
@@ -554,10 +555,10 @@ def covered_over_a_correction(case: Case) -> Iterator[Fault]:
                 case.where(f"permit.inspections.{number}"),
                 {
                     "kind": one.kind,
-                    "on": write_date(one.on),
-                    "result": one.result.value,
-                    "phase": later[0].phase.value,
-                    "day": write_date(max(later[0].first, one.on)),
+                    "on": one.on,
+                    "result": one.result,
+                    "phase": later[0].phase,
+                    "day": max(later[0].first, one.on),
                 },
             )
 
@@ -603,11 +604,11 @@ def contract_after_the_work(case: Case) -> Iterator[Fault]:
             lacks = ("job.contract_on",)
             yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=frozenset(), lacks=lacks)
     elif last is not None and contract > last:
-        values = {"moment": "the last day of work", "day": write_date(last)}
-        yield Fault(where, {"contract": write_date(contract), **values})
+        values: dict[str, Value] = {"moment": "the last day of work", "day": last}
+        yield Fault(where, {"contract": contract, **values})
     elif began is not None and contract > began:
-        values = {"moment": "work began", "day": write_date(began)}
-        yield Fault(where, {"contract": write_date(contract), **values}, holds=frozenset())
+        values = {"moment": "work began", "day": began}
+        yield Fault(where, {"contract": contract, **values}, holds=frozenset())
 
 
 @rule(
@@ -646,11 +647,12 @@ def complete_before_finished(case: Case, assessment: Assessment) -> Iterator[Fau
     shingle = assessment.events[StartEvent.LAST_SHINGLE].day
     if signed is None:
         return
-    where, values = case.where("job.completion_signed_on"), {"signed": write_date(signed)}
+    where = case.where("job.completion_signed_on")
+    values: dict[str, Value] = {"signed": signed}
     if shingle is not None and signed < shingle:
-        yield Fault(where, {**values, "moment": "the last shingle", "day": write_date(shingle)})
+        yield Fault(where, {**values, "moment": "the last shingle", "day": shingle})
     elif last is not None and signed < last:
-        values |= {"moment": "the last day of work", "day": write_date(last)}
+        values |= {"moment": "the last day of work", "day": last}
         yield Fault(where, values, holds=frozenset())
 
 
@@ -703,9 +705,9 @@ def delivered_after_laid(case: Case) -> Iterator[Fault]:
                     case.where(one.path),
                     {
                         "product": one.name,
-                        "came": write_date(day),
-                        "phase": phase.value,
-                        "done": write_date(done),
+                        "came": day,
+                        "phase": phase,
+                        "done": done,
                     },
                 )
 
@@ -766,9 +768,9 @@ def looked_at_the_wrong_time(case: Case) -> Iterator[Fault]:
                 case.where(work.path),
                 {
                     "name": work.checked_by,
-                    "phase": work.phase.value,
-                    "looked": write_date(looked),
+                    "phase": work.phase,
+                    "looked": looked,
                     "found": found[0],
-                    "day": write_date(found[1]),
+                    "day": found[1],
                 },
             )

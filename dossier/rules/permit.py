@@ -193,10 +193,10 @@ def permit_lapsed(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(
             case.where("permit.issued"),
             {
-                "issued": write_date(counted),
-                "began": write_date(began),
-                "days": str(check.days),
-                "most": str(case.locality.lapses_after_days),
+                "issued": counted,
+                "began": began,
+                "days": check.days,
+                "most": case.locality.lapses_after_days,
             },
         )
 
@@ -274,5 +274,5 @@ def closed_before_the_final(case: Case) -> Iterator[Fault]:
     if passed and min(passed) > closed:
         yield Fault(
             case.where("permit.closed_on"),
-            {"closed": write_date(closed), "passed": write_date(min(passed))},
+            {"closed": closed, "passed": min(passed)},
         )

@@ -15,7 +15,8 @@ from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.files import Photo
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, plural, write_date, write_number
+from dossier.said import Count, File, Listed, Value, say
+from dossier.values import plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
 LEAST_PX = 480
@@ -92,7 +93,7 @@ def phase_without_photo_on_slope(
             if not good_photos(case, facts, phase, slope):
                 yield Fault(
                     Where(f"photos/{phase.slug}"),
-                    {"phase": phase.value, "slope": slope},
+                    {"phase": phase, "slope": slope},
                     verdict=Verdict.MISSING,
                     holds=held,
                 )
@@ -133,7 +134,7 @@ def detail_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
         if phases:
             yield Fault(
                 Where("photos"),
-                {"phases": listed([phase.value for phase in phases])},
+                {"phases": Listed(tuple(phase for phase in phases))},
                 verdict=Verdict.MISSING,
                 holds=held,
             )
@@ -234,32 +235,34 @@ def taken_on_another_day(case: Case, facts: Facts) -> Iterator[Fault]:
         else:
             work = case.work_on(photo.phase, photo.slope)
             wrong = bool(work) and not any(w.first <= taken <= w.last for w in work)
-            days = listed(
-                [
-                    write_date(w.first)
+            days = Listed(
+                tuple(
+                    w.first
                     if w.first == w.last
-                    else f"{write_date(w.first)} to {write_date(w.last)}"
+                    else say("{first} to {last}", first=w.first, last=w.last)
                     for w in work
-                ]
+                )
             )
         if wrong:
             yield Fault(
                 case.photo_where(photo.file),
                 {
                     "file": photo.file,
-                    "phase": photo.phase.value,
-                    "taken": write_date(taken),
+                    "phase": photo.phase,
+                    "taken": taken,
                     "days": days,
                 },
             )
 
 
-def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -> tuple[str, bool]:
+def _around(
+    phase: Phase, began: date | None, ended: date | None, taken: date
+) -> tuple[Value, bool]:
     """Return the span in words and whether the day lies outside it."""
     if phase is Phase.BEFORE:
-        return (f"or before {write_date(began)}", taken > began) if began else ("", False)
+        return (say("or before {day}", day=began), taken > began) if began else ("", False)
     start = began if phase is Phase.CLEAN_UP else ended
-    return (f"or after {write_date(start)}", taken < start) if start else ("", False)
+    return (say("or after {day}", day=start), taken < start) if start else ("", False)
 
 
 @rule(
@@ -307,7 +310,7 @@ def no_camera_time(case: Case, facts: Facts) -> Iterator[Fault]:
     if blank:
         yield Fault(
             Where("photos"),
-            {"count": str(len(blank)), "all": plural(len(case.photos), "photo")},
+            {"count": len(blank), "all": Count(len(case.photos), "photo")},
             verdict=Verdict.MISSING,
         )
 
@@ -358,7 +361,8 @@ def one_picture_two_phases(case: Case, facts: Facts) -> Iterator[Fault]:
         if len(phases) > 1:
             files = sorted(file for file, _ in found)
             yield Fault(
-                case.photo_where(files[0]), {"files": listed(files), "phases": listed(phases)}
+                case.photo_where(files[0]),
+                {"files": Listed(tuple(map(File, files))), "phases": Listed(tuple(phases))},
             )
 
 
@@ -390,7 +394,7 @@ def photo_too_small(case: Case, facts: Facts) -> Iterator[Fault]:
             width, height = fact.size_px
             yield Fault(
                 case.photo_where(photo.file),
-                {"file": photo.file, "size": f"{width} x {height}", "least": str(LEAST_PX)},
+                {"file": photo.file, "size": f"{width} x {height}", "least": LEAST_PX},
             )
 
 
@@ -419,7 +423,7 @@ def file_not_filed(facts: Facts) -> Iterator[Fault]:
     if facts.strays:
         shown = list(facts.strays[:5])
         more = len(facts.strays) - len(shown)
-        files = listed([*shown, f"{more} more"] if more else shown)
+        files = Listed(tuple(map(File, [*shown, f"{more} more"] if more else shown)))
         yield Fault(Where(facts.strays[0]), {"files": files})
 
 
@@ -522,7 +526,7 @@ def paper_does_things(case: Case, facts: Facts) -> Iterator[Fault]:
         if fact is not None and fact.active_content:
             yield Fault(
                 case.paper_where(paper.file),
-                {"file": paper.file, "active": listed(fact.active_content)},
+                {"file": paper.file, "active": Listed(tuple(fact.active_content))},
             )
 
 
@@ -558,7 +562,7 @@ def usual_papers_missing(case: Case, facts: Facts, assessment: Assessment) -> It
         kind.value for kind in usual if kind not in asked and not good_papers(case, facts, kind)
     ]
     if blank:
-        yield Fault(Where("papers"), {"kinds": listed(blank)}, verdict=Verdict.MISSING)
+        yield Fault(Where("papers"), {"kinds": Listed(tuple(blank))}, verdict=Verdict.MISSING)
 
 
 @rule(
@@ -688,7 +692,7 @@ def photos_saved_by_a_program(case: Case, facts: Facts) -> Iterator[Fault]:
     if saved:
         yield Fault(
             Where("photos"),
-            {"count": str(len(saved)), "all": plural(len(case.photos), "photo")},
+            {"count": len(saved), "all": Count(len(case.photos), "photo")},
             verdict=Verdict.MISSING,
         )
 
@@ -853,9 +857,9 @@ def one_view_two_phases(case: Case, facts: Facts) -> Iterator[Fault]:
         yield Fault(
             case.photo_where(pair[0][0]),
             {
-                "files": listed([file for file, _ in pair]),
-                "phases": listed([phase for _, phase in pair]),
-                "bits": str(bits),
+                "files": Listed(tuple(map(File, [file for file, _ in pair]))),
+                "phases": Listed(tuple(phase for _, phase in pair)),
+                "bits": bits,
             },
         )
 

@@ -10,7 +10,8 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.people import Owner
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import Run, days_between, listed, write_date
+from dossier.said import Listed, Value, say
+from dossier.values import Run, days_between, write_date
 from dossier.words import PaperKind
 
 _ELSEWHERE = (
@@ -130,7 +131,7 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 if deadline.met_on
                 else f"it is not on record as {deadline.met_by}"
             )
-            yield Fault(where, {**level, "last_day": write_date(deadline.last_day), "found": found})
+            yield Fault(where, {**level, "last_day": deadline.last_day, "found": found})
 
 
 @rule(
@@ -184,7 +185,7 @@ def not_registered_yet(case: Case, assessment: Assessment, run: Run) -> Iterator
             {
                 "level": result.level.level.level,
                 "clause": deadline.clause,
-                "last_day": write_date(deadline.last_day),
+                "last_day": deadline.last_day,
                 "met_by": deadline.met_by,
             },
             verdict=Verdict.MISSING,
@@ -284,7 +285,7 @@ def condition_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     "because": leaf.because,
                 },
                 verdict=_verdict(case, leaf, where),
-                needs=leaf.needs,
+                needs=leaf.needs or "",
                 lacks=_record_fields(case, leaf),
                 due=due,
                 owed_by=_OWED.get(test),
@@ -332,15 +333,17 @@ def conditions_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if any(leaf.condition.test in _ELSEWHERE for leaf in unmet):
             failed = _clauses(leaf for leaf in unmet if leaf.met is Met.NOT_MET)
             open_ = _clauses(leaf for leaf in unmet if leaf.met is Met.CANNOT_TELL)
-            both = f"{failed}. {_CANNOT_BE_TOLD}: {open_}" if failed and open_ else failed or open_
+            both: Value = failed if failed.parts else open_
+            if failed.parts and open_.parts:
+                both = say("{failed}. Cannot be told: {open}", failed=failed, open=open_)
             yield Fault(
                 case.where(result.asked.path),
                 {
-                    "verdict": "Not met on record" if failed else _CANNOT_BE_TOLD,
+                    "verdict": "Not met on record" if failed.parts else "Cannot be told",
                     "level": result.level.level.level,
                     "clauses": both,
                 },
-                verdict=Verdict.WRONG if failed else Verdict.MISSING,
+                verdict=Verdict.WRONG if failed.parts else Verdict.MISSING,
                 due=result.level.deadline.last_day if result.level.deadline else None,
             )
 
@@ -361,13 +364,16 @@ def _record_fields(case: Case, leaf: ConditionResult) -> tuple[str, ...]:
     return tuple(dict.fromkeys(w.field for w in found if open_ and w.file == case.lines.file))
 
 
-_CANNOT_BE_TOLD = "Cannot be told"
-
-
-def _clauses(leaves: Iterable[ConditionResult]) -> str:
-    return "; ".join(
-        f"clause {leaf.condition.clause or 'not named'} ({leaf.because})" for leaf in leaves
+def _clauses(leaves: Iterable[ConditionResult]) -> Listed:
+    clauses = (
+        say(
+            "clause {clause} ({because})",
+            clause=leaf.condition.clause or "not named",
+            because=leaf.because,
+        )
+        for leaf in leaves
     )
+    return Listed(tuple(clauses), "; ")
 
 
 @rule(
@@ -413,9 +419,9 @@ def registered_before_the_event(case: Case, assessment: Assessment) -> Iterator[
                 {
                     "level": result.level.level.level,
                     "met_by": deadline.met_by,
-                    "on": write_date(deadline.met_on),
-                    "event": deadline.event.event.value,
-                    "day": write_date(deadline.event.day),
+                    "on": deadline.met_on,
+                    "event": deadline.event.event,
+                    "day": deadline.event.day,
                 },
             )
 
@@ -458,7 +464,7 @@ def not_certified(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     "because": leaf.because,
                 },
                 verdict=_verdict(case, leaf, leaf.references[0].where),
-                needs=leaf.needs,
+                needs=leaf.needs or "",
                 lacks=("work",) if leaf.met is Met.CANNOT_TELL else (),
             )
 
@@ -498,8 +504,8 @@ def sent_before_it_was_met(case: Case, assessment: Assessment) -> Iterator[Fault
                 case.where(f"{result.asked.path}.submitted_on"),
                 {
                     "level": result.level.level.level,
-                    "sent": write_date(sent),
-                    "count": str(unmet),
+                    "sent": sent,
+                    "count": unmet,
                 },
             )
 
@@ -552,7 +558,7 @@ def no_confirmation(case: Case, assessment: Assessment) -> Iterator[Fault]:
             went, day = known[0]
             yield Fault(
                 case.where(f"{result.asked.path}.confirmation"),
-                {"went": went, "day": write_date(day), "blank": "confirmation number"},
+                {"went": went, "day": day, "blank": "confirmation number"},
                 verdict=Verdict.MISSING,
             )
 
@@ -599,7 +605,7 @@ def question_not_answered(case: Case, assessment: Assessment) -> Iterator[Fault]
         if queried is not None and (accepted is None or accepted < queried):
             yield Fault(
                 case.where(f"{result.asked.path}.queried_on"),
-                {"level": result.level.level.level, "queried": write_date(queried)},
+                {"level": result.level.level.level, "queried": queried},
                 verdict=Verdict.MISSING,
                 due=deadline.last_day if deadline else None,
             )
@@ -632,7 +638,7 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if sheet.valid_by is None:
             continue
         event = assessment.events[sheet.valid_by]
-        named = {"sheet": result.asked.warranty.sheet, "event": sheet.valid_by.value}
+        named = {"sheet": result.asked.warranty.sheet, "event": sheet.valid_by}
         if event.day is None:
             yield Fault(
                 event.where,
@@ -646,9 +652,9 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 case.where(f"{result.asked.path}.sheet"),
                 {
                     **named,
-                    "first": write_date(sheet.valid_from),
-                    "last": write_date(sheet.valid_to) if sheet.valid_to else "today",
-                    "day": write_date(event.day),
+                    "first": sheet.valid_from,
+                    "last": sheet.valid_to if sheet.valid_to else "today",
+                    "day": event.day,
                 },
             )
 
@@ -886,8 +892,8 @@ def owner_of_another_kind(case: Case, assessment: Assessment) -> Iterator[Fault]
                     case.where(path),
                     {
                         "level": level,
-                        "wanted": listed([kind.value for kind in kinds], "or"),
-                        "owner": owner.kind.value,
+                        "wanted": Listed(tuple(kind for kind in kinds), "or"),
+                        "owner": owner.kind,
                     },
                 )
 
@@ -953,7 +959,7 @@ def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Ite
         if accepted is not None and not on_file:
             yield Fault(
                 case.where(f"{result.asked.path}.certificate_file"),
-                {"accepted": write_date(accepted)},
+                {"accepted": accepted},
                 verdict=Verdict.MISSING,
             )
 

@@ -9,7 +9,8 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.people import LeadDust
 from dossier.record.signed import Signed
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import Run, listed, write_date, write_number
+from dossier.said import Listed, Number
+from dossier.values import Run, write_date
 from dossier.words import OldCovering, Phase, Scope
 
 LEAD_YEAR = 1978
@@ -293,9 +294,9 @@ def lead_record_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(
             case.where(f"building.lead_dust.{blanks[0][1]}"),
             {
-                "year": str(building.year_built),
-                "area": write_number(dust.painted_sqft),
-                "blank": listed([blank for blank, _ in blanks], "or"),
+                "year": building.year_built or 0,
+                "area": Number(dust.painted_sqft),
+                "blank": Listed(tuple(blank for blank, _ in blanks), "or"),
             },
             verdict=Verdict.MISSING,
             due=due,
@@ -355,7 +356,7 @@ def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
     if (dust is None or dust.painted_sqft is None) and not case.reason_not("building.lead_dust"):
         yield Fault(
             case.where("building.lead_dust"),
-            {"year": str(building.year_built)},
+            {"year": building.year_built},
             verdict=Verdict.CANNOT_TELL,
             needs="the painted area that was disturbed",
             lacks=("building.lead_dust.painted_sqft",),
@@ -394,7 +395,7 @@ def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
             lacks = ("building.year_built",)
             yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
     elif not 1600 <= year <= run.today.year:
-        yield Fault(where, {"year": str(year)})
+        yield Fault(where, {"year": year})
 
 
 _OLD_HOUSE = {
@@ -445,7 +446,7 @@ def pamphlet_at_the_wrong_time(case: Case, assessment: Assessment) -> Iterator[F
     when = "after" if verdict == "too late" else "more than 60 days before"
     yield Fault(
         case.where("building.lead_dust.pamphlet"),
-        {"given": write_date(given), "when": when, "began": write_date(began)},
+        {"given": given, "when": when, "began": began},
     )
 
 
@@ -475,7 +476,7 @@ def lead_record_given_late(case: Case, assessment: Assessment) -> Iterator[Fault
     if dust.owner_copy_on > due.due_on:
         yield Fault(
             case.where("building.lead_dust.owner_copy_on"),
-            {"given": write_date(dust.owner_copy_on), "due": write_date(due.due_on)},
+            {"given": dust.owner_copy_on, "due": due.due_on},
         )
 
 
@@ -589,7 +590,7 @@ def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
     ):
         yield Fault(
             case.where("job.old_covering_kind"),
-            {"year": str(year)},
+            {"year": year},
             verdict=Verdict.CANNOT_TELL,
             holds=frozenset(),
             lacks=("job.old_covering_kind",),
@@ -648,7 +649,7 @@ def last_look_not_noted(case: Case) -> Iterator[Fault]:
     if blanks:
         yield Fault(
             case.where(next(iter(blanks))),
-            {"looks": listed(list(blanks.values()))},
+            {"looks": Listed(tuple(blanks.values()))},
             verdict=Verdict.MISSING,
             lacks=tuple(blanks),
         )

@@ -54,5 +54,5 @@ def one_thing_twice(case: Case) -> Iterator[Fault]:
     for group, first, again in rows_twice(case.job):
         yield Fault(
             case.where(f"{group}.{again}"),
-            {"again": str(again + 1), "group": group, "first": str(first + 1)},
+            {"again": again + 1, "group": group, "first": first + 1},
         )

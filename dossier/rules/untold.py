@@ -10,10 +10,7 @@ from datetime import date
 
 from dossier.punchlist import Item, Sends, Untold, Verdict, Weight, Where
 from dossier.rules.facts import FACTS, address_of
-from dossier.said import Listed, Said, Value, how_many, joined, over_slopes, say, write
-
-_QUESTIONS = ("whether ", "how ")
-"""How a need begins that is no thing but an answer."""
+from dossier.said import Answer, Listed, Said, Value, how_many, joined, over_slopes, say
 
 
 def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> Said:
@@ -21,7 +18,7 @@ def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> Said:
     needs, many = _needs(untold, lacks)
     clauses = over_slopes(one.question for one in untold)
     if len(clauses) == 1:
-        if write(needs).startswith(_QUESTIONS):
+        if _is_answer(needs):
             text = "{clause!c} cannot be told: the record does not say {needs}."
         elif many:
             text = "{clause!c} cannot be told: {needs} are needed."
@@ -36,7 +33,7 @@ def not_told(untold: Sequence[Untold], lacks: Sequence[str]) -> Said:
 
 def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[Value, bool]:
     """Return what is needed in words, and whether it is more than one thing."""
-    told = list(dict.fromkeys(one.needs for one in untold))
+    told = list(dict.fromkeys(_plain(one.needs) for one in untold))
     facts = [FACTS.get(address) for address in dict.fromkeys(map(address_of, lacks))]
     known = [fact for fact in facts if fact is not None]
     if len(told) > 1 and known and len(known) == len(facts):
@@ -44,6 +41,19 @@ def _needs(untold: Sequence[Untold], lacks: Sequence[str]) -> tuple[Value, bool]
     # A rule may ask for less than the whole fact, such as the first day of the work.
     many = len(told) > 1 or any(fact.plural and fact.name in told for fact in known)
     return Listed(tuple(told)), many or any(how_many(one) > 1 for one in told)
+
+
+def _plain(needs: Value) -> Value:
+    """Return words without a slot as the bare words, so that a fact is the same however it was said."""
+    bare = isinstance(needs, Said) and not isinstance(needs, Answer) and not needs.values
+    return str(needs) if bare else needs
+
+
+def _is_answer(needs: Value) -> bool:
+    """Return whether what is needed, or the first of it, is no thing but an answer."""
+    while isinstance(needs, Listed):
+        needs = needs.parts[0]
+    return isinstance(needs, Answer)
 
 
 def one_item_a_fact(items: Iterable[Item], where: Callable[[str], Where | None]) -> Iterator[Item]:

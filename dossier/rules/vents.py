@@ -8,6 +8,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Listed
 from dossier.terms.conditions import flat
 from dossier.values import listed, write_number
 from dossier.words import AtticKind
@@ -185,7 +186,7 @@ def exhaust_mixed(case: Case) -> Iterator[Fault]:
         if len(kinds) > 1:
             yield Fault(
                 case.where(f"building.attics.{number}.exhaust"),
-                {"space": attic.space, "kinds": listed(kinds)},
+                {"space": attic.space, "kinds": Listed(tuple(kinds))},
             )
 
 

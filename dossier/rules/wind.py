@@ -9,7 +9,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import listed, write_inches, write_number
+from dossier.said import Answer, Inches, Listed, Number, Product, Value
+from dossier.values import write_inches
 from dossier.words import Redecked, Role
 
 _DRYFELL = {"product": "Dryfell underlayment", "quantity": "2", "unit": "rolls", "returned": "1"}
@@ -57,7 +58,7 @@ def too_few_nails(case: Case, assessment: Assessment) -> Iterator[Fault]:
         code = {Holds.PERMIT} if fewer_nails_than_code(nails) else set[Holds]()
         yield Fault(
             case.where(path),
-            {"nails": str(nails), "asked": str(nails + check.short_per_shingle)},
+            {"nails": nails, "asked": nails + check.short_per_shingle},
             holds=frozenset({Holds.REGISTRATION, *code}),
         )
 
@@ -109,7 +110,7 @@ def nails_too_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
         return
     needed = write_inches(laid + check.short_in)
     asked = f"more than {needed}" if check.short_in == 0 else f"at least {needed}"
-    yield Fault(case.where(path), {"length": write_inches(laid), "asked": asked})
+    yield Fault(case.where(path), {"length": Inches(laid), "asked": asked})
 
 
 def _deck_blank_at(case: Case) -> str:
@@ -230,8 +231,8 @@ def wind_class_too_low(case: Case, assessment: Assessment) -> Iterator[Fault]:
             case.where(result.material.path),
             {
                 "wind_class": result.material.wind_class or "",
-                "speed": str(speed.value),
-                "accepted": listed(result.check.accepted, "or") or "an engineer's evidence",
+                "speed": speed.value,
+                "accepted": Listed(tuple(result.check.accepted), "or") or "an engineer's evidence",
             },
         )
 
@@ -280,7 +281,7 @@ def outside_wind_test(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if result.outside_its_test:
         yield Fault(
             _outside_at(case, result.conditions.outside[0]),
-            {"outside": listed(result.conditions.outside)},
+            {"outside": Listed(tuple(result.conditions.outside))},
         )
     elif result.conditions.verdict == "cannot tell" and result.check.verdict == "enough":
         fields = {
@@ -288,7 +289,11 @@ def outside_wind_test(case: Case, assessment: Assessment) -> Iterator[Fault]:
             "whether the house stands on a hill crest": "building.hill_crest",
             "wind exposure": "building.exposure",
         }
-        asked = {fields[need]: need for need in result.conditions.needs}
+        crest = "building.hill_crest"
+        asked: dict[str, Value] = {
+            fields[need]: Answer(need) if fields[need] == crest else need
+            for need in result.conditions.needs
+        }
         storeys = case.job.building.storeys if case.job.building else None
         if storeys is not None and storeys <= _STOREYS_BELOW_60_FT:
             asked.pop("building.mean_roof_height_ft", None)
@@ -394,10 +399,14 @@ def laid_in_the_cold(case: Case) -> Iterator[Fault]:
                 continue
             sealing = field == "hand_sealed"
             if done is None:
-                here = f"{material.name}, laid at {write_number(laid_at)} °F"
-                needs = f"whether the deck was primed below {here}"
+                text = "whether the deck was primed below {product}, laid at {air} °F"
                 if sealing:
-                    needs = f"whether {here} was sealed by hand"
+                    text = "whether {product}, laid at {air} °F was sealed by hand"
+                laid_cold: dict[str, Value] = {
+                    "product": Product(material.name),
+                    "air": Number(laid_at),
+                }
+                needs = Answer.of(text, laid_cold)
                 yield not_on_record(
                     case,
                     {f"installation.{field}": needs},
@@ -408,14 +417,14 @@ def laid_in_the_cold(case: Case) -> Iterator[Fault]:
                 case.where(path if case.lines.has(path) else "installation.lowest_air_f"),
                 {
                     "product": material.name,
-                    "air": write_number(laid_at),
-                    "least": write_number(least),
+                    "air": Number(laid_at),
+                    "least": Number(least),
                     "asked": "sealing by hand" if sealing else "a primed deck",
                 },
                 holds=frozenset({Holds.REGISTRATION} if sealing else ()),
             )
     if air is None and not case.reason_not("installation.lowest_air_f") and _told_a_least(case):
-        needs_air = {"installation.lowest_air_f": "how cold the air was while laying"}
+        needs_air = {"installation.lowest_air_f": Answer("how cold the air was while laying")}
         yield not_on_record(case, needs_air)
 
 
@@ -480,7 +489,7 @@ def spring_check_owed(case: Case) -> Iterator[Fault]:
         )
         yield Fault(
             case.where("installation.lowest_air_f"),
-            {"air": write_number(air)},
+            {"air": Number(air)},
             verdict=Verdict.MISSING,
             due=due,
             lacks=("after_work.spring_bond_check",),
@@ -578,7 +587,7 @@ _HIGH_WIND_FASTENING = {
 def underlayment_not_fastened_for_wind(case: Case, assessment: Assessment) -> Iterator[Fault]:
     high = high_wind(case, assessment.slopes)
     if high is None and case.design_wind_mph is not None:
-        needs = {"locality.wind_design_required": "whether wind design is required here"}
+        needs = {"locality.wind_design_required": Answer("whether wind design is required here")}
         yield not_on_record(case, needs, owed_by=Party.OFFICE)
     if not high:
         return
@@ -586,7 +595,7 @@ def underlayment_not_fastened_for_wind(case: Case, assessment: Assessment) -> It
     for fault in found.faults:
         yield Fault(case.where("installation.underlayment_caps"), {"fault": fault})
     if found.needs:
-        yield not_on_record(case, found.needs)
+        yield not_on_record(case, {path: Answer(need) for path, need in found.needs.items()})
 
 
 @rule(

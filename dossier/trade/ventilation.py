@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Listed, Said, say
 from dossier.trade.working import (
     Exact,
     Working,
@@ -253,10 +254,10 @@ class SpaceCheck:
     asks: tuple[Asks, ...] = ()
     """What is asked for, least first: at the ratio the verdict rests on, or at each that may hold where
     the verdict is “cannot tell”. Empty without an area, or where none is asked for."""
-    literal: str = ""
-    """The note on the code's own words by itself; empty where an area is not known."""
-    met_by_words: str = ""
-    """Its first sentence where the code's own words are met; empty where they are not, or cannot be told."""
+    literal: tuple[Said, ...] = ()
+    """The note on the code's own words, clause by clause; empty where an area is not known."""
+    met_by_words: Said | None = None
+    """Its first clause where the code's own words are met; None where they are not, or cannot be told."""
     ground: Ground | None = None
     """What the vapour retarder says of 1/300; None where no vents are asked for."""
     barred: tuple[str, ...] = ()
@@ -358,8 +359,7 @@ def check_space(
     elif exhaust_short or intake_short:
         verdict = "short"
     words, shares, met = _literal_note(area, exhaust, intake, edition, zone, space)
-    literal = f"{words} {shares}"
-    notes.append(literal)
+    notes.append(str(say("{words!c}. {shares!c}.", words=words, shares=shares)))
     return SpaceCheck(
         space.name,
         verdict,
@@ -382,8 +382,8 @@ def check_space(
         exhaust,
         intake,
         _asks(area, None) if verdict == "cannot tell" else (asks_at(area, ratio),),
-        literal,
-        words if met else "",
+        (words, shares),
+        words if met else None,
         ground,
         barred,
     )
@@ -429,24 +429,28 @@ def _literal_note(
     edition: int,
     zone: int | None,
     space: "AtticSpace",
-) -> tuple[str, str, bool | None]:
+) -> tuple[Said, Said, bool | None]:
     """Return what the code's words give, both readings of the share, and whether the words are met.
 
-    Two sentences; None where the ratio cannot be told.
+    Two clauses; None where the ratio cannot be told.
     """
     at_reduced = required_sqin(area, REDUCED_RATIO)
     total = exhaust + intake
     share = exhaust / at_reduced
     literal = literal_ratio(edition, zone, space.retarder, share, space.upper_high)
-    provided = f"{show_share(exhaust / total)} of the area there" if total else "none is there"
-    shares = f"Exhaust is {show_share(share)} of the area asked for at 1/300, {provided}."
+    if total:
+        text = "exhaust is {asked} of the area asked for at 1/300, {there} of the area there"
+        shares = say(text, asked=show_share(share), there=show_share(exhaust / total))
+    else:
+        text = "exhaust is {asked} of the area asked for at 1/300, none is there"
+        shares = say(text, asked=show_share(share))
     if literal.ratio is None:
-        needs = ", ".join(literal.needs)
-        return f"By the code's words alone: cannot tell the ratio ({needs}).", shares, None
+        text = "by the code’s words alone: cannot tell the ratio ({needs})"
+        return say(text, needs=Listed(literal.needs, ", ")), shares, None
     needed = required_sqin(area, literal.ratio)
     met = total >= needed
-    words = (
-        f"By the code's words alone: 1/{literal.ratio}, {show(needed)} sq in in all,"
-        f" {'met' if met else 'not met'} with {show(total)}."
-    )
+    text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, not met with {total}"
+    if met:
+        text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, met with {total}"
+    words = say(text, ratio=literal.ratio, needed=show(needed), total=show(total))
     return words, shares, met

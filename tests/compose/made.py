@@ -80,7 +80,8 @@ def texts(thing: Any) -> Iterator[str]:
             yield from texts(part)
     elif is_dataclass(thing):
         for field in fields(thing):
-            if field.name != "pictures":
+            # What was said rides in the attached data; beside it stands the text that is printed.
+            if field.name not in ("pictures", "said"):
                 yield from texts(getattr(thing, field.name))
     else:
         assert thing is None or isinstance(thing, bool), f"{thing!r} is not ready to print"

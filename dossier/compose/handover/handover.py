@@ -245,7 +245,7 @@ def _lead_record(lead: LeadDust | None) -> tuple[str, ...]:
 
 def _numbered(row: SlopeRow, numbers: Index) -> SlopeRow:
     """Return a slope's row with the numbers of the look at its deck and of its area."""
-    figure = "roof.area" if row.label == "Whole roof" else f"slope.{row.label}.area"
+    figure = "roof.area" if row.whole else f"slope.{row.label}.area"
     return replace(row, seen=numbers.of(f"deck.{row.label}"), worked_out=numbers.of(figure))
 
 

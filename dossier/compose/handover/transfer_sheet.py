@@ -14,7 +14,7 @@ from dossier.case.case import Case
 from dossier.compose.parts.claims_and_sales import PassingOn, passing_on
 from dossier.compose.parts.coverage_pages import event_words, falls_before, kinds_words
 from dossier.compose.parts.first_page import keeps_nothing
-from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, day
+from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, day
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, StartEvent
@@ -135,7 +135,7 @@ def transfer_sheet(
             Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
         ),
         blanks=(
-            Blank("Day of the closing", "the day on which the sale is completed"),
+            Blank(Label.CLOSING, "the day on which the sale is completed"),
             Blank("Seller", ""),
             Blank("Buyer", ""),
             Blank("How to reach the buyer", ""),
@@ -171,7 +171,7 @@ def _row(
         and not _over_by(other.next_owner_ends, closing)
     ]
     late = _late(transfer, [other.part.part.value for other in lines], ask)
-    facts = [Pair("Passes on", pair.text) for pair in one.facts if pair.label == "Passes on"]
+    facts = _labelled(one.facts, Label.PASSES_ON)
     if line.owner_kinds:
         facts.append(Pair("Only for", kinds_words(line.owner_kinds)))
     # Where the sale is known and the terms let one pass, no later sale is left to speak of.
@@ -181,13 +181,15 @@ def _row(
         )
     if lines:
         facts.append(Pair("The buyer then has", _next_owner(lines)))
-    facts += [
-        pair for pair in one.facts if pair.label in ("Notice must hold", "Send the notice to")
-    ]
-    facts += [pair for pair in one.facts if pair.label in ("Not a sale", "Cost")]
+    labels = (Label.NOTICE_HOLDS, Label.SEND_TO, Label.NOT_A_SALE, Label.COST)
+    facts += [pair for label in labels for pair in _labelled(one.facts, label)]
     if lines:
         facts.append(Pair("If the notice is late", late))
     return TransferRow(one.title, blank, tuple(facts))
+
+
+def _labelled(facts: Sequence[Pair], label: Label) -> list[Pair]:
+    return [pair for pair in facts if pair.label is label]
 
 
 def _over_by(ends: date | None, closing: date | None) -> bool:
@@ -222,7 +224,7 @@ def _late(transfer: Transfer, parts: list[str], ask: str) -> str:
 
 def _how(rows: Sequence[TransferRow]) -> str:
     """Return how many copies the sheet needs: one for each who must have notice, and one to keep."""
-    to = {pair.text for row in rows for pair in row.facts if pair.label == "Send the notice to"}
+    to = {pair.text for row in rows for pair in _labelled(row.facts, Label.SEND_TO)}
     copies = "one copy"
     if len(to) > 1:
         copies = f"one copy for each of the {len(to)} who must have notice"

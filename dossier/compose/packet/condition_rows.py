@@ -7,7 +7,6 @@ not judge a condition, and must not count a photo that the document does not pri
 from dataclasses import dataclass
 
 from dossier.assess.backing import paper_backing, photo_backing
-from dossier.assess.conditions import LOTS_SEEN, NOT_ASKED, NOT_JUDGED
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment, ConditionResult, Met, Reference
 from dossier.case.case import Case
 from dossier.compose.parts.photographs import Album, phases_of
@@ -20,6 +19,7 @@ from dossier.compose.parts.places import (
 )
 from dossier.compose.parts.shared import sentence
 from dossier.evidence.facts import Facts
+from dossier.said import Count, Said, say
 from dossier.values import listed, plural, write_runs
 from dossier.words import Backing, Phase
 
@@ -66,6 +66,7 @@ class ConditionRow:
     reserve: str
     proof: str
     depth: str
+    said: Said
 
 
 def condition_rows(
@@ -80,39 +81,29 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
     because = result.because
     if condition.paid_in_full and case.job.money is None and result.met is Met.MET:
         # The day of payment is not for this reader; that it was paid is what the terms ask.
-        because = "paid in full by the office's books"
+        because = Said("paid in full by the office's books")
     if condition.photos_of and result.met is Met.MET:
         # The condition looks at one photo a slope; the document prints all, and numbers must agree.
         printed = sum(len(_printed(case, facts, phase)) for phase in condition.photos_of)
-        because = f"{plural(printed, 'photo')} on file"
+        because = say("{photos} on file", photos=Count(printed, "photo"))
     if result.needs and result.met is Met.CANNOT_TELL:
-        because = f"{because}; needed: {result.needs}"
+        because = say("{because}; needed: {needs}", because=because, needs=result.needs)
     rows = [
         ConditionRow(
             clause=condition.clause or "not named",
             says=sentence(condition.says or condition.test.replace("_", " ")),
             met=result.met.value,
             backing=word_of(case, facts, result),
-            because=sentence(because),
-            reserve=_reserve(result),
+            because=sentence(str(because)),
+            reserve=sentence(str(result.reserve)) if result.reserve else "",
             proof=_proof(case, facts, result),
             depth=str(depth),
+            said=because,
         )
     ]
     for part in result.parts:
         rows += _rows(case, facts, part, depth + 1)
     return rows
-
-
-def _reserve(result: ConditionResult) -> str:
-    """Return what a result leaves open: soundness of a deck, and the lots that nobody wrote down."""
-    if NOT_JUDGED in result.because:
-        return sentence(NOT_JUDGED)
-    if NOT_ASKED in result.because:
-        return sentence(result.because)
-    if result.condition.lots_of and result.met is Met.MET and result.because != LOTS_SEEN:
-        return sentence(result.because)
-    return ""
 
 
 def _printed(case: Case, facts: Facts, phase: Phase) -> list[int]:

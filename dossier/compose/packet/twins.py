@@ -121,6 +121,7 @@ def _warranty(case: Case, result: AskedResult, page: AskedPage) -> dict[str, Any
                 "found": row.because,
                 "backing": row.backing,
                 "proof": row.proof,
+                "said": row.said.data,
             }
             for row in page.conditions
         ],

@@ -14,6 +14,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.parts.shared import NOT_ON_RECORD, capital, sentence
 from dossier.record.people import Vent
+from dossier.said import say
 from dossier.values import clip, listed, write_area, write_feet, write_number, write_share
 from dossier.words import AtticKind
 
@@ -179,7 +180,7 @@ class Space:
         against = "Vents against the marks" if check.asks else "Vents"
         found = sentence(f"{against}: {check.verdict}" + (f"; {words}" if words else ""))
         if check.verdict in ("short", "unbalanced") and check.met_by_words:
-            found += " " + check.met_by_words.replace("'", "’")
+            found += str(say(" {words!c}.", words=check.met_by_words))
         return found
 
     def sentences(self) -> Iterator[str]:

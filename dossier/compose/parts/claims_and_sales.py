@@ -13,6 +13,7 @@ from dossier.compose.parts import care
 from dossier.compose.parts.coverage_pages import blocks, document_words, event_words, sheets_of
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
+    Label,
     Pair,
     capital,
     company_lines,
@@ -138,29 +139,29 @@ def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator
         return
     own = case.company.workmanship
     if own is not None and line.title == own.title:
-        yield Pair("Send the notice to", ", ".join(company_lines(case.company)))
+        yield Pair(Label.SEND_TO, ", ".join(company_lines(case.company)))
         return
     for sheet in sheets_of(assessment):
         if sheet.title == line.document:
             lines = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
             # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
-            yield Pair("Send the notice to", ", ".join(lines) or NOT_ON_RECORD)
+            yield Pair(Label.SEND_TO, ", ".join(lines) or NOT_ON_RECORD)
             return
 
 
 def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
     line, transfer = lines[0], lines[0].transfer
     if transfer is None:
-        yield Pair("Passes on", "The terms as typed in here do not say; ask before the sale.")
+        yield Pair(Label.PASSES_ON, "The terms as typed in here do not say; ask before the sale.")
         return
     clause = f" (clause {transfer.clause})" if transfer.clause else ""
     if not transfer.passes:
-        yield Pair("Passes on", f"No, by its terms{clause}.")
+        yield Pair(Label.PASSES_ON, f"No, by its terms{clause}.")
         return
-    yield Pair("Passes on", f"Yes{_times(transfer)}{clause}.")
+    yield Pair(Label.PASSES_ON, f"Yes{_times(transfer)}{clause}.")
     yield Pair("Deadline", _deadline(transfer))
     if transfer.asks_for:
-        yield Pair("Notice must hold", sentence(transfer.asks_for))
+        yield Pair(Label.NOTICE_HOLDS, sentence(transfer.asks_for))
     counted = f"counted from {day(line.starts, 'its start')}"
     if transfer.roof_at_most_years is not None:
         yield Pair(
@@ -178,9 +179,9 @@ def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
             )
         yield Pair("Next owner has", f"{has} {unnamed}".strip())
     if transfer.family_is_no_sale:
-        yield Pair("Not a sale", "Passing to a spouse, an heir or the owner’s own trust.")
+        yield Pair(Label.NOT_A_SALE, "Passing to a spouse, an heir or the owner’s own trust.")
     if transfer.fee:
-        yield Pair("Cost", _fee(transfer, ask))
+        yield Pair(Label.COST, _fee(transfer, ask))
 
 
 def _fee(transfer: Transfer, ask: str) -> str:

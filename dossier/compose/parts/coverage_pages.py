@@ -266,7 +266,7 @@ def _stands_against(result: AskedResult) -> str:
         for leaf in condition.leaves
         if leaf.met is Met.NOT_MET and leaf.condition.test in _NOT_TO_BE_MENDED
     ]
-    return f"What stands against it: {'; '.join(dict.fromkeys(found))}." if found else ""
+    return f"What stands against it: {'; '.join(map(str, dict.fromkeys(found)))}." if found else ""
 
 
 def document_words(sheet: TermsSheet) -> str:

@@ -17,13 +17,10 @@ from dossier.compose.parts.coverage_pages import (
     falls_before,
     sheets_of,
 )
-from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, contact_lines
+from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, contact_lines
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import Edition, MetBy, StartEvent
-
-COVERAGE, AT_A_SALE = "Maker’s coverage", "At a sale"
-"""Labels of the two rows."""
 
 _GIVEN = {
     MetBy.SENT: "sent within {} of {} to",
@@ -45,7 +42,7 @@ def coverage_left(
         for lines, state, now in _coverages(assessment)
         if now and lines[0].title_key != own
     ]
-    return (Pair(COVERAGE, " ".join(found)),) if found else ()
+    return (Pair(Label.MAKERS_COVERAGE, " ".join(found)),) if found else ()
 
 
 def _own_title(case: Case) -> tuple[str, str] | None:
@@ -133,7 +130,7 @@ def at_a_sale(case: Case, assessment: Assessment, today: date) -> tuple[Pair, ..
         whose = "" if len(late) == 1 else f" for the {listed(names)}"
         says.append(f"If it is late{whose}, {text}.")
     says += others
-    return (Pair(AT_A_SALE, " ".join(says)),) if says else ()
+    return (Pair(Label.AT_A_SALE, " ".join(says)),) if says else ()
 
 
 def _to(given: str, desks: dict[str, list[str]]) -> str:

@@ -14,7 +14,7 @@ from dossier.compose.parts.next_steps import registration_gaps, registration_los
 from dossier.compose.parts.photo_days import told_misfits
 from dossier.compose.parts.photographs import photo_gaps
 from dossier.compose.parts.products import need_words
-from dossier.compose.parts.shared import plain_item, sentence, withheld_files
+from dossier.compose.parts.shared import plain_item, withheld_files
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Item, PunchList, Verdict, Weight
 from dossier.said import Count, Number, Product, Runs, Said, Slopes, as_said, over_slopes, say
@@ -140,7 +140,7 @@ def lot_gaps(case: Case) -> list[Said]:
     for material in case.materials:
         text = lots_in_part((material,))
         if text:
-            found.append(as_said(sentence(text)))
+            found.append(say("{lots!c}.", lots=text))
             continue
         excused = case.reason_not(f"{material.path}.lots")
         if material.carries_lot and not material.line.lots and not excused:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, is_dataclass
 
 from dossier.compose.parts.shared import Pair
 
-_NOT_PRINTED = frozenset({"template", "pictures", "name", "words"})
+_NOT_PRINTED = frozenset({"template", "pictures", "name", "words", "said"})
 """Fields of composed pages that lead to something and are not themselves printed."""
 
 

@@ -13,6 +13,7 @@ from dossier.compose.parts.coverage_pages import document_words, sheets_of
 from dossier.compose.parts.gaps import membrane_left, statement_text
 from dossier.compose.parts.places import backing_word, record_words, references_text, slopes_words
 from dossier.compose.parts.shared import Pair, Ref
+from dossier.said import say
 from dossier.values import listed
 from dossier.words import Backing
 
@@ -89,7 +90,9 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
     attics = case.job.building.attics if case.job.building else ()
     titles = {f"attic.{n}": f"Vents of attic {one.space}" for n, one in enumerate(attics)}
     literal = {
-        f"attic.{n}": "; " + clauses(check.literal.replace("'", "’"))
+        f"attic.{n}": str(
+            say("; {words}; {shares!c}", words=check.literal[0], shares=check.literal[1])
+        )
         for n, check in enumerate(assessment.attics)
         if check.literal
     }
@@ -101,12 +104,6 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
                 f"{title}: {figure.result}",
                 _working(figure) + literal.get(figure.id, ""),
             )
-
-
-def clauses(sentences: str) -> str:
-    """Return sentences as parts of one row: joined by semicolons, the first in small letters."""
-    text = sentences.rstrip(".").replace(". ", "; ")
-    return text[:1].lower() + text[1:]
 
 
 def _working(figure: Figure) -> str:

@@ -45,7 +45,9 @@ _FACING = {
 
 @dataclass(frozen=True)
 class SlopeRow:
-    """One slope. seen, worked_out: numbers of the look at its deck and of its figures, where there is an index."""
+    """One slope, or the whole roof. seen, worked_out: numbers of the look at its deck and of its figures, where
+    there is an index.
+    """
 
     label: str
     faces: str
@@ -55,6 +57,7 @@ class SlopeRow:
     on_it: str
     seen: tuple[Ref, ...] = ()
     worked_out: tuple[Ref, ...] = ()
+    whole: bool = False
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,8 @@ def slope_rows(case: Case, assessment: Assessment) -> tuple[SlopeRow, ...]:
         )
     if len(rows) > 1:
         total = area(assessment.totals.area_sqft)
-        rows.append(SlopeRow("Whole roof", "", "", total, _total_edges(assessment), ""))
+        around = _total_edges(assessment)
+        rows.append(SlopeRow("Whole roof", "", "", total, around, "", whole=True))
     return tuple(rows)
 
 

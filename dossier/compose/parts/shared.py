@@ -8,6 +8,7 @@ reader, so a blank here may be blank on record or kept from that reader.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from fractions import Fraction
 
 from dossier.case.case import Case
@@ -74,6 +75,19 @@ class Ref:
 
     number: str
     backing: str
+
+
+class Label(StrEnum):
+    """Labels by which a page finds what another document says: told apart as values, printed as words."""
+
+    PASSES_ON = "Passes on"
+    NOTICE_HOLDS = "Notice must hold"
+    SEND_TO = "Send the notice to"
+    NOT_A_SALE = "Not a sale"
+    COST = "Cost"
+    MAKERS_COVERAGE = "Maker’s coverage"
+    AT_A_SALE = "At a sale"
+    CLOSING = "Day of the closing"
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from dossier.case.case import Case
 from dossier.compose.parts.shared import capital, company_lines, headline
 from dossier.punchlist import Item, Party, Sends
-from dossier.said import File, Listed, Money, Said, is_own_words, say
+from dossier.said import File, Listed, Money, Said, say
 from dossier.values import Run, write_date
 
 CAUTION = (
@@ -109,7 +109,7 @@ def _row(items: list[Item]) -> AskRow:
 
 def _tells_amount(said: Said) -> bool:
     return any(
-        isinstance(leaf, Money) or (is_own_words(leaf) and _AMOUNT.search(str(leaf)) is not None)
+        isinstance(leaf, Money) or (isinstance(leaf, str) and _AMOUNT.search(leaf) is not None)
         for leaf in said.leaves
     )
 

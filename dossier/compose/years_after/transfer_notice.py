@@ -16,12 +16,12 @@ from dossier.case.case import Case
 from dossier.compose.drawings.time_lines import TimeLine
 from dossier.compose.handover.handover import Handover
 from dossier.compose.handover.transfer_sheet import TransferRow, TransferSheet
-from dossier.compose.parts import first_page
 from dossier.compose.parts.edition import edition_pairs
 from dossier.compose.parts.layers import quantity_of
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Head,
+    Label,
     Pair,
     PictureWanted,
     company_lines,
@@ -117,8 +117,11 @@ def with_sale(
     }
     dates = pages.cover.dates
     # What the first page says of any sale gives way to the days of this one.
-    of_any_sale = (first_page.COVERAGE, first_page.AT_A_SALE)
-    summary = tuple(pair for pair in pages.cover.summary if pair.label not in of_any_sale)
+    summary = tuple(
+        pair
+        for pair in pages.cover.summary
+        if pair.label is not Label.MAKERS_COVERAGE and pair.label is not Label.AT_A_SALE
+    )
     due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
     known = [when for when in due if when is not None]
     if known:
@@ -132,7 +135,7 @@ def with_sale(
         rows = tuple(
             _filled(row, closing, *last.get(row.title, ([], False, ""))) for row in sheet.rows
         )
-        blanks = tuple(one for one in sheet.blanks if one.label != "Day of the closing")
+        blanks = tuple(one for one in sheet.blanks if one.label is not Label.CLOSING)
         sheet = replace(sheet, known=(*sheet.known, closing), blanks=blanks, rows=rows, rules=())
     return replace(pages, cover=cover, transfer=sheet, time_lines=drawn)
 
@@ -151,7 +154,7 @@ def _filled(
         says = "Nothing of it is left after this sale, by the printed terms and this record."
         return replace(row, blank=None, facts=(closing, Pair("Last day", says)))
     facts = tuple(
-        replace(pair, text=f"{pair.text} {used}".strip()) if pair.label == "Passes on" else pair
+        replace(pair, text=f"{pair.text} {used}".strip()) if pair.label is Label.PASSES_ON else pair
         for pair in row.facts
     )
     if not says:
