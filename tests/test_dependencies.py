@@ -5,6 +5,7 @@ import importlib.metadata
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
@@ -45,6 +46,7 @@ def undeclared(modules: set[str], declared: set[str]) -> list[str]:
     )
 
 
+@cache
 def imported() -> set[str]:
     """Return every module that some module of the package imports."""
     files = (CHECKOUT / "dossier").rglob("*.py")
