@@ -73,7 +73,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
     # Each command is imported when it is asked for, so that check never loads the layout library.
     if given.command in ("check", "build", "working", "seal"):
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked
+        from dossier.steps.asked import Asked
 
         asked = Asked(
             job_folder=given.job,
@@ -114,7 +114,7 @@ def _run(given: argparse.Namespace) -> ExitCode:
     if given.command == "review":
         from dossier.commands.review import ReviewAsked, run_review
         from dossier.commands.show import progress_on
-        from dossier.pipeline import Asked
+        from dossier.steps.asked import Asked
 
         asked = Asked(
             given.job,

@@ -16,7 +16,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier.pipeline import Asked, build
+from dossier.pipeline import build
+from dossier.steps.asked import Asked
 from tests.known_good import DEMO, TODAY
 
 DEMO_JOBS = tuple(sorted(path.parent.name for path in DEMO.glob("*/job.yaml")))

@@ -27,8 +27,9 @@ from pypdf import PdfWriter
 import dossier.press.printing
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.disk.outputs import OUT, heal
-from dossier.pipeline import Asked, build
+from dossier.pipeline import build
 from dossier.render.engine import Rendered, _weasyprint
+from dossier.steps.asked import Asked
 from tests.conftest import no_clock
 
 STEPS = tuple(f"step {number} of 6" for number in range(1, 7))

@@ -5,7 +5,9 @@ from dossier.commands.show import items_text, summary, to_stderr
 from dossier.disk.standing import Said
 from dossier.errors import ExitCode
 from dossier.index.answer import keep_current
-from dossier.pipeline import Asked, Built, build
+from dossier.pipeline import build
+from dossier.steps.asked import Asked
+from dossier.steps.building import Built
 from dossier.values import Clock, listed
 
 

@@ -8,7 +8,9 @@ from dossier.archive.corrected import what_counts
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.compose.punch_list.twins import punch_list_data
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, Checked, check
+from dossier.pipeline import check
+from dossier.steps.asked import Asked
+from dossier.steps.checking import Checked
 from dossier.values import Clock, clip, listed
 
 

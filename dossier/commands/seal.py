@@ -10,8 +10,8 @@ from dossier.commands.show import items_text, summary, to_stderr
 from dossier.deeds.sealing import seal
 from dossier.errors import ExitCode, WrongCommand
 from dossier.index.answer import keep_current
-from dossier.pipeline import Asked
 from dossier.punchlist import PunchList
+from dossier.steps.asked import Asked
 from dossier.terms.place import COMPANY_FILE, find_office
 from dossier.values import Clock, listed, plural
 

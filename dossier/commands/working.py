@@ -6,7 +6,8 @@ from dossier.assess.results import Figure
 from dossier.commands.check import notes
 from dossier.commands.show import items_text, summary, to_stderr
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, check
+from dossier.pipeline import check
+from dossier.steps.asked import Asked
 from dossier.values import Clock
 
 _LABEL = 10

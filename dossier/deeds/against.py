@@ -15,11 +15,11 @@ from dossier import RECORD_VERSION
 from dossier.alike.ask import Alike, compare_with
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.case import Case
+from dossier.case.read import fill_in, read_all
 from dossier.case.readers import for_reader
 from dossier.deeds.editions import SealedEdition, editions_of
 from dossier.errors import UnreadableInput
 from dossier.evidence import list_files, measure
-from dossier.pipeline import fill_in, read_all
 from dossier.press.carried import (
     PAPER_DIGESTS,
     PHOTO_DIGESTS,

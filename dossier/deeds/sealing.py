@@ -4,6 +4,7 @@ In: what the command line was told. Out: a `Sealing`. The documents are printed 
 that is sealed, by the sheets in `as-built/` where today's differ from them: what was promised counts.
 """
 
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
@@ -19,17 +20,16 @@ from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.disk.outputs import MARKER, OUT, WORK, job_lock
 from dossier.errors import CannotWrite
 from dossier.gather.filing import heal
-from dossier.pipeline import (
-    Asked,
-    Checked,
-    check,
-    job_folder_of,
-    write_documents,
-)
+from dossier.pipeline import check
 from dossier.press.carried import record_digest
 from dossier.punchlist import Holds, Item
 from dossier.record.read import JOB_FILE, PHOTO_FILE
+from dossier.steps.asked import Asked, job_folder_of
+from dossier.steps.building import write_documents
+from dossier.steps.checking import Checked
 from dossier.values import Clock, plural
+
+log = logging.getLogger("dossier")
 
 INCOMPLETE = "Sealed-Incomplete"
 HELD_BY = "Handover-Held-By"
@@ -86,6 +86,7 @@ def seal(
         if not checked.readable or (held and not incomplete):
             return Sealing(checked, held, by_as_built=differs)
         at("checked")
+        log.info("step 6 of 6: printing")
         documents, _ = write_documents(checked, folder, asked.fresh_sheets)
         at("printed")
         expected = {**typed, **_measured(checked), **_printed(documents)}

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from dossier.deeds.sealing import seal
-from dossier.pipeline import Asked
+from dossier.steps.asked import Asked
 from tests.conftest import Once, copy_office, no_clock
 from tests.known_good import TODAY
 

@@ -15,8 +15,8 @@ from pathlib import Path
 
 from dossier.archive.supplements import add_supplement
 from dossier.deeds.sealing import seal
-from dossier.pipeline import Asked
 from dossier.press.printing import Printer
+from dossier.steps.asked import Asked
 from dossier.words import EntryKind
 from tests.archive.test_supplements import DAY, ENTRY
 from tests.conftest import no_clock

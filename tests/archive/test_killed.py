@@ -14,8 +14,8 @@ from dossier.archive.names import CLOSEOUT, is_unfinished, own_name
 from dossier.archive.verify import is_whole, verify
 from dossier.deeds.sealing import seal
 from dossier.errors import CannotWrite
-from dossier.pipeline import Asked
 from dossier.press.printing import Printer
+from dossier.steps.asked import Asked
 from tests.archive.killed import few_bytes, run
 from tests.archive.test_supplements import add, sealed_job, tree
 from tests.conftest import no_clock

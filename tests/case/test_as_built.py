@@ -13,7 +13,9 @@ from dossier.case.as_built import as_built_differs, as_built_files, sheets_used
 from dossier.cli import main
 from dossier.disk import outputs
 from dossier.disk.outputs import MARKER
-from dossier.pipeline import Asked, Checked, check
+from dossier.pipeline import check
+from dossier.steps.asked import Asked
+from dossier.steps.checking import Checked
 from tests.conftest import copy_office, no_clock
 from tests.known_good import DEMO, GOOD_JOB, TODAY, known_good
 
