@@ -17,8 +17,8 @@ import dossier.deeds.sealed_job as sealed_job
 from dossier.archive.supplements import digest_of
 from dossier.archive.verify import verify
 from dossier.cli import main
-from dossier.commands.after import AfterAsked, new_entry
 from dossier.deeds.answering import NewEntry, answer_claim, answer_sale
+from dossier.deeds.entering import EntryAsked, new_entry
 from dossier.deeds.sealed_job import SealedJob, open_sealed
 from dossier.errors import DossierError
 from dossier.reading.nodes import parse_tree
@@ -560,7 +560,7 @@ def test_mutated_entries_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(ENTRY, seed))
         try:
-            answer_claim(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.CLAIM))
+            answer_claim(job, new_entry(EntryAsked(job.folder, EntryKind.CLAIM, file), job))
             answers += 1
         except DossierError as error:
             refused += sentence(error)
@@ -611,7 +611,7 @@ def test_mutated_sales_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(sale, seed))
         try:
-            answer_sale(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.SOLD))
+            answer_sale(job, new_entry(EntryAsked(job.folder, EntryKind.SOLD, file), job))
             answers += 1
         except DossierError as error:
             refused += sentence(error)

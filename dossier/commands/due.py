@@ -1,40 +1,47 @@
 """`dossier due`: every deadline that is not met, soonest first, with what is missing for it."""
 
+import argparse
 from datetime import date
-from pathlib import Path
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here, day
+from dossier.commands.office_answer import (
+    add_own_today,
+    add_the_office,
+    code_of,
+    not_read_lines,
+    office_asked,
+)
 from dossier.commands.tables import line
+from dossier.deeds.office_index import deadlines
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.due import RECENT_DAYS, Due, DueList, due_list
-from dossier.index.unread import not_read
-from dossier.values import Progress, plural, silent
+from dossier.index.due import RECENT_DAYS, Due, DueList
+from dossier.values import plural
+
+SAYS = "list every deadline across all jobs, soonest first, with what is missing for it"
+EXAMPLE = "dossier due --until 2026-12-31"
 
 
-def run_due(
-    office: Path,
-    today: date,
-    until: date | None,
-    passed: bool,
-    say: Say,
-    progress: Progress = silent,
-) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add which deadlines, from which day, and the office."""
+    command.add_argument(
+        "--until", type=day, metavar="YYYY-MM-DD", help="only what is due up to this day"
+    )
+    command.add_argument(
+        "--passed", action="store_true", help="also deadlines that passed more than 30 days ago"
+    )
+    add_own_today(command)
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the deadlines, and return the exit code: 0 also where nothing is due.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    found, unread = ask(
-        office,
-        lambda connection: (
-            due_list(connection, today, until, passed=passed),
-            not_read(connection),
-        ),
-        say,
-        progress,
-    )
-    print("\n".join([due_text(found, today, until), *not_read_lines(unread)]))
-    return code_of(unread)
+    today = given.today or here.today
+    found = deadlines(office_asked(given), today, given.until, passed=given.passed)
+    print("\n".join([due_text(found.answer, today, given.until), *not_read_lines(found.unread)]))
+    return code_of(found.unread)
 
 
 def due_text(found: DueList, today: date, until: date | None) -> str:

@@ -1,32 +1,40 @@
 """`dossier find WORDS`: the jobs that carry these words, with who lives there and what was registered."""
 
-from collections.abc import Sequence
-from pathlib import Path
+import argparse
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here
+from dossier.commands.office_answer import add_the_office, code_of, not_read_lines, office_asked
 from dossier.commands.tables import line
+from dossier.deeds.office_index import jobs_with
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.find import Answer, Found, Registered, find_jobs
+from dossier.index.find import Answer, Found, Registered
 from dossier.index.people import Reach
-from dossier.index.unread import not_read
-from dossier.values import Progress, listed, plural, silent
+from dossier.values import listed, plural
+
+SAYS = "find jobs by address, owner, permit, telephone, claim, product, lot or note; streets may be misspelt"
+EXAMPLE = "dossier find 118 plovr lane\n  dossier find R-2026-1187"
 
 
-def run_find(office: Path, words: Sequence[str], say: Say, progress: Progress = silent) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the words, and the office."""
+    command.add_argument(
+        "words",
+        nargs="+",
+        metavar="WORD",
+        help="all have to be in the job; of a word, its first three letters are enough",
+    )
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the jobs that carry every word, and return the exit code: 0 also where there is none.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    text = " ".join(words)
-    answer, unread = ask(
-        office,
-        lambda connection: (find_jobs(connection, text), not_read(connection)),
-        say,
-        progress,
-    )
-    print("\n".join([found_text(answer, text), *not_read_lines(unread)]))
-    return code_of(unread)
+    text = " ".join(given.words)
+    found = jobs_with(office_asked(given), text)
+    print("\n".join([found_text(found.answer, text), *not_read_lines(found.unread)]))
+    return code_of(found.unread)
 
 
 def found_text(answer: Answer, text: str) -> str:

@@ -1,15 +1,19 @@
 """`dossier lots MARK`: every job, slope and quantity that carries a lot, for a maker's recall."""
 
-from pathlib import Path
+import argparse
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here
+from dossier.commands.office_answer import add_the_office, code_of, not_read_lines, office_asked
+from dossier.commands.show import to_stderr
 from dossier.commands.tables import line, table
 from dossier.compose.punch_list.twins import safe_csv
+from dossier.deeds.office_index import lots_marked
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots
-from dossier.index.unread import not_read
-from dossier.values import Progress, plural, silent
+from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold
+from dossier.values import plural
+
+SAYS = "list every job, slope and quantity that carries a lot, for a maker's recall"
+EXAMPLE = "dossier lots 0012345\n  dossier lots 0012345 --csv > recall.csv"
 
 _HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
 COLUMNS = (
@@ -28,26 +32,29 @@ COLUMNS = (
 )
 
 
-def run_lots(
-    office: Path, mark: str, as_csv: bool, say: Say, progress: Progress = silent
-) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the mark, the form of the answer, and the office."""
+    command.add_argument(
+        "mark", metavar="MARK", help="the mark as printed on the wrapper; leading zeros count"
+    )
+    command.add_argument("--csv", action="store_true", help="print CSV on stdout")
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print every lot of this mark, and return the exit code: 0 also where there is none.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    found, unread = ask(
-        office,
-        lambda connection: (find_lots(connection, mark), not_read(connection)),
-        say,
-        progress,
-    )
-    if as_csv:
+    told = lots_marked(office_asked(given), given.mark)
+    found, unread = told.answer, not_read_lines(told.unread)
+    if given.csv:
         print(safe_csv(COLUMNS, [csv_row(row) for row in found.rows]), end="")
-        for sentence in (*_sentences(found, mark), *not_read_lines(unread)):
-            say(sentence)
+        for sentence in (*_sentences(found, given.mark), *unread):
+            to_stderr(sentence)
     else:
-        print("\n".join([lots_text(found, mark), *not_read_lines(unread)]))
-    return code_of(unread)
+        print("\n".join([lots_text(found, given.mark), *unread]))
+    return code_of(told.unread)
 
 
 def lots_text(found: LotsFound, mark: str) -> str:

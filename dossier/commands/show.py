@@ -5,11 +5,15 @@ In: a punch list, a stream. Out: text. Must not know how an item was found.
 
 import sys
 import time
-from collections.abc import Callable
-from typing import TextIO
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, TextIO
 
+from dossier.errors import ExitCode
 from dossier.punchlist import Holds, Item, PunchList
-from dossier.values import Progress, listed, plural
+from dossier.values import Progress, clip, listed, plural
+
+if TYPE_CHECKING:
+    from dossier.steps.checking import Checked
 
 _SHAPES = {"holds": "#", "weakens": "~", "note": "."}
 """Weight as a shape beside its word, since not every terminal has colours (WCAG 2.2, 1.4.1)."""
@@ -49,6 +53,36 @@ def summary(number: str, punch_list: PunchList, readable: bool) -> str:
         state = "ready" if not count else f"not ready, {plural(count, 'item')} in the way"
         lines.append(f"  {held.value:<13}{state}")
     return "\n".join(lines)
+
+
+def unreadable_text(checked: "Checked") -> str:
+    """Return what is to be mended in a record that cannot be read."""
+    last = summary(checked.number, checked.punch_list, checked.readable)
+    return f"{items_text(checked.punch_list)}\n{last}"
+
+
+def heading(checked: "Checked") -> Iterator[str]:
+    """Yield what concerns no field of the record and still has to be said, a sentence each."""
+    from dossier.archive.corrected import what_counts
+
+    yield f"Office folder: {checked.run.office_folder}"
+    if checked.since is not None:
+        yield from what_counts(checked.since)
+    if checked.as_built_differs:
+        yield (
+            "as-built/ holds the sheets this job was built by. Not the same today: "
+            f"{listed(checked.as_built_differs)}."
+        )
+    if checked.case is not None and checked.logo_fault is not None:
+        logo = clip(checked.case.company.logo or "")
+        yield f"Documents are printed without the company's logo: {logo} {checked.logo_fault}"
+
+
+def code_of(checked: "Checked") -> ExitCode:
+    """Return 3 for an unreadable record, 1 where something is held up, else 0."""
+    if not checked.readable:
+        return ExitCode.UNREADABLE_INPUT
+    return ExitCode.ITEMS_HOLD if checked.punch_list.holds_anything else ExitCode.NOTHING_HELD_UP
 
 
 def progress_on(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Progress:

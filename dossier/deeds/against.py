@@ -13,6 +13,7 @@ from pathlib import Path
 
 from dossier import RECORD_VERSION
 from dossier.alike.ask import Alike, compare_with
+from dossier.archive.noted import Compared
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.case import Case
 from dossier.case.read import fill_in, read_all
@@ -40,15 +41,6 @@ from dossier.words import Edition
 
 _SHEET = "as-built--"
 _EDITIONS = (Edition.HOMEOWNER, Edition.RESALE)
-
-
-@dataclass(frozen=True)
-class Compared:
-    """What comparing came to. same, differences, notes: sentences."""
-
-    same: tuple[str, ...]
-    differences: tuple[str, ...]
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)

@@ -200,7 +200,7 @@ def test_a_fault_of_our_own_keeps_its_traceback_and_exits_with_70(
     def broken(*_: object) -> None:
         raise RuntimeError("ours")
 
-    monkeypatch.setattr("dossier.commands.explain.run_explain", broken)
+    monkeypatch.setattr("dossier.commands.explain.run", broken)
     assert main(["explain", "MAT-001"]) == 70
     assert "RuntimeError: ours" in caplog.text
 
@@ -211,7 +211,7 @@ def test_an_interrupt_exits_with_130(
     def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("dossier.commands.explain.run_explain", stopped)
+    monkeypatch.setattr("dossier.commands.explain.run", stopped)
     assert main(["explain", "MAT-001"]) == 130
     assert "nothing is half-written" in capsys.readouterr().err
 
