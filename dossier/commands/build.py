@@ -11,12 +11,11 @@ from dossier.commands.given import (
     new_place,
 )
 from dossier.commands.show import code_of, heading, items_text, summary, to_stderr
-from dossier.disk.outputs import WORK
-from dossier.disk.standing import Said, build_asked, still_stands
 from dossier.errors import ExitCode
 from dossier.values import listed
 
 if TYPE_CHECKING:
+    from dossier.disk.standing import Said
     from dossier.steps.building import Built
 
 SAYS = "write the punch list, the handover and the registration packet"
@@ -58,13 +57,18 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     return ExitCode(said.exit_code)
 
 
-def _said_last_time(given: argparse.Namespace, here: Here) -> Said | None:
+def _said_last_time(given: argparse.Namespace, here: Here) -> "Said | None":
     """Return what the last build said if nothing has changed since, else None."""
+    from dossier.disk.outputs import WORK
+    from dossier.disk.standing import build_asked, still_stands
+
     asked = build_asked(given.job, given.office, given.out)
     return still_stands(given.job.resolve() / WORK, asked, given.today, here.clock)
 
 
-def _said(built: "Built") -> Said:
+def _said(built: "Built") -> "Said":
+    from dossier.disk.standing import Said
+
     checked = built.checked
     out = [summary(checked.number, checked.punch_list, checked.readable)]
     if not checked.readable:

@@ -1,7 +1,6 @@
 """`dossier check JOB`: what is missing, who owes it, why, and by when."""
 
 import argparse
-import json
 import sys
 
 from dossier.commands.given import Here, add_checked_job, asked_of
@@ -27,6 +26,8 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     for line in heading(checked):
         to_stderr(line)
     if given.json:
+        import json
+
         data = punch_list_data(checked.number, checked.punch_list, checked.readable)
         json.dump(data, sys.stdout, indent=2, ensure_ascii=False)
         print()

@@ -2,6 +2,7 @@
 
 import argparse
 from datetime import date
+from typing import TYPE_CHECKING
 
 from dossier.commands.given import Here, day
 from dossier.commands.office_answer import (
@@ -12,10 +13,11 @@ from dossier.commands.office_answer import (
     office_asked,
 )
 from dossier.commands.tables import line
-from dossier.deeds.office_index import deadlines
 from dossier.errors import ExitCode
-from dossier.index.due import RECENT_DAYS, Due, DueList
 from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.due import Due, DueList
 
 SAYS = "list every deadline across all jobs, soonest first, with what is missing for it"
 EXAMPLE = "dossier due --until 2026-12-31"
@@ -38,14 +40,18 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
 
     3 where a folder that could not be read may have changed the answer.
     """
+    from dossier.deeds.office_index import deadlines
+
     today = given.today or here.today
     found = deadlines(office_asked(given), today, given.until, passed=given.passed)
     print("\n".join([due_text(found.answer, today, given.until), *not_read_lines(found.unread)]))
     return code_of(found.unread)
 
 
-def due_text(found: DueList, today: date, until: date | None) -> str:
+def due_text(found: "DueList", today: date, until: date | None) -> str:
     """Return the deadlines as text."""
+    from dossier.index.due import RECENT_DAYS
+
     within = f" until {until.isoformat()}" if until else ""
     count = plural(len(found.rows), "deadline") if found.rows else "Nothing"
     parts = [f"{count} to meet{within}, counted from {today.isoformat()}."]
@@ -68,7 +74,7 @@ def due_text(found: DueList, today: date, until: date | None) -> str:
     return "\n".join(parts)
 
 
-def _due(row: Due) -> str:
+def _due(row: "Due") -> str:
     left = plural(abs(row.days_left), "day")
     left = (
         "today is the last day"
@@ -88,7 +94,7 @@ def _due(row: Due) -> str:
     return "\n".join(lines)
 
 
-def _of_list(row: Due) -> list[str]:
+def _of_list(row: "Due") -> list[str]:
     if row.punch_list == "none":
         return [
             f"no punch list was built yet, so what is missing cannot be told: dossier build {line(row.folder)}"

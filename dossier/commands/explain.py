@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from dossier.commands.given import Here
 from dossier.errors import ExitCode
-from dossier.punchlist import Holds
 from dossier.values import listed
 
 if TYPE_CHECKING:
@@ -34,6 +33,8 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
 
 def rule_text(rule: "Rule") -> str:
     """Return one rule as text for a terminal."""
+    from dossier.punchlist import Holds
+
     holds = listed([held.value for held in Holds if held in rule.holds])
     weight = f"holds {holds}" if holds else rule.lighter.value
     parts = [

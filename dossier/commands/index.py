@@ -5,9 +5,7 @@ import argparse
 from dossier.commands.given import Here
 from dossier.commands.office_answer import add_the_office, office_asked
 from dossier.commands.tables import line
-from dossier.deeds.office_index import bring_up_to_date
 from dossier.errors import ExitCode
-from dossier.index.store import index_path
 from dossier.values import plural
 
 SAYS = "look at every job folder of the office and bring the index up to date"
@@ -28,6 +26,9 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     Returns 3 where a folder could not be read, or not whole: a job is in the index all the same, as far as it
     could be, and one in a folder that cannot be looked into stays as it was last read.
     """
+    from dossier.deeds.office_index import bring_up_to_date
+    from dossier.index.store import index_path
+
     office = office_asked(given)
     kept = bring_up_to_date(office, anew=given.rebuild)
     print(

@@ -1,16 +1,17 @@
 """`dossier lots MARK`: every job, slope and quantity that carries a lot, for a maker's recall."""
 
 import argparse
+from typing import TYPE_CHECKING
 
 from dossier.commands.given import Here
 from dossier.commands.office_answer import add_the_office, code_of, not_read_lines, office_asked
 from dossier.commands.show import to_stderr
 from dossier.commands.tables import line, table
-from dossier.compose.punch_list.twins import safe_csv
-from dossier.deeds.office_index import lots_marked
 from dossier.errors import ExitCode
-from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold
 from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.lots import LotFound, LotsFound, Untold
 
 SAYS = "list every job, slope and quantity that carries a lot, for a maker's recall"
 EXAMPLE = "dossier lots 0012345\n  dossier lots 0012345 --csv > recall.csv"
@@ -46,6 +47,9 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
 
     3 where a folder that could not be read may have changed the answer.
     """
+    from dossier.compose.punch_list.twins import safe_csv
+    from dossier.deeds.office_index import lots_marked
+
     told = lots_marked(office_asked(given), given.mark)
     found, unread = told.answer, not_read_lines(told.unread)
     if given.csv:
@@ -57,7 +61,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     return code_of(told.unread)
 
 
-def lots_text(found: LotsFound, mark: str) -> str:
+def lots_text(found: "LotsFound", mark: str) -> str:
     """Return what was found as text."""
     exact = [row for row in found.rows if row.is_exact]
     begun = [row for row in found.rows if not row.is_exact]
@@ -71,7 +75,9 @@ def lots_text(found: LotsFound, mark: str) -> str:
     return "\n".join([*parts, *_sentences(found, mark)])
 
 
-def _sentences(found: LotsFound, mark: str) -> list[str]:
+def _sentences(found: "LotsFound", mark: str) -> list[str]:
+    from dossier.index.lots import MOST_BEGINNING
+
     exact = [row for row in found.rows if row.is_exact]
     shown = line(mark)[:60]
     if not exact:
@@ -97,7 +103,7 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
     return said
 
 
-def _corrected(exact: list[LotFound]) -> list[str]:
+def _corrected(exact: list["LotFound"]) -> list[str]:
     count = sum(bool(row.corrected) for row in exact)
     if not count:
         return []
@@ -107,7 +113,7 @@ def _corrected(exact: list[LotFound]) -> list[str]:
     ]
 
 
-def _untold(untold: Untold) -> list[str]:
+def _untold(untold: "Untold") -> list[str]:
     """Return which jobs may carry a mark that none has on record, in sentences; none where all are told."""
     if not untold.jobs:
         return []
@@ -123,7 +129,7 @@ def _untold(untold: Untold) -> list[str]:
     return said
 
 
-def _row(row: LotFound) -> tuple[str, ...]:
+def _row(row: "LotFound") -> tuple[str, ...]:
     quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
     return (
         f"{row.mark} ({row.corrected})" if row.corrected else row.mark,
@@ -137,7 +143,7 @@ def _row(row: LotFound) -> tuple[str, ...]:
     )
 
 
-def csv_row(row: LotFound) -> dict[str, str]:
+def csv_row(row: "LotFound") -> dict[str, str]:
     """Return one lot as the columns of the CSV; blank where the record does not say."""
     owners = row.owners
     return {

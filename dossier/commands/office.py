@@ -2,6 +2,7 @@
 
 import argparse
 from datetime import date
+from typing import TYPE_CHECKING
 
 from dossier.commands.given import Here, new_place
 from dossier.commands.office_answer import (
@@ -13,11 +14,11 @@ from dossier.commands.office_answer import (
 )
 from dossier.commands.show import to_stderr
 from dossier.commands.tables import line
-from dossier.compose.punch_list.twins import safe_csv
-from dossier.deeds.office_index import figures
 from dossier.errors import ExitCode
-from dossier.index.figures import OfficeFigures
 from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.figures import OfficeFigures
 
 SAYS = "print the figures of the office: registered in time, days it took, re-decked, missing most"
 EXAMPLE = "dossier office --pdf office-2026-10.pdf"
@@ -39,6 +40,8 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     3 where a folder that could not be read may have changed a figure.
     """
     from dossier.compose.office.office_page import COLUMNS, csv_rows
+    from dossier.compose.punch_list.twins import safe_csv
+    from dossier.deeds.office_index import figures
 
     office, today = office_asked(given), given.today or here.today
     told = figures(office, today)
@@ -58,7 +61,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     return code_of(told.unread)
 
 
-def office_text(figures: OfficeFigures, today: date) -> str:
+def office_text(figures: "OfficeFigures", today: date) -> str:
     """Return the figures as text."""
     from dossier.compose.office.office_page import figure_rows, missing_note, notes_on
 

@@ -7,14 +7,17 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from dossier.commands.given import add_office, add_today
 from dossier.commands.show import progress_on, to_stderr
 from dossier.commands.tables import line
-from dossier.deeds.office_index import OfficeAsked
 from dossier.errors import ExitCode
 from dossier.terms.place import need_office_around
 from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.deeds.office_index import OfficeAsked
 
 MOST_NAMED = 40
 """Folders that an answer names; `dossier index` names every one."""
@@ -30,8 +33,10 @@ def add_own_today(command: argparse.ArgumentParser) -> None:
     add_today(command, "count from this day; without it from the machine's own today")
 
 
-def office_asked(given: argparse.Namespace) -> OfficeAsked:
+def office_asked(given: argparse.Namespace) -> "OfficeAsked":
     """Return the office that is asked. Raises UnreadableInput where there is none."""
+    from dossier.deeds.office_index import OfficeAsked
+
     office = need_office_around(Path.cwd(), given.office)
     return OfficeAsked(office, to_stderr, progress_on(sys.stderr))
 

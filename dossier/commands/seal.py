@@ -6,7 +6,6 @@ from pathlib import Path
 from dossier.commands.given import Here, add_checked_job, add_fresh_sheets, asked_of
 from dossier.commands.show import heading, items_text, to_stderr, unreadable_text
 from dossier.errors import ExitCode
-from dossier.punchlist import PunchList
 from dossier.values import listed, plural
 
 SAYS = "copy the whole job into sealed/0001-closeout/, with checksums that show a later change"
@@ -37,6 +36,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Seal the job, print where and by which digest, and return the exit code it means."""
     from dossier.archive.keys import OFFICE_KEY
     from dossier.deeds.sealing import seal_job
+    from dossier.punchlist import PunchList
 
     done = seal_job(
         asked_of(given, here),

@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, TextIO
 
 from dossier.errors import ExitCode
-from dossier.punchlist import Holds, Item, PunchList
 from dossier.values import Progress, clip, listed, plural
 
 if TYPE_CHECKING:
+    from dossier.punchlist import Item, PunchList
     from dossier.steps.checking import Checked
 
 _SHAPES = {"holds": "#", "weakens": "~", "note": "."}
@@ -24,12 +24,14 @@ _BAR_LETTERS, _LINE_LETTERS = 20, 79
 _PLAIN_LINE_EVERY_S = 10.0
 
 
-def items_text(punch_list: PunchList) -> str:
+def items_text(punch_list: "PunchList") -> str:
     """Return the items as text in the order of the list, each with what to do about it."""
     return "\n".join(_item(item) for item in punch_list)
 
 
-def _item(item: Item) -> str:
+def _item(item: "Item") -> str:
+    from dossier.punchlist import Holds
+
     holds = f" {listed([held.value for held in Holds if held in item.holds])}" if item.holds else ""
     due = f", by {item.due.isoformat()}" if item.due else ""
     return (
@@ -40,8 +42,10 @@ def _item(item: Item) -> str:
     )
 
 
-def summary(number: str, punch_list: PunchList, readable: bool) -> str:
+def summary(number: str, punch_list: "PunchList", readable: bool) -> str:
     """Return one line a thing that can be held up, and a count of the items."""
+    from dossier.punchlist import Holds
+
     if not readable:
         return (
             f"Job {number}: the record cannot be read; nothing was judged and nothing is ready.\n"
