@@ -365,11 +365,6 @@ def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
 # --- what is refused, in a sentence ---------------------------------------------------------------
 
 
-@pytest.fixture
-def sealed(tmp_path: Path) -> Path:
-    return seal_by_hand(copy_office(tmp_path / "office", LEAK) / LEAK)
-
-
 def refusal(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str]:
     code = main([str(part) for part in arguments])
     return code, capsys.readouterr().err
