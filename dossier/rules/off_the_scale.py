@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dossier.assess.results import Assessment
+from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
@@ -40,10 +40,10 @@ _BEYOND_IN = Fraction(12)
         "job.decks": "Only what is typed can be off the scale.",
         "job.installation": "Only what is typed can be off the scale.",
         "job.slopes.*.ice_barrier_reach_in": "Only what is typed can be off the scale.",
-        "job.slopes.*.plan": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.plan_area_sqft": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.area_sqft": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.eave_ft": "Without every slope's length no reach is longer than the roof.",
+        "job.slopes.*.plan": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.plan_area_sqft": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.area_sqft": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.eave_ft": "Without every slope's length or area no reach is longer than the roof.",
     },
     examples=[
         Example(
@@ -123,13 +123,24 @@ def _laid(case: Case) -> Iterator[_Slip]:
         yield path, "The number of layers of underlayment", str(layers), fit
 
 
+def _longest_ft(result: SlopeResult) -> Fraction | None:
+    """Return the most that a slope can measure from eave to top, or None.
+
+    Of all slopes of one area and eave the one that runs to a point is the longest: twice area by eave.
+    """
+    if result.length_ft is not None:
+        return result.length_ft
+    return 2 * result.area_sqft / result.eave_ft if result.area_sqft and result.eave_ft else None
+
+
 def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
     laid = case.job.installation
-    lengths = [result.length_ft for result in assessment.slopes]
-    known = [length * 12 for length in lengths if length is not None]
-    if laid is not None and laid.ice_barrier_reach_in is not None and known:
+    known = [result.length_ft * 12 for result in assessment.slopes if result.length_ft is not None]
+    most = [_longest_ft(result) for result in assessment.slopes]
+    if laid is not None and laid.ice_barrier_reach_in is not None and known and all(most):
         longest = max(known)
-        if len(known) == len(lengths) and laid.ice_barrier_reach_in > longest + _BEYOND_IN:
+        limit = max(feet * 12 for feet in most if feet is not None)
+        if laid.ice_barrier_reach_in > limit + _BEYOND_IN:
             yield (
                 "installation.ice_barrier_reach_in",
                 "The reach of the ice barrier",
