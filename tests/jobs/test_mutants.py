@@ -191,8 +191,8 @@ MAY_AS_WELL_BE = _fields(
         "Another day that its order allows may as well be the day, whether a document prints it or not.": """
             job.deliveries.*.on job.job.contract_on job.money.change_orders.*.approved.on
             job.money.invoices.*.on job.money.payments.*.on job.money.waivers.*.through
-            job.warranties.*.delivered_on job.after_work.baffles.on job.after_work.boots.on
-            job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
+            job.warranties.*.delivered_on job.warranties.*.received_on job.after_work.baffles.on
+            job.after_work.boots.on job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
             job.building.lead_dust.pamphlet.on""",
         "On a tear-off the kind of what came off asks for nothing but asbestos, which is told.": """
             job.job.old_covering_kind""",
@@ -243,6 +243,15 @@ HARMLESS_WAYS = _ways(
         "The confirmation number shows that the maker took it; the documents then name no day.": {
             "n/a": """
                 job.warranties.*.accepted_on job.warranties.*.received_on job.warranties.*.submitted_on"""
+        },
+        "Where the maker accepted it, it had arrived; of terms that count by the arrival REG-001 asks for it.": {
+            "blank": "job.warranties.*.received_on"
+        },
+        "Terms that ask for the owner's signature hold the registration without it (REG-003).": {
+            "n/a": "job.warranties.*.owner_signed_on"
+        },
+        "A look without a day is none: the photo is on file all the same, and the lower backing is printed.": {
+            "n/a": "photos.*.reviewed.on"
         },
         "Many makers send the certificate to the owner themselves, and a reason says so.": {
             "n/a": "job.warranties.*.delivered_on"
