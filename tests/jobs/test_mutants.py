@@ -9,7 +9,9 @@ from collections.abc import Mapping
 
 import pytest
 
+from dossier.evidence import measure
 from tests.jobs.mutants import (
+    DEMO_JOB,
     JOBS,
     WILD,
     Came,
@@ -20,6 +22,7 @@ from tests.jobs.mutants import (
     outcome,
     trees,
 )
+from tests.known_good import GOOD_JOB
 
 SEED, EVERY_DAY, PARTS = 7, 300, 12
 
@@ -377,6 +380,17 @@ def test_a_field_without_a_reason_fails() -> None:
     assert came("job.deliveries.*.on", "blank", Came.NOTHING) is None
     assert came("job.money.payments.*.amount", "double", Came.NOTHING)
     assert came("job.slopes.*.valley_ft", "tenfold", Came.SHOWN)
+
+
+@pytest.mark.parametrize(
+    ("listing", "nowhere"),
+    [("photos.0.file", "photos/deck/not-there.jpg"), ("job.papers.0.file", "papers/not-there.pdf")],
+)
+def test_a_file_that_is_nowhere_is_told_as_when_it_is_measured(listing: str, nowhere: str) -> None:
+    """The made-up facts must be those of a real run, or a rule that tells of a lost file would seem silent."""
+    found = outcome(Mutant(DEMO_JOB, listing, listing, "a file that is not there", nowhere))
+    fault = measure(GOOD_JOB, [nowhere], []).photos[nowhere].fault
+    assert any(f"{nowhere} {fault}" in item for item in found.new)
 
 
 def test_the_long_form_is_the_job_itself() -> None:
