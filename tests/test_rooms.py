@@ -238,3 +238,67 @@ def test_a_check_does_not_load_weasyprint() -> None:
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.strip() == "[]"
+
+
+def speaks_to_a_terminal(source: str) -> list[str]:
+    """Return what a module's source does that only a command may: print, ask, know the command line."""
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        match node:
+            case ast.Call(func=ast.Name(id="print" | "input" as name)):
+                found.append(name)
+            case ast.Attribute(
+                value=ast.Name(id="sys"), attr="stdin" | "stdout" | "stderr" | "argv" as name
+            ):
+                found.append(name)
+            case ast.Import(names=names) if any(one.name == "argparse" for one in names):
+                found.append("argparse")
+            case ast.ImportFrom(module="argparse"):
+                found.append("argparse")
+    return found
+
+
+@pytest.mark.parametrize(
+    "file", [file for file in MODULES if not file.startswith(("dossier/commands/", "dossier/cli"))]
+)
+def test_only_a_command_speaks_to_a_terminal(file: str) -> None:
+    # A page in a browser asks for the same deeds.
+    found = speaks_to_a_terminal((ROOT / file).read_text(encoding="utf-8"))
+    # A process of its own gets its question on its input and answers on its descriptor.
+    assert found == (["stdin"] if file == "dossier/alike/child.py" else [])
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("print(1)\n", ["print"]),
+        ("def f():\n    return input('?')\n", ["input"]),
+        ("import sys\nsys.stderr.write('x')\n", ["stderr"]),
+        ("def f(given):\n    import argparse\n", ["argparse"]),
+        ("from argparse import Namespace\n", ["argparse"]),
+        ("import sys\nsys.modules\nfootprint(1)\n", []),
+    ],
+)
+def test_speaking_to_a_terminal_is_found(source: str, found: list[str]) -> None:
+    assert speaks_to_a_terminal(source) == found
+
+
+def test_the_words_of_the_command_line_load_none_of_what_a_command_needs() -> None:
+    # A command that has nothing to do, or is only asked for its help, is over at once.
+    code = (
+        "import sys, dossier.cli\n"
+        "dossier.cli.parser()\n"
+        "print(*sorted(name for name in sys.modules if name.startswith('dossier.')))\n"
+        "heavy = ('pydantic', 'yaml', 'PIL', 'jinja2', 'cryptography', 'sqlite3', 'pypdf')\n"
+        "print(*(name for name in heavy if name in sys.modules))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, check=True, capture_output=True, text=True
+    )
+    ours, heavy = done.stdout.splitlines()
+    rooms = {name.split(".")[1] for name in ours.split()}
+    assert rooms <= {
+        *("cli", "commands", "disk", "errors", "record", "resources", "steps", "terms", "values"),
+        "words",
+    }
+    assert heavy == ""

@@ -30,7 +30,7 @@ from dossier.commands.show import items_text, summary, to_stderr
 from dossier.disk.outputs import WORK, Holder, job_lock
 from dossier.errors import CannotWrite, ExitCode, UnreadableInput, WrongCommand
 from dossier.evidence import Facts
-from dossier.pipeline import Asked, Checked, check
+from dossier.pipeline import check
 from dossier.reading.edit import Put, put_in_list
 from dossier.reading.kinds import Day, Line
 from dossier.reading.model import Model, Read, is_not_applicable, read_model, told
@@ -39,6 +39,8 @@ from dossier.record.files import Paper, Photo, PhotoList
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, PHOTO_FILE
 from dossier.record.signed import Signed
+from dossier.steps.asked import Asked
+from dossier.steps.checking import Checked
 from dossier.values import Clock, listed, plural, write_date
 from dossier.words import Backing
 

@@ -1,11 +1,16 @@
 """`dossier start FOLDER`: a new job folder to fill in, and an office folder where there is none."""
 
+import argparse
 from pathlib import Path
 
+from dossier.commands.given import Here, new_place
 from dossier.errors import CannotWrite, ExitCode
 from dossier.resources import resource
-from dossier.terms.read import COMPANY_FILE, find_office
+from dossier.terms.place import COMPANY_FILE, find_office
 from dossier.words import Phase
+
+SAYS = "make a new job folder with a commented record to fill in; an office folder too if there is none"
+EXAMPLE = "dossier start my-office/2026-061-birch-road"
 
 _OFFICE_FILES = {
     COMPANY_FILE: "company.yaml",
@@ -32,6 +37,16 @@ _FOR_THE_JOB = (
     "Fill in job.yaml, its slopes before you gather photos, put photos and papers in, then run:",
     "  dossier check {folder}",
 )
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the folder."""
+    command.add_argument("folder", type=new_place, metavar="FOLDER", help="the job folder to make")
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
+    """Make the folder; see `run_start`."""
+    return run_start(given.folder)
 
 
 def run_start(folder: Path) -> ExitCode:

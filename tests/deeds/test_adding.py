@@ -36,11 +36,6 @@ Run = tuple[int, str, str]
 
 
 @pytest.fixture
-def sealed(tmp_path: Path) -> Path:
-    return seal_by_hand(copy_office(tmp_path / "office", DEMO_JOB) / DEMO_JOB)
-
-
-@pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a few bytes stand for every document of an entry."""
     monkeypatch.setattr(answering.Press, "pdf", lambda *_, **__: b"%PDF-1.7 a slip")

@@ -14,7 +14,7 @@ import pytest
 from dossier.cli import main
 from dossier.disk import standing
 from dossier.disk.standing import LastBuild, Place, Said, build_asked, still_stands
-from dossier.pipeline import made_from
+from dossier.steps.building import made_from
 from tests.known_good import DEMO, GOOD_JOB
 
 DAY = date(2026, 10, 20)

@@ -15,13 +15,14 @@ from dossier.index.plain import NotPlain, plain_fields
 from dossier.index.rows import JobRows, rows_of
 from dossier.index.scan import JOB_FILE, SEALED
 from dossier.index.sheets import Sheets
-from dossier.pipeline import Asked, check
+from dossier.pipeline import check
 from dossier.reading.model import read_model
 from dossier.reading.nodes import parse_tree
 from dossier.record import entry, read
 from dossier.record.job import Job
 from dossier.record.read import read_job
 from dossier.record.write import to_yaml
+from dossier.steps.asked import Asked
 from dossier.words import Phase
 from tests.conftest import DEMO_JOBS, copy_office, no_clock
 from tests.known_good import DEMO, GOOD_JOB, TODAY
