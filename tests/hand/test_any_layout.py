@@ -1,7 +1,7 @@
 """Any value of a file in any layout: set, added or taken away, it reads as just that and no other line is touched.
 
-The outside judge of what a text says, and of the lines on which a value stands, is PyYAML with every scalar as text;
-what should come of a change is worked out here on plain dicts and lists.
+The outside judge of what a text says, and of the lines on which a value stands, is PyYAML with every scalar as
+text; what should come of a change is worked out here on plain dicts and lists.
 """
 
 import copy
@@ -267,7 +267,8 @@ def test_a_value_that_is_added_reads_and_every_line_stays(
     ]
     lists = [(*p, str(len(step(parent(value, p), p[-1])))) for p in spots]
     path = data.draw(st.sampled_from(sorted(fields + lists)))
-    names = {"inner": THINGS, "words": st.lists(TEXTS, max_size=2), "things": st.lists(THINGS, max_size=2)}  # fmt: skip
+    few = {"words": st.lists(TEXTS, max_size=2), "things": st.lists(THINGS, max_size=2)}
+    names = {**few, "inner": THINGS}
     of_list = {"words": TEXTS, "things": THINGS}
     new = data.draw(of_list[path[-2]] if path[-1].isdigit() else names.get(path[-1], TEXTS))
     after = with_changes(before, "x.yaml", Thing, [Change(path, new)])
