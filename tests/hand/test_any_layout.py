@@ -130,7 +130,7 @@ class Typist:
     def between(self, pad: str) -> Iterator[str]:
         """Yield now and then a comment or a gap."""
         yield from self.chance.choice(
-            [[], [], [], [""], [f"{pad}# next"], ["# at the margin"], [f"{pad}    # further in"]]
+            [[], [], [], [""], [f"{pad}# next"], ["# at the margin"], [f"{pad} # further in"]]
         )
 
 
