@@ -129,7 +129,7 @@ _Cut = tuple[int, int, str]
 def _cut(text: str, file: str, form: Form, change: Change) -> str:
     """Return the text with one change in it."""
     end = "\r\n" if "\r\n" in text else "\n"
-    if not any(line.strip() and not line.startswith("#") for line in text.split("\n")):
+    if not any(line.strip() and line.lstrip()[0] != "#" for line in text.split("\n")):
         rows = end.join(block(_nested(change, form)))
         lead = text if not text or text.endswith("\n") else text + end
         return f"{lead}{rows}{end}"
@@ -304,8 +304,8 @@ class _Surgeon:
     def below(self, end: int, column: int) -> int:
         """Return the end of the line that a new one goes below: comments further in belong to what they follow."""
         at = self.line_end(end)
-        while at < len(self.text):
-            start = self.text.index("\n", at) + 1
+        while (feed := self.text.find("\n", at)) >= 0:
+            start = feed + 1
             line = self.text[start : self.line_end(start)]
             if not line.lstrip(" ").startswith("#") or len(line) - len(line.lstrip(" ")) <= column:
                 break

@@ -215,6 +215,12 @@ def test_a_file_that_says_nothing_yet_keeps_what_stands_there(text: str) -> None
     assert after.endswith("photos:\n  - file: photos/a.jpg\n")
 
 
+@pytest.mark.parametrize("text", ["photos:\r\n  - file: a\r", "photos:\r\n  - file: a"])
+def test_a_last_line_without_a_whole_end_takes_a_line_below_it(text: str) -> None:
+    after = write(text, Change(("photos", "0", "caption"), "x")).decode()
+    assert after.startswith("photos:\r\n  - file: a\r\n    caption: x\r")
+
+
 def test_a_file_that_is_not_text_is_refused() -> None:
     with pytest.raises(UnreadableInput, match="not UTF-8"):
         put(b"photos:\n  - file: \xff\n", A)
