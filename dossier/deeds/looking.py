@@ -21,7 +21,7 @@ from dossier.hand.file import Draft, Shown, draft, look, write
 from dossier.hand.means import Change
 from dossier.pipeline import Checked
 from dossier.reading.kinds import Day, Line
-from dossier.reading.model import Model, is_not_applicable, read_model, told
+from dossier.reading.model import Model, is_not_applicable, needed, told
 from dossier.reading.nodes import parse_tree, read_tree
 from dossier.reading.typed import Value, block, quoted
 from dossier.record.files import Paper, Photo
@@ -144,7 +144,7 @@ def list_text(waits: Waiting) -> str:
 
 def notes_in(path: Path) -> tuple[Note, ...]:
     """Return the notes of an edited list; raises UnreadableInput for a fault in it."""
-    looks = _read_looks(path)
+    looks = needed(read_tree(path, path.name), Looks)
     notes = []
     for look_ in looks.files:
         if look_.shows is None:
@@ -157,17 +157,6 @@ def notes_in(path: Path) -> tuple[Note, ...]:
             )
         notes.append(Note(look_.file, by, on, look_.shows))
     return tuple(notes)
-
-
-def _read_looks(path: Path) -> Looks:
-    reading = read_tree(path, path.name)
-    items = reading.items
-    if reading.tree is not None:
-        read = read_model(reading.tree, path.name, Looks)
-        if read.model is not None:
-            return read.model
-        items = read.items
-    raise UnreadableInput(items[0].says, items[0].remedy)
 
 
 def _refuse_unfit(note: Note, case: Case, facts: Facts, today: date) -> None:
@@ -253,14 +242,8 @@ def _listed(shown: Shown, in_list: str) -> list[str]:
     """Return the files in a list of the record, as the reader counts them."""
     if shown.data is None:
         return []
-    reading = parse_tree(shown.data, shown.file)
-    items = reading.items
-    if reading.tree is not None:
-        read = read_model(reading.tree, shown.file, MODELS[shown.file])
-        if read.model is not None:
-            return [one.file for one in getattr(read.model, in_list)]
-        items = read.items
-    raise UnreadableInput(items[0].says, items[0].remedy)
+    record = needed(parse_tree(shown.data, shown.file), MODELS[shown.file])
+    return [one.file for one in getattr(record, in_list)]
 
 
 def _refuse_sealed(job: Path, first: Note) -> None:

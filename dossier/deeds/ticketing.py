@@ -43,10 +43,8 @@ def read_into(
     if not ticket.deliveries:
         return TicketRead(ticket, None)
     shown = look(at.folder, JOB_FILE)
-    read = job_in(parse_tree(shown.data or b"", JOB_FILE), RECORD_VERSION)
-    if read.model is None:
-        raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-    return TicketRead(ticket, draft(shown, Job, additions(read.model, ticket.deliveries)))
+    job = job_in(parse_tree(shown.data or b"", JOB_FILE), RECORD_VERSION).needed
+    return TicketRead(ticket, draft(shown, Job, additions(job, ticket.deliveries)))
 
 
 def write_ticket(read: TicketRead) -> None:
@@ -80,8 +78,6 @@ def _catalogue(office: Path) -> Mapping[str, tuple[str, Sequence[str]]]:
     """Return each product's unit and colours; raises UnreadableInput for a catalogue with a fault."""
     known: dict[str, tuple[str, Sequence[str]]] = {}
     for read in read_catalogues(office):
-        if read.model is None:
-            raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-        for product in read.model.products:
+        for product in read.needed.products:
             known.setdefault(product.product, (product.unit, product.colours))
     return known

@@ -14,8 +14,8 @@ from dossier.gather.heap import PICTURES
 from dossier.gather.proposal import Do, Proposal, Proposed
 from dossier.gather.zips import Refused
 from dossier.reading.kinds import Count, Kind, Line, PaperKindWord, PhaseWord
-from dossier.reading.model import Model, Read, read_model, told
-from dossier.reading.nodes import MOST_BYTES, Reading, parse_tree, read_tree
+from dossier.reading.model import Model, needed, told
+from dossier.reading.nodes import MOST_BYTES, parse_tree, read_tree
 from dossier.reading.typed import Value, block
 from dossier.values import clip, listed
 from dossier.words import PaperKind, Phase
@@ -109,22 +109,12 @@ def _fields(one: Proposed) -> dict[str, Value]:
 
 def read_choices(path: Path) -> Choices:
     """Return an edited proposal; raises UnreadableInput naming the first line that cannot be read."""
-    return _choices(read_tree(path, path.name))
+    return needed(read_tree(path, path.name), Choices)
 
 
 def parse_choices(data: bytes, shown_as: str) -> Choices:
     """Return a proposal from its bytes; raises as `read_choices` does."""
-    return _choices(parse_tree(data, shown_as))
-
-
-def _choices(reading: Reading) -> Choices:
-    read: Read[Choices] | None = None
-    if reading.tree is not None:
-        read = read_model(reading.tree, reading.file, Choices)
-        if read.model is not None:
-            return read.model
-    item = (read.items if read else reading.items)[0]
-    raise UnreadableInput(item.says, item.remedy)
+    return needed(parse_tree(data, shown_as), Choices)
 
 
 def chosen(proposal: Proposal, choices: Choices, slope_labels: Sequence[str]) -> Proposal:

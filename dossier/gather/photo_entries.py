@@ -6,11 +6,10 @@ disk.
 
 from collections.abc import Sequence
 
-from dossier.errors import UnreadableInput
 from dossier.gather.journal import Journal
 from dossier.hand.means import Change
 from dossier.hand.text import with_changes
-from dossier.reading.model import Read, read_model
+from dossier.reading.model import needed
 from dossier.reading.nodes import parse_tree
 from dossier.reading.typed import Value
 from dossier.record.files import PhotoList
@@ -21,16 +20,7 @@ _LIST = "photos"
 
 def photo_list(data: bytes | None) -> PhotoList:
     """Return the photo list these bytes hold; raises UnreadableInput with the first fault."""
-    if data is None:
-        return PhotoList()
-    reading = parse_tree(data, PHOTO_FILE)
-    read: Read[PhotoList] | None = None
-    if reading.tree is not None:
-        read = read_model(reading.tree, PHOTO_FILE, PhotoList)
-        if read.model is not None:
-            return read.model
-    item = (read.items if read else reading.items)[0]
-    raise UnreadableInput(item.says, item.remedy)
+    return PhotoList() if data is None else needed(parse_tree(data, PHOTO_FILE), PhotoList)
 
 
 def with_entries(before: bytes | None, entries: Sequence[dict[str, Value]]) -> bytes:

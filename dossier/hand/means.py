@@ -6,13 +6,12 @@ taken away. It is worked out on values alone, so that a new text can be held aga
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from dossier.reading.model import Model, is_list, is_not_applicable, kind_in, model_in
-from dossier.reading.nodes import Entry, Node, Text
 from dossier.reading.nodes import Mapping as Group
+from dossier.reading.nodes import Node, Text
 from dossier.reading.nodes import Sequence as Row
-from dossier.reading.typed import Value
+from dossier.reading.typed import Value, node_of
 from dossier.values import clip, plural
 
 
@@ -89,15 +88,6 @@ def _lone(node: Node, form: Form) -> Sequence[Node]:
 def is_answer(text: str) -> bool:
     """Return whether a text is a blank, or n/a: neither is taken apart."""
     return not text.strip() or is_not_applicable(text)
-
-
-def node_of(value: Any) -> Node:
-    """Return plain values as a node."""
-    if isinstance(value, Mapping):
-        return Group({name: Entry(node_of(part), 1, 1) for name, part in value.items()}, 1, 1)
-    if isinstance(value, list | tuple):
-        return Row(tuple(node_of(part) for part in value), 1, 1)
-    return Text(str(value), 1, 1)
 
 
 def changed(old: Value, form: Form, change: Change) -> Value:

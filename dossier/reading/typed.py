@@ -7,9 +7,10 @@ the file into which the lines go.
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Union
+from typing import Any, Union
 
-from dossier.reading.nodes import Node, Text, parse_tree
+from dossier.reading.nodes import Entry, Node, Text, parse_tree
+from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Sequence as Row
 
 Value = Union[str, "Sequence[Value]", "Mapping[str, Value]"]
@@ -27,6 +28,21 @@ def plain_of(node: Node) -> Value:
     if isinstance(node, Row):
         return [plain_of(item) for item in node.items]
     return {name: plain_of(entry.value) for name, entry in node.entries.items()}
+
+
+def node_of(value: Any, line: int = 1) -> Node:
+    """Return plain values as a node; what is no text, group or list is written as one."""
+    if isinstance(value, Mapping):
+        return group_of(value, line)
+    if isinstance(value, list | tuple):
+        return Row(tuple(node_of(part, line) for part in value), line, 1)
+    return Text(str(value), line, 1)
+
+
+def group_of(fields: Mapping[str, Any], line: int = 1) -> Group:
+    """Return plain fields as a group."""
+    entries = {name: Entry(node_of(value, line), line, 1) for name, value in fields.items()}
+    return Group(entries, line, 1)
 
 
 def quoted(text: str) -> str:
