@@ -223,18 +223,18 @@ def _draft(folder: Path, file: str, in_list: str, notes: Sequence[Note]) -> Draf
     shown = look(folder, file)
     files = _listed(shown, in_list)
     numbers = {one: number for number, one in enumerate(files)}
-    count = len(files)
-    changes = []
-    for note in notes:
-        if note.file in numbers:
-            # Where a file is listed twice, the reader takes the later entry.
-            path = (in_list, str(numbers[note.file]), _FIELD)
-            changes.append(Change(path, note.group))
-        else:
-            entry: dict[str, Value] = {"file": note.file, _FIELD: note.group}
-            changes.append(Change((in_list, str(count)), entry))
-            numbers[note.file] = count
-            count += 1
+    # Where a file is listed twice the reader takes the later entry, and where it is noted twice the later note.
+    latest = {note.file: note for note in notes}.values()
+    changes = [
+        Change((in_list, str(numbers[note.file]), _FIELD), note.group)
+        for note in latest
+        if note.file in numbers
+    ]
+    new: list[Value] = [
+        {"file": note.file, _FIELD: note.group} for note in latest if note.file not in numbers
+    ]
+    if new:
+        changes.append(Change((in_list, str(len(files))), new[0], tuple(new[1:])))
     return draft(shown, MODELS[file], changes)
 
 

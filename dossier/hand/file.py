@@ -66,12 +66,15 @@ def look(folder: Path, file: str) -> Shown:
             raise CannotWrite(
                 f"{part} is a link.", "Put the file itself there in place of the link."
             )
+    path = folder / file
     try:
-        data = bytes_of(folder / file)
+        # A named pipe would never be read to its end.
+        if path.exists() and not path.is_file():
+            raise UnreadableInput(f"{path} is not an ordinary file.", "Put the record there.")
+        data = bytes_of(path)
     except OSError as problem:
         raise UnreadableInput(
-            f"{folder / file} cannot be read: {problem.strerror}.",
-            "Give this user the right to read it.",
+            f"{path} cannot be read: {problem.strerror}.", "Give this user the right to read it."
         ) from problem
     if data is not None and len(data) > MOST_BYTES:
         raise UnreadableInput(

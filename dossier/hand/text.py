@@ -6,8 +6,11 @@ held against what was asked for, worked out on values alone. Where the two diffe
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.hand.means import (
@@ -30,6 +33,7 @@ from dossier.reading.typed import Value, block, field, flow, quoted, scalar, sta
 
 _MARK = b"\xef\xbb\xbf"
 _HEADER_COMMENT = re.compile(r"[|>][^\s#]*([ \t]+#[^\n]*)?")
+_NUMBER = re.compile(r"\.\d+(?=\.|$)")
 _STEP = 2
 
 
@@ -44,24 +48,27 @@ def with_changes(
     """
     before = data or b""
     mark = _MARK if before.startswith(_MARK) else b""
-    tree = first = _tree(before, file)
-    text = before.removeprefix(_MARK).decode("utf-8")
+    text = before.removeprefix(_MARK).decode("utf-8", "replace")
+    first = _tree(before, file)
+    form = Form(model)
+    said = [meaning(first, form)]
+    made = []
     for change in changes:
-        old = meaning(tree, Form(model))
-        try:
-            wanted = changed(old, Form(model), change)
-            if wanted == old:
-                continue
-            text = _cut(text, file, Form(model), change)
-        except NoPlace as problem:
-            path = ".".join(change.path)
-            raise WrongCommand(
-                f"“{path}” in {file} leads to no value: {problem}.", "Look at the file again."
-            ) from None
-        tree = _checked(text, file, model, wanted)
-    after = mark + text.encode("utf-8")
-    if not changes or (after == before and data is not None):
+        with _named(file, change):
+            wanted = changed(said[-1], form, change)
+        if wanted != said[-1]:
+            made.append(change)
+            said.append(wanted)
+    if not made:
         return before
+    try:
+        text, tree = _written(text, file, model, made, said[-1])
+    except (NoPlace, UnreadableInput):
+        # Where one change rests on another, or two meet in one place, they go one after the other.
+        for change, wanted in zip(made, said[1:], strict=True):
+            with _named(file, change):
+                text, tree = _written(text, file, model, [change], wanted)
+    after = mark + text.encode("utf-8")
     if len(after) > MOST_BYTES:
         raise UnreadableInput(
             f"{file} would have {len(after):,} bytes; at most {MOST_BYTES:,} are read.",
@@ -81,12 +88,27 @@ def _tree(data: bytes, file: str) -> Node:
     raise UnreadableInput(read.items[0].says, read.items[0].remedy)
 
 
-def _checked(text: str, file: str, model: type[Model], wanted: Value) -> Node:
-    """Return the tree of a new text; raises UnreadableInput where it says anything but what is wanted."""
+@contextmanager
+def _named(file: str, change: Change) -> Iterator[None]:
+    """Raise WrongCommand with the path of a change where it leads nowhere."""
+    try:
+        yield
+    except NoPlace as problem:
+        path = ".".join(change.path)
+        raise WrongCommand(
+            f"“{path}” in {file} leads to no value: {problem}.", "Look at the file again."
+        ) from None
+
+
+def _written(
+    text: str, file: str, model: type[Model], changes: Sequence[Change], wanted: Value
+) -> tuple[str, Node]:
+    """Return the text with these changes, and its tree; raises UnreadableInput where it says anything else."""
+    text = _cut(text, file, Form(model), changes)
     tree = parse_tree(text.encode("utf-8", "surrogatepass"), file).tree
     if tree is None or meaning(tree, Form(model)) != wanted:
         raise _cannot(file)
-    return tree
+    return text, tree
 
 
 def _cannot(file: str) -> UnreadableInput:
@@ -100,17 +122,19 @@ def _cannot(file: str) -> UnreadableInput:
 def _refuse_new_faults(
     before: Node, after: Node, file: str, model: type[Model], changes: Sequence[Change]
 ) -> None:
-    """Raise UnreadableInput for a fault that was not there, or that lies in what was changed."""
-    known = {_fault(item) for item in read_model(before, file, model).items}
+    """Raise UnreadableInput for a fault that was not there, or that lies in what was set."""
+    known = Counter(map(_fault, read_model(before, file, model).items))
+    given = [".".join(change.path) for change in changes if change.value is not None]
     for item in read_model(after, file, model).items:
-        at = f"{item.where.field}."
-        asked = any(at.startswith(f"{'.'.join(change.path)}.") for change in changes)
-        if asked or _fault(item) not in known:
+        known[_fault(item)] -= 1
+        asked = any(f"{item.where.field}.".startswith(f"{path}.") for path in given)
+        if asked or known[_fault(item)] < 0:
             raise UnreadableInput(item.says, f"Nothing was written. {item.remedy}")
 
 
 def _fault(item: Item) -> tuple[str, str]:
-    return item.rule, item.where.field
+    """Return what a fault is known by; entries of a list may have other numbers by now."""
+    return item.rule, _NUMBER.sub(".", item.where.field)
 
 
 @dataclass(frozen=True)
@@ -126,19 +150,26 @@ _Cut = tuple[int, int, str]
 """The first and the last place that go, and the text that comes there."""
 
 
-def _cut(text: str, file: str, form: Form, change: Change) -> str:
-    """Return the text with one change in it."""
+def _cut(text: str, file: str, form: Form, changes: Sequence[Change]) -> str:
+    """Return the text with these changes in it; raises UnreadableInput where two meet in one place."""
     end = "\r\n" if "\r\n" in text else "\n"
     if not any(line.strip() and line.lstrip()[0] != "#" for line in text.split("\n")):
+        [change] = changes[:1]
         rows = end.join(block(_nested(change, form)))
         lead = text if not text or text.endswith("\n") else text + end
         return f"{lead}{rows}{end}"
-    whole = spans_of(text, file)
-    first, last, new = _Surgeon(text, file).at(whole, _Spot(0, -_STEP, False), form, change)
-    if last == len(text) and text[first:last].strip() == "" and "\n" in new:
-        # The last line had no end of its own; it gets one, and nothing else of it changes.
-        new += "\n"
-    return text[:first] + new.replace("\n", end) + text[last:]
+    whole, surgeon = spans_of(text, file), _Surgeon(text, file)
+    cuts = sorted(surgeon.at(whole, _Spot(0, -_STEP, False), form, change) for change in changes)
+    for before, behind in pairwise(cuts):
+        if before[1] > behind[0] or before[0] == behind[0]:
+            raise _cannot(file)
+    # From the end upward, so that the places above stay right.
+    for first, last, new in reversed(cuts):
+        if last == len(text) and text[first:last].strip() == "" and "\n" in new:
+            # The last line had no end of its own; it gets one, and nothing else of it changes.
+            new += "\n"
+        text = text[:first] + new.replace("\n", end) + text[last:]
+    return text
 
 
 def _nested(change: Change, form: Form) -> Value:

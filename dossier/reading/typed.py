@@ -64,6 +64,9 @@ def stands_plain(text: str, *, in_flow: bool = False) -> bool:
     """Return whether our reader takes a text without quotes as it is, as a value and as a name; a blank does."""
     if not text:
         return not in_flow
+    # The two parsers that may read this (C, and Python where that is not there) differ on these in braces.
+    if in_flow and any(mark in text for mark in "?:"):
+        return False
     if "\n" in text or text.startswith(("---", "...", "%")):
         return False
     wanted: Value

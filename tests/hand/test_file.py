@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -161,6 +162,13 @@ def test_a_link_is_not_written_through(job: Path, tmp_path: Path) -> None:
     (office / "terms").symlink_to(tmp_path / "terms")
     with pytest.raises(CannotWrite, match="is a link"):
         shown(office, "terms/kestrelmoor-2026.yaml")
+
+
+def test_a_pipe_under_the_name_of_a_record_is_not_waited_for(job: Path) -> None:
+    (job / "job.yaml").unlink()
+    os.mkfifo(job / "job.yaml")
+    with pytest.raises(UnreadableInput, match="not an ordinary file"):
+        shown(job, "job.yaml")
 
 
 def test_a_job_in_other_hands_is_left_alone(job: Path) -> None:

@@ -6,6 +6,7 @@ themselves.
 
 import re
 from pathlib import Path
+from time import process_time
 from typing import Any
 
 import pytest
@@ -22,7 +23,7 @@ from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.record.trees import put as put_in_tree
 from dossier.record.trees import text_node
-from tests.known_good import DEMO
+from tests.known_good import DEMO, GOOD_JOB
 
 BY, ON = "Ida Torvik", "2026-09-20"
 LOOK = {"by": BY, "on": ON, "note": "six nails in each shingle"}
@@ -259,6 +260,35 @@ def test_a_changed_day_is_one_changed_line_in_every_short_form(path: Path) -> No
         assert len(changed) == (spot.text != "2026-10-19")
 
 
+def test_many_changes_at_once_are_what_they_are_one_by_one() -> None:
+    before = (GOOD_JOB / "job.yaml").read_bytes()
+    changes = [
+        Change(("work", "0", "days"), "2026-09-13"),
+        # On the same line, behind the last entry, and resting on the one before.
+        Change(("work", "0", "checked_by"), "Jens Aberg"),
+        Change(("notes", "0"), "one"),
+        Change(("notes", "1"), "two"),
+        Change(("deliveries", "0"), None),
+        Change(("deliveries", "0", "on"), "2026-09-15"),
+        Change(("job", "crew"), "north"),
+    ]
+    once = write(before, *changes, file="job.yaml", model=Job)
+    one_by_one = before
+    for change in changes:
+        one_by_one = write(one_by_one, change, file="job.yaml", model=Job)
+    assert once == one_by_one != before
+
+
+def test_as_many_changes_as_a_record_has_lines_are_made_at_once() -> None:
+    """One after the other would read the whole file each time: a minute for two hundred."""
+    rows = "".join(f"  - file: photos/field/{n}.jpg\n    caption: x\n\n" for n in range(300))
+    changes = [Change(("photos", str(n), "reviewed"), LOOK) for n in range(300)]
+    began = process_time()
+    after = write(f"photos:\n{rows}", *changes)
+    assert process_time() - began < 15
+    assert as_text(after)["photos"][299]["reviewed"] == LOOK
+
+
 SHORT = "owners: Marit Ekdahl, 555-0141   # home\nwork:\n  - 2026-09-14, deck, on front + back\n"
 
 
@@ -311,6 +341,9 @@ def test_one_fault_after_the_other_can_be_mended_in_a_record_that_does_not_read(
     text = "record: 1\njob:\n  number: 1\n  adress: a\n  contract_on: soon\n"
     once = write(text, Change(("job", "contract_on"), "2026-08-18"), file="job.yaml", model=Job)
     assert once.decode() == text.replace("soon", "2026-08-18")
+    later = text + "owners:\n  - name: a\n  - nam: b\n  - name: c\n"
+    first_gone = write(later, Change(("owners", "0"), None), file="job.yaml", model=Job)
+    assert first_gone.decode() == later.replace("  - name: a\n", "")
     twice = write(once, Change(("job", "adress"), None), file="job.yaml", model=Job)
     assert b"adress" not in twice
     with pytest.raises(DossierError, match="needed a date"):
