@@ -17,8 +17,6 @@ LEAST_RAFTERS_IN, MOST_RAFTERS_IN = Fraction(6), Fraction(96)
 LEAST_AIR_F, MOST_AIR_F = -40, 134
 """The hottest air ever measured had 56.7 °C (World Meteorological Organization, 10 July 1913); nobody lays
 shingles at the other end."""
-MOST_LAYERS = 4
-"""The code asks for two at most (IRC R905.1.1); common practice, no published source, allows for doubled ones."""
 _BEYOND_IN = Fraction(12)
 """What a barrier may run over the ridge and down the fascia; common practice, no published source."""
 
@@ -65,7 +63,6 @@ _BEYOND_IN = Fraction(12)
             finds="The reach of the ice barrier is on record as 680 in, more than the 187.83 in from eave to top "
             "of the longest slope.",
         ),
-        Example({"job.installation.underlayment_layers": "2"}, finds=None),
         Example({"job.installation.ice_barrier_reach_in": "188 in"}, finds=None),
     ],
 )
@@ -116,11 +113,6 @@ def _laid(case: Case) -> Iterator[_Slip]:
                 else f"less than the {LEAST_AIR_F} °F at which anybody lays a roof"
             )
             yield f"installation.{field}", what, f"{write_number(air)} °F", fit
-    layers = laid.underlayment_layers
-    if layers is not None and layers > MOST_LAYERS:
-        fit = f"more than {MOST_LAYERS}, where the code asks for two at most"
-        path = "installation.underlayment_layers"
-        yield path, "The number of layers of underlayment", str(layers), fit
 
 
 def _longest_ft(result: SlopeResult) -> Fraction | None:
