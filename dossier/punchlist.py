@@ -47,6 +47,33 @@ class Verdict(StrEnum):
     CANNOT_TELL = "cannot tell"
 
 
+class Sends(StrEnum):
+    """Where what an item asks for may send somebody, the next always more than the one before."""
+
+    NOWHERE = "nowhere"
+    UP = "to the roof, a ladder or the attic"
+    UP_AND_INTO_OLD_PAINT = "up, or into old paint"
+
+
+@dataclass(frozen=True)
+class Manner:
+    """How what a rule finds is handed on.
+
+    tells_owner: whether the owner’s own copy tells it, since it concerns the record that the owner keeps and its
+    sentence holds nothing but what every reader may see. life_safety: whether people are in danger while it
+    stands, which puts it before all else. due_is: what its last day is, in a few words. said_by: the id of the
+    statement that says the same where it is absent, so that a document has one of the two. of_flues: whether it
+    finds the flues not looked at after the work, which the owner’s first page warns of.
+    """
+
+    tells_owner: bool
+    sends: Sends
+    life_safety: bool
+    due_is: str = ""
+    said_by: str = ""
+    of_flues: bool = False
+
+
 @dataclass(frozen=True, order=True)
 class Where:
     """A place in the record: file within the job or office folder, line from 1, dotted field."""
@@ -82,10 +109,11 @@ class Untold:
 class Item:
     """One thing that is missing, wrong or cannot be told, with who owes it, why and by when.
 
-    due: the last day on which it still helps, or None where no date exists. life_safety: whether people are
-    in danger while it stands. lacks: of an item that cannot be told, the places in the record that are blank,
-    such as `building.wall_in`; untold: every question that stays open for it. Field, slopes and questions are
-    values here, so that somebody can be asked for the fact without reading a sentence.
+    due: the last day on which it still helps, or None where no date exists. asks: what whoever owes it is asked
+    for, in words meant for that party, since the remedy speaks to the office; empty where nobody is written to.
+    life_safety: whether people are in danger while it stands. lacks: of an item that cannot be told, the places in
+    the record that are blank, such as `building.wall_in`; untold: every question that stays open for it. Field,
+    slopes and questions are values here, so that somebody can be asked for the fact without reading a sentence.
     """
 
     rule: str
@@ -99,6 +127,8 @@ class Item:
     holds: frozenset[Holds]
     due: date | None
     where: Where
+    asks: str = ""
+    manner: Manner = Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False)
     life_safety: bool = False
     lacks: tuple[str, ...] = ()
     untold: tuple[Untold, ...] = ()

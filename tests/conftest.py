@@ -45,6 +45,13 @@ LATER_ANSWERS = (
 )
 """Documents of entries after close-out whose text is kept: the job, the entry's number, the name."""
 
+MADE_FROM = {
+    "registration-print": "registration",
+    "handover-resale": "handover",
+    "entry-0002-handover-resale": "handover-resale",
+}
+"""Documents that say most of what another says: their golden texts hold where they differ from it."""
+
 LATER_DOCUMENTS = tuple((job, f"entry-{entry}-{name}") for job, entry, name in LATER_ANSWERS)
 
 _WRITTEN_BY_A_RUN = shutil.ignore_patterns("out", "as-built", ".dossier", "__pycache__")

@@ -7,6 +7,7 @@ are made.
 
 import difflib
 import importlib.metadata
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -45,6 +46,38 @@ def golden_form(pages: Iterable[str]) -> str:
         for number, page in enumerate(pages, start=1)
     ]
     return "\n".join(parts)
+
+
+_MARK = re.compile(r"-{16} page (\d+) of (\d+) -{16}")
+
+
+def against(base: str, actual: str, name: str) -> str:
+    """Return what a document says otherwise than the one it is made from, both in golden form.
+
+    name: the base's. Lines of the base stand behind “-”, the document's own behind “+”, under the page of the
+    document and the line on it. Pages are marked without their count, which would differ on every one of them.
+    """
+    before, after = _without_counts(base), _without_counts(actual)
+    page, line, places = 0, 0, []
+    for text in after:
+        found = _PAGE.fullmatch(text)
+        page, line = (page + 1, 0) if found else (page, line + 1)
+        places.append(f"@@ page {page}, line {line}")
+    lines = [f"{page} pages, where they differ from {name}"]
+    matcher = difflib.SequenceMatcher(None, before, after, autojunk=False)
+    for kind, first, last, start, end in matcher.get_opcodes():
+        if kind != "equal":
+            lines.append(places[start] if start < len(places) else "@@ at the end")
+            lines += [f"-{text}" for text in before[first:last]]
+            lines += [f"+{text}" for text in after[start:end]]
+    return "\n".join([*lines, ""])
+
+
+_PAGE = re.compile(r"-{16} page \d+ -{16}")
+
+
+def _without_counts(text: str) -> list[str]:
+    return _MARK.sub(r"---------------- page \1 ----------------", text).split("\n")
 
 
 def compare(actual: str, golden: Path, *, update: bool = False) -> None:

@@ -19,6 +19,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.case.read import Reads, fill_in
 from dossier.evidence import Facts, list_files, measure
+from dossier.evidence.facts import PaperFact, PhotoFact
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read, read_model
 from dossier.reading.nodes import Entry, Mapping, Node, Sequence, Text, read_tree
@@ -125,7 +126,7 @@ def worked_out(reads: Reads, facts_edits: MappingOf[str, object], today: date) -
     case, items = fill_in(reads, photo_files, paper_files)
     if case is None:
         raise Unreadable(items)
-    facts = edited_facts(facts, facts_edits, gone)
+    facts = measured_as_listed(case, edited_facts(facts, facts_edits, gone))
     run = Run(
         today=today,
         time_zone=ZoneInfo("America/New_York"),
@@ -136,6 +137,36 @@ def worked_out(reads: Reads, facts_edits: MappingOf[str, object], today: date) -
         work_folder=GOOD_JOB / ".dossier",
     )
     return Known(case, facts, assess(case, facts, run), run, reads, (photo_files, paper_files))
+
+
+_NOT_THERE = "is not there. Put the file in, or correct its name in the listing."
+
+
+def measured_as_listed(case: Case, facts: Facts) -> Facts:
+    """Return the facts with one for every file that the case lists, as `measure` gives them.
+
+    A listed file that is nowhere is one that does not exist; a photo listed as a paper is a paper of one page,
+    and a paper listed as a photo a photo that does not open.
+    """
+    photos, papers = dict(facts.photos), dict(facts.papers)
+    for file in (photo.file for photo in case.photos if photo.file not in photos):
+        paper = facts.papers.get(file)
+        size, sha, kind = (paper.size_bytes, paper.sha256, paper.kind) if paper else (None,) * 3
+        fault = (
+            "is a PDF and not a picture. List it under papers, or put the picture itself there."
+            if paper
+            else _NOT_THERE
+        )
+        rest = (None,) * 6
+        photos[file] = PhotoFact(file, paper is not None, fault, size, sha, kind, *rest)
+    for file in (paper.file for paper in case.papers if paper.file not in papers):
+        photo = facts.photos.get(file)
+        if photo is None:
+            papers[file] = PaperFact(file, False, _NOT_THERE, *(None,) * 4, False, ())
+        else:
+            known = (photo.fault, photo.size_bytes, photo.sha256, photo.kind)
+            papers[file] = PaperFact(file, photo.exists, *known, 1, False, (), photo.size_px)
+    return replace(facts, photos=photos, papers=papers)
 
 
 def _split(address: str, trees: MappingOf[str, Node]) -> tuple[str, str]:
@@ -209,4 +240,14 @@ def _node(value: object, line: int) -> Node:
     return Text(str(value), line, 1)
 
 
-__all__ = ["DEMO", "GOOD_JOB", "TODAY", "Known", "Read", "Unreadable", "edited", "known_good"]
+__all__ = [
+    "DEMO",
+    "GOOD_JOB",
+    "TODAY",
+    "Known",
+    "Read",
+    "Unreadable",
+    "edited",
+    "known_good",
+    "measured_as_listed",
+]

@@ -27,8 +27,16 @@ from dossier.render.pages import fill
 from dossier.resources import resource
 from dossier.words import EntryKind
 from tests.aloud import faults_of, read_aloud
-from tests.conftest import LATER_ANSWERS, Once, copy_office, judged, no_clock, outside_module
-from tests.golden_text import compare, golden_form, page_texts
+from tests.conftest import (
+    LATER_ANSWERS,
+    MADE_FROM,
+    Once,
+    copy_office,
+    judged,
+    no_clock,
+    outside_module,
+)
+from tests.golden_text import against, compare, golden_form, page_texts
 from tests.mutations import mutated
 from tests.sealed_jobs import seal_by_hand
 from tests.test_documents import blank_pages, nonconforming
@@ -101,12 +109,22 @@ def golden_name(entry: str, name: str) -> str:
 
 @every_document
 def test_a_document_says_what_it_said(
-    job: str, entry: str, name: str, answered: Path, update_golden: bool
+    job: str,
+    entry: str,
+    name: str,
+    answered: Path,
+    built: Callable[[str], Path],
+    update_golden: bool,
 ) -> None:
-    pages = page_texts(documents(answered, job, entry) / f"{name}.pdf")
-    # The digest covers every byte of the demo; a word elsewhere must not change these texts.
-    text = re.sub(r"\b[0-9a-f]{64}\b", "DIGEST", golden_form(pages))
+    text = _said(documents(answered, job, entry) / f"{name}.pdf")
+    if base := MADE_FROM.get(golden_name(entry, name).removesuffix(".txt")):
+        text = against(_said(built(job) / f"{base}.pdf"), text, base)
     compare(text, GOLDEN / job / golden_name(entry, name), update=update_golden)
+
+
+def _said(document: Path) -> str:
+    # The digest covers every byte of the demo; a word elsewhere must not change these texts.
+    return re.sub(r"\b[0-9a-f]{64}\b", "DIGEST", golden_form(page_texts(document)))
 
 
 @every_document

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import DEMO_DOCUMENTS, DEMO_JOBS, LATER_DOCUMENTS, pdf_with_text
+from tests.conftest import DEMO_DOCUMENTS, DEMO_JOBS, LATER_DOCUMENTS, MADE_FROM, pdf_with_text
 from tests.golden_text import (
     GoldenMismatch,
+    against,
     compare,
     golden_form,
     page_texts,
@@ -26,6 +27,8 @@ def test_a_document_says_what_it_said(
     job: str, document: str, built: Callable[[str], Path], update_golden: bool
 ) -> None:
     actual = golden_form(page_texts(built(job) / f"{document}.pdf"))
+    if base := MADE_FROM.get(document):
+        actual = against(golden_form(page_texts(built(job) / f"{base}.pdf")), actual, base)
     compare(actual, GOLDEN / job / f"{document}.txt", update=update_golden)
 
 
@@ -80,6 +83,27 @@ def test_every_kind_of_change_is_noticed(tmp_path: Path, changed: str) -> None:
     golden.write_bytes(ONE_PAGE.encode())
     with pytest.raises(GoldenMismatch):
         compare(changed, golden)
+
+
+def test_what_a_document_says_otherwise_is_held_page_by_page() -> None:
+    """A golden text against another keeps every line of its own, and tells any two documents apart."""
+    base = golden_form(["Roof\nFenwright 40\nLot 1", "Slopes"])
+    own = golden_form(["Roof\nFenwright 50\nLot 1", "Slopes\nSold 2031", "Papers"])
+    said = against(base, own, "handover")
+    assert said.splitlines()[:4] == [
+        "3 pages, where they differ from handover",
+        *("@@ page 1, line 2", "-Fenwright 40", "+Fenwright 50"),
+    ]
+    assert {"+Sold 2031", "+Papers"} <= {*said.splitlines()}
+    assert "Lot 1" not in said
+    assert against(base, base, "handover") == "2 pages, where they differ from handover\n"
+    others = (
+        ["Roof\nLot 1\nFenwright 50", "Slopes\nSold 2031", "Papers"],
+        ["Roof\nFenwright 50\nLot 1\nSlopes", "Sold 2031", "Papers"],
+        ["Roof\nFenwright 50\nLot 1", "Slopes\nSold 2031\nPapers"],
+        ["Roof\nFenwright 50\nLot 1", "Sold 2031\nSlopes", "Papers"],
+    )
+    assert all(against(base, golden_form(pages), "handover") != said for pages in others)
 
 
 def test_a_long_difference_is_cut_and_says_so(tmp_path: Path) -> None:

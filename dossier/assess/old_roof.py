@@ -22,6 +22,7 @@ class OldRoof:
     bars: why the code bars laying over it, by its kind and state. fewer_removed: whether fewer layers came off
     than were found; None where a count is blank. heavy: whether it weighs more than a light layer; None where
     its weight is not known and it is not one layer of asphalt shingles, whose weight nobody need ask for.
+    in_words: the one kind that the description names; None where it names none or several.
     """
 
     kind: OldCovering | None
@@ -30,6 +31,7 @@ class OldRoof:
     bars: tuple[str, ...]
     fewer_removed: bool | None
     heavy: bool | None
+    in_words: OldCovering | None
 
 
 _WORDS = MappingProxyType(
@@ -72,7 +74,8 @@ def old_roof(case: Case) -> OldRoof:
         stays = None if left is None else left > 0
     else:
         stays = False
-    kind = head.old_covering_kind or _kind_in(head.old_covering or "")
+    in_words = _kind_in(head.old_covering or "")
+    kind = head.old_covering_kind or in_words
     state = head.old_covering_state
     reasons = tear_off_reasons(
         None,
@@ -92,4 +95,5 @@ def old_roof(case: Case) -> OldRoof:
         bars=reasons if stays else (),
         fewer_removed=None if found is None or removed is None else removed < found,
         heavy=heavy,
+        in_words=in_words,
     )

@@ -45,6 +45,7 @@ def rule_text(rule: "Rule") -> str:
         _wrapped("Source", rule.source),
         _wrapped("Owed by", rule.owed_by.value),
         _wrapped("What to do", rule.remedy),
+        _wrapped("Asks for", rule.asks or "nobody is written to"),
         _wrapped("Weight", weight),
     ]
     if rule.cannot_tell:

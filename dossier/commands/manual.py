@@ -7,10 +7,9 @@ Out: Markdown and one JSON Schema, the same text on every run. Must not know any
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from enum import StrEnum
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -32,7 +31,8 @@ from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.rules.book import rule_book
-from dossier.rules.declare import FAMILIES, Rule
+from dossier.rules.declare import Rule
+from dossier.rules.families import FAMILIES
 from dossier.terms.office import Company, Locality
 from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.terms.suppliers import Supplier
@@ -360,57 +360,16 @@ def _loose_field(field: dict[str, Any], *, needed: bool) -> dict[str, Any]:
 # --- the rules and the exit codes ---------------------------------------------------------------
 
 
-_FAMILY_PAGES: Mapping[str, str] = MappingProxyType(
-    {
-        "IDN": "A roof outlives the phones, the crew and sometimes the company. These rules ask only for the "
-        "names without which nothing later can be placed: whose house, whose work, who stood there.",
-        "DEC": "The deck is seen for one day in thirty years. What came off, what lay below, what was replaced "
-        "and who agreed to pay for it are settled that day or argued over for ever. A board deck holds a "
-        "nail only where there is wood: gaps are judged by the maker's terms, and by common practice where "
-        "none says. A slope whose old membrane stayed on is not accused; the handover says that its deck was "
-        "not seen.",
-        "ORD": "Nothing may be covered before it was seen, and no log may tell an order that cannot be true. "
-        "Days are compared only where they differ: several phases on one day are ordinary. Eave metal comes "
-        "before the underlayment and rake metal after it, so neither is held to an order.",
-        "MAT": "The tickets have to be able to cover this roof. Short means less than the measured roof with "
-        "no waste at all, less a small measuring tolerance; the waste band only parts plausible from too "
-        "much. A role with any line from the company's own stock is never called short, since nails, metal, "
-        "boots, starter and caps often come off the truck. A lot is asked for only where the product "
-        "carries one, and holds registration only where a clause asks for it.",
-        "ACC": "Makers promise more where the whole line is theirs, from drip edge to ridge, and one product of "
-        "another maker can cost the level. These rules name that product.",
-        "COD": "A re-roof brings the covering under chapter 9 of the residential code, by the edition that the "
-        "locality adopted and its own changes. Attic vents and deck spans lie outside unless the locality or "
-        "the maker's terms bring them in: they hold what those say, and are notes elsewhere. Figures follow "
-        "from the measured slopes, and dossier working shows each of them with its source.",
-        "PER": "What a permit asks for, and how it closes, is the locality's to say. An open permit is found at "
-        "the sale of the house.",
-        "REG": "Registration is the one part of a roof that can only be lost. Each level's conditions are judged "
-        "one by one, met, not met, or cannot tell, each with its clause; each deadline names the event it is "
-        "counted from and what meets it.",
-        "PHO": "A photo filed under a phase shows that a file exists; a named person's dated note shows what is "
-        "in it. Missing camera data is one note a job and never suspicion, since texted pictures lose it. "
-        "Slope by slope only the deck, the ice barrier, the underlayment and the field are asked for; "
-        "everything else once.",
-        "MON": "These rules compare sums that should be one: repairs with change orders, invoices with what was "
-        "agreed, payments with invoices. They say nothing about what a policy covers or owes.",
-        "SAF": "A flue knocked loose fills a house with carbon monoxide; a duct left in the attic rots the deck; "
-        "old paint holds lead. What a named person looked at after the last day holds the handover.",
-    }
-)
-"""What a family of rules is about, for the manual."""
-
-
 def rules_manual() -> str:
     """Return the manual of the trade's rules, by family, as Markdown."""
     rules = list(rule_book())
     parts = [_RULES_INTRO]
-    for letters, family in FAMILIES.items():
-        parts.append(f"\n## {family}\n\n{_FAMILY_PAGES[letters]}\n")
+    for family in FAMILIES.values():
+        parts.append(f"\n## {family.title}\n\n{family.about}\n")
         parts.extend(
             f"\n### {rule.title[0].upper()}{rule.title[1:]} ({rule.id})\n\n{rule_page(rule)}"
             for rule in rules
-            if rule.id.startswith(letters)
+            if rule.family == family.title
         )
     parts.append(blanks_manual())
     parts.append(
@@ -429,9 +388,10 @@ def rule_page(rule: Rule) -> str:
     """Return one rule as a passage of the manual: reason, sentences as printed, remedy, weight, source."""
     found = [example.finds for example in rule.examples if example.finds is not None]
     said = "".join(f"> {' '.join(one.split())}\n>\n" for one in found).removesuffix(">\n")
+    asked = f" Its page asks: “{rule.asks}”" if rule.asks else ""
     return (
         f"{' '.join(rule.why.split())}\n\n{said}\n"
-        f"Owed by the {rule.owed_by.value}: {' '.join(rule.remedy.split())}\n\n"
+        f"Owed by the {rule.owed_by.value}: {' '.join(rule.remedy.split())}{asked}\n\n"
         f"Holds {_holds(rule)}. *Source: {' '.join(rule.source.split())}.*\n"
     )
 

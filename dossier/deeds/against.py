@@ -31,7 +31,7 @@ from dossier.press.carried import (
     record_digest,
 )
 from dossier.reading.nodes import parse_tree
-from dossier.reading.plain import without_comments
+from dossier.reading.typed import without_comments
 from dossier.record.job import Job
 from dossier.record.places import SEALED
 from dossier.record.read import job_in

@@ -34,7 +34,7 @@ from dossier.evidence.measuring import read_as_measured
 from dossier.evidence.pdfs import look_at_pdf
 from dossier.press.carried import carried_files, record_digest
 from dossier.punchlist import PunchList
-from dossier.reading.plain import without_comments
+from dossier.reading.typed import without_comments
 from dossier.record.files import Paper
 from dossier.render.content_store import ContentStore
 from dossier.render.document import Document, render_document

@@ -4,10 +4,8 @@ from collections.abc import Iterator
 
 from dossier.assess.results import AskedResult, Assessment, ConditionResult, Met
 from dossier.case.case import Case, Material
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict
-from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.values import Run
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 
 _CUT_CAPS = {
     "product": "Fenwright 40",
@@ -36,6 +34,8 @@ _ON_THE_LINE = {
     owed_by=Party.OFFICE,
     remedy="Correct the line if the ticket shows the maker's own; else ask for a level that this set of "
     "products earns, or ask the maker in writing before registering.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -99,9 +99,7 @@ _ON_THE_LINE = {
     ],
     rests_on=_ON_THE_LINE,
 )
-def accessory_of_another_maker(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def accessory_of_another_maker(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result, leaf, material in _spoilers(assessment):
         if material.maker != result.asked.sheet.maker:
             yield _spoiled(case, result, leaf, material)
@@ -143,6 +141,8 @@ def _spoiled(case: Case, result: AskedResult, leaf: ConditionResult, material: M
     owed_by=Party.OFFICE,
     remedy="Correct the line if the ticket shows the maker's own; write cut_from_shingles into the sheet if the "
     "document allows it; else ask the maker in writing before registering.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -163,9 +163,7 @@ def _spoiled(case: Case, result: AskedResult, leaf: ConditionResult, material: M
         "job.deliveries.*.lines.*.role": "Without a role a product of the catalogue is what the catalogue says.",
     },
 )
-def cut_instead_of_the_maker_s_own(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def cut_instead_of_the_maker_s_own(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result, leaf, material in _spoilers(assessment):
         if material.maker == result.asked.sheet.maker:
             yield _spoiled(case, result, leaf, material)
@@ -178,6 +176,8 @@ def cut_instead_of_the_maker_s_own(
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
     remedy="Look for a ticket that is not yet on record; else ask for a level this set of products earns.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the {level} level's accessories are there (clause {clause})",
     examples=[
@@ -211,9 +211,7 @@ def cut_instead_of_the_maker_s_own(
     ],
     rests_on={"job.deliveries": ASKED, **_ON_THE_LINE},
 )
-def too_few_accessories(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def too_few_accessories(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         for leaf in result.level.open_leaves:
             if leaf.condition.test != "counted_accessories":

@@ -5,11 +5,10 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.values import Run, listed, plural, write_inches, write_number
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, plural, write_inches, write_number
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
 _GARAGE = {
@@ -31,6 +30,8 @@ _LOW = "back, faces N, 3:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.9 ft, pipe
     owed_by=Party.CREW,
     remedy="Measure each slope, or copy the measurements from the estimate, and write one line a slope. A roof "
     "always has slopes, so “n/a” is no answer here.",
+    asks="Send us the sketch with the measured slopes.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.HANDOVER, Holds.REGISTRATION, Holds.PERMIT},
     rests_on={
         "job.slopes": ASKED,
@@ -46,7 +47,7 @@ _LOW = "back, faces N, 3:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.9 ft, pipe
         Example({"job.slopes": "front, 6:12", "job.repairs": None}, finds=None),
     ],
 )
-def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_slopes(case: Case) -> Iterator[Fault]:
     if not case.job.slopes:
         yield Fault(case.where("slopes"), verdict=Verdict.MISSING)
 
@@ -59,6 +60,8 @@ def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Ite
     owed_by=Party.OFFICE,
     remedy="Correct the pitch if it was typed wrongly; else record the membrane that lies there and take the "
     "slope out of the shingled roof.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="which code rules hold on {slopes}",
     rests_on={"job.slopes.*.pitch": ASKED},
@@ -74,7 +77,7 @@ def no_slopes(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Ite
         Example({"job.slopes.1": _FLAT.replace("1.5:12", "2:12")}, finds=None),
     ],
 )
-def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def slope_too_flat(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.slopes:
         path = f"{result.path}.pitch"
         if result.pitch is None:
@@ -93,6 +96,8 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     owed_by=Party.CREW,
     remedy="Correct the tape reading under installation.ice_barrier_reach_in where it was typed wrongly; if the "
     "barrier is short, tell the owner and the permit office before the roof is signed off.",
+    asks="Check your tape reading against a photo and tell us. Do not open the roof for it.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether the ice barrier on {slopes} reaches far enough",
     rests_on={
@@ -164,9 +169,7 @@ def slope_too_flat(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         Example({"job.installation.ice_barrier_reach_in": "40.25"}, finds=None),
     ],
 )
-def ice_barrier_short(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def ice_barrier_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.is_recover:
         return
     for result in assessment.slopes:
@@ -242,6 +245,8 @@ def _blank_at(result: SlopeResult, need: str) -> str:
     owed_by=Party.CREW,
     remedy="Ask the crew lead what was laid there; if ice barrier covers the slope whole, write "
     "ice_barrier_whole: yes at the slope.",
+    asks="Tell us how many layers of underlayment lie there.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether {slopes} has enough underlayment",
     rests_on={
@@ -277,9 +282,7 @@ def _blank_at(result: SlopeResult, need: str) -> str:
         ),
     ],
 )
-def underlayment_too_thin(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def underlayment_too_thin(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.is_recover or case.reason_not("installation.underlayment_layers"):
         return
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
@@ -314,6 +317,8 @@ def underlayment_too_thin(
     source="Geometry (Pythagoras); 2 % tolerance is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the plan.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.slopes.*.area_sqft": "Only what is typed can differ.",
@@ -334,9 +339,7 @@ def underlayment_too_thin(
         ),
     ],
 )
-def measures_disagree(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def measures_disagree(case: Case, assessment: Assessment) -> Iterator[Fault]:
     names = {"area_sqft": ("area", "sq ft"), "eave_ft": ("eave", "ft"), "rake_ft": ("rakes", "ft")}
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         for field, check in result.edge_checks:
@@ -377,6 +380,8 @@ _FELT = {
     "in at the ends (from memory); a synthetic or self-adhered sheet goes by its label",
     owed_by=Party.CREW,
     remedy="Look at a photo taken before the shingles went on and correct the lap; else ask the permit office.",
+    asks="Tell us how far each course of underlayment laps the one below.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the underlayment's laps are enough for the high wind here",
     rests_on={
@@ -402,9 +407,7 @@ _FELT = {
         ),
     ],
 )
-def underlayment_lapped_too_little(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def underlayment_lapped_too_little(case: Case, assessment: Assessment) -> Iterator[Fault]:
     installation = case.job.installation
     if case.is_recover or installation is None:
         return

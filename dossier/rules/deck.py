@@ -10,11 +10,11 @@ from dossier.assess.conditions import slopes_to_show
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.photos import phases_terms_ask
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, listed, write_inches, write_money, write_number
+from dossier.values import listed, write_inches, write_money, write_number
 from dossier.words import (
     Backing,
     DeckKind,
@@ -56,6 +56,8 @@ def _if_terms_ask(assessment: Assessment, test: str) -> frozenset[Holds]:
     source=_RECOVER,
     owed_by=Party.OFFICE,
     remedy="Write the reason under job.scope_reason, or correct job.scope.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the old roof came off",
     rests_on={"job.job.scope": ASKED, "job.job.scope_reason": ASKED},
@@ -74,9 +76,7 @@ def _if_terms_ask(assessment: Assessment, test: str) -> frozenset[Holds]:
         ),
     ],
 )
-def no_reason_for_partial_tear_off(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def no_reason_for_partial_tear_off(case: Case, assessment: Assessment) -> Iterator[Fault]:
     scope = case.job.job.scope
     if scope is None:
         yield Fault(
@@ -103,6 +103,8 @@ def no_reason_for_partial_tear_off(
     source=_RECOVER,
     owed_by=Party.OFFICE,
     remedy="Correct job.layers_found or job.scope if one is wrong; else talk to the permit office.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether more than one old layer lies below the new roof",
     rests_on={
@@ -133,9 +135,7 @@ def no_reason_for_partial_tear_off(
         Example(_OVER_OLD, finds=None),
     ],
 )
-def laid_over_two_layers(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def laid_over_two_layers(case: Case, assessment: Assessment) -> Iterator[Fault]:
     head = case.job.job
     left = assessment.details.old_roof.layers_left
     if head.scope in (None, Scope.FULL_TEAR_OFF):
@@ -166,6 +166,8 @@ def laid_over_two_layers(
     source="Our habit; no published source",
     owed_by=Party.CREW,
     remedy="Ask the crew lead where on the slope it is, measured from an edge, and how much was replaced.",
+    asks="Tell us where this repair is, measured from an edge, what was done, and why.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.HANDOVER},
     rests_on={
         "job.repairs.*.slope": ASKED,
@@ -185,9 +187,7 @@ def laid_over_two_layers(
         Example({"job.repairs.0.sheets": None, "job.repairs.0.board_feet": "64"}, finds=None),
     ],
 )
-def repair_without_place(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def repair_without_place(case: Case) -> Iterator[Fault]:
     for number, repair in enumerate(case.job.repairs):
         blanks = {
             f"repairs.{number}.{name}": name
@@ -215,6 +215,8 @@ def repair_without_place(
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day and file the photo under photos/deck-repair/.",
+    asks="Look on your phones for that day and send us the photo as it was taken.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
         "job.repairs.*.slope": "DEC-003 asks for it; the photo is missing with or without it.",
@@ -229,9 +231,7 @@ def repair_without_place(
         Example({"facts.photos/deck-repair/back-after.jpg.taken_at_local": None}, finds=None),
     ],
 )
-def repair_without_photo(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     asked = Phase.DECK_REPAIR in phases_terms_ask(assessment)
     held = _REGISTRATION if asked else _NOTHING
     good = {
@@ -257,6 +257,9 @@ def repair_without_photo(
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
     remedy="Get the owner's dated approval; a text message is a kind of approval.",
+    asks="Confirm in writing, with the day, that you agreed to this extra work. A text message "
+    "will do.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.approved": ASKED,
@@ -275,9 +278,7 @@ def repair_without_photo(
         Example({"job.repairs.0.approved": "Marit Ekdahl, 2026-09-15"}, finds=None),
     ],
 )
-def repair_not_approved(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def repair_not_approved(case: Case) -> Iterator[Fault]:
     for number, repair in enumerate(case.job.repairs):
         field = f"repairs.{number}.approved"
         approved = repair.approved
@@ -298,6 +299,8 @@ def repair_not_approved(
     owed_by=Party.OFFICE,
     remedy="Correct the price, the quantity or the agreed price; where another price was agreed for this repair, "
     "say so to the owner in writing.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.sheets": "DEC-003 asks for the quantity.",
@@ -315,9 +318,7 @@ def repair_not_approved(
         Example({"job.repairs.0.price": "292.00", "job.money.sheet_price": None}, finds=None),
     ],
 )
-def repair_priced_otherwise(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
     money = case.job.money
     for number, repair in enumerate(case.job.repairs):
         if money is None or repair.price is None:
@@ -351,6 +352,9 @@ def repair_priced_otherwise(
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day, and say in the work log who looked. Only where old "
     "self-adhered membrane stayed on, so that nobody could see the deck, write old_membrane_left: yes.",
+    asks="Look on your phones for that day and send us the photo as it was taken. Tell us who "
+    "looked at the deck there, and when.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
         "job.slopes.*.old_membrane_left": "A blank is read as a deck that could be seen: a photo is asked for.",
@@ -375,9 +379,7 @@ def repair_priced_otherwise(
         ),
     ],
 )
-def deck_not_photographed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     held = _REGISTRATION if Phase.DECK in phases_terms_ask(assessment) else _NOTHING
     for slope in slopes_to_show(case, assessment.slopes, Phase.DECK):
         if not good_photos(case, facts, Phase.DECK, slope):
@@ -393,6 +395,8 @@ def deck_not_photographed(
     "and wider mean re-decking. Building-enclosure consultants' series on roof decks (board sheathing)",
     owed_by=Party.OFFICE,
     remedy="Correct the gap if it was measured wrongly, or record the re-decking under decks.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the board deck holds nails",
     rests_on={
@@ -415,9 +419,7 @@ def deck_not_photographed(
         Example({"job.decks": "board 3/4 in, rafters 24 in, gap 1/4 in, redecked no"}, finds=None),
     ],
 )
-def board_gaps_too_wide(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
     limit = gap_limit_in(case)
     held = _if_terms_ask(assessment, "deck")
     for result, deck in zip(assessment.decks, case.job.decks, strict=True):
@@ -454,6 +456,8 @@ def board_gaps_too_wide(
     "through a deck under 3/4 in); the maker's terms where a clause asks for a deck",
     owed_by=Party.CREW,
     remedy="Ask the crew lead and write it under decks.",
+    asks="Tell us what you saw of the deck when it was bare.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     lighter=Weight.WEAKENS,
     rests_on={
@@ -476,9 +480,7 @@ def board_gaps_too_wide(
         Example({"job.decks": {"kind": "OSB", "thickness_in": "7/16"}}, finds=None),
     ],
 )
-def deck_not_described(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = _if_terms_ask(assessment, "deck")
 
     def missing(path: str, blanks: list[str], where: str = "") -> Fault:
@@ -523,6 +525,8 @@ def deck_not_described(
     owed_by=Party.OFFICE,
     remedy="Read the rating off a panel and measure the rafters; edge clips or another panel change the "
     "answer. Above the table ask a licensed engineer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
     cannot_tell="whether the panels of deck {number} fit their rafters",
@@ -585,7 +589,7 @@ def deck_not_described(
         ),
     ],
 )
-def panels_over_span(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = frozenset({Holds.PERMIT}) if case.locality.deck_spans_hold_permit else _NOTHING
     for number, (result, deck) in enumerate(zip(assessment.decks, case.job.decks, strict=True)):
         span = result.span
@@ -640,6 +644,8 @@ def _span_not_told(
     source="USDA Wood Handbook, general (from memory); common practice",
     owed_by=Party.CREW,
     remedy="Look in the attic for wetting after a dry week, by a person trained for it; record the reading.",
+    asks="Tell us how the deck was dried before it was covered, and who measured it.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.decks.*.redecked": "A blank is read as the deck that was there.",
         "job.decks.*.new_kind": "DEC-008 asks for it.",
@@ -654,7 +660,7 @@ def _span_not_told(
         Example({"job.decks": {"kind": "plywood", "moisture_pct": "16"}}, finds=None),
     ],
 )
-def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def deck_covered_wet(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for one in assessment.details.moisture:
         if one.check.verdict == "too wet":
             yield Fault(
@@ -675,6 +681,8 @@ def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run)
     source="Arithmetic over the repairs and the deliveries on record",
     owed_by=Party.OFFICE,
     remedy="Find the ticket, add the stock the sheets came from, or correct the repair.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.repairs.*.sheets": "DEC-003 asks for the quantity.",
         "job.deliveries.*.lines.*.quantity": "The materials family asks for the quantity of a line.",
@@ -687,9 +695,7 @@ def deck_covered_wet(case: Case, facts: Facts, assessment: Assessment, run: Run)
         Example({"job.repairs.0.sheets": "1.5"}, finds=None),
     ],
 )
-def more_sheets_laid_than_delivered(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def more_sheets_laid_than_delivered(case: Case) -> Iterator[Fault]:
     panels = case.materials_of(Role.DECK_PANEL)
     used = sum((repair.sheets or 0 for repair in case.job.repairs), Fraction(0))
     if not used or any(panel.is_stock or panel.quantity is None for panel in panels):
@@ -711,6 +717,8 @@ def more_sheets_laid_than_delivered(
     "to 2012",
     owed_by=Party.OFFICE,
     remedy="Correct the kind or state of the old roof if it was typed wrongly; else talk to the permit office.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether the old roof could be laid over",
     rests_on={
@@ -738,6 +746,11 @@ def more_sheets_laid_than_delivered(
             ),
         ),
         Example(
+            {**_OVER_OLD, "job.job.old_covering_state": "n/a, nobody looked"},
+            finds="Whether the old roof could be laid over cannot be told: the state of the old covering is "
+            "needed.",
+        ),
+        Example(
             {**_OVER_OLD, "job.job.old_covering_kind": "wood shakes"},
             finds="Whether the old roof could be laid over cannot be told: the permit office's word on laying "
             "shingles over wood shakes is needed.",
@@ -745,9 +758,7 @@ def more_sheets_laid_than_delivered(
         Example(_OVER_OLD, finds=None),
     ],
 )
-def laid_over_a_barred_roof(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Fault]:
     old, head = assessment.details.old_roof, case.job.job
     if not old.stays:
         return
@@ -756,11 +767,8 @@ def laid_over_a_barred_roof(
         where = case.where("job.old_covering_kind")
         yield Fault(where, {"reasons": listed(old.bars)}, holds=holds)
     known = {"old_covering_kind": old.kind, "old_covering_state": head.old_covering_state}
-    lacks = tuple(
-        f"job.{name}"
-        for name, value in known.items()
-        if value is None and not case.reason_not(f"job.{name}")
-    )
+    # A roof that stayed is of some kind and in some state: no reason stands for either.
+    lacks = tuple(f"job.{name}" for name, value in known.items() if value is None)
     if lacks:
         where = case.where(lacks[0])
         yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=holds, lacks=lacks)
@@ -780,6 +788,8 @@ def laid_over_a_barred_roof(
     source="IRC 2018, 2021 and 2024, section R908.3 (roof replacement removes all existing layers)",
     owed_by=Party.OFFICE,
     remedy="Ask the crew lead how many layers were found and how many came off; correct the count or job.scope.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION, Holds.PERMIT},
     cannot_tell="whether every old layer came off",
     rests_on={
@@ -806,9 +816,7 @@ def laid_over_a_barred_roof(
         Example({"job.job.layers_found": "2", "job.job.layers_removed": "2"}, finds=None),
     ],
 )
-def fewer_layers_removed_than_found(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Iterator[Fault]:
     head = case.job.job
     if head.scope is not Scope.FULL_TEAR_OFF:
         return
@@ -833,6 +841,41 @@ def fewer_layers_removed_than_found(
 
 
 @rule(
+    id="DEC-027",
+    says="The old covering is on record as {kind}, and its description names {named}.",
+    why="What came off decides who may touch it, what was below it, and whether a new roof may lie on it.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Correct the kind or the description; where there were two, let the description name both.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
+    lighter=Weight.NOTE,
+    rests_on={
+        "job.job.old_covering": "Words that are not there contradict nothing.",
+        "job.job.old_covering_kind": "DEC-012 asks for it where the old roof stayed, SAF-009 where it is old.",
+    },
+    examples=[
+        Example(
+            {"job.job.old_covering": "three-tab shingles", "job.job.old_covering_kind": "slate"},
+            finds="The old covering is on record as slate, and its description names asphalt shingles.",
+        ),
+        Example(
+            {
+                "job.job.old_covering": "cedar shakes below three-tab shingles",
+                "job.job.old_covering_kind": "wood shakes",
+            },
+            finds=None,
+        ),
+    ],
+)
+def old_covering_called_two_things(case: Case, assessment: Assessment) -> Iterator[Fault]:
+    typed, named = case.job.job.old_covering_kind, assessment.details.old_roof.in_words
+    if typed is not None and named is not None and typed is not named:
+        values = {"kind": typed.value, "named": named.value}
+        yield Fault(case.where("job.old_covering_kind"), values)
+
+
+@rule(
     id="DEC-014",
     says="The old covering that stayed weighs {weight} psf, more than a light layer.",
     why="The rafters carry both roofs and the snow on them; a frame that was built for one may sag under two.",
@@ -840,6 +883,8 @@ def fewer_layers_removed_than_found(
     "International Existing Building Code 2018, 706.2, exception 2, and its use here is our house rule",
     owed_by=Party.OFFICE,
     remedy="Ask a licensed engineer whether the frame carries both, and keep the answer with the permit.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     cannot_tell="whether the frame carries both roofs",
     rests_on={
         "job.job.old_covering": "It stands in for the kind, where its words name one.",
@@ -870,9 +915,7 @@ def fewer_layers_removed_than_found(
         Example(_OVER_OLD, finds=None),
     ],
 )
-def heavy_roof_laid_over(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def heavy_roof_laid_over(case: Case, assessment: Assessment) -> Iterator[Fault]:
     old, weight = assessment.details.old_roof, case.job.job.old_covering_psf
     where = case.where("job.old_covering_psf")
     if not old.stays or case.reason_not("job.old_covering_psf"):
@@ -892,6 +935,8 @@ def heavy_roof_laid_over(
     "decides; held only where the locality sheet says so",
     owed_by=Party.OFFICE,
     remedy="Measure boards and rafters again, or ask a licensed engineer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
     cannot_tell="whether the boards of deck {number} fit their rafters",
@@ -916,9 +961,7 @@ def heavy_roof_laid_over(
         Example({"job.decks": "board 5/8 in, rafters 24 in, gap 1/8 in, redecked no"}, finds=None),
     ],
 )
-def boards_not_in_the_table(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def boards_not_in_the_table(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = frozenset({Holds.PERMIT}) if case.locality.deck_spans_hold_permit else _NOTHING
     for number, (result, deck) in enumerate(zip(assessment.decks, case.job.decks, strict=True)):
         boards, spacing = result.boards, deck.rafter_spacing_in
@@ -944,6 +987,8 @@ def boards_not_in_the_table(
     owed_by=Party.OFFICE,
     remedy="Ask who took it off, who put it back and who flashed the mounts; panels and their wiring are for a "
     "licensed person. Write it under off_and_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.off_and_on": "A blank list says that nothing stood on the roof or was moved.",
         "job.off_and_on.*.off_by": ASKED,
@@ -980,9 +1025,7 @@ def boards_not_in_the_table(
         ),
     ],
 )
-def nobody_put_it_back(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def nobody_put_it_back(case: Case) -> Iterator[Fault]:
     for number, one in enumerate(case.job.off_and_on):
         path = f"off_and_on.{number}"
         asked = {"off_by": "who took them off", "back_by": "who put them back"}

@@ -8,16 +8,18 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from inspect import signature
 from string import Formatter
 from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Item, Party, Untold, Verdict, Weight, Where
+from dossier.punchlist import Holds, Item, Manner, Party, Untold, Verdict, Weight, Where
 from dossier.rules.facts import in_words
+from dossier.rules.families import FAMILIES
 from dossier.rules.untold import SLOPES, not_told
-from dossier.values import Run
+from dossier.values import Run, listed
 
 NOT_NAMED = "not named"
 
@@ -81,16 +83,26 @@ class Example:
     finds: str | None
 
 
-Check = Callable[[Case, Facts, Assessment, Run], Iterator[Fault]]
+Check = Callable[..., Iterator[Fault]]
+"""What finds a rule's faults. It names what it looks at, by the names of `GIVEN`."""
+
+GIVEN: Mapping[str, type] = MappingProxyType(
+    {"case": Case, "facts": Facts, "assessment": Assessment, "run": Run}
+)
+"""What a rule may look at: the name of its parameter, and the type that stands beside it."""
+
+LEFT_TO_OFFICE = None
+"""Of what a rule asks for: nobody is written to; the office does it itself, or rings up."""
 
 
 @dataclass(frozen=True)
 class Rule:
     """One rule, whole.
 
-    rests_on: address of a fact, such as `job.slopes.*.pitch`, → ASKED, or a whole sentence that says why a
-    blank there is no finding of this rule: another rule that asks for it by its id, or what a blank is read as.
-    Addresses begin with job., photos., locality., company. or terms.; one of a group stands for all within.
+    looks_at: the names of its check's parameters. asks: what whoever owes it is asked for, in words meant for
+    that party. rests_on: address of a fact, such as `job.slopes.*.pitch`, → ASKED, or a whole sentence that says
+    why a blank there is no finding of this rule: another rule that asks for it by its id, or what a blank is read
+    as. Addresses begin with job., photos., locality., company. or terms.; one of a group stands for all within.
     """
 
     id: str
@@ -101,13 +113,15 @@ class Rule:
     source: str
     owed_by: Party
     remedy: str
+    asks: str | None
+    manner: Manner
     holds: frozenset[Holds]
     lighter: Weight
     cannot_tell: str
     examples: tuple[Example, ...]
     check: Check
+    looks_at: tuple[str, ...]
     rests_on: Mapping[str, str]
-    life_safety: bool = False
 
     @property
     def title(self) -> str:
@@ -116,10 +130,12 @@ class Rule:
 
     def items(self, case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Item]:
         """Yield the rule's items for one job."""
-        for fault in self.check(case, facts, assessment, run):
+        given = {"case": case, "facts": facts, "assessment": assessment, "run": run}
+        for fault in self.check(**{name: given[name] for name in self.looks_at}):
             holds = self.holds if fault.holds is None else fault.holds
             assert holds <= self.holds, f"{self.id} holds more than it declares"
             holds -= _held_no_more(assessment)
+            assert not fault.due or self.manner.due_is, f"{self.id} does not say what its day is"
             yield Item(
                 rule=self.id,
                 weight=Weight.HOLDS if holds else fault.lighter or self.lighter,
@@ -132,7 +148,9 @@ class Rule:
                 holds=holds,
                 due=fault.due,
                 where=fault.where,
-                life_safety=self.life_safety and fault.in_danger,
+                asks=self.asks or "",
+                manner=self.manner,
+                life_safety=self.manner.life_safety and fault.in_danger,
                 lacks=fault.lacks,
                 untold=self._untold(fault),
             )
@@ -163,23 +181,6 @@ def _held_no_more(assessment: Assessment) -> frozenset[Holds]:
     return frozenset(done)
 
 
-FAMILIES: Mapping[str, str] = MappingProxyType(
-    {
-        "IDN": "Identity and parties",
-        "DEC": "Tear-off and deck",
-        "ORD": "Order of work",
-        "MAT": "Materials",
-        "ACC": "Accessory line",
-        "COD": "Code and installation",
-        "PER": "Permit",
-        "REG": "Registration and coverage",
-        "PHO": "Photos and papers",
-        "MON": "Money and release",
-        "SAF": "People’s safety",
-    }
-)
-
-
 class Book:
     """The rules by id. Filled while the rule modules are imported, read-only after."""
 
@@ -196,6 +197,8 @@ class Book:
         for name in ("says", "why", "source", "remedy"):
             if not getattr(rule_, name).strip():
                 raise ValueError(f"{rule_.id} has no {name}")
+        if not rule_.asks and (rule_.asks is not None or rule_.owed_by not in _NOT_WRITTEN_TO):
+            raise ValueError(f"{rule_.id} does not say what the {rule_.owed_by} is asked for")
         if not rule_.rests_on:
             raise ValueError(f"{rule_.id} does not say what facts it rests on")
         if rule_.cannot_tell[:1].isupper() or rule_.cannot_tell.endswith("."):
@@ -216,6 +219,21 @@ class Book:
         return self._rules.get(id_)
 
 
+_NOT_WRITTEN_TO = (Party.OFFICE, Party.INSURER)
+"""Parties to whom the office sends no page; an insurer is asked by the owner."""
+
+
+def _looks_at(check: Check) -> tuple[str, ...]:
+    """Return the names of a check's parameters; raises ValueError for one that nothing is given for."""
+    parameters = signature(check).parameters.values()
+    for one in parameters:
+        if GIVEN.get(one.name) is not one.annotation:
+            raise ValueError(
+                f"{check.__name__}: nothing is given for {one}; a rule names {listed(list(GIVEN))}"
+            )
+    return tuple(one.name for one in parameters)
+
+
 _BOOK = Book()
 
 
@@ -227,20 +245,21 @@ def rule(
     source: str,
     owed_by: Party,
     remedy: str,
+    asks: str | None,
+    manner: Manner,
     holds: Iterable[Holds] = (),
     lighter: Weight = Weight.WEAKENS,
     cannot_tell: str = "",
     examples: Iterable[Example],
     rests_on: Mapping[str, str],
-    life_safety: bool = False,
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
 
-    says: the sentence, with the names of a fault's values in braces. cannot_tell: a clause, what cannot be told
-    where an input is missing: “whether the ice barrier on {slopes} reaches far enough”; {slopes} stands for
-    “slope back”, or for “slopes back and front” where one blank concerns several. lighter: the weight of a
-    finding that holds nothing. life_safety: whether people are in danger while a finding stands.
+    says: the sentence, with the names of a fault's values in braces. asks: LEFT_TO_OFFICE where nobody is written
+    to. cannot_tell: a clause, what cannot be told where an input is missing: “whether the ice barrier on {slopes}
+    reaches far enough”; {slopes} stands for “slope back”, or for “slopes back and front” where one blank concerns
+    several. lighter: the weight of a finding that holds nothing.
     """
 
     def declare(check: Check) -> Check:
@@ -249,19 +268,21 @@ def rule(
             Rule(
                 id=id,
                 name=check.__name__,
-                family=FAMILIES.get(id[:3], ""),
+                family=FAMILIES[id[:3]].title if id[:3] in FAMILIES else "",
                 says=says,
                 why=why,
                 source=source,
                 owed_by=owed_by,
                 remedy=remedy,
+                asks=asks,
+                manner=manner,
                 holds=frozenset(holds),
                 lighter=lighter,
                 cannot_tell=cannot_tell,
                 examples=tuple(examples),
                 check=check,
+                looks_at=_looks_at(check),
                 rests_on=MappingProxyType(dict(rests_on)),
-                life_safety=life_safety,
             )
         )
         return check

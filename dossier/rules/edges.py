@@ -4,11 +4,10 @@ from collections.abc import Iterator
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, write_feet, write_inches
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, write_feet, write_inches
 from dossier.words import EdgeKind, FlashingState
 
 _PLAIN = {
@@ -35,6 +34,8 @@ _VALLEY = {
     source="IRC 2018, 2021 and 2024, section R905.2.8.5",
     owed_by=Party.CREW,
     remedy="Ask the crew lead which edges carry metal and write it under installation.drip_edge_at.",
+    asks="Tell us where drip edge was laid, and send a photo that shows it.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether drip edge is missing at the rakes",
     rests_on={
@@ -58,7 +59,7 @@ _VALLEY = {
         Example({"job.installation.drip_edge_at": "rakes, eaves"}, finds=None),
     ],
 )
-def no_drip_edge(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_drip_edge(case: Case, assessment: Assessment) -> Iterator[Fault]:
     installation = case.job.installation
     laid = installation.drip_edge_at if installation else ()
     if case.reason_not("installation.drip_edge_at"):
@@ -90,6 +91,8 @@ def no_drip_edge(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
     source="IRC 2018, 2021 and 2024, section R903.2.2 (wider than 30 in)",
     owed_by=Party.CREW,
     remedy="Ask the crew lead; write cricket: yes, or at_ridge: yes where nothing drains onto it.",
+    asks="Tell us whether a cricket was built behind this chimney, and send a photo.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the chimney on {slopes} needs a cricket",
     rests_on={
@@ -116,7 +119,7 @@ def no_drip_edge(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
         ),
     ],
 )
-def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_cricket(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for number, slope in enumerate(case.job.slopes):
         for index, chimney in enumerate(slope.chimneys):
             path = f"slopes.{number}.chimneys.{index}"
@@ -147,6 +150,8 @@ def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
     owed_by=Party.CREW,
     remedy="Ask the crew lead, file the photo under photos/flashing/, and write kick_out: yes at the slope, or "
     "at the eave where the slope has several.",
+    asks="Tell us whether a kick-out was set there, and send a photo.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether {slopes} needs a kick-out",
     rests_on={
@@ -186,7 +191,7 @@ def no_cricket(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
         ),
     ],
 )
-def no_kick_out(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_kick_out(case: Case) -> Iterator[Fault]:
     # One field speaks of the whole roof, so it can answer for one place only.
     places = tuple(_walls_below(case))
     installation = case.job.installation
@@ -228,6 +233,8 @@ def _walls_below(case: Case) -> Iterator[tuple[str, str, bool | None]]:
     source="IRC 2018 and 2021, section R905.2.8.2 (24 in open metal; 36 in lining below closed valleys)",
     owed_by=Party.CREW,
     remedy="Ask the crew lead how the valleys were lined and laid, and write valley_method and valley_lining_in.",
+    asks="Tell us how the valleys were laid.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="how the valleys were lined",
     rests_on={
@@ -259,9 +266,7 @@ def _walls_below(case: Case) -> Iterator[tuple[str, str, bool | None]]:
         ),
     ],
 )
-def valley_lining_wrong(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def valley_lining_wrong(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if not assessment.totals.valley_ft:
         return
     installation = case.job.installation
@@ -293,6 +298,8 @@ def valley_lining_wrong(
     owed_by=Party.OFFICE,
     remedy="Write under installation.kept_flashing_sound whether what stayed was free of rust and damage; say "
     "in the handover which flashing stayed and why, and look there first when a leak is told.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.WEAKENS,
     cannot_tell="whether old flashing stayed on this roof",
@@ -336,9 +343,7 @@ def valley_lining_wrong(
         Example({"job.installation.flashing": None}, finds=None),
     ],
 )
-def old_flashing_kept(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def old_flashing_kept(case: Case, assessment: Assessment) -> Iterator[Fault]:
     installation = case.job.installation
     state = installation.flashing if installation else None
     path = "installation.flashing"

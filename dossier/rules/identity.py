@@ -6,14 +6,13 @@ from datetime import date
 from itertools import combinations
 
 from dossier.assess.backing import good_papers
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts, OtherJob
-from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.roof import Slope
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.terms.placeholders import is_placeholder, placeholders_in
-from dossier.values import Run, listed, write_date
+from dossier.values import listed, write_date
 from dossier.words import PaperKind, Phase
 
 
@@ -26,6 +25,8 @@ from dossier.words import PaperKind, Phase
     "rule",
     owed_by=Party.HOMEOWNER,
     remedy="Ask the owner for the full name, telephone and e-mail, and write them under owners.",
+    asks="Tell us the names of all owners of the house, and how to reach you.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER, Holds.REGISTRATION},
     rests_on={"job.owners": ASKED},
     examples=[
@@ -33,7 +34,7 @@ from dossier.words import PaperKind, Phase
         Example({"job.owners": "Marit Ekdahl"}, finds=None),
     ],
 )
-def no_owner(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_owner(case: Case) -> Iterator[Fault]:
     if not any(owner.name for owner in case.job.owners):
         yield Fault(case.where("owners"), verdict=Verdict.MISSING)
 
@@ -45,6 +46,8 @@ def no_owner(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iter
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Write the name under job.supervised_by, or give the crew a supervisor in company.yaml.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew without a supervisor of its own leaves the job's, which is asked for.",
         "job.job.supervised_by": ASKED,
@@ -55,7 +58,7 @@ def no_owner(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iter
         Example({"job.job.crew": None, "job.job.supervised_by": "Ida Torvik"}, finds=None),
     ],
 )
-def no_supervisor(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_supervisor(case: Case) -> Iterator[Fault]:
     if case.supervised_by is None:
         yield Fault(case.where("job.supervised_by"), verdict=Verdict.MISSING)
 
@@ -68,6 +71,8 @@ def no_supervisor(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Put the signed contract into papers/ as contract.pdf.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers": "Papers that are not on file are what the rule finds.",
     },
@@ -78,9 +83,7 @@ def no_supervisor(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         Example({"facts.papers/contract.pdf.page_count": 12}, finds=None),
     ],
 )
-def no_contract_on_file(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def no_contract_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     if not good_papers(case, facts, PaperKind.CONTRACT):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)
 
@@ -93,6 +96,8 @@ def no_contract_on_file(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Leave it if this job really differs; else delete the line from the job.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "locality.exposure": "A sheet that says nothing differs from nothing.",
@@ -107,9 +112,7 @@ def no_contract_on_file(
         Example({"job.building.design_wind_mph": "115"}, finds=None),
     ],
 )
-def job_differs_from_sheet(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def job_differs_from_sheet(case: Case) -> Iterator[Fault]:
     for override in case.overrides:
         yield Fault(
             override.where,
@@ -129,6 +132,8 @@ def job_differs_from_sheet(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the crew to company.yaml.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what the rule finds.",
         "job.job.crew": "A blank names no crew; who supervised is asked for by IDN-002.",
@@ -140,7 +145,7 @@ def job_differs_from_sheet(
         Example({"job.job.crew": "lakeside"}, finds=None),
     ],
 )
-def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def unknown_crew(case: Case) -> Iterator[Fault]:
     crew = case.job.job.crew
     if crew and all(crew != known.name for known in case.company.crews):
         yield Fault(case.where("job.crew"), {"crew": crew})
@@ -154,6 +159,8 @@ def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     rests_on={
         "company.workmanship.coverage.promised_by": "A blank is not the word that the sheet was handed out with.",
@@ -180,9 +187,7 @@ def unknown_crew(case: Case, facts: Facts, assessment: Assessment, run: Run) -> 
         ),
     ],
 )
-def blank_sheet_not_filled_in(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
     said: list[tuple[Where, str]] = []
     for sheet, where in ((case.company, case.company_lines), (case.locality, case.locality_lines)):
         said += [(where.where(path), words) for path, words in placeholders_in(sheet)]
@@ -219,6 +224,8 @@ _NOT_TRUE = frozenset({Holds.HANDOVER, Holds.REGISTRATION})
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Give each slope a name of its own, and use it for its photos too.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={"job.slopes": "COD-020 asks for the slopes."},
     examples=[
@@ -234,9 +241,7 @@ _NOT_TRUE = frozenset({Holds.HANDOVER, Holds.REGISTRATION})
         ),
     ],
 )
-def one_name_for_two_slopes(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
     # File names are read without regard to case, so Front and front are one name there.
     labels = [" ".join(slope.label.lower().split()) for slope in case.job.slopes]
     for label, count in Counter(labels).items():
@@ -255,6 +260,8 @@ def one_name_for_two_slopes(
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Write the slope's name as it stands under slopes, or add the slope.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={
         "job.repairs": "A repair that is not on record names no slope.",
@@ -276,9 +283,7 @@ def one_name_for_two_slopes(
         Example({"job.repairs.0.slope": "front"}, finds=None),
     ],
 )
-def slope_that_is_none(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def slope_that_is_none(case: Case) -> Iterator[Fault]:
     known = [slope.label for slope in case.job.slopes]
     named = [
         *(
@@ -316,6 +321,8 @@ def slope_that_is_none(
     source="Geometry; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the side that one of them faces.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=frozenset({Holds.HANDOVER}),
     rests_on={"job.slopes.*.faces": "Without it the plan says that the side is not on record."},
     examples=[
@@ -335,9 +342,7 @@ def slope_that_is_none(
         ),
     ],
 )
-def gable_sides_face_one_way(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def gable_sides_face_one_way(case: Case) -> Iterator[Fault]:
     sides = {_side(slope) for slope in case.job.slopes}
     for one, other in combinations(case.job.slopes, 2):
         side = _side(one)
@@ -372,6 +377,8 @@ def _side(slope: Slope) -> str:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the person to the crew's members in company.yaml.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what IDN-005 finds.",
         "job.work.*.checked_by": "ORD-004 asks who looked.",
@@ -390,9 +397,7 @@ def _side(slope: Slope) -> str:
         ),
     ],
 )
-def looked_at_by_a_stranger(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
     if not case.company.crews:
         return
     known = _own_people(case)
@@ -427,6 +432,9 @@ def _own_people(case: Case) -> frozenset[str]:
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
     remedy="Get the owner's own dated word, a text message for one, and write the owner's name under approved.",
+    asks="Confirm in writing, with the day, that you agreed to this extra work. A text message "
+    "will do.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.approved": "DEC-005 asks for it.",
@@ -451,9 +459,7 @@ def _own_people(case: Case) -> frozenset[str]:
         Example({"job.repairs.0.approved": "Nils Ekdahl, 2026-09-14"}, finds=None),
     ],
 )
-def agreed_by_the_company(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     owners = {_person(owner.name) for owner in case.job.owners if owner.name}
     own = _own_people(case) - owners
     money = case.job.money
@@ -479,6 +485,8 @@ def agreed_by_the_company(
     source="The office's index of its own job folders; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Look at both permit cards and contracts, and correct the number that was copied from the other job.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={"job.permit.number": "PER-001 asks for it; a blank is the same as no other."},
     examples=[
@@ -493,9 +501,7 @@ def agreed_by_the_company(
         Example({"facts.elsewhere": []}, finds=None),
     ],
 )
-def another_job_has_the_number(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def another_job_has_the_number(case: Case, facts: Facts) -> Iterator[Fault]:
     for other in facts.elsewhere:
         for same, what, path in (
             (other.number, "job number", "job.number"),
@@ -517,6 +523,8 @@ _InForce = tuple[str, str, date | None, date | None]
     owed_by=Party.OFFICE,
     remedy="Correct the days in company.yaml as they stood when this roof was laid, or ask the agency or the "
     "insurer for a paper that covers them.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {paper} was in force on the days of the work",
     rests_on={
         "company.licence": ASKED,
@@ -550,9 +558,7 @@ _InForce = tuple[str, str, date | None, date | None]
         Example({"company.licence.valid_to": "2026-09-16"}, finds=None),
     ],
 )
-def licence_or_insurance_not_in_force(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
     first, last = case.first_day_of_work(), case.last_day_of_work()
     licence, lines = case.company.licence, case.company_lines
     if first is None or last is None:

@@ -2,12 +2,9 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Party
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run
+from dossier.punchlist import Manner, Party, Sends
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 
 
 @rule(
@@ -17,6 +14,8 @@ from dossier.values import Run
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Keep the listing that is right and delete the other.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -38,6 +37,6 @@ from dossier.values import Run
         "photos.*.file": "A listing is of a file; without one it cannot be read.",
     },
 )
-def listed_twice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def listed_twice(case: Case) -> Iterator[Fault]:
     for file, first, again in case.listed_again:
         yield Fault(again, {"file": file, "first": str(first)})

@@ -12,10 +12,10 @@ from dossier.assess.results import Assessment, RoleResult
 from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE, LotCheck, lot_check, waste_share
 from dossier.case.case import Case, Material
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.terms.conditions import Condition, flat
-from dossier.values import Run, listed, write_feet, write_number
+from dossier.values import listed, write_feet, write_number
 from dossier.words import PaperKind, Role, Source
 
 _HELD = frozenset({Holds.REGISTRATION})
@@ -81,6 +81,8 @@ _BACK_AT_A_WALL = (
     "the maker's terms where a clause asks for lots",
     owed_by=Party.CREW,
     remedy="Look for a photo of a wrapper, ask the supplier for the lots on the ticket, and add them.",
+    asks="Send us the lot marks: from the ticket, or from a photo of a wrapper.",
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -109,7 +111,7 @@ _BACK_AT_A_WALL = (
         "where a clause asks for lots of what it is.",
     },
 )
-def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def lot_missing(case: Case) -> Iterator[Fault]:
     asked = _roles_whose_lots_terms_ask(case)
     for material in case.materials:
         wanted = material.carries_lot or (material.carries_lot is None and material.role in asked)
@@ -137,6 +139,8 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
     source="Trade magazine estimating guide (lots at delivery); the sum itself is arithmetic",
     owed_by=Party.OFFICE,
     remedy="Compare the record with the ticket and the photos of wrappers.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -161,9 +165,7 @@ def lot_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
         "job.deliveries.*.lines.*.quantity": "How much came has a rule of its own.",
     },
 )
-def lots_do_not_add_up(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def lots_do_not_add_up(case: Case) -> Iterator[Fault]:
     for material, check in _lots(case):
         if check.without_lot:
             yield _of_lots(case, material, check)
@@ -195,6 +197,8 @@ def _of_lots(case: Case, material: Material, check: LotCheck) -> Fault:
     source="Arithmetic over the line and its lots",
     owed_by=Party.OFFICE,
     remedy="Compare the record with the ticket and the photos of wrappers.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -226,9 +230,7 @@ def _of_lots(case: Case, material: Material, check: LotCheck) -> Fault:
         "much.",
     },
 )
-def more_in_lots_than_came(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def more_in_lots_than_came(case: Case) -> Iterator[Fault]:
     asked = _roles_whose_lots_terms_ask(case)
     for material, check in _lots(case):
         if check.beyond_count:
@@ -243,6 +245,8 @@ def more_in_lots_than_came(
     source="Arithmetic over the line",
     owed_by=Party.OFFICE,
     remedy="Compare the line with the ticket and the return credit.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -258,9 +262,7 @@ def more_in_lots_than_came(
         "job.deliveries.*.lines.*.returned": "Blank means that nothing went back.",
     },
 )
-def more_went_back_than_came(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def more_went_back_than_came(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         back, came = material.line.returned, material.line.quantity
         if back is not None and came is not None and back > came:
@@ -282,6 +284,8 @@ def more_went_back_than_came(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="what “{product}”, which is in no catalogue, is to this roof",
     examples=[
@@ -299,7 +303,7 @@ def more_went_back_than_came(
         "job.deliveries.*.lines.*.maker": ASKED,
     },
 )
-def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def product_unknown(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         blank = {
             f"{material.path}.{field}": f"its {field}"
@@ -329,6 +333,8 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     remedy="Find the ticket, or add a delivery with source: own stock if it came off the truck; where old "
     "flashing "
     "was kept, write flashing: reused or partly replaced.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the roof needed new {role}",
     examples=[
@@ -411,7 +417,7 @@ def product_unknown(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.slopes.*.eave_meets_wall": "A slope's line names the walls it meets; blank is none.",
     },
 )
-def role_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.reason_not("deliveries"):
         return
     where = case.where("deliveries")
@@ -468,6 +474,8 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     "terms names the part",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, ask the crew what was laid there.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -488,9 +496,7 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     ],
     rests_on=_SUPPLY,
 )
-def too_little_delivered(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def too_little_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.roles:
         if result.take_off.verdict != "short" or result.take_off.supplied is None:
             continue
@@ -512,6 +518,10 @@ def _whole(quantity: Fraction, unit: str) -> str:
     return str(ceil(quantity)) if unit == "pieces" else write_number(quantity)
 
 
+_BOXES_OF_NAILS = 8
+"""How many times what one roof takes may come before somebody asks; common practice, no published source."""
+
+
 @rule(
     id="MAT-006",
     says="More {role} than this roof takes: {supplied} delivered and kept, at most {upper} expected in whole "
@@ -520,6 +530,8 @@ def _whole(quantity: Fraction, unit: str) -> str:
     source="Waste bands by kind of roof: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Write what went back as returned and ask for the credit, or correct the measured roof.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -537,6 +549,7 @@ def _whole(quantity: Fraction, unit: str) -> str:
             },
             finds=None,
         ),
+        Example({"job.deliveries.0.lines.9": "4 boxes Coil nails 1-1/4 in"}, finds=None),
     ],
     rests_on={
         **_SUPPLY,
@@ -544,20 +557,20 @@ def _whole(quantity: Fraction, unit: str) -> str:
         "job.installation.drip_edge_at": "Nothing typed is drip edge nowhere, which COD-003 reports.",
     },
 )
-def too_much_delivered(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def too_much_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.roles:
-        # Nails are bought by the box, and a box does three roofs.
-        if result.take_off.verdict != "over" or result.role is Role.FASTENER:
-            continue
         supplied = result.take_off.supplied or Fraction(0)
+        upper = supplied - result.take_off.over_by
+        # Nails are bought by the box, and a box does three roofs.
+        bought_by_the_box = result.role is Role.FASTENER and supplied <= _BOXES_OF_NAILS * upper
+        if result.take_off.verdict != "over" or bought_by_the_box:
+            continue
         yield Fault(
             case.where(result.materials[0].path),
             {
                 "role": result.role.value,
                 "supplied": f"{write_number(supplied)} {result.need.unit}",
-                "upper": f"{write_number(supplied - result.take_off.over_by)} {result.need.unit}",
+                "upper": f"{write_number(upper)} {result.need.unit}",
             },
         )
 
@@ -570,6 +583,8 @@ def too_much_delivered(
     source="Geometry of the measured roof and the coverage printed on the wrapper",
     owed_by=Party.OFFICE,
     remedy="Add the quantity from the ticket, and the coverage from the wrapper to the catalogue.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether enough {role} was delivered",
     examples=[
         Example(
@@ -608,9 +623,7 @@ def too_much_delivered(
         "job.slopes.*.hip_ft": "A roof without a hip has a ridge, and that is asked for.",
     },
 )
-def supply_cannot_be_told(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.roles:
         # A return that is above the delivery has a rule of its own.
         needs = [need for need in result.take_off.needs if "a return" not in need]
@@ -666,6 +679,8 @@ def _blank_supply(result: RoleResult) -> Iterator[str]:
     source="5 % waste on the plainest roof and 2 % measuring tolerance: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, measure again.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {supplied} of {role} covered {needed} of measured roof with {waste} left for cuts, where "
     "{least} is the least,",
     examples=[
@@ -699,7 +714,7 @@ def _blank_supply(result: RoleResult) -> Iterator[str]:
     ],
     rests_on=_SUPPLY,
 )
-def waste_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def waste_too_small(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.roles:
         supplied, waste = result.take_off.supplied, waste_share(result)
         if result.take_off.verdict != "tight" or supplied is None or waste is None:
@@ -728,6 +743,8 @@ def waste_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     source="The makers' printed application instructions; no code section",
     owed_by=Party.OFFICE,
     remedy="Read the instructions of both; file the page that allows it as papers/instructions.pdf.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -763,9 +780,7 @@ def waste_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.deliveries.*.lines.*.role": "Without a role a product of the catalogue is what the catalogue says.",
     },
 )
-def cut_from_another_product(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def cut_from_another_product(case: Case, facts: Facts) -> Iterator[Fault]:
     fields = case.materials_of(Role.FIELD_SHINGLE)
     field = [material.name for material in fields]
     allowed = good_papers(case, facts, PaperKind.INSTRUCTIONS)
@@ -790,23 +805,36 @@ def cut_from_another_product(
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket and add it to the line.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
             {"job.deliveries.0.lines.8": {"product": "Eavewright pipe boot"}},
             finds="How much Eavewright pipe boot came is not on record.",
         ),
+        Example(
+            {
+                "job.deliveries.0.lines.8": {
+                    "product": "Eavewright pipe boot",
+                    "quantity": "n/a, nobody counted",
+                }
+            },
+            finds="How much Eavewright pipe boot came is not on record.",
+        ),
         Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
     ],
     rests_on={"job.deliveries.*.lines.*.quantity": ASKED},
 )
-def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     counted = {result.role for result in assessment.roles}
     for material in case.materials:
         path = f"{material.path}.quantity"
         if material.role in counted or material.line.quantity is not None:
             continue
-        if material.role is not None and not case.reason_not(path):
+        # A ticket counts what came, whatever the reason for not typing it.
+        excused = material.is_stock and case.reason_not(path)
+        if material.role is not None and not excused:
             yield Fault(case.where(path), {"product": material.name}, verdict=Verdict.MISSING)
 
 
@@ -817,6 +845,8 @@ def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run)
     source="Trade practice; no published source",
     owed_by=Party.SUPPLIER,
     remedy="Ask the supplier for a copy and file it as papers/ticket-NUMBER.pdf.",
+    asks="Send us a copy of this delivery ticket, please.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.papers/ticket-55164.pdf": None},
@@ -829,9 +859,7 @@ def quantity_missing(case: Case, facts: Facts, assessment: Assessment, run: Run)
         "job.deliveries.*.file": "Blank, the ticket is found in papers/ by its number.",
     },
 )
-def ticket_not_on_file(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def ticket_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     good = [
         paper.file
         for paper in case.papers
@@ -854,6 +882,8 @@ def ticket_not_on_file(
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket or the colour choice and add it to the line.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -869,7 +899,7 @@ def ticket_not_on_file(
         "job.deliveries.*.lines.*.colour": ASKED,
     },
 )
-def colour_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def colour_missing(case: Case) -> Iterator[Fault]:
     for material in case.materials_of(Role.FIELD_SHINGLE):
         if not material.line.colour and not case.reason_not(f"{material.path}.colour"):
             yield Fault(
@@ -896,6 +926,8 @@ _LABELS: dict[Role, tuple[str, ...]] = {
     "(underlayments); D8257 and evaluation reports for synthetics are from memory",
     owed_by=Party.OFFICE,
     remedy="Read the standard off the wrapper and write it into the catalogue.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -924,9 +956,7 @@ _LABELS: dict[Role, tuple[str, ...]] = {
         "job.deliveries.*.lines.*.standard": ASKED,
     },
 )
-def label_without_standard(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def label_without_standard(case: Case) -> Iterator[Fault]:
     named: set[str] = set()
     for material in case.materials:
         wanted = _LABELS.get(material.role) if material.role else None
@@ -954,6 +984,8 @@ def label_without_standard(
     source="The catalogue",
     owed_by=Party.OFFICE,
     remedy="Correct the line by the ticket.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.deliveries.0.lines.3": "2 squares Dryfell underlayment"},
@@ -965,9 +997,7 @@ def label_without_standard(
         "job.deliveries.*.lines.*.unit": "Blank, the count is in the catalogue's own unit.",
     },
 )
-def counted_in_another_unit(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def counted_in_another_unit(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         unit = material.line.unit
         if unit is None or material.product is None:
@@ -991,6 +1021,8 @@ def _many(unit: str) -> str:
     source="Trade practice; no published source",
     owed_by=Party.SUPPLIER,
     remedy="Read it off the paper or ask the supplier; write source: own stock for goods off the truck.",
+    asks="Tell us the number of this delivery’s ticket, or send a copy.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.deliveries.1.ticket": None},
@@ -1005,9 +1037,7 @@ def _many(unit: str) -> str:
         "job.deliveries.*.source": "Blank means that the goods came on a ticket, whose number is asked for.",
     },
 )
-def ticket_without_number(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def ticket_without_number(case: Case) -> Iterator[Fault]:
     for number, delivery in enumerate(case.job.deliveries):
         path = f"deliveries.{number}.ticket"
         if delivery.source is Source.TICKET and not delivery.ticket and not case.reason_not(path):
@@ -1023,6 +1053,8 @@ def ticket_without_number(
     source="Arithmetic over the slope; 2 % measuring tolerance is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the eaves that are listed.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -1058,9 +1090,7 @@ def ticket_without_number(
         "job.slopes.*.eave_ft": "A slope without its eave has an item of its own where the roof needs it.",
     },
 )
-def eaves_longer_than_the_eave(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def eaves_longer_than_the_eave(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         parts = sum((eave.length_ft or Fraction(0) for eave in slope.eaves), Fraction(0))
         if result.eave_ft and parts > result.eave_ft * (1 + DEFAULT_TOLERANCE_SHARE):

@@ -9,11 +9,11 @@ from dossier.assess.results import Assessment
 from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.closing import ChangeOrder, Invoice
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, listed, write_date, write_money, write_number
+from dossier.values import listed, write_date, write_money, write_number
 from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
 
 
@@ -25,6 +25,8 @@ from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
     owed_by=Party.HOMEOWNER,
     remedy="Walk the job with the owner from the ground, get the signature, and write "
     "job.completion_signed_on.",
+    asks="Please walk around the house with us, on the ground, and sign that the work is complete.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT, Holds.HANDOVER, Holds.REGISTRATION},
     examples=[
         Example(
@@ -35,9 +37,7 @@ from dossier.words import PaperKind, RepairKind, Role, Source, WaiverKind
     ],
     rests_on={"job.job.completion_signed_on": ASKED},
 )
-def completion_not_signed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def completion_not_signed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.job.job.completion_signed_on is None:
         holds = {Holds.PAYMENT, Holds.HANDOVER}
         if terms_ask(assessment, "completion_signed"):
@@ -56,6 +56,8 @@ def completion_not_signed(
     source="Arithmetic over the contract, the change orders and the invoices on record",
     owed_by=Party.OFFICE,
     remedy="Correct the invoice, or record the change order that explains the difference.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     cannot_tell="whether the invoices are what was agreed",
     examples=[
@@ -89,7 +91,7 @@ def completion_not_signed(
         "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",
     },
 )
-def invoice_differs(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def invoice_differs(case: Case) -> Iterator[Fault]:
     money = case.job.money
     agreed = amount_due(case)
     if money is None or money.final_invoice() is None:
@@ -140,6 +142,8 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
     source="Arithmetic over the repairs and the change orders on record",
     owed_by=Party.OFFICE,
     remedy="Correct the price of the repair or the change order.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example(
@@ -163,9 +167,7 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
         "job.money.change_orders": "Without one the invoice itself is compared with the contract.",
     },
 )
-def repairs_differ_from_change_order(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iterator[Fault]:
     check = assessment.prices
     money = case.job.money
     if check is None and money is not None and money.change_orders:
@@ -204,6 +206,8 @@ def repairs_differ_from_change_order(
     source="Cal. Civ. Code 8132 to 8138 as a worked model of the four kinds; state law decides",
     owed_by=Party.SUPPLIER,
     remedy="Ask for the waiver against payment, file it, and add it under money.waivers.",
+    asks="Please send us the final lien waiver.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     cannot_tell="which lien waivers are owed",
     examples=[
@@ -254,7 +258,7 @@ def repairs_differ_from_change_order(
         "company.supplier": "It stands in only where a ticket names no supplier, and that is asked for.",
     },
 )
-def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def waiver_missing(case: Case) -> Iterator[Fault]:
     if case.reason_not("money.waivers") or case.reason_not("money"):
         return
     waivers = case.job.money.waivers if case.job.money else ()
@@ -305,6 +309,8 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     source="Cal. Civ. Code 8136 and 8138 as a worked model; state law decides",
     owed_by=Party.SUPPLIER,
     remedy="Ask for the unconditional final waiver.",
+    asks="Please send us the unconditional final waiver.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.money.waivers.0": "conditional final, from Fjordgate Building Supply"},
@@ -325,9 +331,7 @@ def waiver_missing(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         "job.money.payments": "Until the job is paid in full a conditional waiver is right.",
     },
 )
-def waiver_still_conditional(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def waiver_still_conditional(case: Case) -> Iterator[Fault]:
     paid = paid_in_full_on(case)
     money = case.job.money
     if money is None or paid is None:
@@ -349,6 +353,8 @@ def waiver_still_conditional(
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Write the invoice, file it in papers/, and add it under money.invoices.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example({"job.money.invoices": None}, finds="The final invoice is not on record."),
@@ -359,7 +365,7 @@ def waiver_still_conditional(
         "job.money.invoices.*.final": "The only invoice is the final one; of several, one has to say so.",
     },
 )
-def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_final_invoice(case: Case, facts: Facts) -> Iterator[Fault]:
     money = case.job.money
     on_file = bool(good_papers(case, facts, PaperKind.INVOICE))
     if (money is None or money.final_invoice() is None) and not case.reason_not("money.invoices"):
@@ -375,10 +381,20 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
     remedy="Get the owner's dated approval and add it to the change order.",
+    asks="Please confirm in writing, with the day, that you agreed to this change.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example(
             {"job.money.change_orders": "1, 250.00"},
+            finds="Change order 1 of $250.00 was not approved by the owner on record.",
+        ),
+        Example(
+            {
+                "job.money.change_orders": [
+                    {"number": "1", "amount": "250.00", "approved": "2026-09-15"}
+                ]
+            },
             finds="Change order 1 of $250.00 was not approved by the owner on record.",
         ),
         Example(
@@ -391,16 +407,14 @@ def no_final_invoice(case: Case, facts: Facts, assessment: Assessment, run: Run)
         "job.money.change_orders": "A price that nobody changed has no change order.",
     },
 )
-def change_order_not_approved(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fault]:
     money = case.job.money
     repairs = assessment.prices.total if assessment.prices else None
     for number, order in enumerate(money.change_orders if money else ()):
         if order.amount is not None and order.amount == repairs:
             # The same money stands with the deck repairs, whose approval has an item of its own.
             continue
-        if order.approved is None or order.approved.on is None:
+        if order.approved is None or not order.approved.is_whole:
             amount = "an unknown amount" if order.amount is None else write_money(order.amount)
             named = f"Change order {order.number}" if order.number else "The change order"
             what = f" for {order.what}" if order.what else ""
@@ -419,6 +433,8 @@ def change_order_not_approved(
     source="Arithmetic over invoices and payments on record",
     owed_by=Party.HOMEOWNER,
     remedy="Record the payments that came; ask for the rest.",
+    asks="Please see whether our last invoice is paid, and tell us the day.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     cannot_tell="whether the job is paid in full",
     examples=[
@@ -445,7 +461,7 @@ def change_order_not_approved(
         "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",
     },
 )
-def not_paid_in_full(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def not_paid_in_full(case: Case) -> Iterator[Fault]:
     money = case.job.money
     if money is None or money.final_invoice() is None or paid_in_full_on(case) is not None:
         return
@@ -480,6 +496,8 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
     "source. It says nothing about what a policy covers or owes",
     owed_by=Party.OFFICE,
     remedy="File them and send them at the owner's written direction.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example(
@@ -505,9 +523,7 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
     cannot_tell="which papers release the insurer's money",
     rests_on={"job.money.held_back": ASKED},
 )
-def release_papers_missing(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
     held = case.job.money.held_back if case.job.money else None
     if held is None and _is_claim_open(case) and not case.reason_not("money.held_back"):
         yield Fault(
@@ -553,6 +569,8 @@ def _is_claim_open(case: Case) -> bool:
     "How a line's words are read: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed scope comparison; only the owner asks the insurer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether the insurer's scope leaves anything out",
     examples=[
         Example(
@@ -609,9 +627,7 @@ def _is_claim_open(case: Case) -> bool:
         "job.money.scope_lines.*.role": "Blank, the line's own words say what it pays for.",
     },
 )
-def left_out_of_scope(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def left_out_of_scope(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     for line in scope_rows(case, facts, assessment):
         if line.on_scope is False and line.role is not Role.FASTENER:
             yield Fault(
@@ -646,6 +662,8 @@ def left_out_of_scope(
     remedy="Measure again where in doubt, and give the owner the printed scope comparison; only the owner asks "
     "the "
     "insurer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.money.scope_lines": [{"what": "starter at eaves", "quantity": "80 LF"}]},
@@ -663,9 +681,7 @@ def left_out_of_scope(
         "short.",
     },
 )
-def scope_counts_short(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def scope_counts_short(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     for line in scope_rows(case, facts, assessment):
         if line.short_by:
             yield Fault(
@@ -685,6 +701,8 @@ def scope_counts_short(
     source="The locality's sheet (permit_needed); it says nothing about what a policy owes",
     owed_by=Party.OFFICE,
     remedy="Give the owner the receipt with the printed scope comparison; only the owner asks the insurer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -707,9 +725,7 @@ def scope_counts_short(
     ],
     rests_on={"job.money.scope_lines": "The rule for roles left out asks for a scope's lines."},
 )
-def permit_fee_not_in_scope(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def permit_fee_not_in_scope(case: Case) -> Iterator[Fault]:
     if permit_fee_left_out(case):
         yield Fault(
             case.where("money.scope_lines"), {"place": case.locality.name}, verdict=Verdict.MISSING
@@ -723,6 +739,8 @@ def permit_fee_not_in_scope(
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
     remedy="Ask the owner to start it now; lenders take weeks. File the letter as papers/letter-lender.pdf.",
+    asks="Please ask your lender now to endorse the insurer’s payment; it takes weeks.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example(
@@ -746,9 +764,7 @@ def permit_fee_not_in_scope(
     cannot_tell="whether a lender has to sign the insurer's payment",
     rests_on={"job.insurance.lender_is_payee": ASKED},
 )
-def lender_not_endorsed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     insurance = case.job.insurance
     letters = good_papers(case, facts, PaperKind.LETTER)
     endorsed = any("lender" in paper.file.lower() for paper in letters)
@@ -773,6 +789,8 @@ def lender_not_endorsed(
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Ask for it this week and file it in papers/ under its kind.",
+    asks="Please send us the paper named here.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -799,7 +817,7 @@ def lender_not_endorsed(
         "job.deliveries.*.lines.*.returned": "Blank means that nothing went back, so that no credit is owed.",
     },
 )
-def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
     wanted: list[tuple[PaperKind, str, Party]] = []
     if any(material.line.returned for material in case.materials):
         wanted.append((PaperKind.RETURN_CREDIT, "since goods went back", Party.SUPPLIER))
@@ -827,6 +845,8 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     owed_by=Party.INSURER,
     remedy="Ask the owner for the insurer's copy, or the adjuster through the owner, and file it as "
     "papers/insurer-scope.pdf.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"job.insurance": {"insurer": "Lakeward Mutual", "claim": "C-2026-0071"}},
@@ -841,11 +861,45 @@ def papers_to_chase(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     ],
     rests_on={"job.insurance.claim": "A payment, an adjuster or a scope shows a claim as well."},
 )
-def scope_not_on_file(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def scope_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     if _is_claim(case) and not good_papers(case, facts, PaperKind.INSURER_SCOPE):
         yield Fault(Where("papers"), verdict=Verdict.MISSING)
+
+
+@rule(
+    id="MON-028",
+    says="The payments on record come to {paid}; only {owed} was invoiced.",
+    why="What was paid beyond the invoices is the owner's, or a payment stands on record that nobody made.",
+    source="Arithmetic over invoices and payments on record",
+    owed_by=Party.OFFICE,
+    remedy="Compare with the bank and correct the payment; give back what is too much, or record its invoice.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    examples=[
+        Example(
+            {"job.money.payments": "2026-09-29, 15,052.01"},
+            finds="The payments on record come to $15,052.01; only $15,052.00 was invoiced.",
+        ),
+        Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
+        # A deposit comes before the invoice.
+        Example({"job.money.invoices": None}, finds=None),
+    ],
+    rests_on={
+        "job.money.payments": "MON-008 asks for them.",
+        "job.money.invoices": "MON-006 asks for the final invoice.",
+        "job.money.invoices.*.amount": "MON-002 asks for it.",
+        "job.money.payments.*.amount": "MON-008 asks for it.",
+    },
+)
+def paid_more_than_invoiced(case: Case) -> Iterator[Fault]:
+    money = case.job.money
+    if money is None or money.final_invoice() is None:
+        return
+    amounts = [invoice.amount for invoice in money.invoices]
+    owed = sum((amount for amount in amounts if amount is not None), Decimal(0))
+    if None not in amounts and money.paid() > owed:
+        values = {"paid": write_money(money.paid()), "owed": write_money(owed)}
+        yield Fault(case.where("money.payments"), values)
 
 
 @rule(
@@ -855,6 +909,8 @@ def scope_not_on_file(
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Take out the one that is typed twice, or correct its number.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
         Example(
@@ -878,9 +934,7 @@ def scope_not_on_file(
     ],
     rests_on={"job.money.invoices.*.number": "An invoice without a number is like no other."},
 )
-def invoice_number_twice(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def invoice_number_twice(case: Case) -> Iterator[Fault]:
     money = case.job.money
     numbers = [invoice.number for invoice in money.invoices if invoice.number] if money else []
     for number in dict.fromkeys(numbers):
@@ -898,8 +952,16 @@ def invoice_number_twice(
     source="Cal. Civ. Code 8132 and 8134 as a worked model of waivers through a date; state law decides",
     owed_by=Party.SUPPLIER,
     remedy="Ask for a waiver through the last delivery, or correct the day.",
+    asks="Please send us a waiver that runs through your last delivery.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
+    cannot_tell="whether the waiver from {who} reaches past the last delivery",
     examples=[
+        Example(
+            {"job.deliveries.1.on": None},
+            finds="Whether the waiver from Fjordgate Building Supply reaches past the last delivery cannot be "
+            "told: the day of the delivery is needed.",
+        ),
         Example(
             {
                 "job.money.waivers.0": "unconditional final, from Fjordgate Building Supply, through 2026-09-13"
@@ -925,24 +987,34 @@ def invoice_number_twice(
     ],
     rests_on={
         "job.money.waivers.*.through": "A final waiver without a day waives all.",
-        "job.deliveries.*.on": "A delivery without a day has an item of its own.",
+        "job.deliveries.*.on": ASKED,
         "job.deliveries.*.supplier": "The rule on waivers that are missing asks for it.",
     },
 )
-def delivered_after_the_waiver(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def delivered_after_the_waiver(case: Case) -> Iterator[Fault]:
     waivers = case.job.money.waivers if case.job.money else ()
     for who in dict.fromkeys(waiver.given_by for waiver in waivers if waiver.given_by):
         own = [(n, waiver.through) for n, waiver in enumerate(waivers) if waiver.given_by == who]
         known = [(through, n) for n, through in own if through is not None]
-        came = [
-            delivery.on
-            for delivery in case.job.deliveries
-            if (delivery.supplier or case.company.supplier) == who and delivery.on is not None
-            if delivery.source is Source.TICKET
+        tickets = [
+            (f"deliveries.{n}.on", delivery.on)
+            for n, delivery in enumerate(case.job.deliveries)
+            if (delivery.supplier or case.company.supplier) == who
+            and delivery.source is Source.TICKET
         ]
-        if len(known) < len(own) or not came:
+        came = [day for _, day in tickets if day is not None]
+        blank = tuple(at for at, day in tickets if day is None and not case.reason_not(at))
+        if len(known) < len(own):
+            continue
+        if blank:
+            yield Fault(
+                case.where(blank[0]),
+                {"who": who},
+                verdict=Verdict.CANNOT_TELL,
+                holds=frozenset(),
+                lacks=blank,
+            )
+        if not came:
             continue
         through, number = max(known)
         if max(came) > through:

@@ -7,10 +7,9 @@ from types import MappingProxyType
 from dossier.assess.has_place import why_no_place
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.days import days_in
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.registration import terms_ask
 from dossier.values import Run, listed, write_date
 from dossier.words import InspectionResult, Phase, Role, StartEvent
@@ -52,6 +51,8 @@ _ALWAYS = (
     source="IRC 2018, 2021 and 2024, section R105.1 (permit required)",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong in permit.issued or the work log; else tell the permit office.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the permit came before the work",
     rests_on={
@@ -72,9 +73,7 @@ _ALWAYS = (
         Example({"job.permit.issued": "2026-09-14"}, finds=None),
     ],
 )
-def work_before_permit(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def work_before_permit(case: Case) -> Iterator[Fault]:
     issued = case.job.permit.issued if case.job.permit else None
     began = case.first_day_of_work()
     needed = case.locality.permit_needed and not case.reason_not("permit")
@@ -100,6 +99,8 @@ def work_before_permit(
     source="Common practice, no published source; that it holds is our house rule, as such a log is not true",
     owed_by=Party.CREW,
     remedy="Ask the crew lead for the right days and correct the work log.",
+    asks="Tell us on which days these were really done.",
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={"job.work": "ORD-003 asks for the days of the work."},
     examples=[
@@ -111,9 +112,7 @@ def work_before_permit(
         Example({"job.work.2": "2026-09-14, starter + field, checked by Jens Aberg"}, finds=None),
     ],
 )
-def covered_before_done(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def covered_before_done(case: Case) -> Iterator[Fault]:
     for slope in case.job.slopes:
         for lower, upper in _COVERS:
             first_of_lower = min((w.first for w in case.work_on(lower, slope.label)), default=None)
@@ -143,6 +142,8 @@ def covered_before_done(
     "counts a deadline from the last shingle",
     owed_by=Party.CREW,
     remedy="Ask the crew lead for the days and add them to the work log.",
+    asks="Tell us on which days these were done, and who looked at them.",
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={"job.work": ASKED},
     examples=[
@@ -153,9 +154,7 @@ def covered_before_done(
         Example({"job.work.2": "2026-09-14 to 2026-09-15, starter + field"}, finds=None),
     ],
 )
-def phase_without_day(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def phase_without_day(case: Case, assessment: Assessment) -> Iterator[Fault]:
     expected = [phase for phase in _ALWAYS if _happens(phase, case, assessment)]
     blank = [phase.value for phase in expected if not case.work_on(phase)]
     if blank and not case.reason_not("work"):
@@ -196,6 +195,8 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Ask who looked, and add “checked by NAME” to that line of the work log.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={"job.work.*.checked_by": ASKED},
     examples=[
         Example(
@@ -212,7 +213,7 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
         Example({"job.work.3": "2026-09-16, flashing + ventilation + hip and ridge"}, finds=None),
     ],
 )
-def nobody_checked(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def nobody_checked(case: Case) -> Iterator[Fault]:
     blank = [
         phase
         for phase in _HIDDEN
@@ -236,6 +237,8 @@ def nobody_checked(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection after the work is complete)",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else ask the permit office whether a re-inspection is due.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
         "job.permit.closed_on": "PER-003 asks for it.",
@@ -250,9 +253,7 @@ def nobody_checked(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         Example({"job.permit.closed_on": "2026-09-16"}, finds=None),
     ],
 )
-def closed_before_finished(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def closed_before_finished(case: Case) -> Iterator[Fault]:
     closed = case.job.permit.closed_on if case.job.permit else None
     last = case.last_day_of_work()
     if closed is not None and last is not None and closed < last:
@@ -269,8 +270,13 @@ def closed_before_finished(
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
-    rests_on={"job": "A day that is blank is not to come; the rules that need it ask for it."},
+    rests_on={
+        "job": "A day that is blank is not to come; the rules that need it ask for it.",
+        "photos": "A photo that nobody noted anything of has no day but its camera's.",
+    },
     examples=[
         Example(
             {"job.work.3": "2026-10-21, flashing + ventilation + hip and ridge + clean-up"},
@@ -282,14 +288,17 @@ def closed_before_finished(
             "20 October 2026.",
         ),
         Example(
+            {"photos.0": {"file": "photos/field/back.jpg", "reviewed": "Ida Torvik, 2026-10-21"}},
+            finds="What stands under reviewed.on of photos/field/back.jpg is dated 21 October 2026, which is "
+            "after today, 20 October 2026.",
+        ),
+        Example(
             {"job.work.3": "2026-10-20, flashing + ventilation + hip and ridge + clean-up"},
             finds=None,
         ),
     ],
 )
-def dated_in_the_future(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     seen: set[str] = set()
     for work in case.work:
         if work.last > run.today and work.path not in seen:
@@ -298,6 +307,11 @@ def dated_in_the_future(
     for path, day in days_in(case.job):
         if day > run.today:
             yield Fault(case.where(path), _future(_called(path), day, run))
+    for photo in case.photos:
+        for field, day in days_in(photo):
+            if day > run.today:
+                what = f"what stands under {field} of {photo.file}"
+                yield Fault(case.photo_where(photo.file), _future(what, day, run))
 
 
 _CALLED = MappingProxyType(
@@ -343,6 +357,8 @@ _LONG_BEFORE = timedelta(days=60)
     source="The calendar; 60 days before the contract are common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job": "A day that is blank is not too early; the rules that need it ask for it.",
         "job.job.contract_on": "ORD-009 asks for it.",
@@ -361,9 +377,7 @@ _LONG_BEFORE = timedelta(days=60)
         ),
     ],
 )
-def dated_before_the_job(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def dated_before_the_job(case: Case) -> Iterator[Fault]:
     contract = case.job.job.contract_on
     if contract is None:
         return
@@ -386,6 +400,8 @@ def dated_before_the_job(
     source="IRC 2018, 2021 and 2024, section R109.1 (inspections of completed stages)",
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day that is wrong.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the {kind} inspection saw the finished work",
     rests_on={
@@ -422,17 +438,27 @@ def dated_before_the_job(
             finds="Whether the deck and ice barrier inspection saw the finished work cannot be told: the day of "
             "the inspection is needed.",
         ),
+        Example(
+            {
+                "job.permit.inspections.0": {
+                    "kind": "deck and ice barrier",
+                    "result": "passed",
+                    "on": "n/a, the card is lost",
+                }
+            },
+            finds="Whether the deck and ice barrier inspection saw the finished work cannot be told: the day of "
+            "the inspection is needed.",
+        ),
         Example({"job.permit.inspections.1": "final, 2026-09-16, passed, R. Lindmark"}, finds=None),
     ],
 )
-def inspected_before_built(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def inspected_before_built(case: Case) -> Iterator[Fault]:
     permit = case.job.permit
     for number, inspection in enumerate(permit.inspections if permit else ()):
         path = f"permit.inspections.{number}"
         if inspection.on is None:
-            if inspection.result is InspectionResult.PASSED and not case.reason_not(f"{path}.on"):
+            # What passed, passed on a day: no reason stands for it.
+            if inspection.result is InspectionResult.PASSED:
                 yield Fault(
                     case.where(path),
                     {"kind": inspection.kind},
@@ -478,6 +504,8 @@ def inspected_before_built(
     owed_by=Party.OFFICE,
     remedy="Get the correction notice and what was done about it, tell the permit office, and record the "
     "re-inspection.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
         "job.permit.inspections.*.on": "ORD-007 asks for it.",
@@ -504,9 +532,7 @@ def inspected_before_built(
         ),
     ],
 )
-def covered_over_a_correction(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def covered_over_a_correction(case: Case) -> Iterator[Fault]:
     inspections = case.job.permit.inspections if case.job.permit else ()
     covers = [work for work in case.work if work.phase is Phase.FIELD]
     for number, one in enumerate(inspections):
@@ -544,6 +570,8 @@ def covered_over_a_correction(
     source="Our habit, no published source; that a contract after the last day of work holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; where the contract was signed late, say so in the notes.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     cannot_tell="whether the contract came before the work",
     rests_on={"job.job.contract_on": ASKED, "job.work": "ORD-003 asks for the days of the work."},
@@ -566,9 +594,7 @@ def covered_over_a_correction(
         Example({"job.job.contract_on": "2026-09-14"}, finds=None),
     ],
 )
-def contract_after_the_work(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def contract_after_the_work(case: Case) -> Iterator[Fault]:
     contract = case.job.job.contract_on
     began, last = case.first_day_of_work(), case.last_day_of_work()
     where = case.where("job.contract_on")
@@ -591,6 +617,8 @@ def contract_after_the_work(
     source="The calendar; that one signed before the last shingle holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else have the owner sign again.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={
         "job.job.completion_signed_on": "The money family asks for the signed completion.",
@@ -613,9 +641,7 @@ def contract_after_the_work(
         Example({"job.job.completion_signed_on": "2026-09-16"}, finds=None),
     ],
 )
-def complete_before_finished(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def complete_before_finished(case: Case, assessment: Assessment) -> Iterator[Fault]:
     signed, last = case.job.job.completion_signed_on, case.last_day_of_work()
     shingle = assessment.events[StartEvent.LAST_SHINGLE].day
     if signed is None:
@@ -649,6 +675,8 @@ _LAID_IN: Mapping[Role, Phase] = MappingProxyType(
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket and correct the day; say source: own stock for what came off the truck.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=_NOT_TRUE,
     rests_on={
         "job.deliveries.*.on": "A ticket without its day contradicts no day of the work.",
@@ -662,9 +690,7 @@ _LAID_IN: Mapping[Role, Phase] = MappingProxyType(
         Example({"job.deliveries.0.on": "2026-09-14"}, finds=None),
     ],
 )
-def delivered_after_laid(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def delivered_after_laid(case: Case) -> Iterator[Fault]:
     for role, phase in _LAID_IN.items():
         done, materials = case.last_day_of(phase), case.materials_of(role)
         days = [one.delivery.on for one in materials]
@@ -691,6 +717,8 @@ def delivered_after_laid(
     source="The calendar",
     owed_by=Party.OFFICE,
     remedy="Ask who looked and when, and correct that line of the work log.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={"job.work.*.checked_on": "A blank is read as the last day of that line."},
     examples=[
         Example(
@@ -715,9 +743,7 @@ def delivered_after_laid(
         ),
     ],
 )
-def looked_at_the_wrong_time(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def looked_at_the_wrong_time(case: Case) -> Iterator[Fault]:
     for work in case.work:
         looked = work.checked_on
         if looked is None or not work.checked_by:

@@ -7,10 +7,10 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Where
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.registration import terms_ask
-from dossier.values import Run, write_date
+from dossier.values import write_date
 from dossier.words import InspectionResult, PaperKind, PermitClosing
 
 
@@ -27,6 +27,10 @@ def _needs_permit(case: Case) -> bool:
     source="IRC 2018, 2021 and 2024, section R105.1; the locality sheet",
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for the number and the card, and write it under permit.number.",
+    asks="Please tell us the number of the permit for this address.",
+    manner=Manner(
+        tells_owner=True, sends=Sends.NOWHERE, life_safety=False, said_by="permit.number"
+    ),
     holds={Holds.PERMIT, Holds.HANDOVER},
     rests_on={
         "job.permit.number": ASKED,
@@ -40,7 +44,7 @@ def _needs_permit(case: Case) -> bool:
         Example({"job.permit.number": None, "locality.permit_needed": "no"}, finds=None),
     ],
 )
-def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_permit_number(case: Case) -> Iterator[Fault]:
     number = case.job.permit.number if case.job.permit else None
     if _needs_permit(case) and not number and not case.reason_not("permit"):
         yield Fault(
@@ -57,6 +61,8 @@ def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run)
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for the date, the result and the inspector's name; book it if it was "
     "never done.",
+    asks="Please tell us this inspection’s date, result and inspector, or give us a day for it.",
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
         "job.permit.inspections": ASKED,
@@ -75,9 +81,7 @@ def no_permit_number(case: Case, facts: Facts, assessment: Assessment, run: Run)
         Example({"job.permit.inspections.1": "Final, 2026-09-21, passed"}, finds=None),
     ],
 )
-def inspection_not_passed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def inspection_not_passed(case: Case) -> Iterator[Fault]:
     if not _needs_permit(case) or case.reason_not("permit.inspections"):
         return
     held = case.job.permit.inspections if case.job.permit else ()
@@ -114,6 +118,14 @@ def inspection_not_passed(
     source="The locality sheet: how a re-roof permit closes",
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office to close it, get the card, and write permit.closed_on.",
+    asks="Please close this permit, or tell us what is still needed for it.",
+    manner=Manner(
+        tells_owner=True,
+        sends=Sends.NOWHERE,
+        life_safety=False,
+        due_is="the permit may lapse",
+        said_by="permit.closed",
+    ),
     holds={Holds.PERMIT, Holds.HANDOVER, Holds.REGISTRATION},
     rests_on={
         "job.permit.closed_on": ASKED,
@@ -124,7 +136,7 @@ def inspection_not_passed(
         Example({"job.permit.closed_on": None, "locality.permit_needed": "no"}, finds=None),
     ],
 )
-def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def permit_open(case: Case, assessment: Assessment) -> Iterator[Fault]:
     closed = case.job.permit.closed_on if case.job.permit else None
     if not _needs_permit(case) or closed is not None or case.reason_not("permit.closed_on"):
         return
@@ -155,6 +167,8 @@ def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
     source="IRC 2018, 2021 and 2024, section R105.5 (180 days); the locality sheet where it differs",
     owed_by=Party.OFFICE,
     remedy="Ask the permit office whether it was extended; write permit.extended_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
         "job.permit.issued": "ORD-001 asks for it.",
@@ -170,7 +184,7 @@ def permit_open(case: Case, facts: Facts, assessment: Assessment, run: Run) -> I
         Example({"job.permit.issued": "2026-03-18"}, finds=None),
     ],
 )
-def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def permit_lapsed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     check, counted = assessment.details.permit_gap, assessment.details.permit_from
     began = case.first_day_of_work()
     if check is None or counted is None or began is None or not _needs_permit(case):
@@ -194,6 +208,8 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="Common practice, no published source",
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
+    asks="Please send us a copy of the signed card.",
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "locality.closing": "A sheet that does not say is read as closing by an inspection.",
         "locality.permit_needed": "A sheet that does not say is read as asking for a permit.",
@@ -209,7 +225,7 @@ def permit_lapsed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         ),
     ],
 )
-def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_permit_card(case: Case, facts: Facts) -> Iterator[Fault]:
     inspected = case.locality.closing is PermitClosing.INSPECTION or case.locality.inspections
     if not inspected:
         return
@@ -224,6 +240,8 @@ def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection); the locality sheet: how a permit closes",
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day that is wrong.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT, Holds.HANDOVER},
     rests_on={
         "job.permit.closed_on": "PER-003 asks for it.",
@@ -242,9 +260,7 @@ def no_permit_card(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         Example({"job.permit.closed_on": "2026-09-21"}, finds=None),
     ],
 )
-def closed_before_the_final(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def closed_before_the_final(case: Case) -> Iterator[Fault]:
     permit = case.job.permit
     closed = permit.closed_on if permit else None
     if permit is None or closed is None or case.locality.closing is not PermitClosing.INSPECTION:

@@ -12,10 +12,10 @@ from dossier.assess.has_place import why_no_place
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
-from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.files import Photo
-from dossier.rules.declare import Example, Fault, rule
-from dossier.values import Run, listed, plural, write_date, write_number
+from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, plural, write_date, write_number
 from dossier.words import PaperKind, Phase, Role
 
 LEAST_PX = 480
@@ -64,6 +64,8 @@ _ONCE = (
     source="Common practice, no published source; the maker's terms where a clause asks for photos",
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day and file the photo under photos/PHASE/, named for its slope.",
+    asks="Look on your phones for that day and send us the photo as it was taken.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -78,7 +80,7 @@ _ONCE = (
     },
 )
 def phase_without_photo_on_slope(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
+    case: Case, facts: Facts, assessment: Assessment
 ) -> Iterator[Fault]:
     asked = phases_terms_ask(assessment)
     for phase in PHASES_PER_SLOPE:
@@ -103,6 +105,9 @@ def phase_without_photo_on_slope(
     source="Common practice, no published source",
     owed_by=Party.CREW,
     remedy="Look on the crew's phones; what can still be seen from the ground may be photographed now.",
+    asks="Look on your phones for that day and send us the photo as it was taken. What can still "
+    "be seen from the ground may be photographed now.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -115,9 +120,7 @@ def phase_without_photo_on_slope(
         "photos.*.phase": "A photo that names no phase shows none, so that one is asked for.",
     },
 )
-def detail_without_photo(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def detail_without_photo(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     asked = phases_terms_ask(assessment)
     usual = [phase for phase in _ONCE if _belongs(phase, case, assessment)]
     once = [phase for phase in Phase if phase not in PHASES_PER_SLOPE]
@@ -170,6 +173,8 @@ def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
     source="The file itself",
     owed_by=Party.CREW,
     remedy="Copy it again from the phone it was taken with.",
+    asks="Send us this photo again from the phone it was taken with.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.photos/field/front.jpg.fault": "is cut short. Copy it again from the phone."},
@@ -181,9 +186,7 @@ def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
         "photos.*.file": "A photo is its file; without one there is no photo.",
     },
 )
-def photo_does_not_open(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photo_does_not_open(case: Case, facts: Facts) -> Iterator[Fault]:
     for photo in case.photos:
         fact = facts.photos.get(photo.file)
         if fact is not None and fact.fault is not None:
@@ -202,6 +205,8 @@ def photo_does_not_open(
     owed_by=Party.OFFICE,
     remedy="File it under the right phase, correct the work log, or note at the photo that the camera's "
     "clock was wrong; until then it stays on file.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.photos/field/back.jpg.taken_at_local": "2026-09-13 10:00"},
@@ -216,9 +221,7 @@ def photo_does_not_open(
         "job.work": "A phase without a day in the log has an item of its own.",
     },
 )
-def taken_on_another_day(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def taken_on_another_day(case: Case, facts: Facts) -> Iterator[Fault]:
     began, ended = case.first_day_of_work(), case.last_day_of_work()
     for photo in case.photos:
         fact = facts.photos.get(photo.file)
@@ -267,6 +270,8 @@ def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -
     source="CIPA DC-008 (Exif 2.32): re-saving often drops the camera's data",
     owed_by=Party.CREW,
     remedy="Ask for the originals; else note at the photo from whom and when it came.",
+    asks="Send us the originals, not copies from messages; they keep the day.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -290,7 +295,7 @@ def _around(phase: Phase, began: date | None, ended: date | None, taken: date) -
         "photos.*.received_on": "One item for all photos that lack it names their number.",
     },
 )
-def no_camera_time(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_camera_time(case: Case, facts: Facts) -> Iterator[Fault]:
     blank = [
         photo
         for photo in case.photos
@@ -319,6 +324,8 @@ def _is_received(photo: Photo) -> bool:
     source="sha256 of the files (FIPS 180-4)",
     owed_by=Party.OFFICE,
     remedy="Keep it where it belongs and take it out of the other folder.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -340,9 +347,7 @@ def _is_received(photo: Photo) -> bool:
         "photos.*.phase": "A photo without a phase has an item of its own.",
     },
 )
-def one_picture_two_phases(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def one_picture_two_phases(case: Case, facts: Facts) -> Iterator[Fault]:
     same: dict[str, list[tuple[str, str]]] = {}
     for photo in case.photos:
         fact = facts.photos.get(photo.file)
@@ -364,6 +369,8 @@ def one_picture_two_phases(
     source="Common practice, no published source",
     owed_by=Party.CREW,
     remedy="Ask for the original; messages and web pages send small copies.",
+    asks="Send us the original of this photo; messages send small copies.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.photos/field/front-nails.jpg.size_px": (640, 479)},
@@ -376,7 +383,7 @@ def one_picture_two_phases(
         "photos.*.file": "A photo whose size cannot be read has an item of its own.",
     },
 )
-def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def photo_too_small(case: Case, facts: Facts) -> Iterator[Fault]:
     for photo in case.photos:
         fact = facts.photos.get(photo.file)
         if fact is not None and fact.size_px is not None and min(fact.size_px) < LEAST_PX:
@@ -394,6 +401,8 @@ def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     source="Our habit: photos/PHASE/SLOPE-name.jpg and papers/KIND-name.pdf",
     owed_by=Party.OFFICE,
     remedy="Move it into the folder of its phase, or list it in photos.yaml or under papers.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.strays": ("photos/IMG_0001.jpg",)},
@@ -406,7 +415,7 @@ def photo_too_small(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.papers.*.kind": "One item names the files that lack it.",
     },
 )
-def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def file_not_filed(facts: Facts) -> Iterator[Fault]:
     if facts.strays:
         shown = list(facts.strays[:5])
         more = len(facts.strays) - len(shown)
@@ -421,6 +430,8 @@ def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the slope in photos.yaml, or add the slope to the record.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"photos.0": {"file": "photos/field/back.jpg", "slope": "bakc"}},
@@ -433,9 +444,7 @@ def file_not_filed(case: Case, facts: Facts, assessment: Assessment, run: Run) -
         "photos.*.slope": "A photo of the roof as a whole names no slope.",
     },
 )
-def photo_of_unknown_slope(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photo_of_unknown_slope(case: Case) -> Iterator[Fault]:
     for photo in case.photos:
         if photo.slope is not None and case.slope(photo.slope) is None:
             yield Fault(case.photo_where(photo.file), {"file": photo.file, "slope": photo.slope})
@@ -448,6 +457,8 @@ def photo_of_unknown_slope(
     source="The file itself; ISO 32000-1 for PDF",
     owed_by=Party.OFFICE,
     remedy="Ask whoever sent it for a copy without a password, or scan the paper again.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.papers/completion.pdf.fault": "is damaged. Ask for a good copy."},
@@ -459,9 +470,7 @@ def photo_of_unknown_slope(
         "job.papers.*.file": "A paper is its file; without one there is no paper.",
     },
 )
-def paper_does_not_open(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def paper_does_not_open(case: Case, facts: Facts) -> Iterator[Fault]:
     for paper in case.papers:
         fact = facts.papers.get(paper.file)
         if fact is None:
@@ -492,6 +501,8 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
     owed_by=Party.OFFICE,
     remedy="Print it to a new PDF and file that one. Meanwhile the packet carries a copy of what "
     "its pages show, where one can be made.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -505,9 +516,7 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
         "job.papers.*.file": "A paper is its file; without one there is no paper.",
     },
 )
-def paper_does_things(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def paper_does_things(case: Case, facts: Facts) -> Iterator[Fault]:
     for paper in case.papers:
         fact = facts.papers.get(paper.file)
         if fact is not None and fact.active_content:
@@ -524,6 +533,8 @@ def paper_does_things(
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Chase and file them; the file's name begins with the kind of paper.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.papers/colour-choice.pdf": None},
@@ -536,9 +547,7 @@ def paper_does_things(
         "job.papers.*.kind": "A paper without a kind is not filed, which has an item of its own.",
     },
 )
-def usual_papers_missing(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def usual_papers_missing(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     # What a clause asks for has its own item under registration.
     asked = _papers_terms_ask(assessment)
     usual = [PaperKind.COLOUR_CHOICE, PaperKind.COMPLETION]
@@ -561,6 +570,8 @@ def usual_papers_missing(
     owed_by=Party.OFFICE,
     remedy="File it with the job it belongs to. Phones give an old place until they find satellites: if it "
     "is of this house, let somebody who was there note so with dossier review.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             # A three-hundredth of a degree of latitude is a little more than 1,200 ft.
@@ -599,9 +610,7 @@ def usual_papers_missing(
         "job.job.place": "Not every office types the place of a house, and its address has an item of its own.",
     },
 )
-def photo_far_from_the_house(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
     house = case.job.job.place
     if house is None:
         return
@@ -650,6 +659,8 @@ def _opening(case: Case, facts: Facts) -> Iterator[tuple[Photo, PhotoFact]]:
     source="CIPA DC-008 (Exif 2.32), tags Software, Make and Model",
     owed_by=Party.CREW,
     remedy="Ask for the originals and keep both; else note at the photo from whom and when it came.",
+    asks="Send us the originals, as the phone took them.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -667,9 +678,7 @@ def _opening(case: Case, facts: Facts) -> Iterator[tuple[Photo, PhotoFact]]:
         "photos.*.received_on": "One item for all photos that lack it names their number.",
     },
 )
-def photos_saved_by_a_program(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photos_saved_by_a_program(case: Case, facts: Facts) -> Iterator[Fault]:
     saved = [
         photo
         for photo, fact in _opening(case, facts)
@@ -692,6 +701,8 @@ def photos_saved_by_a_program(
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for another picture of that hour. If somebody can see in it what it "
     "is filed for, note who and when with dossier review; then it counts again.",
+    asks="Send us another photo of the same, if there is one.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.photos/field/back.jpg.dark_share": Fraction(998, 1000)},
@@ -726,9 +737,7 @@ def photos_saved_by_a_program(
         "photos.*.reviewed": "A photo that nobody reviewed is judged by its pixels.",
     },
 )
-def photo_shows_nothing(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def photo_shows_nothing(case: Case, facts: Facts) -> Iterator[Fault]:
     for photo, fact in _opening(case, facts):
         fault = shows_nothing(fact)
         if fault is not None and not is_reviewed(photo):
@@ -744,6 +753,8 @@ def photo_shows_nothing(
     owed_by=Party.OFFICE,
     remedy="Look at both. Keep the larger where it belongs; if they are two pictures, let somebody note "
     "what each shows with dossier review.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -823,9 +834,7 @@ def photo_shows_nothing(
         "photos.*.reviewed": "A photo that nobody reviewed is judged by its pixels.",
     },
 )
-def one_view_two_phases(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def one_view_two_phases(case: Case, facts: Facts) -> Iterator[Fault]:
     hashed = [
         (photo, fact, fact.dhash)
         for photo, fact in _opening(case, facts)
@@ -877,6 +886,8 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
     owed_by=Party.OFFICE,
     remedy="File it under the phase and slope that it shows, or let somebody who was there note what it "
     "shows with dossier review.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {"facts.photos/underlayment/back.jpg.taken_at_local": "2026-09-16 08:00"},
@@ -925,9 +936,7 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
         "photos.*.reviewed": "A photo that nobody reviewed is judged by its clock.",
     },
 )
-def underlayment_after_the_field(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def underlayment_after_the_field(case: Case, facts: Facts) -> Iterator[Fault]:
     opening = list(_opening(case, facts))
     for photo, fact in opening:
         if photo.phase is not Phase.UNDERLAYMENT or photo.slope is None or is_reviewed(photo):

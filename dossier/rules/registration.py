@@ -7,9 +7,9 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment, ConditionResult, Met, Standing
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.people import Owner
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.values import Run, days_between, listed, write_date
 from dossier.words import PaperKind
 
@@ -76,6 +76,8 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing for a late registration; until it says yes, tell the owner which "
     "level holds.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="the last day to register the {level} level",
     examples=[
@@ -105,7 +107,7 @@ def terms_ask(assessment: Assessment, test: str) -> bool:
         "job.warranties.*.accepted_on": "Blank means that it was not accepted yet, which is judged by the day.",
     },
 )
-def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         deadline = result.level.deadline
         if deadline is None:
@@ -140,6 +142,10 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     owed_by=Party.OFFICE,
     remedy="Send the registration packet now if nothing holds it, else as soon as nothing does, and write "
     "warranties.submitted_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(
+        tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
+    ),
     holds={Holds.HANDOVER},
     examples=[
         Example(
@@ -164,9 +170,7 @@ def registered_late(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.job.completion_signed_on": "The rule on the last day asks for it.",
     },
 )
-def not_registered_yet(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def not_registered_yet(case: Case, assessment: Assessment, run: Run) -> Iterator[Fault]:
     for result in assessment.asked:
         deadline = result.level.deadline
         if deadline is None or deadline.last_day is None or deadline.passed or deadline.met_on:
@@ -197,6 +201,10 @@ def not_registered_yet(
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.HOMEOWNER,
     remedy="Get the owner's signature, or look for the signed form, and write warranties.owner_signed_on.",
+    asks="Please sign the registration that we sent you, and send it back.",
+    manner=Manner(
+        tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
+    ),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -208,9 +216,7 @@ def not_registered_yet(
     ],
     rests_on={"job.warranties.*.owner_signed_on": ASKED},
 )
-def owner_has_not_signed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def owner_has_not_signed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         for leaf in result.level.open_leaves:
             if leaf.condition.test == "owner_signature":
@@ -230,6 +236,10 @@ def owner_has_not_signed(
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
     remedy="Mend what the condition names, or ask for a level whose conditions this job meets.",
+    asks="This is needed for the warranty. Please call us if it is not clear what to do.",
+    manner=Manner(
+        tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
+    ),
     holds={Holds.REGISTRATION},
     cannot_tell="whether condition {clause} of the {level} level is met (“{condition}”)",
     examples=[
@@ -254,9 +264,7 @@ def owner_has_not_signed(
         "job.warranties.*.fee_paid_on": ASKED,
     },
 )
-def condition_not_met(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def condition_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         due = result.level.deadline.last_day if result.level.deadline else None
         for leaf in result.level.open_leaves:
@@ -290,6 +298,10 @@ def condition_not_met(
     source="The maker's terms sheet, at the clauses named",
     owed_by=Party.OFFICE,
     remedy="Clear the items that name these gaps; where none does, the clause says what to put on record.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(
+        tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
+    ),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -313,9 +325,7 @@ def condition_not_met(
     ],
     rests_on=_CONDITIONS,
 )
-def conditions_not_met(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def conditions_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         unmet = result.level.open_leaves
         # The list is that of the table of conditions; it stands only where another item may fail to name a gap.
@@ -367,6 +377,8 @@ def _clauses(leaves: Iterable[ConditionResult]) -> str:
     source="The maker's terms sheet: the event its deadline counts from",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong by the maker's letter.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -390,9 +402,7 @@ def _clauses(leaves: Iterable[ConditionResult]) -> str:
         "job.job.completion_signed_on": "The rule on the last day asks for it.",
     },
 )
-def registered_before_the_event(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def registered_before_the_event(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         deadline = result.level.deadline
         if deadline is None or deadline.met_on is None or deadline.event.day is None:
@@ -419,6 +429,8 @@ def registered_before_the_event(
     owed_by=Party.MAKER,
     remedy="Ask the maker for the certificate that covers those days and add it to company.yaml; else ask "
     "for a level that needs none.",
+    asks="Please confirm our certification for these days, in writing.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the certification “{wanted}” held on the days of the work (clause {clause})",
     examples=[
@@ -432,7 +444,7 @@ def registered_before_the_event(
     ],
     rests_on={"company.certifications": ASKED, "job.work": ASKED},
 )
-def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def not_certified(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         for leaf in result.level.open_leaves:
             if leaf.condition.test != "certification":
@@ -459,6 +471,8 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     source="The maker's terms sheet: conditions of the level",
     owed_by=Party.OFFICE,
     remedy="Write to the maker: complete what was missing, or withdraw the packet.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -475,9 +489,7 @@ def not_certified(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         "job.warranties.*.submitted_on": "What was not sent cannot have been sent too soon.",
     },
 )
-def sent_before_it_was_met(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def sent_before_it_was_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         sent = result.asked.warranty.submitted_on
         unmet = sum(condition.met is not Met.MET for condition in result.level.conditions)
@@ -499,6 +511,8 @@ def sent_before_it_was_met(
     source="Trade practice; no published source",
     owed_by=Party.MAKER,
     remedy="Ask the maker's registration desk for the confirmation and the certificate, and file both.",
+    asks="Please send us the confirmation number and the certificate.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.WEAKENS,
     examples=[
         Example(
@@ -525,7 +539,7 @@ def sent_before_it_was_met(
         "job.warranties.*.submitted_on": "A packet that is not on record as sent has an item of its own.",
     },
 )
-def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def no_confirmation(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         warranty = result.asked.warranty
         steps = (
@@ -550,6 +564,10 @@ def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Answer the maker's question; write accepted_on when it accepts.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(
+        tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
+    ),
     examples=[
         Example(
             {
@@ -574,9 +592,7 @@ def no_confirmation(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.warranties.*.queried_on": "Blank means that the maker asked nothing.",
     },
 )
-def question_not_answered(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def question_not_answered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         warranty, deadline = result.asked.warranty, result.level.deadline
         queried, accepted = warranty.queried_on, warranty.accepted_on
@@ -596,6 +612,8 @@ def question_not_answered(
     source="The maker's terms sheet: valid_from, valid_to and the event that decides",
     owed_by=Party.OFFICE,
     remedy="Name the edition that was in force, or correct the day.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the terms sheet {sheet} is the right edition",
     examples=[
@@ -608,9 +626,7 @@ def question_not_answered(
     ],
     rests_on={"job.job.contract_on": ASKED},
 )
-def wrong_terms_edition(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         sheet = result.asked.sheet
         if sheet.valid_by is None:
@@ -644,6 +660,8 @@ def wrong_terms_edition(
     source="Our habit, no published source: nothing can be registered until a level is named",
     owed_by=Party.OFFICE,
     remedy="Add the sheet and the level under warranties, or write warranties: n/a and the reason.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example({"job.warranties": None}, finds="No maker's warranty is asked for in this job."),
@@ -651,9 +669,7 @@ def wrong_terms_edition(
     ],
     rests_on={"job.warranties": ASKED},
 )
-def no_warranty_asked(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def no_warranty_asked(case: Case) -> Iterator[Fault]:
     if not case.asked and not case.reason_not("warranties"):
         yield Fault(case.where("warranties"), verdict=Verdict.MISSING)
 
@@ -666,6 +682,8 @@ def no_warranty_asked(
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed terms, and file the receipt as papers/warranty-terms.pdf or write "
     "warranties.terms_given_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     examples=[
         Example(
@@ -682,7 +700,7 @@ def no_warranty_asked(
     ],
     rests_on={"job.warranties.*.terms_given_on": ASKED},
 )
-def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def terms_not_given(case: Case, facts: Facts) -> Iterator[Fault]:
     for asked in case.asked:
         if asked.warranty.terms_given_on is None and not good_papers(
             case, facts, PaperKind.WARRANTY_TERMS
@@ -698,6 +716,8 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
     owed_by=Party.OFFICE,
     remedy="Name that level in the job instead (one that needs no registration holds by itself), and tell the "
     "owner in writing which level the roof has.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -712,7 +732,7 @@ def terms_not_given(case: Case, facts: Facts, assessment: Assessment, run: Run) 
         "job.warranties": "A level is lost by what is on record; what is blank leaves it open.",
     },
 )
-def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def level_lost(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         if result.level.standing is Standing.LOST:
             best = result.best.level.level if result.best else "none of the sheet's levels"
@@ -729,6 +749,8 @@ def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
     remedy="Find the order and write warranties.ordered_on; else ask for a level that needs no order.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -766,9 +788,7 @@ def level_lost(case: Case, facts: Facts, assessment: Assessment, run: Run) -> It
     cannot_tell="whether the {level} level was ordered before work started (clause {clause})",
     rests_on={"job.warranties.*.ordered_on": ASKED, "job.work": ASKED},
 )
-def not_ordered_in_time(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def not_ordered_in_time(case: Case, assessment: Assessment) -> Iterator[Fault]:
     began = case.first_day_of_work()
     for result in assessment.asked:
         registration = result.level.level.registration
@@ -807,6 +827,8 @@ def not_ordered_in_time(
     source="The maker's terms sheet: kinds of owner a level is for",
     owed_by=Party.OFFICE,
     remedy="Correct the owner's kind, or ask for the level that is written for this owner.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
         Example(
@@ -845,9 +867,7 @@ def not_ordered_in_time(
         "job.owners": "A job without an owner has an item of its own.",
     },
 )
-def owner_of_another_kind(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def owner_of_another_kind(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for result in assessment.asked:
         kinds = result.level.level.coverage.owner_kinds
         level = result.level.level.level
@@ -897,6 +917,8 @@ def _may_live_elsewhere(case: Case, owner: Owner) -> bool:
     source="Trade practice; no published source",
     owed_by=Party.MAKER,
     remedy="Ask for it, file it as papers/certificate.pdf, and give the owner a copy.",
+    asks="Please send us the certificate.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
             {
@@ -921,9 +943,7 @@ def _may_live_elsewhere(case: Case, owner: Owner) -> bool:
         "job.warranties.*.certificate_file": ASKED,
     },
 )
-def certificate_missing(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     on_file = [
         *good_papers(case, facts, PaperKind.CERTIFICATE),
         *good_papers(case, facts, PaperKind.REGISTRATION_CONFIRMATION),
@@ -945,6 +965,8 @@ def certificate_missing(
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the certificate and write warranties.delivered_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
         Example(
@@ -969,7 +991,7 @@ def certificate_missing(
     rests_on={"job.warranties.*.delivered_on": ASKED},
 )
 def certificate_not_handed_over(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
+    case: Case, facts: Facts, assessment: Assessment
 ) -> Iterator[Fault]:
     on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
     for result in assessment.asked:

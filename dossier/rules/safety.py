@@ -5,11 +5,10 @@ from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.people import LeadDust
 from dossier.record.signed import Signed
-from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.values import Run, listed, write_date, write_number
 from dossier.words import OldCovering, Phase, Scope
 
@@ -28,8 +27,13 @@ LEAD_SQFT = 20
     remedy="Have a licensed person look that each flue and vent is connected, upright and open, and write "
     "name and day under after_work.flues. Until then tell the owner to keep carbon monoxide alarms on "
     "and to leave the house and call for help if one sounds.",
+    asks="A licensed person has to see that each flue and vent is connected, upright and open. "
+    "Tell us who looked, and when. Until then carbon monoxide alarms stay on; if one sounds, "
+    "everybody leaves and calls 911 or the local emergency number.",
+    manner=Manner(
+        tells_owner=True, sends=Sends.UP, life_safety=True, said_by="flues", of_flues=True
+    ),
     holds={Holds.HANDOVER},
-    life_safety=True,
     cannot_tell="whether the chimney on {slopes} carries a flue that nobody looked at",
     rests_on={
         "job.after_work.flues": ASKED,
@@ -66,9 +70,7 @@ LEAD_SQFT = 20
         Example({"job.after_work.flues": None, "job.building.flues": "0"}, finds=None),
     ],
 )
-def flues_not_checked(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def flues_not_checked(case: Case) -> Iterator[Fault]:
     flues = case.job.building.flues if case.job.building else None
     after = case.job.after_work
     where = case.where("after_work.flues")
@@ -102,8 +104,10 @@ def _is_signed(look: Signed | None) -> bool:
     source="Common practice, no published source",
     owed_by=Party.CREW,
     remedy="Have it looked at again, and correct the day.",
+    asks="A licensed person has to look at the flues once more, since work went on after the "
+    "look. Tell us who, and when.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=True, of_flues=True),
     holds={Holds.HANDOVER},
-    life_safety=True,
     rests_on={
         "job.after_work.baffles": "A look that nobody noted cannot have come too early.",
         "job.after_work.flues": "SAF-001 asks for it.",
@@ -125,9 +129,7 @@ def _is_signed(look: Signed | None) -> bool:
         Example({"job.after_work.flues": "Ida Torvik, 2026-09-17"}, finds=None),
     ],
 )
-def looked_at_too_early(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def looked_at_too_early(case: Case) -> Iterator[Fault]:
     after = case.job.after_work
     last = case.last_day_of_work()
     for field, what in _LOOKS.items():
@@ -162,6 +164,9 @@ _LOOKS = MappingProxyType(
     owed_by=Party.CREW,
     remedy="Have it looked at from the attic by a person trained for it: walk on framing only, keep clear "
     "of wiring and loose insulation. Write name and day under after_work.ducts.",
+    asks="Ducts from bath, kitchen and dryer: tell us who looked and on which day. If nobody did, "
+    "say so; do not climb to make up for it.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.after_work.ducts": ASKED,
         "job.building.ducts": "Without the number of ducts a look at them is asked for.",
@@ -178,9 +183,7 @@ _LOOKS = MappingProxyType(
         Example({"job.after_work.ducts": None, "job.building.ducts": "0"}, finds=None),
     ],
 )
-def ducts_not_checked(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def ducts_not_checked(case: Case) -> Iterator[Fault]:
     ducts = case.job.building.ducts if case.job.building else None
     after = case.job.after_work
     excused = case.reason_not("after_work.ducts") is not None
@@ -199,8 +202,14 @@ def ducts_not_checked(
     "outdoors)",
     owed_by=Party.CREW,
     remedy="Ask the certified renovator for the record and give the owner a copy.",
+    asks="Send us what is missing of the renovation record.",
+    manner=Manner(
+        tells_owner=False,
+        sends=Sends.UP_AND_INTO_OLD_PAINT,
+        life_safety=True,
+        due_is="owner’s copy of the dust record",
+    ),
     holds={Holds.HANDOVER},
-    life_safety=True,
     rests_on={
         "job.building.year_built": "SAF-006 asks for it.",
         "job.building.lead_dust.painted_sqft": "SAF-005 asks for it.",
@@ -218,6 +227,33 @@ def ducts_not_checked(
             finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation "
             "record has no certified renovator, receipt of the pamphlet or copy given to the owner.",
         ),
+        # The receipt is somebody's: 40 CFR 745.84 asks for the name and the day of who was given the pamphlet.
+        Example(
+            {
+                "job.building.year_built": "1948",
+                "job.building.lead_dust": {
+                    "painted_sqft": "45",
+                    "renovator": "Ida Torvik",
+                    "pamphlet": "2026-09-01",
+                    "owner_copy_on": "2026-09-22",
+                },
+            },
+            finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation record has "
+            "no name of who had the pamphlet.",
+        ),
+        Example(
+            {
+                "job.building.year_built": "1948",
+                "job.building.lead_dust": {
+                    "painted_sqft": "45",
+                    "renovator": "n/a, none was there",
+                    "pamphlet": "n/a, a tree lay in the roof",
+                    "owner_copy_on": "n/a, not asked for",
+                },
+            },
+            finds="The house is of 1948 and 45 sq ft of painted parts were disturbed; the renovation "
+            "record has no certified renovator or copy given to the owner.",
+        ),
         Example(
             {
                 "job.building.year_built": "1948",
@@ -234,13 +270,12 @@ def ducts_not_checked(
         ),
     ],
 )
-def lead_record_missing(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def lead_record_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     building, dust = case.job.building, _dust_that_counts(case)
     if building is None or dust is None or dust.painted_sqft is None:
         return
     pamphlet_on = dust.pamphlet.on if dust.pamphlet else None
+    pamphlet_by = dust.pamphlet.by if dust.pamphlet else None
     lead_due = assessment.details.lead_due
     due = lead_due.due_on if lead_due else None
     blanks = [
@@ -248,10 +283,11 @@ def lead_record_missing(
         for blank, field, value in (
             ("certified renovator", "renovator", dust.renovator),
             ("receipt of the pamphlet", "pamphlet", dust.pamphlet),
+            ("name of who had the pamphlet", "pamphlet.by", pamphlet_by or not dust.pamphlet),
             ("day of the pamphlet", "pamphlet.on", pamphlet_on or not dust.pamphlet or None),
             ("copy given to the owner", "owner_copy_on", dust.owner_copy_on),
         )
-        if not value and not case.reason_not(f"building.lead_dust.{field}")
+        if not value and not _excused(case, field)
     ]
     if blanks:
         yield Fault(
@@ -265,6 +301,15 @@ def lead_record_missing(
             due=due,
             lacks=tuple(f"building.lead_dust.{field}" for _, field in blanks),
         )
+
+
+def _excused(case: Case, field: str) -> bool:
+    """Return whether a reason stands for a blank of the renovation record.
+
+    Only of the pamphlet, which an emergency leaves no time for: 40 CFR 745.82(b), from memory.
+    """
+    said = case.reason_not(f"building.lead_dust.{field}") is not None
+    return said and field.startswith("pamphlet")
 
 
 def _dust_that_counts(case: Case) -> LeadDust | None:
@@ -285,9 +330,10 @@ def _dust_that_counts(case: Case) -> LeadDust | None:
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.CREW,
     remedy="Ask the crew lead; write building.lead_dust.painted_sqft, 0 where no painted part was touched.",
+    asks="Tell us whether painted parts outdoors were disturbed, and about how many square feet.",
+    manner=Manner(tells_owner=True, sends=Sends.UP_AND_INTO_OLD_PAINT, life_safety=True),
     lighter=Weight.WEAKENS,
     cannot_tell="whether painted parts of this house of {year} were disturbed",
-    life_safety=True,
     rests_on={
         "job.building.lead_dust.painted_sqft": ASKED,
         "job.building.year_built": "SAF-006 asks for it.",
@@ -301,9 +347,7 @@ def _dust_that_counts(case: Case) -> LeadDust | None:
         Example({"job.building.year_built": "1978"}, finds=None),
     ],
 )
-def old_paint_not_mentioned(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
     building = case.job.building
     if building is None or building.year_built is None or building.year_built >= LEAD_YEAR:
         return
@@ -325,6 +369,8 @@ def old_paint_not_mentioned(
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.OFFICE,
     remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     cannot_tell="whether old paint may hold lead",
     rests_on={"job.building.year_built": ASKED},
     examples=[
@@ -339,9 +385,7 @@ def old_paint_not_mentioned(
         Example({"job.building.year_built": "1600"}, finds=None),
     ],
 )
-def year_built_unknown(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
     year = case.job.building.year_built if case.job.building else None
     where = case.where("building.year_built")
     if year is None:
@@ -370,6 +414,8 @@ _OLD_HOUSE = {
     source="40 CFR 745.84(a): before the renovation, and no more than 60 days before it begins",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else tell the certified renovator, who knows what is asked for.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.building.lead_dust.pamphlet.on": "SAF-004 asks for it.",
         "job.work": "ORD-003 asks for the days of the work.",
@@ -390,9 +436,7 @@ _OLD_HOUSE = {
         ),
     ],
 )
-def pamphlet_at_the_wrong_time(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def pamphlet_at_the_wrong_time(case: Case, assessment: Assessment) -> Iterator[Fault]:
     dust, verdict = _dust_that_counts(case), assessment.details.pamphlet
     given = dust.pamphlet.on if dust and dust.pamphlet else None
     began = case.first_day_of_work()
@@ -412,6 +456,8 @@ def pamphlet_at_the_wrong_time(
     source="40 CFR 745.86(c): with the final invoice or within 30 days of completion, whichever is earlier",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else keep a note of why it was late.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={"job.building.lead_dust.owner_copy_on": "SAF-004 asks for it."},
     examples=[
         Example(
@@ -422,9 +468,7 @@ def pamphlet_at_the_wrong_time(
         Example({**_OLD_HOUSE, "job.building.lead_dust.owner_copy_on": "2026-09-22"}, finds=None),
     ],
 )
-def lead_record_given_late(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def lead_record_given_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
     dust, due = _dust_that_counts(case), assessment.details.lead_due
     if dust is None or dust.owner_copy_on is None or due is None:
         return
@@ -452,8 +496,9 @@ MOST_DWELLINGS_EXEMPT = 4
     owed_by=Party.OFFICE,
     remedy="Ask who surveyed it and write name and day under job.asbestos_survey. Where nobody did, ask the "
     "state's agency and a licensed person before anything more is touched; tell the owner.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=True),
     holds={Holds.HANDOVER},
-    life_safety=True,
     cannot_tell="whether the old roof of this house of {year} may have held asbestos",
     rests_on={
         "job.job.old_covering_kind": ASKED,
@@ -488,6 +533,16 @@ MOST_DWELLINGS_EXEMPT = 4
             ),
         ),
         Example(
+            {
+                "job.building.year_built": "1980",
+                "job.job.old_covering_kind": "n/a, nobody looked",
+            },
+            finds=(
+                "Whether the old roof of this house of 1980 may have held asbestos cannot be "
+                "told: the kind of the old covering is needed."
+            ),
+        ),
+        Example(
             {"job.building.year_built": "1980", "job.job.old_covering": "three-tab shingles"},
             finds=None,
         ),
@@ -505,9 +560,7 @@ MOST_DWELLINGS_EXEMPT = 4
         ),
     ],
 )
-def no_asbestos_survey(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
     head, building = case.job.job, case.job.building
     # What stays on is not broken up; a recover over asbestos-cement is barred by DEC-012.
     if head.scope is Scope.RECOVER or case.reason_not("job.asbestos_survey"):
@@ -531,7 +584,8 @@ def no_asbestos_survey(
         and not _is_signed(survey)
         and year is not None
         and year <= ASBESTOS_YEAR
-        and not case.reason_not("job.old_covering_kind")
+        # Where a layer came off on record, it was of some kind: no reason stands for it.
+        and (head.layers_removed or not case.reason_not("job.old_covering_kind"))
     ):
         yield Fault(
             case.where("job.old_covering_kind"),
@@ -550,6 +604,9 @@ def no_asbestos_survey(
     owed_by=Party.CREW,
     remedy="Ask who looked, and write name and day under after_work, or “checked by NAME” at the flashing and the "
     "clean-up in the work log. From the ground or a ladder set and held as its maker says, by a trained person.",
+    asks="Tell us who looked and on which day. If nobody did, say so; do not climb to make up for "
+    "it.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
         "job.after_work.boots": ASKED,
@@ -573,9 +630,7 @@ def no_asbestos_survey(
         ),
     ],
 )
-def last_look_not_noted(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def last_look_not_noted(case: Case) -> Iterator[Fault]:
     after = case.job.after_work
     pipes = any(slope.penetrations for slope in case.job.slopes)
     asked = (

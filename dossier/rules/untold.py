@@ -5,8 +5,10 @@ one rule. All sentences of “cannot tell” are made here.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
 
-from dossier.punchlist import Item, Untold, Verdict, Weight, Where
+from dossier.punchlist import Item, Sends, Untold, Verdict, Weight, Where
 from dossier.rules.facts import FACTS, address_of
 from dossier.values import listed
 
@@ -90,6 +92,9 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
     untold = tuple(sorted({one for item in items for one in item.untold}))
     place = next(filter(None, map(where, lacks)), first.where)
     holds = frozenset().union(*(item.holds for item in items))
+    soonest = min(items, key=lambda item: item.due or date.max)
+    sends = max((item.manner.sends for item in items), key=list(Sends).index)
+    by_question = sorted(items[1:], key=lambda item: item.untold)
     return Item(
         rule=first.rule,
         weight=Weight.HOLDS if holds else first.weight,
@@ -100,8 +105,10 @@ def _one(items: list[Item], where: Callable[[str], Where | None]) -> Item:
         owed_by=first.owed_by,
         remedy=_each(item.remedy for item in items),
         holds=holds,
-        due=min((item.due for item in items if item.due), default=None),
+        due=soonest.due,
         where=place,
+        asks=_each(filter(None, (item.asks for item in (first, *by_question)))),
+        manner=replace(first.manner, sends=sends, due_is=soonest.manner.due_is),
         life_safety=any(item.life_safety for item in items),
         lacks=lacks,
         untold=untold,

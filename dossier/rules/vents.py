@@ -5,12 +5,11 @@ from collections.abc import Iterator
 from dossier.assess.code import high_and_low, vent_fact_at
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.terms.conditions import flat
-from dossier.values import Run, listed, write_number
+from dossier.values import listed, write_number
 from dossier.words import AtticKind
 
 
@@ -33,6 +32,8 @@ def _terms_ask_ventilation(case: Case) -> bool:
     owed_by=Party.CREW,
     remedy="Count the vents and read the net free area off the product; add vents, or tell the owner in writing "
     "what is short.",
+    asks="Tell us which vents are there, how many, and what is printed on them.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION, Holds.PERMIT},
     lighter=Weight.NOTE,
     cannot_tell="whether attic {space} breathes as it should",
@@ -82,9 +83,7 @@ def _terms_ask_ventilation(case: Case) -> bool:
         Example({"job.building.attics.0.exhaust": "11 ft Highdraft ridge vent"}, finds=None),
     ],
 )
-def attic_vents_short(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def attic_vents_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = _held(case)
     if not assessment.attics and not case.reason_not("building.attics"):
         needs = {"building.attics": "the attic's floor area and its vents"}
@@ -153,6 +152,8 @@ def _high_intake(case: Case, number: int) -> list[str]:
     source="Common practice, no published source; many makers' instructions say so",
     owed_by=Party.CREW,
     remedy="Close one kind, or record that they are in separate spaces.",
+    asks="Tell us which vents high up are open, and which were closed.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.building.attics.*.exhaust": "Vents that are not on record are asked for by COD-005."
     },
@@ -177,7 +178,7 @@ def _high_intake(case: Case, number: int) -> list[str]:
         ),
     ],
 )
-def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def exhaust_mixed(case: Case) -> Iterator[Fault]:
     for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
         high, _ = high_and_low(case, attic)
         kinds = list(dict.fromkeys(vent.product for vent in high))
@@ -196,6 +197,9 @@ def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     owed_by=Party.CREW,
     remedy="Have a person trained for it look from the attic, on the framing only, and write name and day under "
     "soffits_seen_clear.",
+    asks="Vent openings under the eaves: tell us who looked and on which day. If nobody did, say "
+    "so; do not climb to make up for it.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.building.attics.*.kind": "An attic space is taken as vented unless the record says otherwise.",
         "job.building.attics.*.soffits_seen_clear": ASKED,
@@ -212,9 +216,7 @@ def exhaust_mixed(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         Example({"job.building.attics.0.soffits_seen_clear": "Jens Aberg, 2026-09-15"}, finds=None),
     ],
 )
-def soffits_not_looked_at(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def soffits_not_looked_at(case: Case) -> Iterator[Fault]:
     for number, attic in enumerate(case.job.building.attics if case.job.building else ()):
         path, look = f"building.attics.{number}.soffits_seen_clear", attic.soffits_seen_clear
         unvented = attic.kind is AtticKind.UNVENTED

@@ -6,11 +6,10 @@ from dossier.assess.code import DECK_IN, fewer_nails_than_code, nail_faults, nai
 from dossier.assess.high_wind import fastening, high_wind, products
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Party, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.values import Run, listed, write_inches, write_number
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.values import listed, write_inches, write_number
 from dossier.words import Redecked, Role
 
 _DRYFELL = {"product": "Dryfell underlayment", "quantity": "2", "unit": "rolls", "returned": "1"}
@@ -25,6 +24,8 @@ _SHINGLE = {"product": "Fenwright 40", "quantity": "42", "lots": "0012345 x 42"}
     "shingle); the maker's terms for the level",
     owed_by=Party.CREW,
     remedy="Look at the nail-pattern photo; correct the count, or ask for a level that needs fewer.",
+    asks="Look at the photo of the nails and tell us how many are in each shingle.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION, Holds.PERMIT},
     cannot_tell="whether enough nails went into each shingle",
     rests_on={"job.installation.nails_per_shingle": ASKED},
@@ -44,7 +45,7 @@ _SHINGLE = {"product": "Fenwright 40", "quantity": "42", "lots": "0012345 x 42"}
         Example({"job.installation.nails_per_shingle": "6"}, finds=None),
     ],
 )
-def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def too_few_nails(case: Case, assessment: Assessment) -> Iterator[Fault]:
     check = assessment.nailing
     path = "installation.nails_per_shingle"
     installation = case.job.installation
@@ -69,6 +70,8 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
     "common practice, no published source",
     owed_by=Party.CREW,
     remedy="Read the length off the box and correct it; else ask the permit office before anything else.",
+    asks="Tell us the length of the nails, from the box.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the nails are long enough for this deck",
     rests_on={
@@ -93,7 +96,7 @@ def too_few_nails(case: Case, facts: Facts, assessment: Assessment, run: Run) ->
         Example({"job.installation.fastener_length_in": "7/8"}, finds=None),
     ],
 )
-def nails_too_short(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def nails_too_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
     check = assessment.nail_length
     path = "installation.fastener_length_in"
     if check.verdict == "cannot tell":
@@ -128,6 +131,8 @@ def _deck_blank_at(case: Case) -> str:
     owed_by=Party.CREW,
     remedy="Read the box again and correct installation.fastener, fastener_shank_in or fastener_head_in; else "
     "ask the permit office before anything else.",
+    asks="Tell us what is printed on the box of nails: kind, shank and head.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="what holds the shingles",
     rests_on={
@@ -155,9 +160,7 @@ def _deck_blank_at(case: Case) -> str:
         Example({"job.installation.fastener_shank_in": "0.105"}, finds=None),
     ],
 )
-def fastener_not_allowed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def fastener_not_allowed(case: Case) -> Iterator[Fault]:
     installation = case.job.installation
     path = "installation.fastener"
     told = bool(installation and installation.fastener) or bool(case.materials_of(Role.FASTENER))
@@ -176,6 +179,8 @@ def fastener_not_allowed(
     "published page)",
     owed_by=Party.OFFICE,
     remedy="Read the class off the wrapper and correct the catalogue; else ask the maker in writing.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the shingle's wind class fits this place",
     rests_on={
@@ -210,9 +215,7 @@ def fastener_not_allowed(
         ),
     ],
 )
-def wind_class_too_low(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def wind_class_too_low(case: Case, assessment: Assessment) -> Iterator[Fault]:
     result = assessment.wind
     if result is None or result.material is None:
         return
@@ -241,6 +244,8 @@ def wind_class_too_low(
     source="ASTM D7158/D7158M-24a, section 6.3",
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing whether the class holds at this site, and file the answer.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     lighter=Weight.WEAKENS,
     cannot_tell="whether the shingle's wind class holds at this site",
     rests_on={
@@ -268,9 +273,7 @@ def wind_class_too_low(
         Example({"job.building.exposure": "C"}, finds=None),
     ],
 )
-def outside_wind_test(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def outside_wind_test(case: Case, assessment: Assessment) -> Iterator[Fault]:
     result = assessment.wind
     if result is None or not result.by_d7158:
         return
@@ -313,6 +316,9 @@ def _outside_at(case: Case, outside: str) -> Where:
     owed_by=Party.CREW,
     remedy="Ask the crew lead, and correct the record if it was done; else have it made good, and plan a look "
     "in spring.",
+    asks="Tell us how cold it was while laying, whether shingles were sealed by hand, and whether "
+    "the deck was primed below membrane.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether all that was laid in the cold can bond",
     rests_on={
@@ -361,7 +367,7 @@ def _outside_at(case: Case, outside: str) -> Where:
         ),
     ],
 )
-def laid_in_the_cold(case: Case, facts: Facts, assessment: Assessment, run: Run) -> Iterator[Fault]:
+def laid_in_the_cold(case: Case) -> Iterator[Fault]:
     installation = case.job.installation
     air = installation.lowest_air_f if installation else None
     barrier_air = installation.barrier_air_f if installation else None
@@ -438,6 +444,8 @@ def _told_a_least(case: Case) -> bool:
     owed_by=Party.OFFICE,
     remedy="Look from the ground or a ladder set and held as its maker says, by a person trained for it; write "
     "the day under after_work.spring_bond_check.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False, due_is="before summer"),
     rests_on={
         "job.installation.lowest_air_f": "A temperature that is not on record is asked for by COD-011.",
         "job.after_work.spring_bond_check": ASKED,
@@ -451,9 +459,7 @@ def _told_a_least(case: Case) -> bool:
         Example({"job.installation.lowest_air_f": "41"}, finds=None),
     ],
 )
-def spring_check_owed(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def spring_check_owed(case: Case) -> Iterator[Fault]:
     installation = case.job.installation
     air = installation.lowest_air_f if installation else None
     after = case.job.after_work
@@ -490,6 +496,8 @@ def spring_check_owed(
     owed_by=Party.CREW,
     remedy="Ask the crew lead; write steep_method: yes at the slope where the maker's instructions for steep "
     "slopes were followed.",
+    asks="Tell us how the shingles were fastened on this steep slope, and send a photo.",
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
         "job.slopes.*.steep_method": "Nothing on record is what the rule reports, above 21:12."
@@ -506,9 +514,7 @@ def spring_check_owed(
         ),
     ],
 )
-def steep_slope_not_shown(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def steep_slope_not_shown(case: Case, assessment: Assessment) -> Iterator[Fault]:
     for slope, result in zip(case.job.slopes, assessment.slopes, strict=True):
         if result.label in assessment.details.steep and not slope.steep_method:
             yield Fault(
@@ -533,6 +539,8 @@ _HIGH_WIND_FASTENING = {
     "wind design from 2021 (all from memory)",
     owed_by=Party.CREW,
     remedy="Look at a photo taken before the shingles went on and correct the record; else ask the permit office.",
+    asks="Tell us whether the underlayment was fastened through caps, and how far apart.",
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the underlayment is fastened for the wind here",
     rests_on={
@@ -567,9 +575,7 @@ _HIGH_WIND_FASTENING = {
         Example({"job.building.design_wind_mph": "129"}, finds=None),
     ],
 )
-def underlayment_not_fastened_for_wind(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def underlayment_not_fastened_for_wind(case: Case, assessment: Assessment) -> Iterator[Fault]:
     high = high_wind(case, assessment.slopes)
     if high is None and case.design_wind_mph is not None:
         needs = {"locality.wind_design_required": "whether wind design is required here"}
@@ -592,6 +598,8 @@ def underlayment_not_fastened_for_wind(
     "evaluation report (section R104.11)",
     owed_by=Party.OFFICE,
     remedy="Read the standard and type off the label and correct the catalogue; else ask the permit office.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether {product} is among the underlayments for the high wind here",
     rests_on={
@@ -621,9 +629,7 @@ def underlayment_not_fastened_for_wind(
         Example({"job.building.design_wind_mph": "129"}, finds=None),
     ],
 )
-def underlayment_not_for_high_wind(
-    case: Case, facts: Facts, assessment: Assessment, run: Run
-) -> Iterator[Fault]:
+def underlayment_not_for_high_wind(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if not high_wind(case, assessment.slopes):
         return
     for material, check in products(case):

@@ -165,6 +165,15 @@ def test_explain_prints_a_declaration(id_: str, capsys: pytest.CaptureFixture[st
     assert id_.upper() in capsys.readouterr().out
 
 
+def test_explain_says_who_is_asked_for_what(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "MAT-008"]) == 0
+    assert (
+        "Asks for      Send us a copy of this delivery ticket, please." in capsys.readouterr().out
+    )
+    assert main(["explain", "DEC-001"]) == 0
+    assert "Asks for      nobody is written to" in capsys.readouterr().out
+
+
 def test_explain_of_an_unknown_id_exits_with_2(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", "MAT-999"]) == 2
     assert "Near it are" in capsys.readouterr().err

@@ -147,6 +147,14 @@ def test_flues_not_looked_at_give_a_caution_on_one_page() -> None:
         assert "What this record holds" in second
 
 
+def test_only_flues_looked_at_too_early_give_the_caution_and_not_the_ground() -> None:
+    """The last day of work is 16 September 2026; the flues were looked at after it."""
+    ground = made({"job.after_work.magnet_sweep": "Ida Torvik, 2026-09-14"}).handover
+    flues = made({"job.after_work.flues": "Ida Torvik, 2026-09-14"}).handover
+    assert ground.cover.caution == ""
+    assert "carbon monoxide alarm" in flues.cover.caution
+
+
 def test_a_copied_page_says_what_is_left_and_what_a_sale_asks_for(good: Made) -> None:
     """Judge: the demo's own sheets, kestrelmoor-2026 clauses 2.1 to 2.5 and 5.1, from 21 September 2026."""
     summary = good.handover.cover.summary

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 from dossier.compose.punch_list.pages import CAUTION, PunchListPages, punch_list_pages
-from dossier.punchlist import Holds, Item, Party, PunchList, Verdict, Weight, Where
+from dossier.punchlist import Holds, Item, Party, PunchList, Sends, Verdict, Weight, Where
 from tests.compose.made import everything, made
 from tests.known_good import known_good
 
@@ -73,7 +73,8 @@ def test_each_block_says_whom_to_reach() -> None:
 
 
 def test_a_due_day_says_what_day_it_is_where_its_rule_has_one() -> None:
-    soon = replace(ITEM, rule="REG-002", due=date(2026, 10, 25))
+    named = replace(ITEM.manner, due_is="last day to register")
+    soon = replace(ITEM, manner=named, due=date(2026, 10, 25))
     (group,) = composed(soon).groups
     assert group.rows[0].due == "25 October 2026, 5 days left: last day to register"
 
@@ -121,4 +122,5 @@ def test_every_item_of_a_job_is_printed() -> None:
 
 def test_the_caution_stands_where_an_item_sends_somebody_up() -> None:
     assert composed(ITEM).caution == ""
-    assert composed(replace(ITEM, rule="PHO-001")).caution == CAUTION
+    up = replace(ITEM.manner, sends=Sends.UP)
+    assert composed(replace(ITEM, manner=up)).caution == CAUTION

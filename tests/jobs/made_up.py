@@ -37,7 +37,7 @@ from dossier.terms.read import (
 from dossier.terms.sheet import TermsSheet
 from dossier.values import Run
 from dossier.words import Phase
-from tests.known_good import DEMO, Known, Unreadable
+from tests.known_good import DEMO, Known, Unreadable, measured_as_listed
 
 JOBS = Path(__file__).parent
 NAMES = tuple(sorted(path.parent.name for path in JOBS.glob("*/job.yaml")))
@@ -117,6 +117,7 @@ def worked_out(
     facts = _facts(name, jobs)
     if photos:
         facts = replace(facts, photos={file: facts.photos[file] for file in photos})
+    facts = measured_as_listed(case, facts)
     return Known(case, facts, assess(case, facts, run), run, reads, listed)
 
 

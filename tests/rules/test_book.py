@@ -2,13 +2,17 @@
 
 import random
 from collections.abc import Iterator
+from datetime import date
 
 import pytest
 
 from dossier.assess.results import Met, Standing
-from dossier.punchlist import Holds, Party, PunchList, Weight, Where
+from dossier.case.case import Case
+from dossier.punchlist import Holds, Manner, Party, PunchList, Sends, Weight, Where
 from dossier.rules.book import punch_list, rule_book
-from dossier.rules.declare import FAMILIES, Book, Example, Fault, rule
+from dossier.rules.declare import LEFT_TO_OFFICE, Book, Check, Example, Fault, rule
+from dossier.rules.families import FAMILIES
+from dossier.values import Run
 from dossier.words import DeckKind, PaperKind, Phase, Role
 from tests.known_good import Known, known_good
 
@@ -19,15 +23,17 @@ _GOOD = {
     "source": "A source.",
     "owed_by": Party.OFFICE,
     "remedy": "A step.",
+    "asks": LEFT_TO_OFFICE,
+    "manner": Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     "rests_on": {"job.slopes": "A reason."},
     "examples": [Example({}, finds="Something."), Example({}, finds=None)],
 }
 
 
-def _declare(book: Book, **changes: object) -> None:
+def _declare(book: Book, *, due: bool = False, **changes: object) -> None:
     @rule(**{**_GOOD, **changes}, into=book)  # type: ignore[arg-type]
-    def something(*_: object) -> Iterator[Fault]:
-        yield Fault(Where("job.yaml"))
+    def something() -> Iterator[Fault]:
+        yield Fault(Where("job.yaml"), due=date(2026, 11, 1) if due else None)
 
 
 def test_every_family_has_a_rule() -> None:
@@ -50,6 +56,70 @@ def test_a_rule_without_both_kinds_of_example_is_refused(kept: int) -> None:
 def test_a_rule_that_rests_on_no_fact_is_refused() -> None:
     with pytest.raises(ValueError, match="what facts it rests on"):
         _declare(Book(), rests_on={})
+
+
+@pytest.mark.parametrize("argument", sorted(set(_GOOD)))
+def test_a_rule_that_leaves_something_out_is_refused(argument: str) -> None:
+    whole = {name: value for name, value in _GOOD.items() if name != argument}
+    with pytest.raises(TypeError, match=argument):
+        rule(**whole, into=Book())  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("argument", ["tells_owner", "sends", "life_safety"])
+def test_a_manner_that_leaves_something_out_is_refused(argument: str) -> None:
+    whole = {"tells_owner": False, "sends": Sends.UP, "life_safety": False}
+    del whole[argument]
+    with pytest.raises(TypeError, match=argument):
+        Manner(**whole)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "party", [one for one in Party if one not in (Party.OFFICE, Party.INSURER)]
+)
+def test_a_rule_that_asks_nothing_of_whoever_owes_it_is_refused(party: Party) -> None:
+    with pytest.raises(ValueError, match=f"what the {party.value} is asked for"):
+        _declare(Book(), owed_by=party)
+    with pytest.raises(ValueError, match="is asked for"):
+        _declare(Book(), asks="")
+    _declare(Book(), owed_by=party, asks="Tell us.")
+
+
+def test_a_day_without_words_for_it_is_refused() -> None:
+    book, known = Book(), known_good()
+    _declare(book, due=True)
+    [only] = book
+    with pytest.raises(AssertionError, match="what its day is"):
+        list(only.items(known.case, known.facts, known.assessment, known.run))
+
+
+def test_a_rule_is_given_what_it_names_and_nothing_else() -> None:
+    given: list[object] = []
+
+    def something(run: Run, case: Case) -> Iterator[Fault]:
+        given.extend((run, case))
+        yield Fault(Where("job.yaml"))
+
+    book, known = Book(), known_good()
+    rule(**_GOOD, into=book)(something)  # type: ignore[arg-type]
+    [only] = book
+    list(only.items(known.case, known.facts, known.assessment, known.run))
+    assert given == [known.run, known.case]
+    assert only.looks_at == ("run", "case")
+
+
+def _of_an_unknown_name(weather: Case) -> Iterator[Fault]:
+    yield Fault(weather.where("job"))
+
+
+def _of_another_type(case: Run) -> Iterator[Fault]:
+    yield Fault(Where(str(case.today)))
+
+
+@pytest.mark.parametrize("check", [_of_an_unknown_name, _of_another_type])
+def test_a_rule_that_looks_at_what_nobody_gives_is_refused(check: Check) -> None:
+    declare = rule(**_GOOD, into=Book())  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="nothing is given for"):
+        declare(check)
 
 
 def test_a_repeated_id_is_refused() -> None:

@@ -1,13 +1,24 @@
 """One missing fact is one item: it names the field, every slope it concerns and every open question."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from dossier.punchlist import Holds, Item, Party, PunchList, Untold, Verdict, Where
+from dossier.punchlist import (
+    Holds,
+    Item,
+    Manner,
+    Party,
+    PunchList,
+    Sends,
+    Untold,
+    Verdict,
+    Where,
+)
 from dossier.rules.book import punch_list
-from dossier.rules.declare import Book, Example, Fault, rule
+from dossier.rules.declare import Book, Check, Example, Fault, rule
 from tests.known_good import Known, known_good
 
 _NO_WALL: dict[str, object] = {"locality.ice_barrier.datum": "inside face"}
@@ -38,11 +49,14 @@ def test_the_same_field_of_two_slopes_is_one_fact() -> None:
     assert item.says.startswith("Which code rules hold on slopes back and front cannot be told:")
 
 
+_ORDINARY = Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False)
 _GOOD_RULE = {
     "why": "A reason.",
     "source": "A source.",
     "owed_by": Party.CREW,
     "remedy": "Ask.",
+    "asks": "Tell us.",
+    "manner": _ORDINARY,
     "examples": [Example({}, finds="x"), Example({}, finds=None)],
     "says": "Something.",
     "rests_on": {"job.slopes": "A reason."},
@@ -52,13 +66,19 @@ _GOOD_RULE = {
 def _book(*faults: tuple[str, str, Fault, dict[str, object]]) -> Book:
     book = Book()
     for id_, clause, fault, changes in faults:
-
-        def found(*_: object, one: Fault = fault) -> Iterator[Fault]:
-            yield one
-
-        found.__name__ = f"found_{id_}"
-        rule(**{**_GOOD_RULE, "id": id_, "cannot_tell": clause, **changes}, into=book)(found)  # type: ignore[arg-type]
+        declare = rule(  # type: ignore[arg-type]
+            **{**_GOOD_RULE, "id": id_, "cannot_tell": clause, **changes}, into=book
+        )
+        declare(_finds(fault, f"found_{id_}"))
     return book
+
+
+def _finds(fault: Fault, name: str) -> Check:
+    def found() -> Iterator[Fault]:
+        yield fault
+
+    found.__name__ = name
+    return found
 
 
 def _fault(needs: str, *lacks: str, **more: object) -> Fault:
@@ -85,7 +105,10 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
                 "COD-901",
                 "whether the nails are long enough",
                 _fault("thickness", "decks.0.thickness_in", due=date(2026, 12, 1)),
-                {"holds": {Holds.HANDOVER}},
+                {
+                    "holds": {Holds.HANDOVER},
+                    "manner": replace(_ORDINARY, tells_owner=True, due_is="before snow"),
+                },
             ),
             (
                 "DEC-901",
@@ -95,7 +118,10 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
                     "holds": {Holds.REGISTRATION},
                     "why": "Another.",
                     "remedy": "Measure.",
-                    "life_safety": True,
+                    "asks": "Measure it.",
+                    "manner": Manner(
+                        tells_owner=False, sends=Sends.UP, life_safety=True, due_is="last day"
+                    ),
                 },
             ),
             ("MAT-901", "what else", _fault("it", "decks.0.thickness_in"), {}),
@@ -108,6 +134,10 @@ def test_rules_that_lack_one_fact_share_an_item_that_holds_and_says_all_they_wou
     assert item.holds == {Holds.HANDOVER, Holds.REGISTRATION}
     assert item.due == date(2026, 11, 1)
     assert item.life_safety
+    assert item.asks == "Measure it. Tell us."
+    # The day that comes first has its own words; the heaviest rule says whether an owner reads it.
+    assert (item.manner.due_is, item.manner.sends) == ("last day", Sends.UP)
+    assert not item.manner.tells_owner
     assert set(item.rules) == {"COD-901", "DEC-901", "MAT-901"}
     assert (item.why, item.remedy) in {
         ("A reason. Another.", "Ask. Measure."),

@@ -2,7 +2,7 @@
 
 In: a case filtered for its reader, facts, assessment, punch list. Out: plain sentences. Must not
 accuse anybody, and must not print what the filter withheld: an item's sentence is taken over only from
-the rules named here, whose sentences hold nothing but fields that every reader may see, and loses the names
+the rules that say so, whose sentences hold nothing but fields that every reader may see, and loses the names
 that the record lost for this reader.
 """
 
@@ -21,24 +21,6 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Item, PunchList, Verdict, Weight
 from dossier.values import listed, plural, write_number, write_runs
 from dossier.words import Backing
-
-_FOR_OWNERS = frozenset(
-    (
-        *("COD-001", "COD-002", "COD-003", "COD-005", "COD-006", "COD-007", "COD-008"),
-        *("COD-009", "COD-010", "COD-011", "COD-012", "COD-021", "COD-022", "COD-023", "COD-024"),
-        *("DEC-001", "DEC-002", "DEC-003", "DEC-004", "DEC-006", "DEC-007", "DEC-008"),
-        *("IDN-002", "MAT-001"),
-        *("ORD-001", "ORD-002", "ORD-003", "ORD-004", "ORD-005"),
-        *("PER-001", "PER-002", "PER-003", "PER-004", "PER-005"),
-        *("PHO-001", "PHO-002", "REG-009", "SAF-001", "SAF-002", "SAF-003", "SAF-005"),
-    )
-)
-"""Rules whose items concern the record that the owner keeps. Money, names and file keeping stay out, for they
-are withheld. What concerns registration, another maker's accessory and the days of photos is told in words
-of this room's own, since the items' sentences name clauses and files for the office."""
-
-_SAID_BY = {"PER-001": "permit.number", "PER-003": "permit.closed", "SAF-001": "flues"}
-"""Rules that say the same as a statement does when it is absent."""
 
 
 def not_fitting(
@@ -71,7 +53,7 @@ def not_on_file(
         for item in punch_list
         if _concerns_the_owner(item)
         and item.verdict is not Verdict.WRONG
-        and _SAID_BY.get(item.rule) not in absent
+        and item.manner.said_by not in absent
     ]
     sentences += registration_gaps(assessment)
     sentences += lot_gaps(case)
@@ -114,7 +96,12 @@ def _one_for_all_slopes(case: Case, sentences: Iterable[str]) -> tuple[str, ...]
 
 
 def _concerns_the_owner(item: Item) -> bool:
-    return item.rule in _FOR_OWNERS and item.weight is not Weight.NOTE
+    """Return whether an owner's copy tells an item.
+
+    What concerns registration, another maker's accessory and the days of photos is told in words of this room's
+    own, since the items' sentences name clauses and files for the office.
+    """
+    return item.manner.tells_owner and item.weight is not Weight.NOTE
 
 
 def _supply(assessment: Assessment) -> list[str]:
@@ -169,6 +156,6 @@ def lot_gaps(case: Case) -> list[str]:
             continue
         excused = case.reason_not(f"{material.path}.lots")
         if material.carries_lot and not material.line.lots and not excused:
-            # In the words of the rule MAT-001, so that a document has one of the two.
+            # In the words of the rule on lots, so that a document has one of the two.
             found.append(f"{material.name} has no lot on record.")
     return found

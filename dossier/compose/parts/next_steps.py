@@ -21,9 +21,6 @@ can still be sent. Common practice, no published source."""
 _LETTER_WITHIN_DAYS = 30
 """Days after sending within which a confirmation usually comes; common practice, no published source."""
 
-_FLUES = ("SAF-001", "SAF-002")
-"""Rules that find the flues not looked at after the last day of work."""
-
 
 def next_steps(case: Case, assessment: Assessment, edition: Edition, run: Run) -> tuple[str, ...]:
     """Return who does what by when, a sentence or two for every warranty asked for."""
@@ -123,7 +120,7 @@ def flue_caution(punch_list: PunchList) -> str:
 
     Source of the advice: common practice, no published source; the local code says where alarms belong.
     """
-    if not any(item.rule in _FLUES for item in punch_list):
+    if not any(item.manner.of_flues and item.life_safety for item in punch_list):
         return ""
     return (
         "Carbon monoxide: this record does not show that flues and combustion vents were looked at after "

@@ -164,15 +164,6 @@ def _reach(party: Party, case: Case | None) -> str:
     return ""
 
 
-_DUE_FROM = (
-    ("REG-", "last day to register"),
-    ("PER-003", "the permit may lapse"),
-    ("COD-", "before summer"),
-    ("SAF-004", "owner’s copy of the dust record"),
-)
-"""What a rule's due day is, by the beginning of its id; a rule not named here says so in its sentence."""
-
-
 def _soonest(items: list[Item]) -> str:
     due = [item.due for item in items if item.due]
     return write_date(min(due)) if due else "no date"
@@ -217,6 +208,5 @@ def _due(item: Item, run: Run) -> str:
         return "no date"
     left = days_between(run.today, item.due)
     count = f"{plural(-left, 'day')} past" if left < 0 else f"{plural(left, 'day')} left"
-    known = (words for start, words in _DUE_FROM for rule in item.rules if rule.startswith(start))
-    what = next(known, "")
+    what = item.manner.due_is
     return f"{write_date(item.due)}, {count}{f': {what}' if what else ''}"
