@@ -1,102 +1,122 @@
 """`dossier gather JOB SOURCE…`: a heap of files proposed and filed; a supplier's ticket into the record."""
 
-from dataclasses import dataclass
-from datetime import date
+import argparse
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from dossier.archive.corrected import since_sealing, what_counts
-from dossier.commands.show import items_text, to_stderr
-from dossier.deeds.gathering import (
-    InHand,
-    LookedAt,
-    contact_sheet,
-    file_heap,
-    in_hand,
-    job_folder,
-    keep_proposal,
-    looked_at,
-    undo_gather,
-)
-from dossier.deeds.ticketing import read_into, write_ticket
+from dossier.commands.given import Here, add_job, add_office, add_today, add_wait, new_place
+from dossier.commands.show import items_text, progress_on, to_stderr
 from dossier.disk.outputs import Holder, refuse_there, write_new_file
 from dossier.errors import ExitCode, WrongCommand
-from dossier.gather.choices import read_choices
-from dossier.gather.filing import said_of
-from dossier.gather.naming import place_of
-from dossier.gather.proposal import Do, Proposal
-from dossier.gather.slopeless import slopes_first, way_back
-from dossier.index.answer import keep_current
-from dossier.punchlist import PunchList
-from dossier.record.read import JOB_FILE
-from dossier.terms.read import find_office
-from dossier.values import Clock, Progress, clip, plural, silent
+from dossier.terms.place import find_office
+from dossier.values import clip, plural
+
+if TYPE_CHECKING:
+    from dossier.deeds.gathering import InHand, LookedAt
+    from dossier.gather.proposal import Proposal
+
+SAYS = "file photos and papers out of folders, zips and files; or a supplier's ticket"
+EXAMPLE = (
+    "dossier gather my-office/2026-061-birch-road crew-phone.zip mail-attachments --sheet look.pdf\n"
+    "  dossier gather my-office/2026-061-birch-road ticket.csv --supplier fjordgate"
+)
 
 
-@dataclass(frozen=True)
-class Gathering:
-    """What the command line was told of one gather. today: None where the clock decides."""
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the job, the sources, and what to do with them."""
+    add_job(command)
+    command.add_argument(
+        "sources", type=Path, nargs="*", metavar="SOURCE", help="a folder, a zip or a file"
+    )
+    command.add_argument(
+        "--yes", action="store_true", help="file it as proposed; without it nothing is filed"
+    )
+    command.add_argument(
+        "--without-slopes",
+        action="store_true",
+        help="with --yes, file photos although the record has no slopes for the words in their names",
+    )
+    for option, metavar, says in (
+        ("--take", "FILE", "file it as this edited proposal says"),
+        ("--proposal", "FILE", "write the proposal there instead of into the job's .dossier/"),
+        ("--sheet", "FILE.pdf", "also write a contact sheet, every picture with its number"),
+    ):
+        kind = Path if option == "--take" else new_place
+        command.add_argument(option, type=kind, metavar=metavar, help=says)
+    add_office(command)
+    command.add_argument(
+        "--undo", action="store_true", help="take the last gather of this job back"
+    )
+    command.add_argument(
+        "--from",
+        dest="received_from",
+        metavar="WHO",
+        help="who sent the photos whose camera time is lost, such as “crew phone 2”",
+    )
+    command.add_argument(
+        "--supplier", metavar="NAME", help="read one ticket by suppliers/NAME.yaml of the office"
+    )
+    add_today(
+        command,
+        "the day it is received; without it today in the locality's time zone",
+    )
+    add_wait(command)
 
-    job_folder: Path
-    sources: tuple[Path, ...] = ()
-    office_folder: Path | None = None
-    today: date | None = None
-    yes: bool = False
-    without_slopes: bool = False
-    take: Path | None = None
-    undo: bool = False
-    proposal: Path | None = None
-    sheet: Path | None = None
-    received_from: str | None = None
-    supplier: str | None = None
-    progress: Progress = silent
-    holder: Holder | None = None
 
-
-def run_gather(asked: Gathering, clock: Clock) -> ExitCode:
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Propose, file or undo as asked, print what was done, and return the exit code it means."""
-    _refuse_contradictions(asked)
-    folder = job_folder(asked.job_folder)
-    code = _undo(folder, asked.holder) if asked.undo else _gather(asked, folder, clock)
+    from dossier.deeds.gathering import job_folder
+    from dossier.deeds.office_index import kept_current
+
+    _refuse_contradictions(given)
+    folder = job_folder(given.job)
+    code = _undo(folder, here.holder) if given.undo else _gather(given, here, folder)
     # A ticket may have brought new lots into the record.
-    keep_current(asked.office_folder or find_office(folder), folder, to_stderr)
+    for sentence in kept_current(given.office or find_office(folder), folder):
+        to_stderr(sentence)
     return code
 
 
-def _gather(asked: Gathering, folder: Path, clock: Clock) -> ExitCode:
+def _gather(given: argparse.Namespace, here: Here, folder: Path) -> ExitCode:
+    from dossier.archive.corrected import since_sealing, what_counts
+    from dossier.deeds.gathering import in_hand, looked_at
+    from dossier.gather.choices import read_choices
+
     since = since_sealing(folder)
     for sentence in what_counts(since) if since else ():
         to_stderr(sentence)
     with in_hand(
         folder,
-        clock,
-        office=asked.office_folder,
-        today=asked.today,
-        holder=asked.holder,
-        progress=asked.progress,
+        here.clock,
+        office=given.office,
+        today=given.today,
+        holder=here.holder,
+        progress=progress_on(sys.stderr),
     ) as at:
-        if asked.supplier is not None:
-            return _gather_ticket(asked, at, asked.supplier)
-        choices = read_choices(asked.take) if asked.take else None
-        with looked_at(at, asked.sources, choices) as heap:
-            return _gather_heap(asked, at, heap)
+        if given.supplier is not None:
+            return _gather_ticket(given, at, given.supplier)
+        choices = read_choices(given.take) if given.take else None
+        with looked_at(at, given.sources, choices) as heap:
+            return _gather_heap(given, at, heap)
 
 
-def _refuse_contradictions(asked: Gathering) -> None:
-    one_of = [asked.yes, asked.take is not None, asked.undo]
+def _refuse_contradictions(given: argparse.Namespace) -> None:
+    one_of = [given.yes, given.take is not None, given.undo]
     if sum(one_of) > 1:
         raise WrongCommand("--yes, --take and --undo are three ways.", "Give one of them.")
-    if asked.undo and (asked.sources or asked.supplier):
+    if given.undo and (given.sources or given.supplier):
         raise WrongCommand("--undo takes no sources.", "Run: dossier gather JOB --undo")
-    if not asked.sources and not asked.undo and asked.take is None:
+    if not given.sources and not given.undo and given.take is None:
         raise WrongCommand(
             "There is nothing to gather.", "Name folders, zips or files behind the job folder."
         )
-    if asked.proposal is not None and sum(one_of):
+    if given.proposal is not None and sum(one_of):
         raise WrongCommand(
             "--proposal writes what would be filed, instead of filing it.",
             "Leave it away with --yes, --take and --undo.",
         )
-    if asked.supplier is not None and (len(asked.sources) != 1 or asked.take or asked.sheet):
+    if given.supplier is not None and (len(given.sources) != 1 or given.take or given.sheet):
         raise WrongCommand(
             "--supplier reads one table at a time, without --take and --sheet.",
             "Run: dossier gather JOB ticket.csv --supplier NAME",
@@ -106,15 +126,19 @@ def _refuse_contradictions(asked: Gathering) -> None:
 # --- photos and papers --------------------------------------------------------------------------
 
 
-def _gather_heap(asked: Gathering, at: InHand, heap: LookedAt) -> ExitCode:
-    job, proposal, unnamed = asked.job_folder, heap.proposal, heap.unnamed
+def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.deeds.gathering import file_heap, keep_proposal
+    from dossier.gather.filing import said_of
+    from dossier.gather.slopeless import slopes_first, way_back
+
+    job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
     print(proposal_table(proposal))
     if heap.lacking:
         print(way_back(heap.lacking, str(job)))
-    if asked.sheet is not None:
-        _write_sheet(asked.sheet, at, heap)
-    if not asked.yes and not heap.chosen:
-        path = keep_proposal(at, heap, asked.proposal)
+    if given.sheet is not None:
+        _write_sheet(given.sheet, at, heap)
+    if not given.yes and not heap.chosen:
+        path = keep_proposal(at, heap, given.proposal)
         print(f"\nNothing was filed. The proposal is in {path}.")
         if unnamed:
             print(slopes_first(unnamed))
@@ -122,7 +146,7 @@ def _gather_heap(asked: Gathering, at: InHand, heap: LookedAt) -> ExitCode:
         print(f"File it as edited:   dossier gather {job} --take {path}")
         return ExitCode.NOTHING_HELD_UP
     filed = file_heap(
-        at, heap, received_from=asked.received_from, without_slopes=asked.without_slopes
+        at, heap, received_from=given.received_from, without_slopes=given.without_slopes
     )
     print()
     for file, made_from in filed.copies:
@@ -137,8 +161,11 @@ def _gather_heap(asked: Gathering, at: InHand, heap: LookedAt) -> ExitCode:
     return ExitCode.NOTHING_HELD_UP
 
 
-def proposal_table(proposal: Proposal) -> str:
+def proposal_table(proposal: "Proposal") -> str:
     """Return the proposal as a table for a terminal, with what was passed by and a sum below it."""
+    from dossier.gather.naming import place_of
+    from dossier.gather.proposal import Do
+
     rows = [("no", "do", "place", "taken", "file", "why")]
     rows += [
         (str(one.number), one.do.value, place_of(one), one.taken, clip(one.name, 44), one.reason)
@@ -160,7 +187,9 @@ def proposal_table(proposal: Proposal) -> str:
     return "\n".join(lines)
 
 
-def _write_sheet(path: Path, at: InHand, heap: LookedAt) -> None:
+def _write_sheet(path: Path, at: "InHand", heap: "LookedAt") -> None:
+    from dossier.deeds.gathering import contact_sheet
+
     refuse_there(path)
     sheet = contact_sheet(at, heap)
     for one in sheet.unread:
@@ -169,7 +198,9 @@ def _write_sheet(path: Path, at: InHand, heap: LookedAt) -> None:
     to_stderr(f"Contact sheet: {path}, {plural(sheet.page_count, 'page')}")
 
 
-def _undo(folder: Path, holder: Holder | None) -> ExitCode:
+def _undo(folder: Path, holder: Holder) -> ExitCode:
+    from dossier.deeds.gathering import undo_gather
+
     undone = undo_gather(folder, holder)
     for file in undone.removed:
         print(f"  removed {file}")
@@ -184,9 +215,13 @@ def _undo(folder: Path, holder: Holder | None) -> ExitCode:
 # --- a supplier's ticket ------------------------------------------------------------------------
 
 
-def _gather_ticket(asked: Gathering, at: InHand, supplier: str) -> ExitCode:
-    [source] = asked.sources
-    read = read_into(at, source, supplier, asked.office_folder)
+def _gather_ticket(given: argparse.Namespace, at: "InHand", supplier: str) -> ExitCode:
+    from dossier.deeds.ticketing import read_into, write_ticket
+    from dossier.punchlist import PunchList
+    from dossier.record.trees import JOB_FILE
+
+    [source] = given.sources
+    read = read_into(at, source, supplier, given.office)
     if read.ticket.items:
         print(items_text(PunchList.of(read.ticket.items)))
     code = ExitCode.ITEMS_HOLD if read.ticket.items else ExitCode.NOTHING_HELD_UP
@@ -198,7 +233,7 @@ def _gather_ticket(asked: Gathering, at: InHand, supplier: str) -> ExitCode:
         f"ticket {delivery.ticket} with {plural(len(delivery.lines), 'line')}"
         for delivery in read.ticket.deliveries
     )
-    if not asked.yes:
+    if not given.yes:
         print(f"Nothing was written. Add {told} with --yes.")
         return code
     write_ticket(read)

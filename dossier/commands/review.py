@@ -1,51 +1,76 @@
 """`dossier review JOB`: which files wait for a look, and a look noted in the record."""
 
+import argparse
 import shlex
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from dossier.archive.corrected import what_counts
-from dossier.commands.show import items_text, summary, to_stderr
-from dossier.deeds.looking import Note, Waiting, drafted, list_text, note_looks, notes_in, waiting
+from dossier.commands.given import Here, add_job, add_office, add_today, add_wait, asked_of, day
+from dossier.commands.show import to_stderr, unreadable_text
 from dossier.errors import ExitCode, WrongCommand
-from dossier.hand.file import Draft
-from dossier.pipeline import check
-from dossier.steps.asked import Asked
-from dossier.values import Clock, listed, plural
+from dossier.values import listed, plural
+
+if TYPE_CHECKING:
+    from dossier.deeds.looking import Note, Waiting
+    from dossier.hand.file import Draft
+
+SAYS = "list the photos and papers that wait for somebody's look, or note a look in the record"
+EXAMPLE = (
+    "dossier review my-office/2026-061-birch-road\n"
+    "  dossier review my-office/2026-061-birch-road --file photos/field/front-nails.jpg \\\n"
+    '      --by "Ida Torvik" --on 2026-09-20 --shows "six nails in each shingle" --yes\n'
+    "  dossier review my-office/2026-061-birch-road --list > review.yaml\n"
+    "  dossier review my-office/2026-061-birch-road --take review.yaml --yes"
+)
 
 
-@dataclass(frozen=True)
-class ReviewAsked:
-    """What the command line was told. note, take: at most one of them; write: whether to write at all."""
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the job, and the look to note."""
+    add_job(command)
+    command.add_argument(
+        "--file", metavar="FILE", help="the photo or paper looked at, by its path in the job folder"
+    )
+    command.add_argument("--by", metavar="NAME", help="who looked")
+    command.add_argument("--on", type=day, metavar="YYYY-MM-DD", help="on which day")
+    command.add_argument("--shows", metavar="TEXT", help="what is to be seen, in a few words")
+    command.add_argument(
+        "--list", action="store_true", help="print what waits as YAML, to be filled in"
+    )
+    command.add_argument(
+        "--take", type=Path, metavar="YAML", help="note the looks of a list that was filled in"
+    )
+    command.add_argument(
+        "--yes", action="store_true", help="write it; without this the change is only shown"
+    )
+    add_office(command)
+    add_today(
+        command,
+        "no look may be dated after this day; without it after today in the locality's time zone",
+    )
+    add_wait(command)
 
-    job: Asked
-    as_list: bool = False
-    file: str | None = None
-    by: str | None = None
-    on: date | None = None
-    shows: str | None = None
-    take: Path | None = None
-    write: bool = False
 
-
-def run_review(asked: ReviewAsked, clock: Clock) -> ExitCode:
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """List what waits for a look, or note looks; raises DossierError where a note does not fit."""
-    _refuse_mixed(asked)
-    checked = check(asked.job, clock)
+    from dossier.archive.corrected import what_counts
+    from dossier.deeds.looking import drafted, list_text, note_looks, waiting
+    from dossier.pipeline import check
+
+    _refuse_mixed(given)
+    asked = asked_of(given, here)
+    checked = check(asked, here.clock)
     to_stderr(f"Office folder: {checked.run.office_folder}")
     for sentence in what_counts(checked.since) if checked.since else ():
         to_stderr(sentence)
     if not checked.readable:
-        print(items_text(checked.punch_list))
-        print(summary(checked.number, checked.punch_list, checked.readable))
+        print(unreadable_text(checked))
         return ExitCode.UNREADABLE_INPUT
-    if asked.file is None and asked.take is None:
-        text = list_text if asked.as_list else waiting_text
+    if given.file is None and given.take is None:
+        text = list_text if given.list else waiting_text
         print(text(waiting(checked)), end="")
         return ExitCode.NOTHING_HELD_UP
-    notes = _notes(asked)
+    notes = _notes(given)
     drafts = drafted(checked, notes)
     if not drafts:
         says = "The record says so already; nothing to write."
@@ -53,44 +78,43 @@ def run_review(asked: ReviewAsked, clock: Clock) -> ExitCode:
         return ExitCode.NOTHING_HELD_UP
     _show(drafts)
     count, names = plural(len(notes), "look"), listed([one.shown.file for one in drafts])
-    if not asked.write:
+    if not given.yes:
         print(f"\nNothing is written yet. Run this again with --yes to note {count} in {names}.")
         return ExitCode.NOTHING_HELD_UP
-    note_looks(drafts, asked.job.holder)
+    note_looks(drafts, asked.holder)
     print(f"\nNoted {count} in {names}.")
     return ExitCode.NOTHING_HELD_UP
 
 
-def _refuse_mixed(asked: ReviewAsked) -> None:
-    ways = [asked.as_list, asked.file is not None, asked.take is not None]
+def _refuse_mixed(given: argparse.Namespace) -> None:
+    ways = [given.list, given.file is not None, given.take is not None]
     if sum(ways) > 1:
         raise WrongCommand(
             "--list, --file and --take are three ways to go about it.", "Give one of them."
         )
-    if asked.file is not None and (not asked.by or asked.on is None):
+    if given.file is not None and (not given.by or given.on is None):
         raise WrongCommand(
             "A look needs who and when.", 'Add --by "NAME" --on YYYY-MM-DD to --file.'
         )
-    if asked.file is None and (asked.by or asked.on or asked.shows):
+    if given.file is None and (given.by or given.on or given.shows):
         raise WrongCommand("--by, --on and --shows say how a file was looked at.", "Add --file.")
 
 
-def _notes(asked: ReviewAsked) -> tuple[Note, ...]:
-    if asked.file is None:
-        assert asked.take is not None
-        return notes_in(asked.take)
-    assert asked.by is not None
-    assert asked.on is not None
-    shows = (asked.shows or "").strip()
-    return (Note(asked.file.strip(), asked.by.strip(), asked.on, shows),)
+def _notes(given: argparse.Namespace) -> "tuple[Note, ...]":
+    from dossier.deeds.looking import Note, notes_in
+
+    if given.file is None:
+        return notes_in(given.take)
+    shows = (given.shows or "").strip()
+    return (Note(given.file.strip(), given.by.strip(), given.on, shows),)
 
 
-def _show(drafts: Sequence[Draft]) -> None:
+def _show(drafts: "Sequence[Draft]") -> None:
     for one in drafts:
         print("\n".join(one.difference(f"{one.shown.file}, noted")))
 
 
-def waiting_text(waits: Waiting) -> str:
+def waiting_text(waits: "Waiting") -> str:
     """Return what waits for a look as text for a terminal."""
     lines = [
         f"Job {waits.number}: {plural(len(waits.files), 'file waits', 'files wait')} for a look, "

@@ -1,7 +1,6 @@
 """`dossier start FOLDER`: a new job folder to fill in, and an office folder where there is none."""
 
 import argparse
-from pathlib import Path
 
 from dossier.commands.given import Here, new_place
 from dossier.errors import ExitCode
@@ -32,18 +31,13 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
-    """Make the folder; see `run_start`."""
-    return run_start(given.folder)
-
-
-def run_start(folder: Path) -> ExitCode:
     """Make the folder and print what was made."""
     from dossier.deeds.starting import start
 
-    done = start(folder)
+    done = start(given.folder)
     print("Made:")
     for path in done.made:
         print(f"  {path}")
     for line in (*(_FOR_THE_OFFICE if done.new_office else ()), *_FOR_THE_JOB):
-        print(line.format(folder=folder))
+        print(line.format(folder=given.folder))
     return ExitCode.NOTHING_HELD_UP
