@@ -5,6 +5,7 @@ themselves.
 """
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from time import process_time
 from typing import Any
@@ -13,6 +14,7 @@ import pytest
 import yaml
 
 from dossier.errors import DossierError, UnreadableInput
+from dossier.hand import text as hand_text
 from dossier.hand.means import Change, Form, meaning
 from dossier.hand.text import with_changes
 from dossier.reading.model import Model, read_model
@@ -277,6 +279,24 @@ def test_many_changes_at_once_are_what_they_are_one_by_one() -> None:
     for change in changes:
         one_by_one = write(one_by_one, change, file="job.yaml", model=Job)
     assert once == one_by_one != before
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda text: text.replace("0012345", "5349"),
+        lambda text: text.replace("    slope: 1E5\n", ""),
+        lambda text: text + "    caption: x\n",
+        lambda text: text.replace("photos:", "photos: [", 1),
+    ],
+)
+def test_a_text_in_which_anything_else_changed_is_never_returned(
+    monkeypatch: pytest.MonkeyPatch, spoil: Callable[[str], str]
+) -> None:
+    really = hand_text._cut
+    monkeypatch.setattr(hand_text, "_cut", lambda *given: spoil(really(*given)))
+    with pytest.raises(UnreadableInput, match="cannot be changed by itself"):
+        put(BY_HAND, A)
 
 
 def test_as_many_changes_as_a_record_has_lines_are_made_at_once() -> None:
