@@ -309,6 +309,19 @@ def test_as_many_changes_as_a_record_has_lines_are_made_at_once() -> None:
     assert as_text(after)["photos"][299]["reviewed"] == LOOK
 
 
+@pytest.mark.parametrize(
+    ("value", "line"),
+    [
+        ("vintermark", "  locality: vintermark   # the name of a sheet"),
+        ("a name that is longer", "  locality: a name that is longer # the name of a sheet"),
+    ],
+)
+def test_a_comment_behind_a_blank_that_is_filled_in_keeps_its_column(value: str, line: str) -> None:
+    text = "record: 1\njob:\n  number: 1\n  address: a\n  locality:              # the name of a sheet\n"
+    after = write(text, Change(("job", "locality"), value), file="job.yaml", model=Job)
+    assert after.decode().splitlines()[-1] == line
+
+
 SHORT = "owners: Marit Ekdahl, 555-0141   # home\nwork:\n  - 2026-09-14, deck, on front + back\n"
 
 
