@@ -261,7 +261,7 @@ class _Surgeon:
         if spot.flow or isinstance(value, str) or not value:
             new = self.on_one_line(old, spot, value)
             if isinstance(old, Scalar) and old.nothing:
-                return spot.after, spot.after, f" {new}" if new else ""
+                return spot.after, spot.after + self.spare(spot.after, new), f" {new}".rstrip()
             line = self.line_start(old.start)
             if stands_below and line > spot.after:
                 between = self.text[spot.after : line].rstrip("\r\n")
@@ -294,6 +294,12 @@ class _Surgeon:
         if old.style == "'" and value.isprintable():
             return "'" + value.replace("'", "''") + "'"
         return value if not value or stands_plain(value, in_flow=in_flow) else quoted(value)
+
+    def spare(self, at: int, new: str) -> int:
+        """Return how much of the gap before a comment a new value takes, so that the comment keeps its column."""
+        rest = self.text[at : self.line_end(at)]
+        gap = len(rest) - len(rest.lstrip(" "))
+        return max(min(gap - 1, len(new) + 1), 0) if rest.lstrip(" ").startswith("#") else 0
 
     def header_comment(self, old: Span) -> str:
         if not isinstance(old, Scalar) or old.style not in ("|", ">"):

@@ -5,6 +5,7 @@ themselves.
 """
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from time import process_time
 from typing import Any
@@ -13,6 +14,7 @@ import pytest
 import yaml
 
 from dossier.errors import DossierError, UnreadableInput
+from dossier.hand import text as hand_text
 from dossier.hand.means import Change, Form, meaning
 from dossier.hand.text import with_changes
 from dossier.reading.model import Model, read_model
@@ -279,6 +281,24 @@ def test_many_changes_at_once_are_what_they_are_one_by_one() -> None:
     assert once == one_by_one != before
 
 
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda text: text.replace("0012345", "5349"),
+        lambda text: text.replace("    slope: 1E5\n", ""),
+        lambda text: text + "    caption: x\n",
+        lambda text: text.replace("photos:", "photos: [", 1),
+    ],
+)
+def test_a_text_in_which_anything_else_changed_is_never_returned(
+    monkeypatch: pytest.MonkeyPatch, spoil: Callable[[str], str]
+) -> None:
+    really = hand_text._cut
+    monkeypatch.setattr(hand_text, "_cut", lambda *given: spoil(really(*given)))
+    with pytest.raises(UnreadableInput, match="cannot be changed by itself"):
+        put(BY_HAND, A)
+
+
 def test_as_many_changes_as_a_record_has_lines_are_made_at_once() -> None:
     """One after the other would read the whole file each time: a minute for two hundred."""
     rows = "".join(f"  - file: photos/field/{n}.jpg\n    caption: x\n\n" for n in range(300))
@@ -287,6 +307,19 @@ def test_as_many_changes_as_a_record_has_lines_are_made_at_once() -> None:
     after = write(f"photos:\n{rows}", *changes)
     assert process_time() - began < 15
     assert as_text(after)["photos"][299]["reviewed"] == LOOK
+
+
+@pytest.mark.parametrize(
+    ("value", "line"),
+    [
+        ("vintermark", "  locality: vintermark   # the name of a sheet"),
+        ("a name that is longer", "  locality: a name that is longer # the name of a sheet"),
+    ],
+)
+def test_a_comment_behind_a_blank_that_is_filled_in_keeps_its_column(value: str, line: str) -> None:
+    text = "record: 1\njob:\n  number: 1\n  address: a\n  locality:              # the name of a sheet\n"
+    after = write(text, Change(("job", "locality"), value), file="job.yaml", model=Job)
+    assert after.decode().splitlines()[-1] == line
 
 
 SHORT = "owners: Marit Ekdahl, 555-0141   # home\nwork:\n  - 2026-09-14, deck, on front + back\n"
