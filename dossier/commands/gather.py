@@ -6,7 +6,7 @@ import secrets
 import shlex
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -258,10 +258,8 @@ def _write_proposal(
 
 def _write_sheet(path: Path, proposal: Proposal, job: Job, opened: Opener, run: Run) -> None:
     # Imported here, since a gather without a sheet must work where no layout library is installed.
-    from dossier.bind.conformance import conform
     from dossier.compose.office.contact_sheet import THUMBNAIL_MM, SheetRow, contact_sheet
-    from dossier.compose.parts.shared import PLAIN_LOOK, look_of
-    from dossier.render.document import render_document
+    from dossier.press.press import moment, print_one
     from dossier.render.engine import Asset
     from dossier.render.pictures import reduce
     from dossier.terms.read import read_company
@@ -296,9 +294,7 @@ def _write_sheet(path: Path, proposal: Proposal, job: Job, opened: Opener, run: 
     office = run.office_folder
     company = read_company(office).model if (office / COMPANY_FILE).is_file() else None
     pages = contact_sheet(job.job.number, company.name if company else "", rows, places, run)
-    look = look_of(company) if company else PLAIN_LOOK
-    made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-    made = render_document(pages, look, pictures, (), made_at, finisher=conform)
+    made = print_one(pages, company, office, moment(run.today, run.time_zone), pictures)
     _write_new(path, made.data)
     to_stderr(f"Contact sheet: {path}, {plural(made.page_count, 'page')}")
 

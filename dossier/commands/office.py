@@ -1,6 +1,6 @@
 """`dossier office`: the figures an owner of the company looks at, as text, as CSV and on one page."""
 
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date
 from pathlib import Path
 
 from dossier.commands.not_read import code_of, not_read_lines
@@ -13,11 +13,9 @@ from dossier.compose.office.office_page import (
     notes_on,
     office_page,
 )
-from dossier.compose.parts.shared import look_of
 from dossier.compose.punch_list.twins import safe_csv
 from dossier.disk.outputs import write_new_file
 from dossier.errors import ExitCode, UnreadableInput
-from dossier.evidence.logo import logo_fault
 from dossier.index.answer import Say, ask
 from dossier.index.figures import OfficeFigures, office_figures
 from dossier.index.unread import not_read
@@ -81,30 +79,11 @@ def office_text(figures: OfficeFigures, today: date) -> str:
 
 
 def _page(office: Path, figures: OfficeFigures, today: date) -> bytes:
-    from dossier.bind.conformance import conform
-    from dossier.press.printing import OWN_TEMPLATES
-    from dossier.render.document import render_document
-    from dossier.render.pictures import reduce
+    from dossier.press.press import moment, print_one, with_logo_that_opens
 
     read = read_company(office)
     if read.model is None:
         raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-    company = read.model
-    if logo_fault(office, company.logo):
-        company = company.model_copy(update={"logo": None})
+    company = with_logo_that_opens(read.model, office)
     page = office_page(figures, company, today)
-    pictures = {
-        wanted.name: reduce((office / wanted.file).read_bytes(), width_mm=wanted.width_mm)
-        for wanted in page.pictures
-    }
-    made_at = datetime.combine(today, time(12), tzinfo=UTC)
-    own = office / OWN_TEMPLATES
-    return render_document(
-        page,
-        look_of(company),
-        pictures,
-        (),
-        made_at,
-        finisher=conform,
-        overrides=own if own.is_dir() else None,
-    ).data
+    return print_one(page, company, office, moment(today, UTC)).data

@@ -143,7 +143,7 @@ every_kind = pytest.mark.parametrize(("kind", "given"), ADDED, ids=[kind for kin
 
 def with_files(given: tuple[str, ...], folder: Path) -> list[str]:
     """Return the arguments with files of this test's own: a paper and a photo that open."""
-    source = Path(__file__).parents[1] / "demo_jobs" / DEMO_JOB
+    source = Path(__file__).parents[2] / "demo_jobs" / DEMO_JOB
     names = {"PAPER": ("papers/completion.pdf", "came-late.pdf")}
     names["PHOTO"] = ("photos/field/front.jpg", "front-late.jpg")
     folder.mkdir(exist_ok=True)
