@@ -4,7 +4,7 @@ from pathlib import Path
 
 from dossier.commands.not_read import code_of, not_read_lines
 from dossier.commands.tables import line, table
-from dossier.compose.punch_list.twins import safe_csv
+from dossier.compose.parts.safe_csv import safe_csv
 from dossier.errors import ExitCode
 from dossier.index.answer import Say, ask
 from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots

@@ -13,7 +13,7 @@ from dossier.compose.office.office_page import (
     notes_on,
     office_page,
 )
-from dossier.compose.punch_list.twins import safe_csv
+from dossier.compose.parts.safe_csv import safe_csv
 from dossier.disk.outputs import write_new_file
 from dossier.errors import ExitCode, UnreadableInput
 from dossier.index.answer import Say, ask

@@ -21,8 +21,9 @@ from dossier.compose.office.scope_comparison import COLUMNS, scope_comparison, s
 from dossier.compose.packet.dividers import dividers
 from dossier.compose.packet.registration import registration
 from dossier.compose.packet.twins import registration_csv, registration_data
+from dossier.compose.parts.safe_csv import safe_csv
 from dossier.compose.punch_list.pages import punch_list_pages
-from dossier.compose.punch_list.twins import punch_list_csv, punch_list_data, safe_csv
+from dossier.compose.punch_list.twins import punch_list_csv, punch_list_data
 from dossier.evidence import Facts
 from dossier.press.carried import carried_files, record_digest
 from dossier.press.papers import papers_to_send

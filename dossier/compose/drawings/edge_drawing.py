@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.assess.results import RoofEdge
-from dossier.compose.drawings.type_width import lines as lines_of
-from dossier.compose.drawings.type_width import width_mm
+from dossier.compose.parts.type_width import lines as lines_of
+from dossier.compose.parts.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )

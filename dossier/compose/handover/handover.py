@@ -31,9 +31,10 @@ from dossier.compose.parts import (
 )
 from dossier.compose.parts.care import Advice
 from dossier.compose.parts.claims_and_sales import ClaimDesk, PassingOn
-from dossier.compose.parts.coverage_pages import CoverageBlock, EndsGroup, LevelWords
+from dossier.compose.parts.coverage_pages import CoverageBlock, EndsGroup
 from dossier.compose.parts.edition import EditionRow, edition_number, edition_rows, edition_since
 from dossier.compose.parts.layers import Layer, Section
+from dossier.compose.parts.levels import LevelWords, level_words
 from dossier.compose.parts.photographs import Album, PhotoGroup, Shot
 from dossier.compose.parts.references import Backed, Index, index
 from dossier.compose.parts.roof_pages import InspectionRow, LogRow, RepairRow, SlopeRow
@@ -160,18 +161,10 @@ def handover(
     album = Album(case, facts)
     numbers = index(case, assessment)
     levels = tuple(
-        replace(level, refs=numbers.of(level.name))
-        for level in coverage_pages.level_words(case, assessment)
+        replace(level, refs=numbers.of(level.name)) for level in level_words(case, assessment)
     )
     cover = _cover(case, facts, assessment, punch_list, album, edition, run, levels)
     cover = replace(cover, dates=numbers.marked(cover.dates, {COMPLETION: ("completion",)}))
-    repairs = roof_pages.repair_rows(case, album, edition)
-    groups = album.groups((*Phase, None))
-    lead = case.job.building.lead_dust if case.job.building else None
-    painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
-    paint = care.old_paint(
-        case.job.building.year_built if case.job.building else None, painted, _lead_record(lead)
-    )
     composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
@@ -195,7 +188,7 @@ def handover(
             (*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
             {"What came off": ("scope",)},
         ),
-        repairs=repairs,
+        repairs=roof_pages.repair_rows(case, album, edition),
         permit=numbers.marked(
             roof_pages.permit_pairs(case),
             {"Permit number": ("permit.number",), "Closed": ("permit.closed",)},
@@ -214,9 +207,9 @@ def handover(
         passing_on=claims_and_sales.passing_on(case, assessment),
         transfer=transfer_sheet.transfer_sheet(case, assessment) if at_a_sale else None,
         seasons=care.SEASONS,
-        cautions=(*care.CAUTIONS, paint),
+        cautions=(*care.CAUTIONS, _old_paint(case)),
         defers=care.DEFERS,
-        photo_groups=groups,
+        photo_groups=album.groups((*Phase, None)),
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
         unfit=gaps.not_fitting(case, facts, assessment, punch_list),
         editions=edition_rows(case),
@@ -227,6 +220,15 @@ def handover(
         digest=digest,
     )
     return replace(composed, words=glossary.words_of(composed, "fingerprint" if digest else ""))
+
+
+def _old_paint(case: Case) -> Pair:
+    building = case.job.building
+    if building is None:
+        return care.old_paint(None, "")
+    lead = building.lead_dust
+    painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
+    return care.old_paint(building.year_built, painted, _lead_record(lead))
 
 
 def _lead_record(lead: LeadDust | None) -> tuple[str, ...]:

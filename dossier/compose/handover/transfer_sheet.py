@@ -12,8 +12,9 @@ from datetime import date, timedelta
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.parts.claims_and_sales import PassingOn, passing_on
-from dossier.compose.parts.coverage_pages import event_words, falls_before, kinds_words
+from dossier.compose.parts.coverage_pages import falls_before, kinds_words
 from dossier.compose.parts.first_page import keeps_nothing
+from dossier.compose.parts.levels import event_words
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, day
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.parts import care
-from dossier.compose.parts.coverage_pages import blocks, document_words, event_words, sheets_of
+from dossier.compose.parts.coverage_pages import blocks, sheets_of
+from dossier.compose.parts.levels import document_words, event_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Pair,

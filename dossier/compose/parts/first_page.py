@@ -10,13 +10,8 @@ from datetime import date
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import (
-    blocks,
-    event_to_come,
-    event_words,
-    falls_before,
-    sheets_of,
-)
+from dossier.compose.parts.coverage_pages import blocks, falls_before, sheets_of
+from dossier.compose.parts.levels import event_to_come, event_words
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, contact_lines
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.case.case import Case, Material
-from dossier.compose.drawings.type_width import lines as lines_of
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
+from dossier.compose.parts.type_width import lines as lines_of
 from dossier.record.roof import Deck
 from dossier.values import listed, write_inches, write_number
 from dossier.words import Redecked, Role

@@ -10,7 +10,8 @@ from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.assess.passed_on import Holding, PartAnswer
-from dossier.compose.parts.coverage_pages import UNSAID, document_words, event_words
+from dossier.compose.parts.coverage_pages import UNSAID
+from dossier.compose.parts.levels import document_words, event_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Pair,

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from dossier.assess.backing import good_papers, good_photos
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import document_words
 from dossier.compose.parts.edition import edition_pairs
 from dossier.compose.parts.layers import lots_of, quantity_of
+from dossier.compose.parts.levels import document_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Head,
