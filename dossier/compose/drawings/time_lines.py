@@ -189,7 +189,7 @@ def _groups(
 ) -> Iterator[_Group]:
     for block in coverage_pages.blocks(assessment):
         key = (block.title, block.document)
-        lines = claims_and_sales.lines_of(assessment, key)
+        lines = coverage_pages.lines_of(assessment, key)
         first = lines[0]
         # A long name gives way to the state, which says whether the coverage can be counted on.
         named = f"{block.title}, {first.promised_by}"

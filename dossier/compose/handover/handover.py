@@ -14,7 +14,7 @@ from dossier.compose.drawings.attic_air import AtticAir
 from dossier.compose.drawings.edge_section import EdgeSection, edge_sections
 from dossier.compose.drawings.roof_plan import RoofPlan, roof_plan
 from dossier.compose.drawings.time_lines import TimeLine
-from dossier.compose.handover import transfer_sheet
+from dossier.compose.handover import glossary, transfer_sheet
 from dossier.compose.handover.transfer_sheet import TransferSheet
 from dossier.compose.parts import (
     attic_words,
@@ -23,7 +23,6 @@ from dossier.compose.parts import (
     coverage_pages,
     first_page,
     gaps,
-    glossary,
     layers,
     next_steps,
     photo_days,
@@ -73,7 +72,9 @@ _LAID = {
     "Starter at": ("starter.edges",),
     "Nails": ("nails",),
 }
-"""Rows on how the roof was laid, by label, and the statements they repeat."""
+_FOUND = {"What came off": ("scope",)}
+_PERMIT = {"Permit number": ("permit.number",), "Closed": ("permit.closed",)}
+"""Rows on how the roof was laid, what lay below and the permit, by label, and the statements they repeat."""
 
 
 @dataclass(frozen=True)
@@ -165,6 +166,9 @@ def handover(
     )
     cover = _cover(case, facts, assessment, punch_list, album, edition, run, levels)
     cover = replace(cover, dates=numbers.marked(cover.dates, {COMPLETION: ("completion",)}))
+    # The album knows the pictures that are wanted only once all photos have been placed.
+    repairs = roof_pages.repair_rows(case, album, edition)
+    groups = album.groups((*Phase, None))
     composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
@@ -184,15 +188,9 @@ def handover(
         ),
         log=roof_pages.work_log(case),
         after_work=numbers.marked(roof_pages.after_work(case), {roof_pages.FLUES: ("flues",)}),
-        found=numbers.marked(
-            (*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
-            {"What came off": ("scope",)},
-        ),
-        repairs=roof_pages.repair_rows(case, album, edition),
-        permit=numbers.marked(
-            roof_pages.permit_pairs(case),
-            {"Permit number": ("permit.number",), "Closed": ("permit.closed",)},
-        ),
+        found=numbers.marked((*roof_pages.found_below(case), *roof_pages.deck_pairs(case)), _FOUND),
+        repairs=repairs,
+        permit=numbers.marked(roof_pages.permit_pairs(case), _PERMIT),
         inspections=roof_pages.inspections(case),
         levels=levels,
         coverages=tuple(
@@ -209,7 +207,7 @@ def handover(
         seasons=care.SEASONS,
         cautions=(*care.CAUTIONS, _old_paint(case)),
         defers=care.DEFERS,
-        photo_groups=album.groups((*Phase, None)),
+        photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
         unfit=gaps.not_fitting(case, facts, assessment, punch_list),
         editions=edition_rows(case),
@@ -320,8 +318,8 @@ def _summary(
     roof = "product not on record"
     if shingles:
         first = shingles[0]
-        colour = f", {first.line.colour}" if first.line.colour else ""
-        roof = f"{first.name}{colour}, by {first.maker or 'a maker not on record'}"
+        maker = first.maker or "a maker not on record"
+        roof = f"{layers.name_and_colour(first)}, by {maker}"
     size = "slopes not on record"
     if case.job.slopes:
         slopes = plural(len(case.job.slopes), "slope")

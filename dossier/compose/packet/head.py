@@ -5,10 +5,9 @@ Must not judge a condition. Only `head_facts` counts days, from the run's day.
 """
 
 from dossier.assess.results import AskedResult, Deadline
-from dossier.compose.parts.levels import event_words, registration_words
+from dossier.compose.parts.levels import event_words, registration_words, sheet_words
 from dossier.compose.parts.shared import Pair, contact_lines, day
 from dossier.punchlist import Holds, Party, PunchList
-from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, days_between, listed, plural, write_date
 
 READY, NOT_READY, SENT, REGISTERED = "READY", "NOT READY", "SENT", "REGISTERED"
@@ -51,7 +50,7 @@ def more_facts(result: AskedResult) -> tuple[Pair, ...]:
     """Return what stands above the conditions."""
     deadline, best = result.level.deadline, result.best
     pairs = [
-        Pair("Terms", _terms(result.asked.sheet)),
+        Pair("Terms", sheet_words(result.asked.sheet)),
         Pair("Where it stands", registration_words(result)),
     ]
     if best is not None and best.level is not result.level.level:
@@ -93,8 +92,3 @@ def _keeping(punch_list: PunchList) -> str:
     owed = [(party, sum(item.owed_by is party for item in items)) for party in Party]
     parts = listed([f"{count} by the {party.value}" for party, count in owed if count])
     return f"{plural(len(items), 'item')}, owed {parts}; listed below the conditions."
-
-
-def _terms(sheet: TermsSheet) -> str:
-    number = f", document {sheet.document}" if sheet.document else ""
-    return f"{sheet.title}{number}, edition {sheet.edition}"

@@ -12,7 +12,7 @@ from dossier.assess.claim import Basis
 from dossier.assess.results import Assessment, CoverageLine, Standing
 from dossier.assess.shares import falling
 from dossier.case.case import Case
-from dossier.compose.parts.levels import confirmed, document_words, event_to_come, event_words
+from dossier.compose.parts.levels import confirmed, event_to_come, event_words, sheet_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Pair,
@@ -106,6 +106,11 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
         rows = tuple(_part(line) for line in lines)
         found.append(CoverageBlock(title, document, state, now, facts, rows))
     return tuple(sorted(found, key=lambda block: not block.holds_now))
+
+
+def lines_of(assessment: Assessment, key: tuple[str, str]) -> tuple[CoverageLine, ...]:
+    """Return the parts of one coverage. key: its title and its document."""
+    return tuple(line for line in assessment.coverages if (line.title, line.document) == key)
 
 
 def lines_of_each(assessment: Assessment) -> dict[tuple[str, str], list[CoverageLine]]:
@@ -253,12 +258,17 @@ def ends_coverage(case: Case, assessment: Assessment) -> tuple[EndsGroup, ...]:
     for sheet in sheets_of(assessment):
         if sheet.ends_coverage:
             says = tuple(Pair(one.clause, sentence(one.says)) for one in sheet.ends_coverage)
-            groups.append(EndsGroup(f"{sheet.title}, {document_words(sheet)}", says))
+            groups.append(EndsGroup(sheet_words(sheet), says))
     own = case.company.workmanship
     if own is not None and own.ends_coverage:
         says = tuple(Pair("", sentence(text)) for text in own.ends_coverage)
         groups.append(EndsGroup(own.title, says))
     return tuple(groups)
+
+
+def sheet_titled(assessment: Assessment, title: str) -> TermsSheet | None:
+    """Return the terms sheet of that title, None for a promise that rests on none."""
+    return next((one for one in sheets_of(assessment) if one.title == title), None)
 
 
 def sheets_of(assessment: Assessment) -> tuple[TermsSheet, ...]:

@@ -4,10 +4,11 @@ In: a case and its assessment. Out: frozen rows of ready-to-print strings. Must 
 terms and the warrantor decide, and a level that is not confirmed is never said to hold.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from dossier.assess.results import AskedResult, Assessment, Met, Standing
-from dossier.case.case import Case
+from dossier.case.case import AskedWarranty, Case
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, sentence
 from dossier.terms.sheet import TermsSheet
 from dossier.values import listed, write_date
@@ -116,7 +117,7 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     return LevelWords(
         maker=sheet.maker,
         level=level.level,
-        document=f"{sheet.title}, {document_words(sheet)}",
+        document=sheet_words(sheet),
         short=_short(result, begun),
         registration=registration_words(result),
         sentences=tuple(sentences),
@@ -204,6 +205,16 @@ def document_words(sheet: TermsSheet) -> str:
     """Return the number and edition of a terms sheet's printed document."""
     number = f"document {sheet.document}, " if sheet.document else ""
     return f"{number}edition {sheet.edition}"
+
+
+def sheet_words(sheet: TermsSheet) -> str:
+    """Return a terms sheet's printed document by its title, number and edition."""
+    return f"{sheet.title}, {document_words(sheet)}"
+
+
+def registration_numbers(asked: Iterable[AskedWarranty]) -> str:
+    """Return the makers' numbers of these warranties, or the words for a blank."""
+    return listed([n for one in asked if (n := one.warranty.confirmation)]) or NOT_ON_RECORD
 
 
 def _all_met(result: AskedResult, level: str) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from dossier.assess.results import Assessment, Figure, Statement
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import lines_of_each, sheets_of
+from dossier.compose.parts.coverage_pages import lines_of_each, sheet_titled
 from dossier.compose.parts.gaps import membrane_left, statement_text
 from dossier.compose.parts.levels import document_words
 from dossier.compose.parts.places import backing_word, record_words, references_text, slopes_words
@@ -121,7 +121,7 @@ def _working(figure: Figure) -> str:
 def _coverages(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str]]:
     for (title, document), lines in lines_of_each(assessment).items():
         clauses = list(dict.fromkeys(line.part.clause for line in lines if line.part.clause))
-        sheet = next((one for one in sheets_of(assessment) if one.title == document), None)
+        sheet = sheet_titled(assessment, document)
         where = "terms as typed in: " + (
             f"{document}, {document_words(sheet)}" if sheet else f"{case.company.name}, {document}"
         )
