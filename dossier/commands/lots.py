@@ -47,7 +47,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
 
     3 where a folder that could not be read may have changed the answer.
     """
-    from dossier.compose.punch_list.twins import safe_csv
+    from dossier.compose.parts.safe_csv import safe_csv
     from dossier.deeds.office_index import lots_marked
 
     told = lots_marked(office_asked(given), given.mark)

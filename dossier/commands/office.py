@@ -40,7 +40,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     3 where a folder that could not be read may have changed a figure.
     """
     from dossier.compose.office.office_page import COLUMNS, csv_rows
-    from dossier.compose.punch_list.twins import safe_csv
+    from dossier.compose.parts.safe_csv import safe_csv
     from dossier.deeds.office_index import figures
 
     office, today = office_asked(given), given.today or here.today

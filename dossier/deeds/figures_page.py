@@ -3,19 +3,14 @@
 In: an office folder, its figures. Out: a PDF. Must not work out a figure.
 """
 
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date
 from pathlib import Path
 
-from dossier.bind.conformance import conform
 from dossier.compose.office.office_page import office_page
-from dossier.compose.parts.shared import look_of
 from dossier.disk.outputs import write_new_file
 from dossier.errors import UnreadableInput
-from dossier.evidence.logo import logo_fault
 from dossier.index.figures import OfficeFigures
-from dossier.press.printing import OWN_TEMPLATES
-from dossier.render.document import render_document
-from dossier.render.pictures import reduce
+from dossier.press.press import moment, print_one, with_logo_that_opens
 from dossier.terms.read import read_company
 
 
@@ -24,22 +19,6 @@ def write_figures(office: Path, figures: OfficeFigures, today: date, pdf: Path) 
     read = read_company(office)
     if read.model is None:
         raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-    company = read.model
-    if logo_fault(office, company.logo):
-        company = company.model_copy(update={"logo": None})
+    company = with_logo_that_opens(read.model, office)
     page = office_page(figures, company, today)
-    pictures = {
-        wanted.name: reduce((office / wanted.file).read_bytes(), width_mm=wanted.width_mm)
-        for wanted in page.pictures
-    }
-    own = office / OWN_TEMPLATES
-    printed = render_document(
-        page,
-        look_of(company),
-        pictures,
-        (),
-        datetime.combine(today, time(12), tzinfo=UTC),
-        finisher=conform,
-        overrides=own if own.is_dir() else None,
-    )
-    write_new_file(pdf, printed.data)
+    write_new_file(pdf, print_one(page, company, office, moment(today, UTC)).data)

@@ -10,7 +10,7 @@ import shlex
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -230,11 +230,9 @@ def keep_proposal(at: InHand, heap: LookedAt, path: Path | None = None) -> Path:
 def contact_sheet(at: InHand, heap: LookedAt) -> ContactSheet:
     """Return the pictures of a heap with what is proposed for each, as a PDF."""
     # Imported here, since a gather without a sheet must work where no layout library is installed.
-    from dossier.bind.conformance import conform
     from dossier.compose.office.contact_sheet import THUMBNAIL_MM, SheetRow
     from dossier.compose.office.contact_sheet import contact_sheet as pages_of
-    from dossier.compose.parts.shared import PLAIN_LOOK, look_of
-    from dossier.render.document import render_document
+    from dossier.press.press import moment, print_one
     from dossier.render.engine import Asset
     from dossier.render.pictures import reduce
     from dossier.terms.read import read_company
@@ -269,9 +267,7 @@ def contact_sheet(at: InHand, heap: LookedAt) -> ContactSheet:
     office = run.office_folder
     company = read_company(office).model if (office / COMPANY_FILE).is_file() else None
     pages = pages_of(heap.known.job.job.number, company.name if company else "", rows, places, run)
-    look = look_of(company) if company else PLAIN_LOOK
-    made_at = datetime.combine(run.today, time(12), tzinfo=run.time_zone)
-    made = render_document(pages, look, pictures, (), made_at, finisher=conform)
+    made = print_one(pages, company, office, moment(run.today, run.time_zone), pictures)
     return ContactSheet(made.data, made.page_count, tuple(unread))
 
 
