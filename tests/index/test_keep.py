@@ -423,7 +423,8 @@ def test_an_office_that_may_only_be_read_is_answered_all_the_same(kind: str) -> 
         script = (
             f"import os, sys; sys.path[:] = {sys.path!r}\n"
             "from dossier.cli import main\n"
-            "import dossier.index.keep, dossier.commands.find, rapidfuzz.distance, encodings.idna\n"
+            "import dossier.index.keep, dossier.index.record, dossier.commands.find\n"
+            "import locale, rapidfuzz.distance, encodings.idna\n"
             f"os.setgid({nobody}); os.setuid({nobody})\n"
             f"sys.exit(main(['find', 'fenwright', '--office', {str(office)!r}])\n"
             f"  or main(['find', '9999', '--office', {str(office)!r}])\n"
@@ -486,16 +487,17 @@ def test_an_older_form_is_brought_up_and_every_job_read_anew(make_office: MakeOf
     filled(office).close()
     newer = (
         *steps(),
-        Step(3, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
+        Step(4, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
     )
     found = open_index(office, newer)
     assert "older form" in found.said[0]
     connection = found.connection
-    assert form_of(connection) == 3
+    assert form_of(connection) == 4
     assert connection.execute("SELECT number, name FROM migration ORDER BY number").fetchall() == [
         (1, "the first form"),
         (2, "since when a lot's mark stands"),
-        (3, "a colour"),
+        (3, "read by the record's own reader"),
+        (4, "a colour"),
     ]
     assert update_all(connection, office).read == 4
     assert open_index(office, newer).said == ()
@@ -507,11 +509,11 @@ def test_a_step_that_fails_leaves_the_form_before_it(make_office: MakeOffice) ->
     connection = filled(office)
     wrong = (
         *steps(),
-        Step(3, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
+        Step(4, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
     )
     with pytest.raises(sqlite3.OperationalError):
         migrate(connection, wrong)
-    assert form_of(connection) == 2
+    assert form_of(connection) == 3
     assert connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'extra'").fetchall() == []
     connection.close()
 
