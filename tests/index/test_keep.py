@@ -18,11 +18,13 @@ from dossier.cli import main
 from dossier.deeds import answering
 from dossier.index import answer, store
 from dossier.index.answer import ask, keep_current
+from dossier.index.card import record_digests, standing_card
 from dossier.index.due import due_list
 from dossier.index.find import find_jobs
 from dossier.index.keep import update_all, update_one
 from dossier.index.migrations import Step, form_of, migrate, schema_text, statements, steps
 from dossier.index.scan import MOST_LEVELS, folder_of, job_folders
+from dossier.index.sheets import Sheets
 from dossier.index.store import index_path, open_index
 from tests.bench.office import TODAY, jobs, write_job
 from tests.index.conftest import MakeOffice
@@ -231,6 +233,7 @@ def test_a_command_brings_its_job_up_to_date(
     connection = open_index(office).connection
     has_list, is_sealed = connection.execute("SELECT punch_list, is_sealed FROM job").fetchone()
     connection.close()
+    assert standing_card(job, Sheets(office), record_digests(job)) is not None
     # Sealing builds first, from the same state.
     assert (has_list, is_sealed) == ("current", int(command[0] == "seal"))
 
@@ -270,6 +273,7 @@ def test_a_claim_brings_its_job_up_to_date(
         ]
     )
     capsys.readouterr()
+    assert standing_card(job, Sheets(office), record_digests(job)) is not None
     assert dumped(office) == rebuilt(office)
     main(["find", "C-2040-17", "--office", str(office)])
     assert GOOD_JOB.name in capsys.readouterr().out
