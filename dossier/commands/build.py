@@ -16,7 +16,8 @@ def run_build(asked: Asked, clock: Clock) -> ExitCode:
     to_stderr(said.err)
     print(said.out)
     if checked.readable:
-        keep_current(checked.run.office_folder, checked.run.job_folder, to_stderr)
+        # The folder of the record is the sealed one where a job is sealed; the job is around it.
+        keep_current(checked.run.office_folder, checked.run.work_folder.parent, to_stderr)
     built.remember(said)
     return ExitCode(said.exit_code)
 

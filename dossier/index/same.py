@@ -8,10 +8,9 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier import RECORD_VERSION
-from dossier.index.scan import folder_of
+from dossier.index.scan import JOB_FILE, folder_of
+from dossier.index.states import states_of
 from dossier.index.store import as_it_is
-from dossier.record.read import read_job
 
 
 @dataclass(frozen=True)
@@ -46,7 +45,7 @@ def same_numbers(
 
 
 def _compared(office: Path, folder: str, number: str, permit: str | None, locality: str) -> Same:
-    other = read_job(office / folder, RECORD_VERSION).model
+    other = states_of(office / folder / JOB_FILE, ())[0][0].job
     its_permit = other.permit.number if other and other.permit else None
     return Same(
         folder,

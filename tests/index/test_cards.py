@@ -15,6 +15,7 @@ from dossier.index import rows as rows_module
 from dossier.index.card import FILE_NAME, MOST_BYTES, record_digests, standing_card
 from dossier.index.rows import JobRows, leave_card, rows_of
 from dossier.index.sheets import Sheets
+from dossier.press.printing import Printer
 from tests.conftest import DEMO_JOBS, copy_office
 from tests.index.shared import dumped, filled, rebuilt
 from tests.index.test_lots_and_due import WARRANTY, put, put_entry, signed
@@ -328,3 +329,19 @@ def test_build_leaves_a_card_where_no_index_is_and_seals_none(
     assert [path for path in (job / ".dossier").iterdir() if path.name.endswith(".tmp")] == []
     # What a run keeps for itself is no part of what is sealed.
     assert [file for file in list_job(job).files if file.startswith(".dossier/")] == []
+
+
+def test_a_build_of_a_sealed_job_leaves_its_card_in_the_job_and_nothing_in_what_is_sealed(
+    job_of: Callable[[str], Path],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = seal_by_hand(job_of(GOOD_JOB.name))
+    filled(job.parent).close()
+    before = sorted((job / "sealed").rglob("*"))
+    monkeypatch.setattr(Printer, "files", lambda _: {"punch-list.json": b'{"items": []}'})
+    assert main(["build", str(job), "--today", "2026-10-20"]) in (0, 1)
+    capsys.readouterr()
+    assert sorted((job / "sealed").rglob("*")) == before
+    assert stands(job)
+    assert dumped(job.parent) == rebuilt(job.parent)
