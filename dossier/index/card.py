@@ -81,10 +81,10 @@ def standing_card(job: Path, sheets: Sheets, record: dict[str, str]) -> Card | N
         if whole["form"] != _form() or whole["card"]["record"] != record:
             return None
         card = Card(**whole["card"])
+        if any(sheets.look(job, place)[1] != told for place, told in card.sheets.items()):
+            return None
         tables = {name: [tuple(row) for row in rows] for name, rows in card.tables.items()}
-    except (ValueError, KeyError, TypeError, RecursionError):
-        return None
-    if any(sheets.look(job, place)[1] != told for place, told in card.sheets.items()):
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
     return replace(card, tables=tables, head=tuple(card.head), said=tuple(card.said))
 

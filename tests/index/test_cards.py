@@ -189,6 +189,11 @@ def _with(card: Path, body: bytes) -> None:
     card.write_bytes(b'{"check":"%b",\n%b' % (sha256(body).hexdigest().encode(), body))
 
 
+def _listed(card: Path) -> bytes:
+    whole = json.loads(card.read_bytes())
+    return b'"form":3,"card":%b}' % json.dumps({**whole["card"], "sheets": [1]}).encode()
+
+
 _SPOILT: dict[str, Change] = {
     "gone": lambda card: card.unlink(),
     "a link": _linked,
@@ -198,6 +203,7 @@ _SPOILT: dict[str, Change] = {
     "forged": lambda card: card.write_bytes(card.read_bytes().replace(b"118 P", b"811 P")),
     "no JSON": lambda card: _with(card, b"{{{"),
     "no card": lambda card: _with(card, b'"form":3,"card":{}}'),
+    "sheets that are a list": lambda card: _with(card, _listed(card)),
     "nested": lambda card: _with(card, b'"form":' + b"[" * 100_000),
     "too large": lambda card: _with(card, _body(card) + b" " * MOST_BYTES),
     "of another form": lambda card: _with(card, _body(card).replace(b'"form":3', b'"form":2', 1)),
