@@ -325,7 +325,19 @@ def schema_text() -> str:
     groups = {name: _loosened(body) for name, body in schema.pop("$defs").items()}
     head = {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID, "title": "The record of one job"}
     whole = {**head, **_loosened(schema), "$defs": {**groups, **_ANSWERS}}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    return _on_lines(whole) + "\n"
+
+
+def _on_lines(value: Any, name: str = "", depth: int = 0) -> str:
+    """Return JSON with a line for each field of the record, so that a changed field is a changed line."""
+    flat = json.dumps(value, ensure_ascii=False)
+    if name not in ("properties", "$defs") and '"properties":' not in flat:
+        return flat
+    inner, outer = "\n" + "  " * (depth + 1), "\n" + "  " * depth
+    if isinstance(value, list):
+        return f"[{inner}{f',{inner}'.join(_on_lines(one, '', depth + 1) for one in value)}{outer}]"
+    parts = (f"{json.dumps(key)}: {_on_lines(part, key, depth + 1)}" for key, part in value.items())
+    return f"{{{inner}{f',{inner}'.join(parts)}{outer}}}"
 
 
 def _loosened(body: dict[str, Any]) -> dict[str, Any]:
