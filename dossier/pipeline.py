@@ -19,14 +19,14 @@ from dossier.punchlist import PunchList
 from dossier.rules.book import punch_list
 from dossier.steps.asked import Asked, job_folder_of
 from dossier.steps.building import Built, made_from, write_documents
-from dossier.steps.checking import Checked, measured, run_of, sources_of
+from dossier.steps.checking import Checked, Unreadable, measured, run_of, sources_of
 from dossier.terms.place import need_office
 from dossier.values import Clock
 
 log = logging.getLogger("dossier")
 
 
-def check(asked: Asked, clock: Clock) -> Checked:
+def check(asked: Asked, clock: Clock) -> Checked | Unreadable:
     """Return the punch list of a job folder, and everything it was found from.
 
     Raises DossierError where the folder or its office folder cannot be used at all; whatever a person
@@ -44,7 +44,7 @@ def check(asked: Asked, clock: Clock) -> Checked:
     case, unread = fill_in(reads, list_files(record, "photos"), list_files(record, "papers"))
     number = reads.job.model.job.number if reads.job.model else folder.name
     if case is None:
-        return Checked(number, run, sheets, None, None, None, PunchList.of(unread), since=since)
+        return Unreadable(number, run, PunchList.of(unread), since)
     if since:
         case = with_what_came_after(case, since, office)
 

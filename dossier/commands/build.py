@@ -77,7 +77,7 @@ def _said(built: "Built") -> "Said":
     else:
         out.append(f"Written to {checked.run.out_folder}:")
         out += [f"  {name}" for name in built.files]
-    if built.kept_as_built:
+    if checked.readable and built.kept_as_built:
         out.append(
             f"as-built/ was left as it is: {listed(checked.as_built_differs)} "
             f"{'says' if len(checked.as_built_differs) == 1 else 'say'} something else today, and these "

@@ -13,7 +13,7 @@ from dossier.values import Progress, clip, listed, plural
 
 if TYPE_CHECKING:
     from dossier.punchlist import Item, PunchList
-    from dossier.steps.checking import Checked
+    from dossier.steps.checking import Checked, Unreadable
 
 _SHAPES = {"holds": "#", "weakens": "~", "note": "."}
 """Weight as a shape beside its word, since not every terminal has colours (WCAG 2.2, 1.4.1)."""
@@ -59,30 +59,32 @@ def summary(number: str, punch_list: "PunchList", readable: bool) -> str:
     return "\n".join(lines)
 
 
-def unreadable_text(checked: "Checked") -> str:
+def unreadable_text(checked: "Unreadable") -> str:
     """Return what is to be mended in a record that cannot be read."""
-    last = summary(checked.number, checked.punch_list, checked.readable)
+    last = summary(checked.number, checked.punch_list, readable=False)
     return f"{items_text(checked.punch_list)}\n{last}"
 
 
-def heading(checked: "Checked") -> Iterator[str]:
+def heading(checked: "Checked | Unreadable") -> Iterator[str]:
     """Yield what concerns no field of the record and still has to be said, a sentence each."""
     from dossier.archive.corrected import what_counts
 
     yield f"Office folder: {checked.run.office_folder}"
     if checked.since is not None:
         yield from what_counts(checked.since)
+    if not checked.readable:
+        return
     if checked.as_built_differs:
         yield (
             "as-built/ holds the sheets this job was built by. Not the same today: "
             f"{listed(checked.as_built_differs)}."
         )
-    if checked.case is not None and checked.logo_fault is not None:
+    if checked.logo_fault is not None:
         logo = clip(checked.case.company.logo or "")
         yield f"Documents are printed without the company's logo: {logo} {checked.logo_fault}"
 
 
-def code_of(checked: "Checked") -> ExitCode:
+def code_of(checked: "Checked | Unreadable") -> ExitCode:
     """Return 3 for an unreadable record, 1 where something is held up, else 0."""
     if not checked.readable:
         return ExitCode.UNREADABLE_INPUT

@@ -28,7 +28,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     checked = check(asked_of(given, here), here.clock)
     for line in heading(checked):
         to_stderr(line)
-    if checked.assessment is None:
+    if not checked.readable:
         print(unreadable_text(checked))
         return ExitCode.UNREADABLE_INPUT
     print(f"Job {checked.number}, on {checked.run.today.isoformat()}\n")

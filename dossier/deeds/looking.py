@@ -81,9 +81,6 @@ class Looks(Model):
 
 def waiting(checked: Checked) -> Waiting:
     """Return what waits for a look in a job whose record could be read."""
-    assert checked.case is not None
-    assert checked.facts is not None
-    assert checked.assessment is not None
     case = checked.case
     filed: dict[str, Photo | Paper] = {photo.file: photo for photo in case.photos}
     filed.update({paper.file: paper for paper in case.papers})
@@ -196,8 +193,6 @@ def drafted(checked: Checked, notes: Sequence[Note]) -> tuple[Draft, ...]:
     Raises DossierError for a note on a file nobody filed, one that the record could not hold, or any in a sealed
     job.
     """
-    assert checked.case is not None
-    assert checked.facts is not None
     for note in notes:
         _refuse_unfit(note, checked.case, checked.facts, checked.run.today)
     if checked.since is not None and notes:

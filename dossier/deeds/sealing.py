@@ -28,7 +28,7 @@ from dossier.punchlist import Holds, Item
 from dossier.record.read import JOB_FILE, PHOTO_FILE
 from dossier.steps.asked import Asked, job_folder_of
 from dossier.steps.building import write_documents
-from dossier.steps.checking import Checked
+from dossier.steps.checking import Checked, Unreadable
 from dossier.terms.place import find_office
 from dossier.values import Clock, plural
 
@@ -49,7 +49,7 @@ class Sealing:
     whether with a key. of_index: sentences on what could not be done to the index.
     """
 
-    checked: Checked
+    checked: Checked | Unreadable
     held: tuple[Item, ...]
     folder: Path | None = None
     digest: str = ""
@@ -110,7 +110,7 @@ def seal(
         }
         # Bytes are read anew: a kept fact stands on size and time.
         checked = check(replace(asked, fresh=True), clock)
-        differs = () if asked.fresh_sheets else checked.as_built_differs
+        differs = checked.as_built_differs if checked.readable and not asked.fresh_sheets else ()
         if differs:
             # Logo and templates stay the office's: as-built/ holds neither.
             checked = check(replace(asked, fresh=True, sheets_folder=folder / AS_BUILT), clock)
@@ -139,7 +139,6 @@ def seal(
 
 
 def _measured(checked: Checked) -> Mapping[str, str]:
-    assert checked.facts is not None
     shelves = (checked.facts.photos, checked.facts.papers)
     return {file: fact.sha256 for shelf in shelves for file, fact in shelf.items() if fact.sha256}
 
@@ -149,8 +148,6 @@ def _printed(documents: Mapping[str, bytes]) -> Mapping[str, str]:
 
 
 def _record_digest(checked: Checked) -> str:
-    assert checked.case is not None
-    assert checked.facts is not None
     return record_digest(checked.case, checked.facts)
 
 
@@ -166,7 +163,6 @@ def _sha256(path: Path) -> str:
 def _info(
     checked: Checked, held: Sequence[Item], digest: str, listing: Listing
 ) -> Sequence[tuple[str, str]]:
-    assert checked.case is not None
     company = checked.case.company.name
     said = f"yes, {plural(len(held), 'item')} held the handover" if held else "no"
     return [

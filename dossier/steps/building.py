@@ -12,7 +12,7 @@ from dossier.case.as_built import as_built_files
 from dossier.disk.outputs import OUT, WORK, refuse_foreign, refuse_inside_a_job, replace_folders
 from dossier.disk.standing import LastBuild, Place, Said
 from dossier.record.places import SEALED
-from dossier.steps.checking import Checked
+from dossier.steps.checking import Checked, Unreadable
 from dossier.terms.place import COMPANY_FILE
 
 _OWN_OUT = "Move them away, or choose another place with --out FOLDER."
@@ -30,16 +30,16 @@ class Built:
     last: remembers what the build said, so that one with nothing to do is over at once.
     """
 
-    checked: Checked
+    checked: Checked | Unreadable
     files: tuple[str, ...]
     last: LastBuild
     kept_as_built: bool = False
 
     def remember(self, said: Said) -> None:
         """Keep what was said of this build, for as long as nothing it was made from changes."""
-        run, case = self.checked.run, self.checked.case
-        if not self.files or case is None:
+        if not self.files or not self.checked.readable:
             return
+        run, case = self.checked.run, self.checked.case
         wrote = [
             Place(str(run.out_folder), True),
             Place(str(run.work_folder.parent / AS_BUILT), True),
@@ -57,9 +57,6 @@ def write_documents(
 
     Returns the documents by name, and whether an earlier `as-built/` was left alone.
     """
-    assert checked.case is not None
-    assert checked.facts is not None
-    assert checked.assessment is not None
     run = checked.run
     # Imported here, since check must not load what lays out documents.
     from dossier.press.printing import Printer

@@ -5,6 +5,7 @@ In: what is asked. Out: `Sources` and `Run` of a walk, its `Facts`, and the `Che
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import ClassVar, Literal
 from zoneinfo import ZoneInfo
 
 from dossier import __version__
@@ -25,29 +26,36 @@ from dossier.values import Clock, Run
 
 
 @dataclass(frozen=True)
+class Unreadable:
+    """A job that could not be read, and the items that say why. since: as of a job that could."""
+
+    readable: ClassVar[Literal[False]] = False
+    number: str
+    run: Run
+    punch_list: PunchList
+    since: Since | None = None
+
+
+@dataclass(frozen=True)
 class Checked:
-    """What checking one job came to. case, facts, assessment: None where the record is unreadable.
+    """What checking one job came to.
 
     as_built_differs: the sheets that no longer are as in `as-built/`. logo_fault: why the company's logo
     cannot be printed, beginning after its name. sheets_folder: where the sheets were read. since: of a sealed
     job, what was sealed and what came after; None of an open one.
     """
 
+    readable: ClassVar[Literal[True]] = True
     number: str
     run: Run
     sheets_folder: Path
-    case: Case | None
-    facts: Facts | None
-    assessment: Assessment | None
+    case: Case
+    facts: Facts
+    assessment: Assessment
     punch_list: PunchList
     as_built_differs: tuple[str, ...] = ()
     logo_fault: str | None = None
     since: Since | None = None
-
-    @property
-    def readable(self) -> bool:
-        """Return whether the record could be read at all."""
-        return self.case is not None
 
 
 @dataclass(frozen=True)
