@@ -6,8 +6,10 @@ neither is our own bug and keeps its traceback.
 """
 
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
-from dossier.said import Said
+if TYPE_CHECKING:
+    from dossier.said import Said
 
 
 class ExitCode(IntEnum):
@@ -45,7 +47,7 @@ class DossierError(Exception):
 
     exit_code: ExitCode = ExitCode.UNREADABLE_INPUT
 
-    def __init__(self, message: Said | str, remedy: Said | str) -> None:
+    def __init__(self, message: "Said | str", remedy: "Said | str") -> None:
         """message: what was found and what was needed. remedy: the next step, and who takes it."""
         self.message, self.remedy = str(message), str(remedy)
         super().__init__(self.message)

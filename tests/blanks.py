@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from dossier.assess.assess import assess
-from dossier.pipeline import fill_in
+from dossier.case.read import fill_in
 from dossier.punchlist import Item
 from dossier.reading.model import Lines, Model, Read
 from dossier.rules.book import rule_book

@@ -16,8 +16,10 @@ from pathlib import Path
 
 import pytest
 
-from dossier.pipeline import Asked, build
-from tests.known_good import DEMO, TODAY
+from dossier.pipeline import build
+from dossier.steps.asked import Asked
+from tests.known_good import DEMO, GOOD_JOB, TODAY
+from tests.sealed_jobs import seal_by_hand
 
 DEMO_JOBS = tuple(sorted(path.parent.name for path in DEMO.glob("*/job.yaml")))
 DOCUMENTS = ("handover", "handover-resale", "punch-list", "registration", "registration-print")
@@ -92,11 +94,13 @@ def outside_module(name: str, package: str) -> None:
         missing(package)
 
 
-def judged(tool: str, *arguments: str | Path, cwd: Path | None = None) -> str:
-    """Return what an outside program printed; the test fails where it ends with anything but 0."""
+def judged(
+    tool: str, *arguments: str | Path, cwd: Path | None = None, good: tuple[int, ...] = (0,)
+) -> str:
+    """Return what an outside program printed; the test fails where it ends with a code that is not good."""
     command = [outside(tool), *map(str, arguments)]
     done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, f"{' '.join(command)}\n{done.stdout}{done.stderr}"
+    assert done.returncode in good, f"{' '.join(command)}\n{done.stdout}{done.stderr}"
     return done.stdout
 
 
@@ -110,6 +114,22 @@ def copy_office(to: Path, *jobs: str) -> Path:
     for job in jobs:
         shutil.copytree(DEMO / job, to / job, ignore=_WRITTEN_BY_A_RUN)
     return to
+
+
+def bare_job(office: Path, name: str = "job") -> Path:
+    """Return the known-good record without photos and papers, in a copy of the demo office."""
+    job = copy_office(office) / name
+    job.mkdir()
+    shutil.copy(GOOD_JOB / "job.yaml", job / "job.yaml")
+    return job
+
+
+def with_one_photo(job: Path) -> Path:
+    """Return a bare job with the front slope's field of shingles on a photo."""
+    photo = Path("photos", "field", "front.jpg")
+    (job / photo).parent.mkdir(parents=True)
+    shutil.copy(GOOD_JOB / photo, job / photo)
+    return job
 
 
 def no_clock(zone: tzinfo) -> date:
@@ -181,6 +201,12 @@ def job_of(tmp_path: Path) -> Callable[[str], Path]:
         return copy_office(tmp_path / "office", job) / job
 
     return of
+
+
+@pytest.fixture
+def sealed(job_of: Callable[[str], Path]) -> Path:
+    """Return the known-good job, its closing sealed, in an office of this test's own."""
+    return seal_by_hand(job_of(GOOD_JOB.name))
 
 
 def pdf_with_text(*lines: str, catalogue: bytes = b"") -> bytes:

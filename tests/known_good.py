@@ -17,9 +17,9 @@ from dossier import __version__
 from dossier.assess.assess import assess
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
+from dossier.case.read import Reads, fill_in
 from dossier.evidence import Facts, list_files, measure
 from dossier.evidence.facts import PaperFact, PhotoFact
-from dossier.pipeline import Reads, fill_in
 from dossier.punchlist import Item, PunchList
 from dossier.reading.model import Read, read_model
 from dossier.reading.nodes import Entry, Mapping, Node, Sequence, Text, read_tree

@@ -10,8 +10,8 @@ from pathlib import Path
 from dossier.archive.bags import Bag
 from dossier.archive.supplements import CLOSEOUT, nowhere, write_bag
 from dossier.case.as_built import as_built_files
+from dossier.case.read import fill_in, read_all
 from dossier.evidence import list_files
-from dossier.pipeline import fill_in, read_all
 
 
 def seal_by_hand(job: Path) -> Path:

@@ -17,8 +17,8 @@ import dossier.deeds.sealed_job as sealed_job
 from dossier.archive.supplements import digest_of
 from dossier.archive.verify import verify
 from dossier.cli import main
-from dossier.commands.after import AfterAsked, new_entry
 from dossier.deeds.answering import NewEntry, answer_claim, answer_sale
+from dossier.deeds.entering import EntryAsked, new_entry
 from dossier.deeds.sealed_job import SealedJob, open_sealed
 from dossier.errors import DossierError
 from dossier.reading.nodes import parse_tree
@@ -383,11 +383,6 @@ def test_the_same_claim_gives_the_same_bytes(tmp_path: Path) -> None:
 # --- what is refused, in a sentence ---------------------------------------------------------------
 
 
-@pytest.fixture
-def sealed(tmp_path: Path) -> Path:
-    return seal_by_hand(copy_office(tmp_path / "office", LEAK) / LEAK)
-
-
 def refusal(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str]:
     code = main([str(part) for part in arguments])
     return code, capsys.readouterr().err
@@ -578,7 +573,7 @@ def test_mutated_entries_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(ENTRY, seed))
         try:
-            answer_claim(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.CLAIM))
+            answer_claim(job, new_entry(EntryAsked(job.folder, EntryKind.CLAIM, file), job))
             answers += 1
         except DossierError as error:
             refused += sentence(error)
@@ -629,7 +624,7 @@ def test_mutated_sales_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(sale, seed))
         try:
-            answer_sale(job, new_entry(AfterAsked(job.folder, take=file), job, EntryKind.SOLD))
+            answer_sale(job, new_entry(EntryAsked(job.folder, EntryKind.SOLD, file), job))
             answers += 1
         except DossierError as error:
             refused += sentence(error)

@@ -217,7 +217,7 @@ _ROOMS = ("assess", "compose", "rules", "index")
 def test_every_field_of_a_later_entry_is_named_where_something_may_read_it() -> None:
     """Entries are read by many commands; that a field's name stands nowhere shows that nothing reads it."""
     root = Path(__file__).parent.parent / "dossier"
-    files = [file for room in _ROOMS for file in (root / room).glob("*.py")]
+    files = [file for room in _ROOMS for file in (root / room).rglob("*.py")]
     text = "\n".join(file.read_text("utf-8") for file in (*files, root / "deeds/answering.py"))
     named = set(re.findall(r"(?:\.|[\"'])(\w+)\b", text))
     unread = {one for one in fields(Entry) if one.partition(".")[2] not in named}

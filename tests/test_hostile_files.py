@@ -20,15 +20,16 @@ from dossier.errors import CannotWrite, ExitCode, UnreadableInput
 from dossier.evidence import list_files, measure
 from dossier.evidence.files import printable
 from dossier.evidence.logo import logo_fault
-from dossier.pipeline import Asked, check
+from dossier.pipeline import check
 from dossier.press.carried import record_digest
 from dossier.punchlist import Where
 from dossier.record import read as record_read
 from dossier.record.read import read_photo_list
 from dossier.render import engine
+from dossier.steps.asked import Asked
 from dossier.terms import read as terms_read
 from dossier.terms.read import find_office, need_office, read_catalogues, read_locality
-from tests.conftest import copy_office, no_clock, pdf_with_text
+from tests.conftest import bare_job, copy_office, no_clock, pdf_with_text
 from tests.known_good import DEMO, GOOD_JOB, TODAY
 
 DAY = ["--today", TODAY.isoformat()]
@@ -41,10 +42,7 @@ needs_any_name = pytest.mark.skipif(
 @pytest.fixture
 def job(tmp_path: Path) -> Path:
     """Return the known-good record, without its photos, in an office of its own."""
-    job = copy_office(tmp_path / "office") / "job"
-    job.mkdir()
-    shutil.copy(GOOD_JOB / "job.yaml", job / "job.yaml")
-    return job
+    return bare_job(tmp_path / "office")
 
 
 def _nameless(job: Path) -> None:

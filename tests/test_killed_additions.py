@@ -4,11 +4,8 @@ Forty of a correction and a late photo, forty of a claim and a sale: ten at name
 over a whole run.
 """
 
-import json
 import random
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -19,12 +16,11 @@ from dossier.archive.supplements import finish_cut_off
 from dossier.archive.verify import verify
 from dossier.cli import main
 from tests.archive.test_killed import STEPS, originals
-from tests.conftest import copy_office
-from tests.known_good import DEMO
+from tests.conftest import bare_job, with_one_photo
+from tests.kills import killed
+from tests.known_good import GOOD_JOB
 from tests.sealed_jobs import seal_by_hand
 
-DEMO_JOB = "2026-041-plover-lane"
-ROOT = Path(__file__).parents[1]
 DAY = ("--today", "2026-11-12")
 CORRECTION = ("--was", "0012346", "--is", "0012354", "--why", "a slip", "--found-by", "Ida")
 
@@ -32,13 +28,8 @@ CORRECTION = ("--was", "0012346", "--is", "0012354", "--why", "a slip", "--found
 @pytest.fixture
 def sealed(tmp_path: Path) -> Path:
     """Return a sealed job with one photo and no paper, which is quickly read."""
-    office = copy_office(tmp_path / "office")
-    job = office / DEMO_JOB
-    (job / "photos" / "field").mkdir(parents=True)
-    shutil.copy(DEMO / DEMO_JOB / "job.yaml", job / "job.yaml")
-    photo = DEMO / DEMO_JOB / "photos" / "field" / "front.jpg"
-    shutil.copy(photo, job / "photos" / "field" / "front.jpg")
-    shutil.copy(photo, tmp_path / "front-late.jpg")
+    job = with_one_photo(bare_job(tmp_path / "office", GOOD_JOB.name))
+    shutil.copy(job / "photos" / "field" / "front.jpg", tmp_path / "front-late.jpg")
     (job / "photos.yaml").write_text("photos: []\n")
     return seal_by_hand(job)
 
@@ -57,18 +48,6 @@ def words_of(job: Path, number: int) -> list[str]:
         ["transfer", str(job), "--closing", "2026-11-10", "--buyer", "Tore Lindahl"],
     )[number]
     return [*given, *DAY, "--yes"]
-
-
-def kill(tmp_path: Path, cases: list[dict[str, object]]) -> list[str]:
-    file = tmp_path / "cases.json"
-    file.write_text(json.dumps(cases))
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.killed_additions", str(file)],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    ends: list[str] = json.loads(done.stdout)
-    return ends
 
 
 def whole(job: Path) -> list[str]:
@@ -99,14 +78,14 @@ def test_ten_kills_at_named_steps(
 ) -> None:
     jobs = many(tmp_path, sealed, 2 * len(STEPS))
     before = originals(sealed)
-    ends = kill(
-        tmp_path,
+    ends = killed(
         [
-            {"words": words_of(job, which[number % 2]), "step": step, "nth": nth}
+            {"what": "command", "words": words_of(job, which[number % 2]), "step": step, "nth": nth}
             for number, (job, (step, nth)) in enumerate(
                 zip(jobs, [one for one in STEPS for _ in range(2)], strict=True)
             )
         ],
+        tmp_path,
     )
     assert ends == ["killed"] * len(jobs)
     monkeypatch.setattr("dossier.deeds.answering.Press.pdf", lambda *_, **__: b"%PDF")
@@ -133,11 +112,11 @@ def test_thirty_kills_at_moments_over_a_whole_run(
     for number, job in enumerate((first, *jobs[:15], second, *jobs[15:])):
         # A whole run of each command comes before the kills of it, to be measured by.
         second_kind = number >= 16
-        case: dict[str, object] = {"words": words_of(job, which[second_kind])}
+        case: dict[str, object] = {"what": "command", "words": words_of(job, which[second_kind])}
         if number not in (0, 16):
             case["after_share"] = chance.uniform(0.02, 1.0)
         cases.append(case)
-    ends = kill(tmp_path, cases)
+    ends = killed(cases, tmp_path)
     # A claim ends with 1 where the homeowner's answer has to wait.
     assert (ends[0], ends[16]) == (f"ended with {int(which is ANSWERED)}", "ended with 0")
     assert ends.count("killed") >= 20

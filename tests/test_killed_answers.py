@@ -4,7 +4,6 @@ Bounded: each named step of writing a supplement once, and ten moments of a clai
 """
 
 import random
-import signal
 import subprocess
 import sys
 import time
@@ -14,8 +13,7 @@ import pytest
 
 from dossier.archive.verify import verify
 from dossier.cli import main
-from tests.conftest import copy_office
-from tests.sealed_jobs import seal_by_hand
+from tests.kills import killed
 
 LEAK = "2026-041-plover-lane"
 CLAIM = (
@@ -33,27 +31,6 @@ SALE = ("--closing", "2033-06-17", "--buyer", "Tore Lindahl", "--today", "2033-0
 
 LAST_STEP = "a run was cut off in its last step"
 
-_KILLED_AT = """
-import os, signal, sys
-from functools import partial
-import dossier.deeds.answering as answering
-from dossier.cli import main
-
-def at(step):
-    if step == sys.argv[1]:
-        os.kill(os.getpid(), signal.SIGKILL)
-
-answering.add_supplement = partial(answering.add_supplement, at=at)
-answering.Press.pdf = lambda *given: b"%PDF-1.7 stands for a document"
-answering._resale = lambda *given: b"%PDF-1.7 stands for a document"
-main(sys.argv[2:])
-"""
-
-
-@pytest.fixture
-def sealed(tmp_path: Path) -> Path:
-    return seal_by_hand(copy_office(tmp_path / "office", LEAK) / LEAK)
-
 
 def entries(job: Path) -> list[str]:
     return sorted(path.name for path in (job / "sealed").iterdir() if path.name[0] != ".")
@@ -61,9 +38,8 @@ def entries(job: Path) -> list[str]:
 
 @pytest.mark.parametrize("step", ["cleared", "begun", "one file copied", "written", "renamed"])
 def test_a_claim_killed_at_a_step_is_there_whole_or_not_at_all(step: str, sealed: Path) -> None:
-    command = [sys.executable, "-c", _KILLED_AT, step, "claim", str(sealed), *CLAIM]
-    killed = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert killed.returncode == -signal.SIGKILL, killed.stderr
+    case = {"what": "command", "words": ["claim", str(sealed), *CLAIM], "step": step}
+    assert killed([case], sealed.parent) == ["killed"]
     assert [LAST_STEP in one for one in verify(sealed).differences] == [True] * (step == "written")
     assert ("0002-2040-03-02-claim" in entries(sealed)) == (step == "renamed")
     assert main(["transfer", str(sealed), *SALE]) == 0

@@ -1,33 +1,13 @@
 """A build killed at any moment leaves the documents of before or of after, and every original as it was."""
 
-import json
-import os
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 from tests.conftest import copy_office
-from tests.killed_builds import RENAMES, STEPS, digest_of
+from tests.kills import BUILD_STEPS, RENAMES, digest_of, killed_builds
 from tests.known_good import GOOD_JOB
 
 DAYS = ["2026-10-19", "2026-10-20"]
-
-
-def killed(job: Path, cases: list[dict[str, object]], seed: int) -> list[list[str]]:
-    """Return what `killed_builds.py` found, run in a process of its own."""
-    asked = job.parent / "cases.json"
-    asked.write_text(json.dumps({"job": str(job), "days": DAYS, "cases": cases, "seed": seed}))
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.killed_builds", str(asked)],
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
-    )
-    assert done.returncode == 0, done.stderr
-    found: list[list[str]] = json.loads(done.stdout.splitlines()[-1])
-    return found
 
 
 def a_small_job(tmp_path: Path) -> Path:
@@ -43,17 +23,19 @@ def test_a_kill_at_any_moment_leaves_before_or_after(tmp_path: Path) -> None:
     job = a_small_job(tmp_path)
     originals = {path: path.read_bytes() for path in job.rglob("*") if path.is_file()}
     cases: list[dict[str, object]] = [
-        *({"step": step} for step in STEPS),
+        *({"step": step} for step in BUILD_STEPS),
         *({"rename": nth} for nth in RENAMES),
         *({"random": True} for _ in range(10)),
     ]
-    found = killed(job, cases, seed=41)
+    found = killed_builds(job, DAYS, cases, seed=41)
     assert [ended for ended, _ in found[:2]] == ["ended with 0"] * 2
     assert len(found) == len(cases) + 2
     assert {state for _, state in found} == {"first", "second"}
-    steps = found[2 : 2 + len(STEPS)]
-    assert steps == [["killed", "second"]] * len(STEPS), "no step before the last writes documents"
-    assert [ended for ended, _ in found[2 + len(STEPS) :]].count("killed") > len(RENAMES)
+    steps = found[2 : 2 + len(BUILD_STEPS)]
+    assert steps == [["killed", "second"]] * len(BUILD_STEPS), (
+        "no step before the last writes documents"
+    )
+    assert [ended for ended, _ in found[2 + len(BUILD_STEPS) :]].count("killed") > len(RENAMES)
     assert {path: path.read_bytes() for path in originals} == originals
     left = sorted(path.name for path in job.iterdir())
     assert left == [".dossier", "as-built", "job.yaml", "out", "photos", "photos.yaml"]

@@ -14,7 +14,7 @@ from dossier.cli import main
 from dossier.errors import UnreadableInput
 from dossier.evidence import measure
 from dossier.evidence.facts import Facts
-from dossier.press.printing import papers_to_send
+from dossier.press.papers import papers_to_send
 from tests.golden_text import page_texts
 from tests.known_good import GOOD_JOB, TODAY, known_good
 
@@ -62,7 +62,7 @@ def job(job_of: Callable[[str], Path]) -> Path:
 def _sent(job: Path, facts: Facts) -> dict[str, bytes]:
     made_at = datetime(2026, 10, 20, 12, tzinfo=UTC)
     case = known_good().case
-    return {name: data for _, name, data, _ in papers_to_send(case, facts, job.joinpath, made_at)}
+    return {one.name: one.data for one in papers_to_send(case, facts, job.joinpath, made_at)}
 
 
 def _facts(job: Path) -> Facts:

@@ -1,4 +1,4 @@
-"""Every import against the table of rooms in DEVELOPERS.md; and what a check must not load."""
+"""Every import against the tables of rooms in DEVELOPERS.md; and what a check must not load."""
 
 import ast
 import re
@@ -20,33 +20,39 @@ NOTHING, EVERY = "nothing of ours", "every room"
 class Import:
     """One import of ours: the file and line it stands on, and the room it leads to.
 
-    room: an empty text for the package itself, whose few names belong to nobody.
+    room: an empty text for the package itself, whose few names belong to nobody. inner: the room or module in
+    that room, an empty text where the import names none.
     """
 
     file: str
     line: int
     room: str
+    inner: str = ""
 
 
-def rooms_in(table: str) -> dict[str, frozenset[str] | None]:
-    """Return each room of the Markdown table under “## Rooms” with the rooms it may import.
+COLUMNS = ("room", "turns", "into", "may import")
+COLUMNS_OF_COMPOSE = ("room of compose", "prints", "may import")
+
+
+def rooms_in(text: str, columns: tuple[str, ...] = COLUMNS) -> dict[str, frozenset[str] | None]:
+    """Return each room of the Markdown table with these columns, with the rooms it may import.
 
     None stands for every room. Raises ValueError where the table is not there or not whole.
     """
-    section = re.search(r"^## Rooms\n(.*?)(?=^## |\Z)", table, re.M | re.S)
+    head = f"| {' | '.join(columns)} |\n"
+    table = text.partition(head)[2].partition("\n\n")[0]
     rows = [
         [cell.strip() for cell in line.strip().strip("|").split("|")]
-        for line in (section[1] if section else "").splitlines()
-        if line.startswith("|")
+        for line in (head + table).splitlines()
     ]
-    if len(rows) < 3 or rows[0] != ["room", "turns", "into", "may import"]:
-        raise ValueError("needed a table: room, turns, into, may import, under the heading Rooms")
+    if len(rows) < 3:
+        raise ValueError(f"needed a table: {', '.join(columns)}")
     rooms: dict[str, frozenset[str] | None] = {}
     for row in rows[2:]:
         name = re.fullmatch(r"`(\w+)(?:\.py|/)`", row[0])
-        if name is None or len(row) != 4 or name[1] in rooms:
-            raise ValueError(f"needed one room in four columns, found {row}")
-        allowed = row[3]
+        if name is None or len(row) != len(columns) or name[1] in rooms:
+            raise ValueError(f"needed one room in {len(columns)} columns, found {row}")
+        allowed = row[-1]
         if allowed == EVERY:
             rooms[name[1]] = None
         else:
@@ -88,8 +94,8 @@ def imports_in(source: str, file: str) -> Iterator[Import]:
                 targets = [str(given.value).split(".") if constant else [OURS, "?"]]
         for parts in targets:
             if parts[0] == OURS:
-                room = parts[1] if len(parts) > 1 else ""
-                yield Import(file, getattr(node, "lineno", 0), room)
+                room, inner = [*parts[1:3], "", ""][:2]
+                yield Import(file, getattr(node, "lineno", 0), room, inner)
 
 
 def forbidden(
@@ -107,7 +113,19 @@ def forbidden(
     return found
 
 
-TABLE = rooms_in((ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"))
+def forbidden_in_compose(source: str, file: str) -> list[str]:
+    """Return a sentence for every import of another room of compose that its table does not allow."""
+    within = (
+        Import(one.file.removeprefix(f"{OURS}/"), one.line, one.inner)
+        for one in imports_in(source, file)
+        if one.room == "compose"
+    )
+    return forbidden(within, COMPOSE, set())
+
+
+TEXT = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+TABLE = rooms_in(TEXT)
+COMPOSE = rooms_in(TEXT, COLUMNS_OF_COMPOSE)
 # The package's own names, such as its version, are told to everyone.
 ROOT_NAMES = {"", "__version__", "RECORD_VERSION"}
 MODULES = sorted(path.relative_to(ROOT).as_posix() for path in PACKAGE.rglob("*.py"))
@@ -123,6 +141,29 @@ def test_every_room_of_the_table_is_there_and_no_other() -> None:
 def test_imports_obey_the_table(file: str) -> None:
     source = (ROOT / file).read_text(encoding="utf-8")
     assert forbidden(imports_in(source, file), TABLE, ROOT_NAMES) == []
+
+
+def test_every_room_of_compose_is_in_its_table_and_no_other() -> None:
+    assert rooms_on_disk(PACKAGE / "compose") == set(COMPOSE)
+
+
+@pytest.mark.parametrize("file", [file for file in MODULES if "/compose/" in file])
+def test_imports_within_compose_obey_their_table(file: str) -> None:
+    assert forbidden_in_compose((ROOT / file).read_text(encoding="utf-8"), file) == []
+
+
+@pytest.mark.parametrize(
+    ("file", "source", "room"),
+    [
+        ("parts/layers.py", "from dossier.compose.drawings.time_axis import x\n", "drawings"),
+        ("parts/layers.py", "from ..handover import handover\n", "handover"),
+        ("drawings/roof_plan.py", "from dossier.compose import packet\n", "packet"),
+        ("packet/twins.py", "from dossier.compose.punch_list.twins import x\n", "punch_list"),
+    ],
+)
+def test_a_forbidden_import_within_compose_is_found(file: str, source: str, room: str) -> None:
+    [found] = forbidden_in_compose(source, f"dossier/compose/{file}")
+    assert found.endswith(f"{Path(file).parent} may not import {room}")
 
 
 def test_the_package_itself_imports_nothing_of_ours() -> None:
@@ -238,3 +279,67 @@ def test_a_check_does_not_load_weasyprint() -> None:
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.strip() == "[]"
+
+
+def speaks_to_a_terminal(source: str) -> list[str]:
+    """Return what a module's source does that only a command may: print, ask, know the command line."""
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        match node:
+            case ast.Call(func=ast.Name(id="print" | "input" as name)):
+                found.append(name)
+            case ast.Attribute(
+                value=ast.Name(id="sys"), attr="stdin" | "stdout" | "stderr" | "argv" as name
+            ):
+                found.append(name)
+            case ast.Import(names=names) if any(one.name == "argparse" for one in names):
+                found.append("argparse")
+            case ast.ImportFrom(module="argparse"):
+                found.append("argparse")
+    return found
+
+
+@pytest.mark.parametrize(
+    "file", [file for file in MODULES if not file.startswith(("dossier/commands/", "dossier/cli"))]
+)
+def test_only_a_command_speaks_to_a_terminal(file: str) -> None:
+    # A page in a browser asks for the same deeds.
+    found = speaks_to_a_terminal((ROOT / file).read_text(encoding="utf-8"))
+    # A process of its own gets its question on its input and answers on its descriptor.
+    assert found == (["stdin"] if file == "dossier/alike/child.py" else [])
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("print(1)\n", ["print"]),
+        ("def f():\n    return input('?')\n", ["input"]),
+        ("import sys\nsys.stderr.write('x')\n", ["stderr"]),
+        ("def f(given):\n    import argparse\n", ["argparse"]),
+        ("from argparse import Namespace\n", ["argparse"]),
+        ("import sys\nsys.modules\nfootprint(1)\n", []),
+    ],
+)
+def test_speaking_to_a_terminal_is_found(source: str, found: list[str]) -> None:
+    assert speaks_to_a_terminal(source) == found
+
+
+def test_the_words_of_the_command_line_load_none_of_what_a_command_needs() -> None:
+    # A command that has nothing to do, or is only asked for its help, is over at once.
+    code = (
+        "import sys, dossier.cli\n"
+        "dossier.cli.parser()\n"
+        "print(*sorted(name for name in sys.modules if name.startswith('dossier.')))\n"
+        "heavy = ('pydantic', 'yaml', 'PIL', 'jinja2', 'cryptography', 'sqlite3', 'pypdf')\n"
+        "print(*(name for name in heavy if name in sys.modules))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, check=True, capture_output=True, text=True
+    )
+    ours, heavy = done.stdout.splitlines()
+    rooms = {name.split(".")[1] for name in ours.split()}
+    assert rooms <= {
+        *("cli", "commands", "disk", "errors", "record", "resources", "steps", "terms", "values"),
+        "words",
+    }
+    assert heavy == ""

@@ -15,7 +15,7 @@ _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True)
-class NotedDigest:
+class Compared:
     """What comparing came to. same, differences, notes: sentences."""
 
     same: tuple[str, ...] = ()
@@ -37,7 +37,7 @@ def digest_typed(text: str) -> str:
     return found
 
 
-def compare_noted(found: Verified, digest: str) -> NotedDigest:
+def compare_noted(found: Verified, digest: str) -> Compared:
     """Return how a digest that was kept elsewhere compares with the sealed folders.
 
     digest: as `digest_typed` returns it. The digest of an older folder is no difference: it was written down
@@ -45,9 +45,9 @@ def compare_noted(found: Verified, digest: str) -> NotedDigest:
     """
     newest = found.bags[-1] if found.bags else None
     if newest is None:
-        return NotedDigest(notes=("No sealed folder was there to compare the digest with.",))
+        return Compared(notes=("No sealed folder was there to compare the digest with.",))
     if newest.digest == digest:
-        return NotedDigest(
+        return Compared(
             (
                 f"{newest.name}, the newest folder, has the digest given: none that was sealed up to then was "
                 "taken away.",
@@ -60,7 +60,7 @@ def compare_noted(found: Verified, digest: str) -> NotedDigest:
         )
     older = next((bag for bag in found.bags if bag.digest == digest), None)
     if older is not None:
-        return NotedDigest(
+        return Compared(
             (f"{older.name} has the digest given.",),
             (),
             (
@@ -68,7 +68,7 @@ def compare_noted(found: Verified, digest: str) -> NotedDigest:
                 "away cannot be told. Its own digest is above.",
             ),
         )
-    return NotedDigest(
+    return Compared(
         (),
         (
             f"{newest.name}, the newest folder, has the digest {newest.digest[:16] or 'none'}…, and the digest "

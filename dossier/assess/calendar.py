@@ -11,36 +11,47 @@ from dossier.assess.results import Deadline, Event, Figure
 from dossier.case.case import AskedWarranty, Case
 from dossier.punchlist import Where
 from dossier.record.closing import MoneyRecord
+from dossier.record.job import Job
 from dossier.terms.sheet import Registration
 from dossier.trade import deadlines
 from dossier.values import plural, write_date
 from dossier.words import MetBy, Phase, StartEvent
 
+_SHINGLES = frozenset({Phase.FIELD, Phase.HIP_AND_RIDGE})
+_PLACES = {
+    StartEvent.CONTRACT: "job.contract_on",
+    StartEvent.ORDER: "warranties",
+    StartEvent.LAST_SHINGLE: "work",
+    StartEvent.COMPLETION_SIGNED: "job.completion_signed_on",
+    StartEvent.FINAL_INVOICE: "money.invoices",
+    StartEvent.PAID_IN_FULL: "money.payments",
+}
+
 
 def events(case: Case) -> Mapping[StartEvent, Event]:
     """Return every event the record knows a day for, or could."""
-    money = case.job.money
-    final = money.final_invoice() if money else None
-    shingles = [
-        day
-        for phase in (Phase.FIELD, Phase.HIP_AND_RIDGE)
-        if (day := case.last_day_of(phase)) is not None
-    ]
-    ordered = [asked.warranty.ordered_on for asked in case.asked if asked.warranty.ordered_on]
-    days: dict[StartEvent, tuple[date | None, str]] = {
-        StartEvent.CONTRACT: (case.job.job.contract_on, "job.contract_on"),
-        StartEvent.ORDER: (min(ordered, default=None), "warranties"),
-        StartEvent.LAST_SHINGLE: (max(shingles, default=None), "work"),
-        StartEvent.COMPLETION_SIGNED: (
-            case.job.job.completion_signed_on,
-            "job.completion_signed_on",
-        ),
-        StartEvent.FINAL_INVOICE: (final.on if final else None, "money.invoices"),
-        StartEvent.PAID_IN_FULL: (paid_in_full_on(case), "money.payments"),
-        StartEvent.CLOSING: (None, "job"),
-        StartEvent.DISCOVERY: (None, "job"),
+    days = days_on_record(case.job)
+    return {
+        event: Event(event, day, case.where(_PLACES.get(event, "job")))
+        for event, day in days.items()
     }
-    return {event: Event(event, day, case.where(path)) for event, (day, path) in days.items()}
+
+
+def days_on_record(job: Job) -> dict[StartEvent, date | None]:
+    """Return the day of every event from which terms may count; None where the record does not say."""
+    final = job.money.final_invoice() if job.money else None
+    shingles = [work.days.last for work in job.work if _SHINGLES.intersection(work.phases)]
+    ordered = [asked.ordered_on for asked in job.warranties if asked.ordered_on]
+    return {
+        StartEvent.CONTRACT: job.job.contract_on,
+        StartEvent.ORDER: min(ordered, default=None),
+        StartEvent.LAST_SHINGLE: max(shingles, default=None),
+        StartEvent.COMPLETION_SIGNED: job.job.completion_signed_on,
+        StartEvent.FINAL_INVOICE: final.on if final else None,
+        StartEvent.PAID_IN_FULL: paid_up_on(job.money),
+        StartEvent.CLOSING: None,
+        StartEvent.DISCOVERY: None,
+    }
 
 
 def amount_due(case: Case) -> Decimal | None:

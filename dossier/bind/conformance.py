@@ -25,6 +25,10 @@ import pydyf
 
 from dossier.errors import PageFault
 
+TESTED_WITH = "70.0"
+"""The minor version of the layout program whose output this finisher was judged with. It mends what that version
+writes; what a newer one leaves otherwise nobody has looked at, so that none is installed."""
+
 PDFUA_DESCRIPTION = b"""\
 <rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
 <pdfuaid:part>1</pdfuaid:part>

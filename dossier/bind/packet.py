@@ -99,21 +99,15 @@ def append_papers(
             _add_picture(writer, data, (float(sheet.width), float(sheet.height)))
         elif kind == "pdf":
             paper = PdfReader(io.BytesIO(data))
-            for page in paper.pages:
-                _add_seen(writer, page)
-            _keep_layers_hidden(writer, paper)
+            _add_all_seen(writer, paper)
         else:
             raise ValueError(f"“{kind}” is not one of {sorted(PAPER_KINDS)}")
         writer.add_outline_item(title=title, page_number=first)
-    stamp = made_at.astimezone(UTC).strftime("D:%Y%m%d%H%M%SZ")
     known: Mapping[str, object] = source.metadata or {}
     carried = {key: str(known[key]) for key in ("/Title", "/Author") if key in known}
-    writer.metadata = {**carried, "/CreationDate": stamp, "/ModDate": stamp}
     if "/Lang" in source.root_object:
         writer.root_object[NameObject("/Lang")] = source.root_object["/Lang"]
-    target = io.BytesIO()
-    writer.write(target)
-    return target.getvalue()
+    return _written(writer, carried, made_at)
 
 
 def seen_only(data: bytes, *, made_at: datetime) -> bytes:
@@ -124,11 +118,19 @@ def seen_only(data: bytes, *, made_at: datetime) -> bytes:
     """
     paper = PdfReader(io.BytesIO(data))
     writer = PdfWriter()
+    _add_all_seen(writer, paper)
+    return _written(writer, {}, made_at)
+
+
+def _add_all_seen(writer: PdfWriter, paper: PdfReader) -> None:
     for page in paper.pages:
         _add_seen(writer, page)
     _keep_layers_hidden(writer, paper)
+
+
+def _written(writer: PdfWriter, metadata: Mapping[str, str], made_at: datetime) -> bytes:
     stamp = made_at.astimezone(UTC).strftime("D:%Y%m%d%H%M%SZ")
-    writer.metadata = {"/CreationDate": stamp, "/ModDate": stamp}
+    writer.metadata = {**metadata, "/CreationDate": stamp, "/ModDate": stamp}
     target = io.BytesIO()
     writer.write(target)
     return target.getvalue()

@@ -13,7 +13,7 @@ from dossier.case.case import Case
 from dossier.errors import UnreadableInput
 from dossier.evidence.files import list_files, read
 from dossier.reading.nodes import MOST_BYTES
-from dossier.reading.plain import without_comments
+from dossier.reading.typed import without_comments
 from dossier.terms.read import read_catalogues
 
 FOLDER = "as-built"

@@ -1,44 +1,57 @@
 """`dossier due`: every deadline that is not met, soonest first, with what is missing for it."""
 
+import argparse
 from datetime import date
-from pathlib import Path
+from typing import TYPE_CHECKING
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here, day
+from dossier.commands.office_answer import (
+    add_own_today,
+    add_the_office,
+    code_of,
+    not_read_lines,
+    office_asked,
+)
 from dossier.commands.tables import line
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.due import RECENT_DAYS, Due, DueList, due_list
-from dossier.index.unread import not_read
-from dossier.values import Progress, plural, silent
+from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.due import Due, DueList
+
+SAYS = "list every deadline across all jobs, soonest first, with what is missing for it"
+EXAMPLE = "dossier due --until 2026-12-31"
 
 
-def run_due(
-    office: Path,
-    today: date,
-    until: date | None,
-    passed: bool,
-    say: Say,
-    progress: Progress = silent,
-) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add which deadlines, from which day, and the office."""
+    command.add_argument(
+        "--until", type=day, metavar="YYYY-MM-DD", help="only what is due up to this day"
+    )
+    command.add_argument(
+        "--passed", action="store_true", help="also deadlines that passed more than 30 days ago"
+    )
+    add_own_today(command)
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the deadlines, and return the exit code: 0 also where nothing is due.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    found, unread = ask(
-        office,
-        lambda connection: (
-            due_list(connection, today, until, passed=passed),
-            not_read(connection),
-        ),
-        say,
-        progress,
-    )
-    print("\n".join([due_text(found, today, until), *not_read_lines(unread)]))
-    return code_of(unread)
+    from dossier.deeds.office_index import deadlines
+
+    today = given.today or here.today
+    found = deadlines(office_asked(given), today, given.until, passed=given.passed)
+    print("\n".join([due_text(found.answer, today, given.until), *not_read_lines(found.unread)]))
+    return code_of(found.unread)
 
 
-def due_text(found: DueList, today: date, until: date | None) -> str:
+def due_text(found: "DueList", today: date, until: date | None) -> str:
     """Return the deadlines as text."""
+    from dossier.index.due import RECENT_DAYS
+
     within = f" until {until.isoformat()}" if until else ""
     count = plural(len(found.rows), "deadline") if found.rows else "Nothing"
     parts = [f"{count} to meet{within}, counted from {today.isoformat()}."]
@@ -61,7 +74,7 @@ def due_text(found: DueList, today: date, until: date | None) -> str:
     return "\n".join(parts)
 
 
-def _due(row: Due) -> str:
+def _due(row: "Due") -> str:
     left = plural(abs(row.days_left), "day")
     left = (
         "today is the last day"
@@ -81,7 +94,7 @@ def _due(row: Due) -> str:
     return "\n".join(lines)
 
 
-def _of_list(row: Due) -> list[str]:
+def _of_list(row: "Due") -> list[str]:
     if row.punch_list == "none":
         return [
             f"no punch list was built yet, so what is missing cannot be told: dossier build {line(row.folder)}"

@@ -1,41 +1,47 @@
 """`dossier explain ID`: one rule, or one way in which a file cannot be read, in full."""
 
-from difflib import get_close_matches
+import argparse
 from textwrap import fill
+from typing import TYPE_CHECKING
 
-from dossier.errors import ExitCode, WrongCommand
-from dossier.punchlist import Holds
-from dossier.reading.shape import SHAPE_FAULTS, ShapeFault
-from dossier.rules.book import rule_book
-from dossier.rules.declare import Rule
+from dossier.commands.given import Here
+from dossier.errors import ExitCode
 from dossier.values import listed
 
+if TYPE_CHECKING:
+    from dossier.reading.shape import ShapeFault
+    from dossier.rules.declare import Rule
 
-def run_explain(id_: str) -> ExitCode:
-    """Print one declaration; raises WrongCommand for an id that nobody declared."""
-    wanted = id_.upper()
-    found: Rule | ShapeFault | None = rule_book().get(wanted)
-    if found is None:
-        found = next((fault for fault in SHAPE_FAULTS if fault.id == wanted), None)
-    if found is None:
-        known = [one.id for one in rule_book()] + [fault.id for fault in SHAPE_FAULTS]
-        near = get_close_matches(wanted, known, n=3, cutoff=0.4)
-        hint = f"Near it are {listed(near)}. " if near else ""
-        raise WrongCommand(
-            f"No rule has the id “{id_}”.", f"{hint}Ids stand beside each item of a punch list."
-        )
+SAYS = "print one rule in full: why, source, what to do"
+EXAMPLE = "dossier explain MAT-001"
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the id."""
+    command.add_argument("id", metavar="ID", help="the id beside an item, such as MAT-001")
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
+    """Print one declaration."""
+    from dossier.deeds.explaining import declared
+    from dossier.rules.declare import Rule
+
+    found = declared(given.id)
     print(rule_text(found) if isinstance(found, Rule) else shape_text(found))
     return ExitCode.NOTHING_HELD_UP
 
 
-def rule_text(rule: Rule) -> str:
+def rule_text(rule: "Rule") -> str:
     """Return one rule as text for a terminal."""
+    from dossier.punchlist import Holds
+
     holds = listed([held.value for held in Holds if held in rule.holds])
     weight = f"holds {holds}" if holds else rule.lighter.value
     parts = [
         f"{rule.id}  {rule.title}  ({rule.family})",
         "",
-        _wrapped("Says", rule.says),
+        # How a slot is written, a capital first, is no matter of the rule.
+        _wrapped("Says", rule.says.replace("!c}", "}")),
         _wrapped("Why", rule.why),
         _wrapped("Source", rule.source),
         _wrapped("Owed by", rule.owed_by.value),
@@ -50,7 +56,7 @@ def rule_text(rule: Rule) -> str:
     return "\n".join(parts)
 
 
-def shape_text(fault: ShapeFault) -> str:
+def shape_text(fault: "ShapeFault") -> str:
     """Return one way of being unreadable as text for a terminal."""
     return "\n".join(
         [

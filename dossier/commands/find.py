@@ -1,35 +1,47 @@
 """`dossier find WORDS`: the jobs that carry these words, with who lives there and what was registered."""
 
-from collections.abc import Sequence
-from pathlib import Path
+import argparse
+from typing import TYPE_CHECKING
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here
+from dossier.commands.office_answer import add_the_office, code_of, not_read_lines, office_asked
 from dossier.commands.tables import line
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.find import Answer, Found, Registered, find_jobs
-from dossier.index.people import Reach
-from dossier.index.unread import not_read
-from dossier.values import Progress, listed, plural, silent
+from dossier.values import listed, plural
+
+if TYPE_CHECKING:
+    from dossier.index.find import Answer, Found, Registered
+    from dossier.index.people import Reach
+
+SAYS = "find jobs by address, owner, permit, telephone, claim, product, lot or note; streets may be misspelt"
+EXAMPLE = "dossier find 118 plovr lane\n  dossier find R-2026-1187"
 
 
-def run_find(office: Path, words: Sequence[str], say: Say, progress: Progress = silent) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the words, and the office."""
+    command.add_argument(
+        "words",
+        nargs="+",
+        metavar="WORD",
+        help="all have to be in the job; of a word, its first three letters are enough",
+    )
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the jobs that carry every word, and return the exit code: 0 also where there is none.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    text = " ".join(words)
-    answer, unread = ask(
-        office,
-        lambda connection: (find_jobs(connection, text), not_read(connection)),
-        say,
-        progress,
-    )
-    print("\n".join([found_text(answer, text), *not_read_lines(unread)]))
-    return code_of(unread)
+    from dossier.deeds.office_index import jobs_with
+
+    text = " ".join(given.words)
+    found = jobs_with(office_asked(given), text)
+    print("\n".join([found_text(found.answer, text), *not_read_lines(found.unread)]))
+    return code_of(found.unread)
 
 
-def found_text(answer: Answer, text: str) -> str:
+def found_text(answer: "Answer", text: str) -> str:
     """Return what was found as text."""
     parts = [_taken(word, near) for word, near in answer.taken]
     if not answer.total:
@@ -47,7 +59,7 @@ def _taken(word: str, near: tuple[str, ...]) -> str:
     return f"Nothing has “{line(word)}”; taken for {listed([f'“{one}”' for one in near], 'or')}."
 
 
-def _nothing(answer: Answer, text: str) -> str:
+def _nothing(answer: "Answer", text: str) -> str:
     if answer.unknown:
         unknown = listed([f"“{line(word)}”" for word in answer.unknown], "or")
         says = f"Nothing found: no job has {unknown}, nor a street with a name near it."
@@ -59,7 +71,7 @@ def _nothing(answer: Answer, text: str) -> str:
     return f"{says} {listed(counts)}.".replace(" .", "") if counts else says
 
 
-def _job(found: Found) -> str:
+def _job(found: "Found") -> str:
     lines = [f"{line(found.number)} · {line(found.address) or 'no address on record'}"]
     # Who lives there now comes first, then those before, the latest of them first.
     owners = sorted(found.owners, key=lambda owner: owner.till_on or "9", reverse=True)
@@ -84,7 +96,7 @@ def _job(found: Found) -> str:
     return "\n".join(lines)
 
 
-def _owner(owner: Reach) -> str:
+def _owner(owner: "Reach") -> str:
     reach = [part for part in (owner.phone, owner.email, owner.mailing_address) if part]
     who = line(", ".join([owner.name or "name not on record", *reach]))
     bought = f", bought {owner.from_on}" if owner.from_on else ""
@@ -93,7 +105,7 @@ def _owner(owner: Reach) -> str:
     return f"owner: {who}{bought}"
 
 
-def _registered(one: Registered) -> str:
+def _registered(one: "Registered") -> str:
     what = line(f"{one.level}, {one.sheet}")
     if one.registered_on:
         number = f", confirmation {line(one.confirmation)}" if one.confirmation else ""

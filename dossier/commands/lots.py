@@ -1,15 +1,20 @@
 """`dossier lots MARK`: every job, slope and quantity that carries a lot, for a maker's recall."""
 
-from pathlib import Path
+import argparse
+from typing import TYPE_CHECKING
 
-from dossier.commands.not_read import code_of, not_read_lines
+from dossier.commands.given import Here
+from dossier.commands.office_answer import add_the_office, code_of, not_read_lines, office_asked
+from dossier.commands.show import to_stderr
 from dossier.commands.tables import line, table
-from dossier.compose.punch_list.twins import safe_csv
 from dossier.errors import ExitCode
-from dossier.index.answer import Say, ask
-from dossier.index.lots import MOST_BEGINNING, LotFound, LotsFound, Untold, find_lots
-from dossier.index.unread import not_read
-from dossier.values import Progress, plural, silent
+from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.lots import LotFound, LotsFound, Untold
+
+SAYS = "list every job, slope and quantity that carries a lot, for a maker's recall"
+EXAMPLE = "dossier lots 0012345\n  dossier lots 0012345 --csv > recall.csv"
 
 _HEADINGS = ("mark", "quantity", "slopes", "product", "job", "address", "owner today", "telephone")
 COLUMNS = (
@@ -28,29 +33,35 @@ COLUMNS = (
 )
 
 
-def run_lots(
-    office: Path, mark: str, as_csv: bool, say: Say, progress: Progress = silent
-) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the mark, the form of the answer, and the office."""
+    command.add_argument(
+        "mark", metavar="MARK", help="the mark as printed on the wrapper; leading zeros count"
+    )
+    command.add_argument("--csv", action="store_true", help="print CSV on stdout")
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print every lot of this mark, and return the exit code: 0 also where there is none.
 
     3 where a folder that could not be read may have changed the answer.
     """
-    found, unread = ask(
-        office,
-        lambda connection: (find_lots(connection, mark), not_read(connection)),
-        say,
-        progress,
-    )
-    if as_csv:
+    from dossier.compose.parts.safe_csv import safe_csv
+    from dossier.deeds.office_index import lots_marked
+
+    told = lots_marked(office_asked(given), given.mark)
+    found, unread = told.answer, not_read_lines(told.unread)
+    if given.csv:
         print(safe_csv(COLUMNS, [csv_row(row) for row in found.rows]), end="")
-        for sentence in (*_sentences(found, mark), *not_read_lines(unread)):
-            say(sentence)
+        for sentence in (*_sentences(found, given.mark), *unread):
+            to_stderr(sentence)
     else:
-        print("\n".join([lots_text(found, mark), *not_read_lines(unread)]))
-    return code_of(unread)
+        print("\n".join([lots_text(found, given.mark), *unread]))
+    return code_of(told.unread)
 
 
-def lots_text(found: LotsFound, mark: str) -> str:
+def lots_text(found: "LotsFound", mark: str) -> str:
     """Return what was found as text."""
     exact = [row for row in found.rows if row.is_exact]
     begun = [row for row in found.rows if not row.is_exact]
@@ -64,7 +75,9 @@ def lots_text(found: LotsFound, mark: str) -> str:
     return "\n".join([*parts, *_sentences(found, mark)])
 
 
-def _sentences(found: LotsFound, mark: str) -> list[str]:
+def _sentences(found: "LotsFound", mark: str) -> list[str]:
+    from dossier.index.lots import MOST_BEGINNING
+
     exact = [row for row in found.rows if row.is_exact]
     shown = line(mark)[:60]
     if not exact:
@@ -90,7 +103,7 @@ def _sentences(found: LotsFound, mark: str) -> list[str]:
     return said
 
 
-def _corrected(exact: list[LotFound]) -> list[str]:
+def _corrected(exact: list["LotFound"]) -> list[str]:
     count = sum(bool(row.corrected) for row in exact)
     if not count:
         return []
@@ -100,7 +113,7 @@ def _corrected(exact: list[LotFound]) -> list[str]:
     ]
 
 
-def _untold(untold: Untold) -> list[str]:
+def _untold(untold: "Untold") -> list[str]:
     """Return which jobs may carry a mark that none has on record, in sentences; none where all are told."""
     if not untold.jobs:
         return []
@@ -116,7 +129,7 @@ def _untold(untold: Untold) -> list[str]:
     return said
 
 
-def _row(row: LotFound) -> tuple[str, ...]:
+def _row(row: "LotFound") -> tuple[str, ...]:
     quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
     return (
         f"{row.mark} ({row.corrected})" if row.corrected else row.mark,
@@ -130,7 +143,7 @@ def _row(row: LotFound) -> tuple[str, ...]:
     )
 
 
-def csv_row(row: LotFound) -> dict[str, str]:
+def csv_row(row: "LotFound") -> dict[str, str]:
     """Return one lot as the columns of the CSV; blank where the record does not say."""
     owners = row.owners
     return {

@@ -18,6 +18,7 @@ from dossier import RECORD_VERSION
 from dossier.commands.blanks_manual import blanks_manual
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
 from dossier.index.answer import MOST_LOOKED_AT
+from dossier.index.card import FILE_NAME as CARD
 from dossier.index.migrations import schema_text as schema_text_of_index
 from dossier.index.migrations import steps
 from dossier.index.scan import MOST_LEVELS as MOST_LEVELS_OF_FOLDERS
@@ -107,13 +108,19 @@ it is the office's own and goes into no document.
 - `dossier index` looks at every folder and reads those whose files changed, by size and time: the record, the
   punch list, every later entry, the sheets, and of a job that is not closed `photos.yaml` and the folders of
   photos and papers. `--rebuild` reads every one.
-- `build` and `gather` bring their own job up to date. That never fails the command: what cannot be
-  written is one line on standard error.
+- `build`, `seal`, `gather` and every later entry bring their own job up to date. They also leave a card in the
+  job, `{WORK}/{CARD}`: the rows of its record as it counts, with the digest of each file they were made from,
+  which are the record, the later entries and the sheets. That never fails the command: what cannot be
+  written is one line on standard error, and a folder that takes no card has none.
+- A job is taken from its card where all those files still hold the same bytes. Where one does not, or there is
+  no card (the job was never built, or its card was deleted), the record is read anew, with the same rows. A card
+  that is a link, too large, damaged or of another form is as good as none. It is no part of what is sealed.
 - Up to {MOST_LOOKED_AT:,} jobs, every question looks at all folders first. Above that a question answers
   from the index as it stands and says so.
 - A job is any folder with a `job.yaml` below the office folder, at most {MOST_LEVELS_OF_FOLDERS} levels deep: not
   below another job, not in a folder whose name begins with a dot, not behind a link.
-- A record that cannot be read is in the index under its folder's name, with the reason. A job in a folder that
+- A record is read as far as it goes: a field that cannot be read is blank in the index, and named; a record of
+  which nothing can be read is there under its folder's name, with the reason. A job in a folder that
   cannot be looked into stays in the index as it was last read. So that none is dropped in silence, such folders
   are named below every answer of `find`, `lots`, `due` and `office` that they could change, as are a folder with
   `sealed/` and no `job.yaml` and one whose name is no text; the exit code is then 3. A job whose folder is gone is
@@ -122,7 +129,8 @@ it is the office's own and goes into no document.
   damaged, missing or of another form is made again, and that is said. Where the folder may not be
   written, the index is made in memory for the one question.
 - Last days are kept, days left are counted when asked. The last day of a registration follows from the
-  record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one.
+  record and the terms sheet: today's sheet for an open job, the copy in `as-built/` for a sealed one. So do the
+  role and the maker of a product from the catalogues.
   The other days come from the punch list as last built. A list that is older than `job.yaml` or `photos.yaml`
   says so, and of a job that is not closed one that is older than a folder of its photos or papers. That goes
   by times alone: a photo written over under its own name is not seen, nor one deeper than `photos/PHASE/`.
@@ -317,7 +325,19 @@ def schema_text() -> str:
     groups = {name: _loosened(body) for name, body in schema.pop("$defs").items()}
     head = {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID, "title": "The record of one job"}
     whole = {**head, **_loosened(schema), "$defs": {**groups, **_ANSWERS}}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    return _on_lines(whole) + "\n"
+
+
+def _on_lines(value: Any, name: str = "", depth: int = 0) -> str:
+    """Return JSON with a line for each field of the record, so that a changed field is a changed line."""
+    flat = json.dumps(value, ensure_ascii=False)
+    if name not in ("properties", "$defs") and '"properties":' not in flat:
+        return flat
+    inner, outer = "\n" + "  " * (depth + 1), "\n" + "  " * depth
+    if isinstance(value, list):
+        return f"[{inner}{f',{inner}'.join(_on_lines(one, '', depth + 1) for one in value)}{outer}]"
+    parts = (f"{json.dumps(key)}: {_on_lines(part, key, depth + 1)}" for key, part in value.items())
+    return f"{{{inner}{f',{inner}'.join(parts)}{outer}}}"
 
 
 def _loosened(body: dict[str, Any]) -> dict[str, Any]:

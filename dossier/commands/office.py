@@ -1,63 +1,70 @@
 """`dossier office`: the figures an owner of the company looks at, as text, as CSV and on one page."""
 
-from datetime import UTC, date, datetime, time
-from pathlib import Path
+import argparse
+from datetime import date
+from typing import TYPE_CHECKING
 
-from dossier.commands.not_read import code_of, not_read_lines
-from dossier.commands.tables import line
-from dossier.compose.office.office_page import (
-    COLUMNS,
-    csv_rows,
-    figure_rows,
-    missing_note,
-    notes_on,
-    office_page,
+from dossier.commands.given import Here, new_place
+from dossier.commands.office_answer import (
+    add_own_today,
+    add_the_office,
+    code_of,
+    not_read_lines,
+    office_asked,
 )
-from dossier.compose.parts.shared import look_of
-from dossier.compose.punch_list.twins import safe_csv
-from dossier.disk.outputs import write_new_file
-from dossier.errors import ExitCode, UnreadableInput
-from dossier.evidence.logo import logo_fault
-from dossier.index.answer import Say, ask
-from dossier.index.figures import OfficeFigures, office_figures
-from dossier.index.unread import not_read
-from dossier.terms.read import read_company
-from dossier.values import Progress, plural, silent
+from dossier.commands.show import to_stderr
+from dossier.commands.tables import line
+from dossier.errors import ExitCode
+from dossier.values import plural
+
+if TYPE_CHECKING:
+    from dossier.index.figures import OfficeFigures
+
+SAYS = "print the figures of the office: registered in time, days it took, re-decked, missing most"
+EXAMPLE = "dossier office --pdf office-2026-10.pdf"
 
 
-def run_office(
-    office: Path,
-    today: date,
-    as_csv: bool,
-    pdf: Path | None,
-    say: Say,
-    progress: Progress = silent,
-) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the form of the figures, the day they are of, and the office."""
+    command.add_argument(
+        "--pdf", type=new_place, metavar="FILE", help="also write them on one page, into a new file"
+    )
+    command.add_argument("--csv", action="store_true", help="print CSV on stdout")
+    add_own_today(command)
+    add_the_office(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the figures, write the page where one is asked for, and return the exit code.
 
     3 where a folder that could not be read may have changed a figure.
     """
-    figures, unread = ask(
-        office,
-        lambda connection: (office_figures(connection, today), not_read(connection)),
-        say,
-        progress,
-    )
-    if pdf is not None:
+    from dossier.compose.office.office_page import COLUMNS, csv_rows
+    from dossier.compose.parts.safe_csv import safe_csv
+    from dossier.deeds.office_index import figures
+
+    office, today = office_asked(given), given.today or here.today
+    told = figures(office, today)
+    unread = not_read_lines(told.unread)
+    if given.pdf is not None:
+        from dossier.deeds.figures_page import write_figures
+
         # Written before anything is printed: a page that fails leaves no half-said result.
-        write_new_file(pdf, _page(office, figures, today))
-        say(f"Written to {pdf}.")
-    if as_csv:
-        print(safe_csv(COLUMNS, csv_rows(figures)), end="")
-        for sentence in not_read_lines(unread):
-            say(sentence)
+        write_figures(office.folder, told.answer, today, given.pdf)
+        to_stderr(f"Written to {given.pdf}.")
+    if given.csv:
+        print(safe_csv(COLUMNS, csv_rows(told.answer)), end="")
+        for sentence in unread:
+            to_stderr(sentence)
     else:
-        print("\n".join([office_text(figures, today), *not_read_lines(unread)]))
-    return code_of(unread)
+        print("\n".join([office_text(told.answer, today), *unread]))
+    return code_of(told.unread)
 
 
-def office_text(figures: OfficeFigures, today: date) -> str:
+def office_text(figures: "OfficeFigures", today: date) -> str:
     """Return the figures as text."""
+    from dossier.compose.office.office_page import figure_rows, missing_note, notes_on
+
     parts = [f"{plural(figures.jobs, 'job')} in the index on {today.isoformat()}."]
     for row in figure_rows(figures):
         parts.append(
@@ -78,33 +85,3 @@ def office_text(figures: OfficeFigures, today: date) -> str:
     if figures.lost_total > len(figures.lost):
         parts.append(f"  and {figures.lost_total - len(figures.lost):,} more; dossier due --passed")
     return "\n".join([*parts, "", *notes_on(figures)])
-
-
-def _page(office: Path, figures: OfficeFigures, today: date) -> bytes:
-    from dossier.bind.conformance import conform
-    from dossier.press.printing import OWN_TEMPLATES
-    from dossier.render.document import render_document
-    from dossier.render.pictures import reduce
-
-    read = read_company(office)
-    if read.model is None:
-        raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-    company = read.model
-    if logo_fault(office, company.logo):
-        company = company.model_copy(update={"logo": None})
-    page = office_page(figures, company, today)
-    pictures = {
-        wanted.name: reduce((office / wanted.file).read_bytes(), width_mm=wanted.width_mm)
-        for wanted in page.pictures
-    }
-    made_at = datetime.combine(today, time(12), tzinfo=UTC)
-    own = office / OWN_TEMPLATES
-    return render_document(
-        page,
-        look_of(company),
-        pictures,
-        (),
-        made_at,
-        finisher=conform,
-        overrides=own if own.is_dir() else None,
-    ).data

@@ -1,14 +1,30 @@
 """`dossier recover HANDOVER.pdf NEWFOLDER`: the record that a document carries, back out of it."""
 
+import argparse
 from pathlib import Path
 
+from dossier.commands.given import Here, new_place
 from dossier.errors import ExitCode
-from dossier.press.carried import recover
+
+SAYS = "get the record back out of a handover document, into a new folder"
+EXAMPLE = "dossier recover handover.pdf recovered-record"
 
 
-def run_recover(document: Path, folder: Path) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the document, and where to write."""
+    command.add_argument(
+        "document", type=Path, metavar="PDF", help="the document as it was handed over"
+    )
+    command.add_argument(
+        "folder", type=new_place, metavar="NEWFOLDER", help="a folder that is not there yet"
+    )
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Write what the document carries, and print what was written, withheld and left."""
-    done = recover(document, folder)
+    from dossier.press.carried import recover
+
+    done = recover(given.document, given.folder)
     print(f"Written to {done.folder}:")
     for name in done.files:
         print(f"  {name}")

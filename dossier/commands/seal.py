@@ -1,38 +1,52 @@
-"""`dossier seal JOB`: the whole job folder into its first sealed bag; `dossier key`: the office's own key."""
+"""`dossier seal JOB`: the whole job folder into its first sealed bag."""
 
+import argparse
 from pathlib import Path
 
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from dossier.commands.given import Here, add_checked_job, add_fresh_sheets, asked_of
+from dossier.commands.show import heading, items_text, to_stderr, unreadable_text
+from dossier.errors import ExitCode
+from dossier.values import listed, plural
 
-from dossier.archive.keys import OFFICE_KEY, make_keys, office_key, private_key
-from dossier.commands.check import notes
-from dossier.commands.show import items_text, summary, to_stderr
-from dossier.deeds.sealing import seal
-from dossier.errors import ExitCode, WrongCommand
-from dossier.index.answer import keep_current
-from dossier.pipeline import Asked
-from dossier.punchlist import PunchList
-from dossier.terms.place import COMPANY_FILE, find_office
-from dossier.values import Clock, listed, plural
+SAYS = "copy the whole job into sealed/0001-closeout/, with checksums that show a later change"
+EXAMPLE = "dossier seal my-office/2026-061-birch-road"
 
 
-def run_seal(
-    asked: Asked, clock: Clock, incomplete: bool, key_file: Path | None, *, unsigned: bool = False
-) -> ExitCode:
-    """Seal the job, print where and by which digest, and return the exit code it means.
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the job, its sheets, whether to seal what is not ready, and the key."""
+    add_checked_job(command, waits=True)
+    add_fresh_sheets(command)
+    command.add_argument(
+        "--incomplete",
+        action="store_true",
+        help="seal though items hold the handover; the sealed folder then says so and names them",
+    )
+    command.add_argument(
+        "--sign",
+        type=Path,
+        metavar="KEY",
+        help="sign it with this private key; without it with keys/office of the office folder, if there",
+    )
+    command.add_argument(
+        "--unsigned", action="store_true", help="do not sign it though the office has a key"
+    )
 
-    key_file: to sign with; where None, the office's own key is taken if it has one. unsigned: without any.
-    """
-    if key_file is not None and unsigned:
-        raise WrongCommand("Found both --sign and --unsigned.", "Give one of them.")
-    if key_file is not None:
-        key: Ed25519PrivateKey | None = private_key(key_file)
-    else:
-        key = None if unsigned else office_key(asked.office_folder or find_office(asked.job_folder))
-    done = seal(asked, clock, incomplete=incomplete, key=key)
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
+    """Seal the job, print where and by which digest, and return the exit code it means."""
+    from dossier.archive.keys import OFFICE_KEY
+    from dossier.deeds.sealing import seal_job
+    from dossier.punchlist import PunchList
+
+    done = seal_job(
+        asked_of(given, here),
+        here.clock,
+        incomplete=given.incomplete,
+        key_file=given.sign,
+        unsigned=given.unsigned,
+    )
     checked = done.checked
-    to_stderr(f"Office folder: {checked.run.office_folder}")
-    for line in notes(checked):
+    for line in heading(checked):
         to_stderr(line)
     if done.by_as_built:
         print(
@@ -41,8 +55,7 @@ def run_seal(
             "today's sheets: --fresh-sheets"
         )
     if not checked.readable:
-        print(items_text(checked.punch_list))
-        print(summary(checked.number, checked.punch_list, checked.readable))
+        print(unreadable_text(checked))
         print("Nothing was sealed.")
         return ExitCode.UNREADABLE_INPUT
     if done.folder is None:
@@ -53,8 +66,8 @@ def run_seal(
             "--incomplete"
         )
         return ExitCode.ITEMS_HOLD
-    job = checked.run.job_folder
-    keep_current(asked.office_folder or find_office(job), job, to_stderr)
+    for sentence in done.of_index:
+        to_stderr(sentence)
     print(f"Sealed {plural(done.files, 'file')} in {done.folder}")
     if done.held:
         print(
@@ -64,23 +77,8 @@ def run_seal(
     print(f"Digest: {done.digest}")
     print(
         "Signed with the office's key."
-        if key is not None
+        if done.signed
         else "Not signed: write the digest down outside this disk. Where the office has a key, all that it seals "
         f"is signed; to make one, in the office folder: dossier key {OFFICE_KEY}"
     )
-    return ExitCode.NOTHING_HELD_UP
-
-
-def run_key(file: Path) -> ExitCode:
-    """Make a key pair and say what to do with it."""
-    public = make_keys(file)
-    office = file.resolve().parent.parent
-    if file.resolve() == office / OFFICE_KEY and (office / COMPANY_FILE).is_file():
-        print(f"From now on what is sealed in {office} is signed with this key.")
-    print(f"Private key, for dossier seal --sign: {file}")
-    print(
-        "  Keep it where few people can read it, with one copy elsewhere, and never in a job folder."
-    )
-    print(f"Public key, for dossier verify --key: {public}")
-    print("  Give it to whoever may want to check, and keep a copy off this disk.")
     return ExitCode.NOTHING_HELD_UP

@@ -5,11 +5,15 @@ In: a punch list, a stream. Out: text. Must not know how an item was found.
 
 import sys
 import time
-from collections.abc import Callable
-from typing import TextIO
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, TextIO
 
-from dossier.punchlist import Holds, Item, PunchList
-from dossier.values import Progress, listed, plural
+from dossier.errors import ExitCode
+from dossier.values import Progress, clip, listed, plural
+
+if TYPE_CHECKING:
+    from dossier.punchlist import Item, PunchList
+    from dossier.steps.checking import Checked, Unreadable
 
 _SHAPES = {"holds": "#", "weakens": "~", "note": "."}
 """Weight as a shape beside its word, since not every terminal has colours (WCAG 2.2, 1.4.1)."""
@@ -20,12 +24,14 @@ _BAR_LETTERS, _LINE_LETTERS = 20, 79
 _PLAIN_LINE_EVERY_S = 10.0
 
 
-def items_text(punch_list: PunchList) -> str:
+def items_text(punch_list: "PunchList") -> str:
     """Return the items as text in the order of the list, each with what to do about it."""
     return "\n".join(_item(item) for item in punch_list)
 
 
-def _item(item: Item) -> str:
+def _item(item: "Item") -> str:
+    from dossier.punchlist import Holds
+
     holds = f" {listed([held.value for held in Holds if held in item.holds])}" if item.holds else ""
     due = f", by {item.due.isoformat()}" if item.due else ""
     return (
@@ -36,8 +42,10 @@ def _item(item: Item) -> str:
     )
 
 
-def summary(number: str, punch_list: PunchList, readable: bool) -> str:
+def summary(number: str, punch_list: "PunchList", readable: bool) -> str:
     """Return one line a thing that can be held up, and a count of the items."""
+    from dossier.punchlist import Holds
+
     if not readable:
         return (
             f"Job {number}: the record cannot be read; nothing was judged and nothing is ready.\n"
@@ -49,6 +57,38 @@ def summary(number: str, punch_list: PunchList, readable: bool) -> str:
         state = "ready" if not count else f"not ready, {plural(count, 'item')} in the way"
         lines.append(f"  {held.value:<13}{state}")
     return "\n".join(lines)
+
+
+def unreadable_text(checked: "Unreadable") -> str:
+    """Return what is to be mended in a record that cannot be read."""
+    last = summary(checked.number, checked.punch_list, readable=False)
+    return f"{items_text(checked.punch_list)}\n{last}"
+
+
+def heading(checked: "Checked | Unreadable") -> Iterator[str]:
+    """Yield what concerns no field of the record and still has to be said, a sentence each."""
+    from dossier.archive.corrected import what_counts
+
+    yield f"Office folder: {checked.run.office_folder}"
+    if checked.since is not None:
+        yield from what_counts(checked.since)
+    if not checked.readable:
+        return
+    if checked.as_built_differs:
+        yield (
+            "as-built/ holds the sheets this job was built by. Not the same today: "
+            f"{listed(checked.as_built_differs)}."
+        )
+    if checked.logo_fault is not None:
+        logo = clip(checked.case.company.logo or "")
+        yield f"Documents are printed without the company's logo: {logo} {checked.logo_fault}"
+
+
+def code_of(checked: "Checked | Unreadable") -> ExitCode:
+    """Return 3 for an unreadable record, 1 where something is held up, else 0."""
+    if not checked.readable:
+        return ExitCode.UNREADABLE_INPUT
+    return ExitCode.ITEMS_HOLD if checked.punch_list.holds_anything else ExitCode.NOTHING_HELD_UP
 
 
 def progress_on(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Progress:

@@ -1,33 +1,42 @@
 """`dossier working JOB`: every figure with formula, inputs and where they came from, result, source."""
 
+import argparse
 from textwrap import fill
+from typing import TYPE_CHECKING
 
-from dossier.assess.results import Figure
-from dossier.commands.check import notes
-from dossier.commands.show import items_text, summary, to_stderr
+from dossier.commands.given import Here, add_checked_job, asked_of
+from dossier.commands.show import heading, to_stderr, unreadable_text
 from dossier.errors import ExitCode
-from dossier.pipeline import Asked, check
-from dossier.values import Clock
 
+if TYPE_CHECKING:
+    from dossier.assess.results import Figure
+
+SAYS = "print every figure with its formula, its inputs and where they came from, and its source"
+EXAMPLE = "dossier working my-office/2026-061-birch-road"
 _LABEL = 10
 
 
-def run_working(asked: Asked, clock: Clock) -> ExitCode:
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """Add the job."""
+    add_checked_job(command)
+
+
+def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the working of every figure of a job; 3 where the record cannot be read."""
-    checked = check(asked, clock)
-    to_stderr(f"Office folder: {checked.run.office_folder}")
-    for line in notes(checked):
+    from dossier.pipeline import check
+
+    checked = check(asked_of(given, here), here.clock)
+    for line in heading(checked):
         to_stderr(line)
-    if checked.assessment is None:
-        print(items_text(checked.punch_list))
-        print(summary(checked.number, checked.punch_list, checked.readable))
+    if not checked.readable:
+        print(unreadable_text(checked))
         return ExitCode.UNREADABLE_INPUT
     print(f"Job {checked.number}, on {checked.run.today.isoformat()}\n")
     print("\n".join(figure_text(figure) for figure in checked.assessment.figures))
     return ExitCode.NOTHING_HELD_UP
 
 
-def figure_text(figure: Figure) -> str:
+def figure_text(figure: "Figure") -> str:
     """Return one figure as text that can be followed with a pencil."""
     lines = [
         f"{figure.title}: {figure.result}",

@@ -1,1 +1,1 @@
-"""Pages of ready-to-print strings, no HTML: a room a document, `parts` that several share, and drawings."""
+"""Pages of ready-to-print strings, no HTML: a room for each kind of document; `parts` and `drawings` for all."""

@@ -20,11 +20,12 @@ from dossier.case.case import Case, PutRight
 from dossier.case.readers import for_reader, visible
 from dossier.compose.parts.edition import put_right_words
 from dossier.compose.years_after.slip import slip
-from dossier.deeds.answering import NewEntry, Prepared, Press, refuse_misfit, refuse_unknown_slope
+from dossier.deeds.answering import NewEntry, Prepared, refuse_misfit, refuse_unknown_slope
 from dossier.deeds.sealed_job import SealedJob, read_sealed
 from dossier.disk.outputs import job_lock
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.evidence import Facts, list_files, measure
+from dossier.press.press import Press
 from dossier.press.printing import Printer
 from dossier.punchlist import PunchList
 from dossier.record.corrections import apply, changes_record, late_places
@@ -282,7 +283,7 @@ def _slip(job: SealedJob, entry: Entry, changed: list[PutRight]) -> bytes:
     case = for_reader(replace(job.case, put_right=tuple(changed)), edition)
     shown = entry if edition is Edition.OFFICE else _seen_by_owner(job.case, entry)
     pages = slip(case, shown, case.put_right, job.run, edition=edition, digest=job.printed_digest)
-    return Press(job).pdf(pages)
+    return Press(job.case.company, job.facts, job.run).pdf(pages)
 
 
 def _seen_by_owner(case: Case, entry: Entry) -> Entry:

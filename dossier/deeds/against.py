@@ -13,13 +13,14 @@ from pathlib import Path
 
 from dossier import RECORD_VERSION
 from dossier.alike.ask import Alike, compare_with
+from dossier.archive.noted import Compared
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.case import Case
+from dossier.case.read import fill_in, read_all
 from dossier.case.readers import for_reader
 from dossier.deeds.editions import SealedEdition, editions_of
 from dossier.errors import UnreadableInput
 from dossier.evidence import list_files, measure
-from dossier.pipeline import fill_in, read_all
 from dossier.press.carried import (
     PAPER_DIGESTS,
     PHOTO_DIGESTS,
@@ -30,7 +31,7 @@ from dossier.press.carried import (
     record_digest,
 )
 from dossier.reading.nodes import parse_tree
-from dossier.reading.plain import without_comments
+from dossier.reading.typed import without_comments
 from dossier.record.job import Job
 from dossier.record.places import SEALED
 from dossier.record.read import job_in
@@ -40,15 +41,6 @@ from dossier.words import Edition
 
 _SHEET = "as-built--"
 _EDITIONS = (Edition.HOMEOWNER, Edition.RESALE)
-
-
-@dataclass(frozen=True)
-class Compared:
-    """What comparing came to. same, differences, notes: sentences."""
-
-    same: tuple[str, ...]
-    differences: tuple[str, ...]
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)

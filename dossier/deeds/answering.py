@@ -7,7 +7,7 @@ own: all sums rest on the sealed job. Each document is composed from the case as
 
 from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
@@ -21,13 +21,12 @@ from dossier.assess.claim import coverages_then, notices, roof_age_months, told_
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
 from dossier.assess.since import noted_since, sales_of, told_sales
-from dossier.bind.conformance import conform
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.private import without
 from dossier.case.readers import for_reader, private_of, visible
 from dossier.compose.drawings.time_lines import time_lines
 from dossier.compose.handover.transfer_sheet import transfer_sheet
-from dossier.compose.parts.shared import Pair, PictureWanted, look_of
+from dossier.compose.parts.shared import Pair
 from dossier.compose.years_after.after_sale import left_by_sale
 from dossier.compose.years_after.claim_answer import Claimed, claim_answer
 from dossier.compose.years_after.confirmations import needed_confirmations
@@ -42,13 +41,11 @@ from dossier.compose.years_after.transfer_notice import (
 )
 from dossier.deeds.sealed_job import SealedJob
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.press.printing import OWN_TEMPLATES, PICTURES, Printer, papers_to_send
+from dossier.press.papers import as_sent, papers_to_send
+from dossier.press.press import Press, moment
+from dossier.press.printing import Printer
 from dossier.record.entry import FILES, Entry, Sale, days_in
-from dossier.render.content_store import ContentStore
-from dossier.render.document import Document, render_document
 from dossier.render.engine import Attached
-from dossier.render.picture_stage import PictureStage, Wanted
-from dossier.render.pictures import reduce
 from dossier.rules.book import punch_list
 from dossier.values import clip, listed
 from dossier.words import Edition, EntryKind
@@ -56,7 +53,6 @@ from dossier.words import Edition, EntryKind
 CLAIM_ANSWER, OWNER_ANSWER = "claim-answer.pdf", "claim-answer-homeowner.pdf"
 INSPECTION, LETTER = "inspection-sheet.pdf", "maker-letter.pdf"
 _MARK_HALF = 6
-_MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg"}
 RESALE = "handover-resale.pdf"
 _NO_COVERAGE = (
     "What passes cannot be told: what was sealed names no warranty with a terms sheet, nor a promise of the "
@@ -202,7 +198,7 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
     )
     sold = any(sale.closing_on <= entry.on and not sale.in_family for sale in sales)
     missing = needed_confirmations(job.case, claim, new.excused)
-    printer = Press(job)
+    press = Press(job.case.company, job.facts, job.run)
     # After a sale the record's owner is no longer the one who asks, and is not shown to him.
     owners = Edition.RESALE if sold else Edition.HOMEOWNER
     private = private_of(job.case)
@@ -210,8 +206,8 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
     answer = claim_answer(case, facts, claimed, run, edition=Edition.OFFICE)
     sheet = inspection_sheet(for_reader(case, owners), claimed, run)
     documents = {
-        CLAIM_ANSWER: partial(printer.pdf, answer),
-        INSPECTION: partial(printer.pdf, sheet),
+        CLAIM_ANSWER: partial(press.pdf, answer),
+        INSPECTION: partial(press.pdf, sheet),
     }
     if job.case.asked:
         enclosed = _enclosed(job, new)
@@ -223,7 +219,7 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
             sale=_newest_sale(job.entries, entry.on),
             enclosures=tuple(Pair(one.name, one.description) for one in enclosed),
         )
-        documents[LETTER] = partial(printer.pdf, letter, enclosed)
+        documents[LETTER] = partial(press.pdf, letter, enclosed)
     if not missing:
         shown = [visible(one, owners) for one in job.entries]
         noted = noted_since(shown, entry.on, place.slopes, claim.number)
@@ -233,7 +229,7 @@ def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
             looks=look_first(case, facts, assessment, place, noted),
         )
         doc = claim_answer(for_reader(case, owners), facts, seen, run, edition=owners)
-        documents[OWNER_ANSWER] = partial(printer.pdf, without(doc, private) if sold else doc)
+        documents[OWNER_ANSWER] = partial(press.pdf, without(doc, private) if sold else doc)
     return Prepared(job, new, documents, held=missing)
 
 
@@ -260,10 +256,10 @@ def prepare_sale(job: SealedJob, new: NewEntry) -> Prepared:
     assessment = assess(job.case, job.facts, replace(job.run, today=on))
     then = coverages_then(job.case, assessment, sales, on)
     sold = Sold(entry, sale, then, on, job.printed_digest)
-    printer = Press(job)
+    press = Press(job.case.company, job.facts, job.run)
     notices_of_sale = transfer_notices(for_reader(job.case, Edition.MAKER), sold, job.run)
     documents: dict[str, Callable[[], bytes]] = {
-        name: partial(printer.pdf, doc) for name, doc in notices_of_sale
+        name: partial(press.pdf, doc) for name, doc in notices_of_sale
     }
     documents[RESALE] = lambda: _resale(job, sold)
     lacking = () if then else (_NO_COVERAGE,)
@@ -283,7 +279,7 @@ def _resale(job: SealedJob, sold: Sold) -> bytes:
     assert sold.sale.closing_on is not None
     left = left_by_sale(assessment, sold.coverages, sold.sale.closing_on)
     drawn = time_lines(assessment, left)
-    return printer.resale(lambda pages: with_sale(pages, sold, sheet, drawn))
+    return printer.edition(Edition.RESALE, lambda pages: with_sale(pages, sold, sheet, drawn))
 
 
 def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
@@ -292,22 +288,16 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
     Pictures are made anew, so that no place or serial number of a camera travels.
     """
     case = for_reader(job.case, Edition.MAKER)
-    made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
+    made_at = moment(job.run.today, job.run.time_zone)
     found = [
-        Attached(
-            name=name,
-            data=data,
-            mime=_MIME[kind],
-            relationship="Supplement",
-            description=f"{paper.kind.value if paper.kind else 'paper'}, {paper.file}",
-        )
-        for paper, name, data, kind in papers_to_send(case, job.facts, job.run.place, made_at)
-        if paper.kind in SENT_KINDS
+        one.attached
+        for one in papers_to_send(case, job.facts, job.run.place, made_at)
+        if one.paper.kind in SENT_KINDS
     ]
     claim = new.entry.claim
     for number, file in enumerate(claim.photos if claim else (), start=1):
         try:
-            made = reduce(new.files[file.removeprefix("files/")], width_mm=180, dpi=200)
+            made = as_sent(new.files[file.removeprefix("files/")])
         except (OSError, ValueError) as problem:
             raise UnreadableInput(
                 f"The picture {file} of the claim cannot be opened: {type(problem).__name__}.",
@@ -315,7 +305,7 @@ def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:
             ) from problem
         name = f"damage-{number}.jpg"
         found.append(
-            Attached(name, made.data, "image/jpeg", "Supplement", f"picture of the damage, {file}")
+            Attached(name, made, "image/jpeg", "Supplement", f"picture of the damage, {file}")
         )
     return found
 
@@ -374,35 +364,3 @@ def _newest_sale(entries: Sequence[Entry], until: date) -> Sale | None:
     """Return the newest sale up to a day, None where none is on record."""
     found = [sale for day, sale in told_sales(entries).items() if day <= until]
     return found[-1] if found else None
-
-
-class Press:
-    """Prints documents of one sealed job; each photo is reduced once a width."""
-
-    def __init__(self, job: SealedJob) -> None:
-        self.job = job
-        self.look = look_of(job.case.company)
-        self.made_at = datetime.combine(job.run.today, time(12), tzinfo=job.run.time_zone)
-        store = ContentStore(job.run.work_folder / PICTURES)
-        self._stage = PictureStage(store, progress=job.run.progress)
-
-    def pdf(self, pages: Document, attached: Sequence[Attached] = ()) -> bytes:
-        """Return one document as a conforming PDF."""
-        pictures = self._stage.pictures([self._wanted(picture) for picture in pages.pictures])
-        own = self.job.run.office_folder / OWN_TEMPLATES
-        return render_document(
-            pages,
-            self.look,
-            pictures,
-            attached,
-            self.made_at,
-            finisher=conform,
-            overrides=own if own.is_dir() else None,
-        ).data
-
-    def _wanted(self, picture: PictureWanted) -> Wanted:
-        run = self.job.run
-        fact = None if picture.from_office else self.job.facts.photos.get(picture.file)
-        path = run.office_folder / picture.file if picture.from_office else run.place(picture.file)
-        sha256_ = fact.sha256 if fact else None
-        return Wanted(picture.name, path, picture.width_mm, sha256_, picture.file)

@@ -16,10 +16,10 @@ from dossier.archive.supplements import CLOSEOUT, WORK, finish_cut_off, previous
 from dossier.archive.verify import verify
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.case import Case
+from dossier.case.read import fill_in, read_all
 from dossier.disk.outputs import Holder
 from dossier.errors import UnreadableInput
 from dossier.evidence import Facts, list_files, measure
-from dossier.pipeline import fill_in, read_all
 from dossier.punchlist import Item
 from dossier.record.entry import Entry
 from dossier.record.places import SEALED

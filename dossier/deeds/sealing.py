@@ -4,6 +4,7 @@ In: what the command line was told. Out: a `Sealing`. The documents are printed 
 that is sealed, by the sheets in `as-built/` where today's differ from them: what was promised counts.
 """
 
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
@@ -13,23 +14,25 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier import __version__
 from dossier.archive.closeout import Listing, list_job, refuse_sealed, seal_closeout
+from dossier.archive.keys import office_key, private_key
 from dossier.archive.names import JOB_NUMBER
 from dossier.archive.supplements import Step, digest_of, nowhere
 from dossier.case.as_built import FOLDER as AS_BUILT
+from dossier.deeds.office_index import kept_current
 from dossier.disk.outputs import MARKER, OUT, WORK, job_lock
-from dossier.errors import CannotWrite
+from dossier.errors import CannotWrite, WrongCommand
 from dossier.gather.filing import heal
-from dossier.pipeline import (
-    Asked,
-    Checked,
-    check,
-    job_folder_of,
-    write_documents,
-)
+from dossier.pipeline import check
 from dossier.press.carried import record_digest
 from dossier.punchlist import Holds, Item
 from dossier.record.read import JOB_FILE, PHOTO_FILE
+from dossier.steps.asked import Asked, job_folder_of
+from dossier.steps.building import write_documents
+from dossier.steps.checking import Checked, Unreadable
+from dossier.terms.place import find_office
 from dossier.values import Clock, plural
+
+log = logging.getLogger("dossier")
 
 INCOMPLETE = "Sealed-Incomplete"
 HELD_BY = "Handover-Held-By"
@@ -42,15 +45,44 @@ _WRITTEN = (f"{OUT}/", f"{AS_BUILT}/")
 class Sealing:
     """What sealing came to. folder: None where nothing was sealed. held: what holds the handover.
 
-    by_as_built: the sheets that say something else today than those the job was judged and printed by.
+    by_as_built: the sheets that say something else today than those the job was judged and printed by. signed:
+    whether with a key. of_index: sentences on what could not be done to the index.
     """
 
-    checked: Checked
+    checked: Checked | Unreadable
     held: tuple[Item, ...]
     folder: Path | None = None
     digest: str = ""
     files: int = 0
     by_as_built: tuple[str, ...] = ()
+    signed: bool = False
+    of_index: Sequence[str] = ()
+
+
+def seal_job(
+    asked: Asked,
+    clock: Clock,
+    *,
+    incomplete: bool = False,
+    key_file: Path | None = None,
+    unsigned: bool = False,
+) -> Sealing:
+    """Seal a job as an office asks for it, and keep its index up to date; see `seal`.
+
+    key_file: to sign with; where None, the office's own key is taken if it has one. unsigned: without any.
+    """
+    if key_file is not None and unsigned:
+        raise WrongCommand("Found both --sign and --unsigned.", "Give one of them.")
+    if key_file is not None:
+        key: Ed25519PrivateKey | None = private_key(key_file)
+    else:
+        key = None if unsigned else office_key(asked.office_folder or find_office(asked.job_folder))
+    done = seal(asked, clock, incomplete=incomplete, key=key)
+    if done.folder is None:
+        return done
+    job = done.checked.run.job_folder
+    of_index = kept_current(asked.office_folder or find_office(job), job)
+    return replace(done, signed=key is not None, of_index=of_index)
 
 
 def seal(
@@ -78,7 +110,7 @@ def seal(
         }
         # Bytes are read anew: a kept fact stands on size and time.
         checked = check(replace(asked, fresh=True), clock)
-        differs = () if asked.fresh_sheets else checked.as_built_differs
+        differs = checked.as_built_differs if checked.readable and not asked.fresh_sheets else ()
         if differs:
             # Logo and templates stay the office's: as-built/ holds neither.
             checked = check(replace(asked, fresh=True, sheets_folder=folder / AS_BUILT), clock)
@@ -86,6 +118,7 @@ def seal(
         if not checked.readable or (held and not incomplete):
             return Sealing(checked, held, by_as_built=differs)
         at("checked")
+        log.info("step 6 of 6: printing")
         documents, _ = write_documents(checked, folder, asked.fresh_sheets)
         at("printed")
         expected = {**typed, **_measured(checked), **_printed(documents)}
@@ -106,7 +139,6 @@ def seal(
 
 
 def _measured(checked: Checked) -> Mapping[str, str]:
-    assert checked.facts is not None
     shelves = (checked.facts.photos, checked.facts.papers)
     return {file: fact.sha256 for shelf in shelves for file, fact in shelf.items() if fact.sha256}
 
@@ -116,8 +148,6 @@ def _printed(documents: Mapping[str, bytes]) -> Mapping[str, str]:
 
 
 def _record_digest(checked: Checked) -> str:
-    assert checked.case is not None
-    assert checked.facts is not None
     return record_digest(checked.case, checked.facts)
 
 
@@ -133,7 +163,6 @@ def _sha256(path: Path) -> str:
 def _info(
     checked: Checked, held: Sequence[Item], digest: str, listing: Listing
 ) -> Sequence[tuple[str, str]]:
-    assert checked.case is not None
     company = checked.case.company.name
     said = f"yes, {plural(len(held), 'item')} held the handover" if held else "no"
     return [

@@ -209,14 +209,17 @@ def refuse_link(work: Path) -> None:
         )
 
 
+def refuse_there(path: Path) -> None:
+    """Raise CannotWrite for a place where something stands already."""
+    if os.path.lexists(path):
+        raise CannotWrite(f"{path} is there already.", "Name a new file, or take that one away.")
+
+
 def write_new_file(path: Path, data: bytes) -> None:
     """Write one file that is not there yet, whole or not at all. Raises CannotWrite."""
     fresh = path.with_name(f".{path.name}.dossier-new")
     try:
-        if os.path.lexists(path):
-            raise CannotWrite(
-                f"{path} is there already.", "Name a new file, or take that one away."
-            )
+        refuse_there(path)
         try:
             fresh.unlink(missing_ok=True)
             with fresh.open("xb") as file:

@@ -156,7 +156,7 @@ def _places(plain: Sequence[Mapping[str, Any]]) -> tuple[Place, ...]:
 def _program() -> tuple[Place, ...]:
     """Return the places of this program and of the libraries it uses, whose folder notes each installing."""
     libraries = [path for path in sys.path if path.endswith(("site-packages", "dist-packages"))]
-    here = Path(__file__).resolve().parent
+    here = Path(__file__).resolve().parent.parent
     own = [Place(str(here), True, tuple(_COMPILED)), Place(str(here.parent / "templates"), True)]
     return (*own, *(Place(path, False) for path in libraries))
 

@@ -15,6 +15,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import datetime, timedelta
 from fractions import Fraction
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
@@ -159,3 +160,14 @@ def _paper(file: str, entry: dict[str, Any]) -> PaperFact:
     plain["active_content"] = tuple(plain["active_content"])
     plain["size_px"] = None if plain["size_px"] is None else tuple(plain["size_px"])
     return PaperFact(file=file, **plain)
+
+
+def made_with(ours: str, libraries: tuple[str, ...]) -> str:
+    """Return what kept things depend on: a number of ours, and the libraries with their versions."""
+    parts = [ours]
+    for library in libraries:
+        try:
+            parts.append(f"{library} {version(library)}")
+        except PackageNotFoundError:
+            parts.append(f"{library} absent")
+    return ", ".join(parts)

@@ -10,6 +10,8 @@ from fractions import Fraction
 
 from PIL import Image, ImageFilter
 
+from dossier.evidence.upright import TURNS, in_eight_bits, on_white
+
 REDUCED_PX = 256
 """Longer side of the grey reduction that every number is taken from."""
 
@@ -25,17 +27,6 @@ HASH_COLUMNS, HASH_ROWS = 9, 8
 # Pillow clips what a kernel gives to 0 to 255. The offset keeps both signs, and the clipping only
 # lowers the number of pictures that are sharp beyond any doubt.
 _LAPLACIAN = ImageFilter.Kernel((3, 3), (0, 1, 0, 1, -4, 1, 0, 1, 0), scale=1, offset=128)
-
-# How to turn a stored picture upright. Source: CIPA DC-008 (Exif 2.32), tag 0x0112, table 4.
-_TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
 
 
 @dataclass(frozen=True)
@@ -66,9 +57,9 @@ def look_at_grey(image: Image.Image, orientation: int) -> Grey:
     grey = _grey_of(image)
     if grey is None:
         return Grey()
-    if orientation in _TURNS:
+    if orientation in TURNS:
         # Turning comes first, since a reduction rounds columns before rows.
-        grey = grey.transpose(_TURNS[orientation])
+        grey = grey.transpose(TURNS[orientation])
     longer = max(grey.size)
     if longer > REDUCED_PX:
         size = tuple(max(1, round(side * REDUCED_PX / longer)) for side in grey.size)
@@ -121,16 +112,13 @@ def _grey_of(image: Image.Image) -> Image.Image | None:
     if image.mode == "L":
         return image
     if image.mode.startswith("I;16"):
-        # Pillow clips 16-bit grey to white instead of scaling it.
-        return image.convert("I").point(lambda value: value * (1 / 257)).convert("L")
+        return in_eight_bits(image)
     if image.mode in ("I", "F"):
         # Nothing says which number is white.
         return None
     try:
         if image.has_transparency_data:
-            upper = image.convert("RGBA")
-            image = Image.new("RGB", image.size, "white")
-            image.paste(upper, mask=upper.getchannel("A"))
+            image = on_white(image)
         return image.convert("L")
     except ValueError:
         # Pillow has no way to grey from a few colour spaces, such as LAB.

@@ -7,7 +7,6 @@ show, and never raises for what is in a file or missing: that is a fault in its 
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from types import MappingProxyType
 
@@ -113,13 +112,8 @@ def _at(job_folder: Path, file: str, places: Mapping[str, Path]) -> tuple[Path, 
 
 def _made_with() -> str:
     """Return what the facts depend on beside the files: this module's number and the libraries."""
-    parts = [f"measured-by {MEASURED_BY}"]
-    for library in ("pillow", "pillow-heif", "pypdf", "cryptography"):
-        try:
-            parts.append(f"{library} {version(library)}")
-        except PackageNotFoundError:
-            parts.append(f"{library} absent")
-    return ", ".join(parts)
+    libraries = ("pillow", "pillow-heif", "pypdf", "cryptography")
+    return caching.made_with(f"measured-by {MEASURED_BY}", libraries)
 
 
 def _stamp_to_keep(contents: Contents, lasting: bool) -> Stamp | None:

@@ -17,6 +17,7 @@ from PIL import Image, ImageFile
 from dossier.evidence.exif import CameraSays, read_exif
 from dossier.evidence.grey import Grey, decode_px, look_at_grey
 from dossier.evidence.kinds import is_gif
+from dossier.evidence.upright import LYING_ORIENTATIONS, TURNED
 
 PIXEL_LIMIT = 89_478_485
 """Most pixels that are decoded. Source: Pillow's default limit, 2**28 bytes at three a pixel."""
@@ -37,9 +38,6 @@ _NOT_A_PICTURE = {
     "unknown": "is not a kind of picture that can be read here. Save it as JPEG or PNG.",
 }
 _PILLOW_NAMES = {"jpeg": "JPEG", "png": "PNG", "tiff": "TIFF", "webp": "WEBP", "heic": "HEIF"}
-
-_TURNED = ("TIFF", "HEIF")
-"""Formats whose pictures and sizes come upright from Pillow already."""
 
 
 @dataclass(frozen=True)
@@ -166,7 +164,7 @@ def _decode(data: bytes, kind: str, name: str, camera: CameraSays) -> Picture:
                 fault = _too_large(image.size)
                 camera = _camera_of(image, camera)
                 size_px = _upright(header_px, name, camera)
-                grey = look_at_grey(image, 1 if name in _TURNED else camera.orientation)
+                grey = look_at_grey(image, 1 if name in TURNED else camera.orientation)
     except MemoryError:
         fault, lasting = _NO_MEMORY, False
     except Exception:
@@ -182,7 +180,7 @@ def _camera_of(image: Image.Image, so_far: CameraSays) -> CameraSays:
 
 def _upright(header_px: tuple[int, int], name: str, camera: CameraSays) -> tuple[int, int]:
     width, height = header_px
-    turned = camera.orientation >= 5 and name not in _TURNED
+    turned = camera.orientation in LYING_ORIENTATIONS and name not in TURNED
     return (height, width) if turned else (width, height)
 
 

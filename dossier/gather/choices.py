@@ -4,9 +4,7 @@ In: a `Proposal` and its sources; or the bytes of the edited file and the propos
 or the proposal as the person chose it. Must not decide a phase or a slope.
 """
 
-import json
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
@@ -16,8 +14,9 @@ from dossier.gather.heap import PICTURES
 from dossier.gather.proposal import Do, Proposal, Proposed
 from dossier.gather.zips import Refused
 from dossier.reading.kinds import Count, Kind, Line, PaperKindWord, PhaseWord
-from dossier.reading.model import Model, Read, read_model, told
-from dossier.reading.nodes import MOST_BYTES, Reading, parse_tree, read_tree
+from dossier.reading.model import Model, needed, told
+from dossier.reading.nodes import MOST_BYTES, parse_tree, read_tree
+from dossier.reading.typed import Value, block
 from dossier.values import clip, listed
 from dossier.words import PaperKind, Phase
 
@@ -33,8 +32,6 @@ HEADER = f"""\
 # kind:   for papers, as in papers/KIND-name.pdf: {PaperKind.PERMIT.value}, {PaperKind.TICKET.value}, …
 # A file whose lines are deleted is left out. number, file, mark, taken and why are for reading.
 """
-
-_PLAIN = re.compile(r"^[A-Za-z0-9](?:[A-Za-z0-9 _./()-]*[A-Za-z0-9_./()])?$", re.ASCII)
 
 
 def _parse_do(text: str) -> Do:
@@ -81,19 +78,13 @@ class Choices(Model):
     files: tuple[Choice, ...] = told("The files.", default=())
 
 
-def yaml_text(text: str) -> str:
-    """Return a text as one YAML scalar that our reader reads as it is."""
-    # A JSON text is a double-quoted YAML text (YAML 1.2.2, section 1.3).
-    return text if _PLAIN.match(text) else json.dumps(text, ensure_ascii=False)
-
-
 def choices_text(proposal: Proposal, sources: Sequence[Path]) -> str:
     """Return the file of a proposal. Raises UnreadableInput for one too long to be read back."""
-    rows = ["sources:", *(f"  - {yaml_text(str(source))}" for source in sources)]
-    rows.append("files:" if proposal.files else "files: []")
-    for one in proposal.files:
-        rows.extend(_rows(one))
-    text = HEADER + "\n".join(rows) + "\n"
+    whole: Value = {
+        "sources": [str(source) for source in sources],
+        "files": [_fields(one) for one in proposal.files],
+    }
+    text = HEADER + "\n".join(block(whole)) + "\n"
     if len(text.encode()) > MOST_BYTES:
         raise UnreadableInput(
             f"The proposal for {len(proposal.files):,} files would be longer than a record may be.",
@@ -102,41 +93,28 @@ def choices_text(proposal: Proposal, sources: Sequence[Path]) -> str:
     return text
 
 
-def _rows(one: Proposed) -> Iterator[str]:
-    yield f"  - number: {one.number}"
-    yield f"    file: {yaml_text(one.name)}"
-    yield f"    mark: {one.mark}"
-    yield f"    do: {one.do.value}"
+def _fields(one: Proposed) -> dict[str, Value]:
+    fields = {"number": str(one.number), "file": one.name, "mark": one.mark, "do": one.do.value}
     if one.seen.fact.kind in PICTURES:
-        yield f"    phase: {one.phase.value if one.phase else ''}".rstrip()
-        yield f"    slope: {yaml_text(one.slope) if one.slope else ''}".rstrip()
+        fields["phase"] = one.phase.value if one.phase else ""
+        fields["slope"] = one.slope or ""
         if one.caption:
-            yield f"    caption: {yaml_text(one.caption)}"
+            fields["caption"] = one.caption
     if one.do is Do.PAPER or one.kind:
-        yield f"    kind: {one.kind.value if one.kind else ''}".rstrip()
+        fields["kind"] = one.kind.value if one.kind else ""
     if one.taken:
-        yield f"    taken: {yaml_text(one.taken)}"
-    yield f"    why: {yaml_text(one.reason)}"
+        fields["taken"] = one.taken
+    return {**fields, "why": one.reason}
 
 
 def read_choices(path: Path) -> Choices:
     """Return an edited proposal; raises UnreadableInput naming the first line that cannot be read."""
-    return _choices(read_tree(path, path.name))
+    return needed(read_tree(path, path.name), Choices)
 
 
 def parse_choices(data: bytes, shown_as: str) -> Choices:
     """Return a proposal from its bytes; raises as `read_choices` does."""
-    return _choices(parse_tree(data, shown_as))
-
-
-def _choices(reading: Reading) -> Choices:
-    read: Read[Choices] | None = None
-    if reading.tree is not None:
-        read = read_model(reading.tree, reading.file, Choices)
-        if read.model is not None:
-            return read.model
-    item = (read.items if read else reading.items)[0]
-    raise UnreadableInput(item.says, item.remedy)
+    return needed(parse_tree(data, shown_as), Choices)
 
 
 def chosen(proposal: Proposal, choices: Choices, slope_labels: Sequence[str]) -> Proposal:

@@ -16,25 +16,22 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from dossier.errors import UnreadableInput, WrongCommand
-from dossier.gather.choices import yaml_text
-from dossier.gather.insert import append_to_list
+from dossier.hand.means import Change
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.kinds import MOST_CHARACTERS
-from dossier.reading.model import Read, is_not_applicable, read_model
-from dossier.reading.nodes import Sequence as Rows
-from dossier.reading.nodes import Text, parse_tree
+from dossier.reading.model import Model, is_not_applicable
+from dossier.reading.typed import Value
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.record.read import JOB_FILE
+from dossier.record.write import typed_fields
 from dossier.values import clip, listed, parse_date, parse_number
 
 MOST_TABLE_BYTES = 2_000_000
 """Bytes of a table. A ticket has some dozens of lines."""
 
 MOST_ROWS = 2_000
-
-_LATER_FIELDS = tuple(Job.model_fields)[list(Job.model_fields).index("deliveries") + 1 :]
 
 
 @dataclass(frozen=True)
@@ -100,34 +97,14 @@ def read_ticket(
     return Ticket(tuple(_deliveries(rows, form.supplier)), tuple(items))
 
 
-def with_deliveries(data: bytes, job: Job, deliveries: Sequence[Delivery]) -> bytes:
-    """Return the record's text with deliveries at the end of its list, every other byte kept.
+def additions(job: Job, deliveries: Sequence[Delivery]) -> tuple[Change, ...]:
+    """Return what deliveries change in `job.yaml`: they go to the end of its list.
 
-    data, job: of `job.yaml`, the one read from the other. Raises WrongCommand where the record has a
-    ticket of that number already, UnreadableInput where the text cannot take lines without others
-    being changed. The result reads back as the old record with these deliveries, and nothing else.
+    job: as that file says. Raises WrongCommand where the record has a ticket of that number already.
     """
     _refuse_again(job, deliveries)
-    tree = parse_tree(data, JOB_FILE).tree
-    assert tree is not None
-    items = ["\n".join(_delivery_rows(delivery)) for delivery in deliveries]
-    after = append_to_list(data, tree, "deliveries", items, JOB_FILE, _LATER_FIELDS)
-    if not is_job_with(after, job, deliveries):
-        raise UnreadableInput(
-            f"{JOB_FILE} with this ticket in it would not read back as the same record.",
-            "Type the delivery in by hand; nothing was written.",
-        )
-    return after
-
-
-def is_job_with(data: bytes, job: Job, deliveries: Sequence[Delivery]) -> bool:
-    """Return whether these bytes read as the old record with these deliveries, and nothing else."""
-    reading = parse_tree(data, JOB_FILE)
-    if reading.tree is None:
-        return False
-    read: Read[Job] = read_model(reading.tree, JOB_FILE, Job)
-    wanted = job.model_copy(update={"deliveries": (*job.deliveries, *deliveries)})
-    return read.model == wanted
+    first, *more = (_as_typed(delivery) for delivery in deliveries)
+    return (Change(("deliveries", str(len(job.deliveries))), first, tuple(more)),)
 
 
 # --- the table ----------------------------------------------------------------------------------
@@ -343,33 +320,19 @@ def _key(text: str) -> str:
     return " ".join(text.split()).casefold()
 
 
-def _delivery_rows(delivery: Delivery) -> Iterator[str]:
-    yield f"- ticket: {yaml_text(delivery.ticket or '')}"
-    if delivery.supplier:
-        yield f"  supplier: {yaml_text(delivery.supplier)}"
-    if delivery.on:
-        yield f"  on: {delivery.on.isoformat()}"
-    yield "  lines:"
-    for line in delivery.lines:
-        yield from _line_rows(line)
+def _as_typed(delivery: Delivery) -> dict[str, Value]:
+    """Return a delivery as on a ticket: a line of material on one line where that reads back as it is."""
+    lines = [
+        short if _reads_as(short := _short(line), line) else _told(line) for line in delivery.lines
+    ]
+    return {**_told(delivery), "lines": lines}
 
 
-def _line_rows(line: MaterialLine) -> Iterator[str]:
-    """Yield a line of material as on a ticket; as a group of fields where that would not read back."""
-    short = _short(line)
-    if _reads_as(short, line):
-        yield f"    - {_plain_or_quoted(short)}"
-        return
-    yield f"    - product: {yaml_text(line.product)}"
-    yield f"      quantity: {line.quantity}"
-    yield f"      unit: {yaml_text(line.unit or '')}"
-    if line.colour:
-        yield f"      colour: {yaml_text(line.colour)}"
-    if line.lots:
-        yield "      lots:"
-        for lot in line.lots:
-            yield f"        - mark: {yaml_text(lot.mark)}"
-            yield f"          quantity: {lot.quantity}"
+def _told(group: Model) -> dict[str, Value]:
+    """Return the fields of a group that say more than what is taken anyway."""
+    defaults = {name: info.default for name, info in type(group).model_fields.items()}
+    fields = typed_fields(group).items()
+    return {name: said for name, said in fields if getattr(group, name) != defaults[name]}
 
 
 def _short(line: MaterialLine) -> str:
@@ -387,12 +350,3 @@ def _reads_as(short: str, line: MaterialLine) -> bool:
         return MaterialLine.model_validate(short) == line
     except ValueError:
         return False
-
-
-def _plain_or_quoted(text: str) -> str:
-    """Return a text as it is where our reader takes it as one text, else in quotes."""
-    tree = parse_tree(f"- {text}\n".encode(), JOB_FILE).tree
-    items = tree.items if isinstance(tree, Rows) else ()
-    if len(items) == 1 and isinstance(items[0], Text) and items[0].text == text:
-        return text
-    return yaml_text(text)

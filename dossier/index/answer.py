@@ -89,16 +89,22 @@ def _brought_up(opened: Opened, office: Path, say: Say, progress: Progress) -> O
 
 
 def keep_current(office: Path | None, job: Path, say: Say) -> None:
-    """Bring one job of the index up to its folder, after a command has changed it. Never raises.
+    """Leave the card of a job, and bring the index up to it, after a command has changed it. Never raises.
 
-    Does nothing where there is no index yet, or the job does not lie in the office folder: the first
-    question makes one from all folders.
+    Does nothing where the job does not lie in the office folder. Where there is no index yet, none is made: the
+    first question makes one from all folders.
     """
+    # Loaded here, since a question seldom needs them.
+    from dossier.index.rows import leave_card
+    from dossier.index.sheets import Sheets
+
     try:
-        if office is None or not index_path(office).is_file():
+        # What lies inside another job, as what is sealed does, is none of the office's jobs.
+        folder = folder_of(office, job) if office is not None else None
+        if office is None or folder is None:
             return
-        folder = folder_of(office, job)
-        if folder is None:
+        leave_card(job, Sheets(office))
+        if not index_path(office).is_file():
             return
         opened = open_index(office)
         try:

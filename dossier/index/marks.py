@@ -4,55 +4,46 @@ In: the record before and after each correction, and the rows made of the last. 
 no longer stands, and on each row since when. A wrapper may carry either mark, until somebody has looked.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
-from dossier.index.fields import Making, Reader, iso, words_in
+from dossier.index.card import Row
 from dossier.index.lots import mark_key
-from dossier.index.plain import Plain
-from dossier.index.sheets import key_of
 from dossier.index.states import State
-from dossier.record.materials import Delivery, Lot, MaterialLine
+from dossier.index.terms import key_of
+from dossier.index.text import iso, number, one_line
+from dossier.record.materials import MaterialLine
 
 NO_LINE = -1
 """In place of a line's number, where the product of a lot that was taken away is on no line any more."""
 
 
-@dataclass(frozen=True)
-class _Marked:
-    """One lot of one state of the record."""
-
-    product: str
-    mark: str
-    quantity: str
-    slopes: str
-
-    @property
-    def key(self) -> tuple[str, str]:
-        """Return product and mark as they are compared."""
-        return key_of(self.product), mark_key(self.mark)
+def lots_of(line: MaterialLine) -> Iterator[tuple[str, str, str, str]]:
+    """Yield mark, mark as it is compared, quantity and slopes of each lot of a line."""
+    for lot in line.lots:
+        mark = one_line(lot.mark)
+        if mark:
+            yield mark, mark_key(mark), number(lot.quantity), ", ".join(lot.slopes)
 
 
-def marks_put_right(states: list[State], making: Making) -> None:
+def marks_put_right(states: Sequence[State], tables: dict[str, list[Row]]) -> None:
     """Add a row for each mark that a correction took away, and say on each other row since when it stands."""
     if len(states) == 1:
         return
-    marked = [{one.key: one for one in _lots(state.record)} for state in states]
-    now = marked[-1]
-    lines = {str(row[2]): place for place, row in reversed(list(enumerate(making.products)))}
-    for at, row in enumerate(making.lots):
-        key = (str(making.products[row[0]][2]), str(row[2]))
+    products, lots = tables["product"], tables["lot"]
+    marked = [_marked(state) for state in states]
+    lines = {str(row[2]): place for place, row in reversed(list(enumerate(products)))}
+    for at, row in enumerate(lots):
+        key = (str(products[row[0]][2]), str(row[2]))
         since = next((n for n in range(len(states)) if all(key in one for one in marked[n:])), 0)
         if since:
-            making.lots[at] = (*row[:-1], _began(states[since], str(row[1])))
-    seen = set(now)
-    for number, lots in reversed(list(enumerate(marked[:-1]))):
-        for key, lot in lots.items():
+            lots[at] = (*row[:-1], _began(states[since], str(row[1])))
+    seen = set(marked[-1])
+    for at, earlier in reversed(list(enumerate(marked[:-1]))):
+        for key, lot in earlier.items():
             if key not in seen:
                 seen.add(key)
-                until = _ended(states[number + 1], lot.mark)
-                place = lines.get(key[0], NO_LINE)
-                making.lots.append((place, lot.mark, key[1], lot.quantity, lot.slopes, until))
+                until = _ended(states[at + 1], lot[0])
+                lots.append((lines.get(key[0], NO_LINE), *lot, until))
 
 
 def _began(state: State, mark: str) -> str:
@@ -69,14 +60,10 @@ def _ended(state: State, mark: str) -> str:
     return f"taken out by a correction {on}"
 
 
-def _lots(record: Plain) -> Iterator[_Marked]:
-    # What cannot be read here was named when the rows were made.
-    reader = Reader("")
-    for delivery in reader.groups(record, "deliveries", Delivery):
-        for line in reader.groups(delivery, "lines", MaterialLine):
-            product = reader.text(line, "product")
-            for lot in reader.groups(line, "lots", Lot):
-                mark = reader.text(lot, "mark")
-                if mark and product:
-                    slopes = ", ".join(words_in(lot.get("slopes")))
-                    yield _Marked(product, mark, reader.number(lot, "quantity"), slopes)
+def _marked(state: State) -> dict[tuple[str, str], tuple[str, str, str, str]]:
+    """Return each lot of one state of the record, by product and mark as they are compared."""
+    deliveries = state.job.deliveries if state.job else ()
+    lines = [line for delivery in deliveries for line in delivery.lines if one_line(line.product)]
+    return {
+        (key_of(one_line(line.product)), lot[1]): lot for line in lines for lot in lots_of(line)
+    }

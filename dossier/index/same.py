@@ -8,9 +8,8 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier.index.plain import NotPlain, plain_fields
 from dossier.index.scan import JOB_FILE, folder_of
-from dossier.index.sheets import read_small
+from dossier.index.states import states_of
 from dossier.index.store import as_it_is
 
 
@@ -46,16 +45,13 @@ def same_numbers(
 
 
 def _compared(office: Path, folder: str, number: str, permit: str | None, locality: str) -> Same:
-    data = read_small(office / folder / JOB_FILE)
-    try:
-        fields = plain_fields(data, JOB_FILE) if data is not None else {}
-    except NotPlain:
-        fields = {}
-    head, its_permit = fields.get("job"), fields.get("permit")
-    head = head if isinstance(head, dict) else {}
-    its_number = its_permit.get("number") if isinstance(its_permit, dict) else None
+    other = states_of(office / folder / JOB_FILE, ())[0][0].job
+    its_permit = other.permit.number if other and other.permit else None
     return Same(
         folder,
-        number=head.get("number") == number,
-        permit=permit is not None and its_number == permit and head.get("locality") == locality,
+        number=other is not None and other.job.number == number,
+        permit=other is not None
+        and permit is not None
+        and its_permit == permit
+        and other.job.locality == locality,
     )

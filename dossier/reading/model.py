@@ -24,10 +24,11 @@ from pydantic import (
 from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, ErrorDetails
 
+from dossier.errors import UnreadableInput
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.kinds import Kind, LeavesFolderError
-from dossier.reading.nodes import Node, Sequence, Text
+from dossier.reading.nodes import Node, Reading, Sequence, Text
 from dossier.values import clip
 from dossier.words import Edition
 
@@ -191,6 +192,20 @@ class Read(Generic[M]):
     model: M | None
     items: tuple[Item, ...]
     lines: Lines
+
+    @property
+    def needed(self) -> M:
+        """The model; raises UnreadableInput with the first fault where there is none."""
+        if self.model is None:
+            raise UnreadableInput(self.items[0].says, self.items[0].remedy)
+        return self.model
+
+
+def needed(reading: Reading, model: type[M]) -> M:
+    """Return the model of one file; raises UnreadableInput with its first fault where there is none."""
+    if reading.tree is None:
+        raise UnreadableInput(reading.items[0].says, reading.items[0].remedy)
+    return read_model(reading.tree, reading.file, model).needed
 
 
 def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:

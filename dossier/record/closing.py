@@ -115,6 +115,16 @@ class Warranty(Model):
         readers=ALL,
     )
 
+    @property
+    def is_sent(self) -> bool:
+        """Return whether the registration left the office, by the record."""
+        return bool(self.submitted_on or self.received_on)
+
+    @property
+    def is_accepted(self) -> bool:
+        """Return whether the maker accepted the registration, by the record."""
+        return bool(self.accepted_on or self.confirmation)
+
 
 class ChangeOrder(Model):
     """One change of the contract price, agreed in writing."""

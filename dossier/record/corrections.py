@@ -12,6 +12,7 @@ from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.model import model_in, readers_of
 from dossier.reading.nodes import Node, Text
+from dossier.reading.typed import group_of
 from dossier.record.entry import Correction, Entry, Registration
 from dossier.record.fields import NoSuchField, Spot, file_of, find, stands
 from dossier.record.job import Job
@@ -20,7 +21,6 @@ from dossier.record.trees import (
     MODELS,
     as_group,
     flat,
-    group_of,
     put,
     rows_of,
     text_node,

@@ -11,6 +11,7 @@ from pydantic.fields import FieldInfo
 
 from dossier.reading.model import Model, is_list, kind_in, model_in, readers_of
 from dossier.reading.nodes import Node, Text
+from dossier.reading.typed import group_of
 from dossier.record.files import longest_start, placed_paper, placed_photo
 from dossier.record.trees import (
     JOB_FILE,
@@ -18,7 +19,6 @@ from dossier.record.trees import (
     PHOTO_FILE,
     as_group,
     flat,
-    group_of,
     is_reason,
     listed_rows,
     text_node,

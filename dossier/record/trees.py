@@ -5,7 +5,6 @@ In: nodes and the models they are read by. Out: nodes. Must not know a field by 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from pydantic.fields import FieldInfo
 
@@ -14,6 +13,7 @@ from dossier.reading.nodes import Entry as Field
 from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text
 from dossier.reading.nodes import Sequence as Row
+from dossier.reading.typed import group_of
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 
@@ -103,21 +103,6 @@ def as_group(node: Node | None, model: type[Model]) -> Group:
     except ValueError:
         fields = {}
     return group_of(fields, node.line)
-
-
-def group_of(fields: Mapping[str, Any], line: int = 1) -> Group:
-    """Return plain fields as a group."""
-    return Group(
-        {name: Field(_node(value, line), line, 1) for name, value in fields.items()}, line, 1
-    )
-
-
-def _node(value: Any, line: int) -> Node:
-    if isinstance(value, Mapping):
-        return group_of(value, line)
-    if isinstance(value, list | tuple):
-        return Row(tuple(_node(part, line) for part in value), line, 1)
-    return Text(str(value), line, 1)
 
 
 def rows_of(group: Group, name: str, model: type[Model]) -> tuple[Node, ...]:

@@ -5,15 +5,14 @@ exactly by its kind, so that reading it gives an equal record. Must not know any
 comments: this is for a record that a program made, never for one that a person typed.
 """
 
-import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
 from dossier.reading.kinds import Kind
 from dossier.reading.model import Model, is_not_applicable, kind_in
+from dossier.reading.typed import Value, block, quoted
 
-_STEP = "  "
 _NO_REASONS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -24,72 +23,44 @@ def to_yaml(record: Model, not_applicable: Mapping[str, str] = _NO_REASONS) -> s
     nothing are left out. Raises ValueError for a text that would be read as “not applicable”, and for a
     number without an exact written form; reading never gives either.
     """
-    return "\n".join(_group(record, "", not_applicable)) + "\n"
+    return "\n".join(block(typed_fields(record, not_applicable), quoted)) + "\n"
 
 
-def _group(model: Model, path: str, reasons: Mapping[str, str]) -> Iterator[str]:
-    """Yield the lines of a group's fields; one pair of braces where it has none to write."""
-    written = False
+def typed_fields(
+    model: Model, reasons: Mapping[str, str] = _NO_REASONS, path: str = ""
+) -> dict[str, Value]:
+    """Return the fields of a group that hold something, as they would be typed."""
+    found: dict[str, Value] = {}
     for name, info in type(model).model_fields.items():
         value = getattr(model, name)
         inner = f"{path}.{name}".lstrip(".")
         if inner in reasons:
-            written = True
-            yield f"{name}: {_quoted(f'n/a, {reasons[inner]}')}"
+            found[name] = f"n/a, {reasons[inner]}"
+        elif value is None or (value == () and not info.is_required()):
             continue
-        if value is None or (value == () and not info.is_required()):
-            continue
-        if isinstance(value, str) and not value and value == info.default:
-            continue
-        written = True
-        yield from _field(name, value, kind_in(info), inner, reasons)
-    if not written:
-        yield "{}"
+        elif not isinstance(value, str) or value or value != info.default:
+            found[name] = _typed(name, value, kind_in(info), inner, reasons)
+    return found
 
 
-def _field(
+def _typed(
     name: str, value: Any, kind: Kind | None, path: str, reasons: Mapping[str, str]
-) -> Iterator[str]:
+) -> Value:
+    if isinstance(value, Model):
+        return typed_fields(value, reasons, path)
     if isinstance(value, tuple):
-        rows = [
-            row
+        return [
+            typed_fields(item, reasons, f"{path}.{number}")
+            if isinstance(item, Model)
+            else _text(item, kind)
             for number, item in enumerate(value)
-            for row in _list_item(item, kind, f"{path}.{number}", reasons)
         ]
-        yield f"{name}:" if rows else f"{name}: []"
-        yield from (_STEP + row for row in rows)
-    elif isinstance(value, Model):
-        rows = list(_group(value, path, reasons))
-        if rows == ["{}"]:
-            yield f"{name}: {{}}"
-        else:
-            yield f"{name}:"
-            yield from (_STEP + row for row in rows)
-    else:
-        text = _text(value, kind)
-        if is_not_applicable(text):
-            raise ValueError(f"{name} holds “{text}”, which would be read as not applicable")
-        yield f"{name}: {_quoted(text)}"
-
-
-def _list_item(
-    item: Any, kind: Kind | None, path: str, reasons: Mapping[str, str]
-) -> Iterator[str]:
-    rows = (
-        list(_group(item, path, reasons))
-        if isinstance(item, Model)
-        else [_quoted(_text(item, kind))]
-    )
-    for number, row in enumerate(rows):
-        yield f"{_STEP if number else '- '}{row}"
+    text = _text(value, kind)
+    if is_not_applicable(text):
+        raise ValueError(f"{name} holds “{text}”, which would be read as not applicable")
+    return text
 
 
 def _text(value: Any, kind: Kind | None) -> str:
     assert kind is not None, "a field is a list, a group or a value of a kind"
     return kind.write(value)
-
-
-def _quoted(text: str) -> str:
-    # A JSON text is a double-quoted YAML text (YAML 1.2.2, section 1.3); characters outside ASCII
-    # stay readable.
-    return json.dumps(text, ensure_ascii=False)

@@ -10,10 +10,10 @@ import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from dossier.errors import LET_IT_END, UnreadableInput, changed_meanwhile
+from dossier.evidence.cache import made_with
 from dossier.render.content_store import ContentStore
 from dossier.render.engine import Asset
 from dossier.render.pictures import QUALITY, REDUCED_BY, reduce
@@ -52,7 +52,9 @@ class PictureStage:
         self._workers = workers
         self._ready: set[str] = set()
         self._unkept: dict[str, bytes] = {}
-        self._made_with = _made_with()
+        # What a reduced picture depends on beside the photo and its width.
+        ours = f"reduced-by {REDUCED_BY}, quality {QUALITY}"
+        self._made_with = made_with(ours, ("pillow", "pillow-heif"))
 
     def pictures(self, wanted: Sequence[Wanted]) -> Mapping[str, Asset]:
         """Return the pictures by name, every one ready to be read.
@@ -129,14 +131,3 @@ def _bytes_of(one: Wanted) -> bytes:
         return one.path.read_bytes()
     except OSError:
         raise UnreadableInput(changed_meanwhile(one.said), LET_IT_END) from None
-
-
-def _made_with() -> str:
-    """Return what a reduced picture depends on beside the photo and its width."""
-    parts = [f"reduced-by {REDUCED_BY}", f"quality {QUALITY}"]
-    for library in ("pillow", "pillow-heif"):
-        try:
-            parts.append(f"{library} {version(library)}")
-        except PackageNotFoundError:
-            parts.append(f"{library} absent")
-    return ", ".join(parts)

@@ -12,6 +12,8 @@ from fractions import Fraction
 
 from PIL import Image, ImageCms
 
+from dossier.evidence.pictures import reads_heic
+from dossier.evidence.upright import LYING_ORIENTATIONS, TURNED, TURNS, in_eight_bits, on_white
 from dossier.render.engine import Asset
 
 QUALITY = 80
@@ -28,20 +30,6 @@ _WITHOUT_A_BIG_DECODE = 2.0
 _PROFILES_KEPT = 8
 
 _ORIENTATION_TAG = 0x0112
-# How to turn a stored picture upright. Source: CIPA DC-008 (Exif 2.32), tag 0x0112, table 4.
-_TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
-_LYING_ORIENTATIONS = range(5, 9)
-
-_TURNED = ("TIFF", "HEIF")
-"""Formats whose pictures and sizes come upright from Pillow already; turning them again would undo it."""
 
 
 def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
@@ -55,13 +43,14 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
     """
     if width_mm <= 0 or dpi <= 0:
         raise ValueError("a printed width and a resolution above zero are needed")
-    _teach_heic(data)
+    if data[4:8] == b"ftyp":
+        reads_heic()
     with Image.open(io.BytesIO(data)) as photo:
         orientation = 1
-        if photo.format not in _TURNED:
+        if photo.format not in TURNED:
             orientation = photo.getexif().get(_ORIENTATION_TAG, 1)
         profile = photo.info.get("icc_profile")
-        lying = orientation in _LYING_ORIENTATIONS
+        lying = orientation in LYING_ORIENTATIONS
         # By way of its text, since the float 101.6 lies a little below what was meant.
         width_px = Fraction(str(width_mm)) / _MM_PER_INCH * dpi
         size_px = _printed_size(photo.size, width_px, lying)
@@ -77,9 +66,9 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
                 size_px, Image.Resampling.LANCZOS, reducing_gap=_WITHOUT_A_BIG_DECODE
             )
         small = _in_srgb(small, profile)
-    if orientation in _TURNS:
+    if orientation in TURNS:
         # Turning comes last: turning twelve million pixels first costs five times as much.
-        small = small.transpose(_TURNS[orientation])
+        small = small.transpose(TURNS[orientation])
     # Comments, camera data and profiles would otherwise travel from the source into the new file.
     small.info = {}
     target = io.BytesIO()
@@ -89,14 +78,6 @@ def reduce(data: bytes, *, width_mm: Fraction | float, dpi: int = 150) -> Asset:
 
 def _most_above(kind: str | None) -> int:
     return FINEST_DPI_FACTOR if kind == "JPEG" else 1
-
-
-def _teach_heic(data: bytes) -> None:
-    """Teach Pillow to open HEIC once a file of that family is met; loading the library costs time."""
-    if data[4:8] == b"ftyp" and "HEIF" not in Image.OPEN:
-        from pillow_heif import register_heif_opener
-
-        register_heif_opener()
 
 
 def _printed_size(size_px: tuple[int, int], width_px: Fraction, lying: bool) -> tuple[int, int]:
@@ -112,8 +93,7 @@ def _plain_mode(image: Image.Image) -> Image.Image:
     if image.mode in {"1", "P", "PA"}:
         return image.convert("RGBA")
     if image.mode.startswith("I"):
-        # Pillow clips 16-bit grey to white instead of scaling it.
-        return image.convert("I").point(lambda value: value * (1 / 257)).convert("L")
+        return in_eight_bits(image)
     return image
 
 
@@ -126,9 +106,7 @@ def _in_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
     """
     image = _plain_mode(image)
     if image.mode in {"LA", "La", "RGBA", "RGBa"}:
-        upper = image.convert("RGBA")
-        image = Image.new("RGB", image.size, "white")
-        image.paste(upper, mask=upper.getchannel("A"))
+        image = on_white(image)
     if profile is not None and image.mode in {"RGB", "L", "CMYK"}:
         try:
             return _conversion(profile, image.mode).apply(image)

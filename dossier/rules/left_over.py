@@ -91,13 +91,8 @@ def came_for_nothing(case: Case, assessment: Assessment) -> Iterator[Fault]:
             yield Fault(case.where(ticketed[0].path), {"product": names, "none": none})
 
 
-_ROUND_A_PIPE = (
-    Role.PIPE_BOOT,
-    Role.DUCT_OR_FLUE_CAP,
-    Role.FLASHING,
-    Role.SKYLIGHT_KIT,
-)
-"""Roles of which a piece may close the place where something goes through a slope."""
+_ROUND_A_PIPE = (Role.PIPE_BOOT, Role.DUCT_OR_FLUE_CAP)
+"""Roles of which a piece closes the place where a pipe or a vent goes through a slope."""
 
 
 @rule(
@@ -113,6 +108,7 @@ _ROUND_A_PIPE = (
     lighter=Weight.NOTE,
     rests_on={
         "job.slopes.*.penetrations": "A slope's line names what goes through it; blank is nothing.",
+        "job.deliveries": "MAT-004 asks for every role that no delivery shows.",
         "job.deliveries.*.lines.*.quantity": "MAT-017 asks for it.",
         "job.building.attics.*.exhaust.*.count": "A vent that is counted by the foot stands along a ridge.",
         "job.installation.flashing": "Only flashing that was replaced whole took new boots; COD-016 tells of "

@@ -479,7 +479,7 @@ def _doubted(
     remedy="Write the fact in place of “n/a”, such as painted_sqft: 0 where no painted part was touched. Where "
     "the reason is right, keep what shows it; nobody touches the paint or the old roof to find out.",
     asks=LEFT_TO_OFFICE,
-    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=True),
+    manner=Manner(tells_owner=False, sends=Sends.UP_AND_INTO_OLD_PAINT, life_safety=True),
     lighter=Weight.NOTE,
     rests_on=_RESTS_ON,
     examples=[

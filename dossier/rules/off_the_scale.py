@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dossier.assess.results import Assessment
+from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
@@ -17,8 +17,6 @@ LEAST_RAFTERS_IN, MOST_RAFTERS_IN = Fraction(6), Fraction(96)
 LEAST_AIR_F, MOST_AIR_F = -40, 134
 """The hottest air ever measured had 56.7 °C (World Meteorological Organization, 10 July 1913); nobody lays
 shingles at the other end."""
-MOST_LAYERS = 4
-"""The code asks for two at most (IRC R905.1.1); common practice, no published source, allows for doubled ones."""
 _BEYOND_IN = Fraction(12)
 """What a barrier may run over the ridge and down the fascia; common practice, no published source."""
 
@@ -40,10 +38,10 @@ _BEYOND_IN = Fraction(12)
         "job.decks": "Only what is typed can be off the scale.",
         "job.installation": "Only what is typed can be off the scale.",
         "job.slopes.*.ice_barrier_reach_in": "Only what is typed can be off the scale.",
-        "job.slopes.*.plan": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.plan_area_sqft": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.area_sqft": "Without every slope's length no reach is longer than the roof.",
-        "job.slopes.*.eave_ft": "Without every slope's length no reach is longer than the roof.",
+        "job.slopes.*.plan": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.plan_area_sqft": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.area_sqft": "Without every slope's length or area no reach is longer than the roof.",
+        "job.slopes.*.eave_ft": "Without every slope's length or area no reach is longer than the roof.",
     },
     examples=[
         Example(
@@ -65,7 +63,6 @@ _BEYOND_IN = Fraction(12)
             finds="The reach of the ice barrier is on record as 680 in, more than the 187.83 in from eave to top "
             "of the longest slope.",
         ),
-        Example({"job.installation.underlayment_layers": "2"}, finds=None),
         Example({"job.installation.ice_barrier_reach_in": "188 in"}, finds=None),
     ],
 )
@@ -116,20 +113,26 @@ def _laid(case: Case) -> Iterator[_Slip]:
                 else f"less than the {LEAST_AIR_F} °F at which anybody lays a roof"
             )
             yield f"installation.{field}", what, f"{write_number(air)} °F", fit
-    layers = laid.underlayment_layers
-    if layers is not None and layers > MOST_LAYERS:
-        fit = f"more than {MOST_LAYERS}, where the code asks for two at most"
-        path = "installation.underlayment_layers"
-        yield path, "The number of layers of underlayment", str(layers), fit
+
+
+def _longest_ft(result: SlopeResult) -> Fraction | None:
+    """Return the most that a slope can measure from eave to top, or None.
+
+    Of all slopes of one area and eave the one that runs to a point is the longest: twice area by eave.
+    """
+    if result.length_ft is not None:
+        return result.length_ft
+    return 2 * result.area_sqft / result.eave_ft if result.area_sqft and result.eave_ft else None
 
 
 def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
     laid = case.job.installation
-    lengths = [result.length_ft for result in assessment.slopes]
-    known = [length * 12 for length in lengths if length is not None]
-    if laid is not None and laid.ice_barrier_reach_in is not None and known:
+    known = [result.length_ft * 12 for result in assessment.slopes if result.length_ft is not None]
+    most = [_longest_ft(result) for result in assessment.slopes]
+    if laid is not None and laid.ice_barrier_reach_in is not None and known and all(most):
         longest = max(known)
-        if len(known) == len(lengths) and laid.ice_barrier_reach_in > longest + _BEYOND_IN:
+        limit = max(feet * 12 for feet in most if feet is not None)
+        if laid.ice_barrier_reach_in > limit + _BEYOND_IN:
             yield (
                 "installation.ice_barrier_reach_in",
                 "The reach of the ice barrier",

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from dossier.deeds.sealing import seal
-from dossier.pipeline import Asked
-from tests.conftest import Once, copy_office, no_clock
+from dossier.steps.asked import Asked
+from tests.conftest import Once, bare_job, copy_office, no_clock, with_one_photo
 from tests.known_good import TODAY
 
 DEMO_JOB = "2026-041-plover-lane"
@@ -34,11 +34,4 @@ Bare = Callable[[], Path]
 @pytest.fixture
 def bare_office(tmp_path: Path) -> Path:
     """Return a job folder without photos, in a copy of the demo office; its documents are quick to print."""
-    office = copy_office(tmp_path / "office")
-    job = office / "job"
-    job.mkdir()
-    source = Path(__file__).parents[2] / "demo_jobs" / DEMO_JOB
-    shutil.copy(source / "job.yaml", job / "job.yaml")
-    (job / "photos" / "field").mkdir(parents=True)
-    shutil.copy(source / "photos" / "field" / "front.jpg", job / "photos" / "field" / "front.jpg")
-    return job
+    return with_one_photo(bare_job(tmp_path / "office"))

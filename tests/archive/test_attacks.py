@@ -9,7 +9,7 @@ from dossier.archive.keys import make_keys, private_key, sign
 from dossier.archive.supplements import add_supplement, previous_digest
 from dossier.cli import main
 from dossier.deeds.sealing import seal
-from dossier.pipeline import Asked
+from dossier.steps.asked import Asked
 from dossier.words import EntryKind
 from tests.archive import pdf_edits
 from tests.archive.attacks import ATTACKS, BEGIN, END, Attack, Scene, Who, table

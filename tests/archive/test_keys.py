@@ -14,10 +14,10 @@ from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.press.printing import Printer
 from dossier.words import EntryKind
-from tests.archive.killed import few_bytes
 from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job
 from tests.archive.test_verify import bags, rewrite
 from tests.conftest import judged, missing
+from tests.kills import few_bytes
 
 
 @pytest.fixture

@@ -1,10 +1,7 @@
 """A kill at any step or moment leaves nothing half-sealed and nothing lost, and the next run goes on."""
 
-import json
 import random
 import shutil
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -14,31 +11,17 @@ from dossier.archive.names import CLOSEOUT, is_unfinished, own_name
 from dossier.archive.verify import is_whole, verify
 from dossier.deeds.sealing import seal
 from dossier.errors import CannotWrite
-from dossier.pipeline import Asked
 from dossier.press.printing import Printer
-from tests.archive.killed import few_bytes, run
+from dossier.steps.asked import Asked
 from tests.archive.test_supplements import add, sealed_job, tree
 from tests.conftest import no_clock
+from tests.kills import close, few_bytes, killed
 from tests.known_good import TODAY
 
-ROOT = Path(__file__).parents[2]
 STEPS = [("cleared", 1), ("begun", 1), ("one file copied", 2), ("written", 1), ("renamed", 1)]
 LAST = ("written", "renamed")
 """From here on all of it is on the disk, and it is not lost."""
 SEAL_STEPS = [("checked", 1), ("printed", 1), *STEPS]
-
-
-def kill(tmp_path: Path, cases: list[dict[str, object]]) -> list[str]:
-    """Return how each case ended."""
-    file = tmp_path / "cases.json"
-    file.write_text(json.dumps(cases))
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.archive.killed", str(file)],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    ends: list[str] = json.loads(done.stdout)
-    return ends
 
 
 def originals(job: Path) -> dict[str, bytes | None]:
@@ -79,12 +62,12 @@ def test_a_seal_killed_at_any_step_is_whole_or_absent_and_can_be_made_again(
     monkeypatch.setattr(Printer, "files", few_bytes)
     before = originals(bare_office)
     many = jobs(tmp_path, bare_office, len(SEAL_STEPS))
-    ends = kill(
-        tmp_path,
+    ends = killed(
         [
             {"job": str(job), "what": "seal", "step": step, "nth": nth}
             for job, (step, nth) in zip(many, SEAL_STEPS, strict=True)
         ],
+        tmp_path,
     )
     assert ends == ["killed"] * len(SEAL_STEPS)
     for job, (step, _) in zip(many, SEAL_STEPS, strict=True):
@@ -123,7 +106,7 @@ def test_a_seal_killed_at_ten_random_moments_is_whole_or_absent(
         {"job": str(job), "what": "seal", "after_share": share}
         for job, share in zip(many, shares, strict=True)
     ]
-    ends = kill(tmp_path, cases)
+    ends = killed(cases, tmp_path)
     assert ends[0] == "ended with 0"
     assert ends[1:].count("killed") >= 5
     for job in many:
@@ -136,12 +119,12 @@ def test_a_supplement_killed_at_any_step_is_whole_or_absent(tmp_path: Path) -> N
     many = [
         Path(shutil.copytree(first, tmp_path / f"job-{number}")) for number in range(len(STEPS))
     ]
-    ends = kill(
-        tmp_path,
+    ends = killed(
         [
             {"job": str(job), "what": "note", "step": step, "nth": nth}
             for job, (step, nth) in zip(many, STEPS, strict=True)
         ],
+        tmp_path,
     )
     assert ends == ["killed"] * len(STEPS)
     for job, (step, _) in zip(many, STEPS, strict=True):
@@ -162,7 +145,7 @@ def test_the_steps_named_here_are_those_of_a_whole_run(
     reached: list[str] = []
     hook: Callable[[str], None] = reached.append
     if what == "note":
-        run(bare_office, "seal", lambda _: None)
-    run(bare_office, what, hook)
+        close(bare_office, "seal", lambda _: None)
+    close(bare_office, what, hook)
     wanted = SEAL_STEPS if what == "seal" else STEPS
     assert list(dict.fromkeys(reached)) == [step for step, _ in wanted]

@@ -14,8 +14,8 @@ from dossier.cli import main
 from dossier.deeds.sealing import Sealing, seal
 from dossier.disk.outputs import job_lock
 from dossier.errors import CannotWrite, JobTaken
-from dossier.pipeline import Asked
 from dossier.press.printing import Printer
+from dossier.steps.asked import Asked
 from tests.archive.test_supplements import tree
 from tests.conftest import judged, no_clock
 from tests.known_good import TODAY

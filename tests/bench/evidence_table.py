@@ -85,7 +85,8 @@ def _check(job: Path) -> Figures:
 
     import dossier.rules.book  # noqa: F401
     from dossier.cli import system_clock
-    from dossier.pipeline import Asked, check
+    from dossier.pipeline import check
+    from dossier.steps.asked import Asked
 
     found: Figures = {}
     with _spent(found):
@@ -154,8 +155,9 @@ def _build(job: Path, *, fresh: bool = False) -> Figures:
 
     import dossier.press.printing  # noqa: F401
     from dossier.cli import system_clock
-    from dossier.pipeline import Asked, build
+    from dossier.pipeline import build
     from dossier.render.engine import _weasyprint
+    from dossier.steps.asked import Asked
 
     _weasyprint()
     found: Figures = {}
@@ -197,8 +199,9 @@ def measure_catching(job: Path) -> Figures:
     """
     import dossier.press.printing
     from dossier.cli import system_clock
-    from dossier.pipeline import Asked, build
+    from dossier.pipeline import build
     from dossier.render import document, engine
+    from dossier.steps.asked import Asked
 
     kept: dict[str, tuple[str, dict[str, Any]]] = {}
     took: dict[str, Figures] = {}

@@ -14,8 +14,10 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
 
-from dossier.punchlist import Weight
+from dossier.punchlist import Weight, Where
 from dossier.rules.book import rule_book
+from dossier.rules.declare import Fault
+from dossier.said import Said
 from dossier.values import write_date
 from tests.known_good import DEMO
 
@@ -218,7 +220,7 @@ def _item(rule_id: str, due: date | None = None, **values: str) -> dict[str, obj
         "rule": rule.id,
         "weight": (Weight.HOLDS if rule.holds else rule.lighter).value,
         "verdict": "missing",
-        "says": rule.says.format(**values),
+        "says": str(Said.of(rule.says, Fault(Where(""), values).filled)),
         "why": rule.why,
         "source": rule.source,
         "owed_by": rule.owed_by.value,

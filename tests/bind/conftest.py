@@ -1,12 +1,8 @@
 """The sample document: each kind of content a template may hold, as both standards accept it."""
 
 import io
-import os
-import shutil
-import subprocess
 from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
-from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -114,8 +110,7 @@ def rendered(html: str) -> Rendered:
     return render(html, assets=sample_assets(), made_at=MADE_AT, finisher=conform)
 
 
-@pytest.fixture(scope="session")
-def sample() -> Rendered:
+def rendered_sample() -> Rendered:
     return render(
         SAMPLE_HTML,
         assets=sample_assets(),
@@ -126,38 +121,16 @@ def sample() -> Rendered:
 
 
 @pytest.fixture(scope="session")
-def conforming() -> Callable[[str], Rendered]:
-    return rendered
+def sample() -> Rendered:
+    return rendered_sample()
 
 
 @pytest.fixture(scope="session")
-def tool() -> Callable[..., str]:
-    """Return a caller of outside programs: a missing one skips here, and fails where CI is set."""
-
-    def call(*command: str | Path) -> str:
-        program = str(command[0])
-        if shutil.which(program) is None:
-            if os.environ.get("CI") == "true":
-                pytest.fail(f"{program} is not installed")
-            pytest.skip(f"{program} is not installed")
-        done = subprocess.run(
-            [str(word) for word in command], capture_output=True, text=True, check=False
-        )
-        assert done.returncode == 0, done.stdout + done.stderr
-        return done.stdout
-
-    return call
+def conforming() -> Callable[[str], Rendered]:
+    return rendered
 
 
 @pytest.fixture
 def sample_again() -> Callable[[], bytes]:
     """Return a maker of the sample, for tests that change how it is finished."""
-    return lambda: (
-        render(
-            SAMPLE_HTML,
-            assets=sample_assets(),
-            attachments=sample_attachments(),
-            made_at=MADE_AT,
-            finisher=conform,
-        ).data
-    )
+    return lambda: rendered_sample().data

@@ -17,6 +17,7 @@ from pypdf.generic import IndirectObject
 from dossier.bind import conformance
 from dossier.bind.conformance import NotConforming, conform
 from dossier.render.engine import Attached, Rendered, render
+from tests.conftest import judged
 
 # Source of every verdict below: page-validation, which agrees with the veraPDF corpus.
 PROFILES = ("3a", "ua1")
@@ -180,16 +181,14 @@ def attached_ending_in_cr(finisher: Callable[[object, pydyf.PDF], None]) -> byte
     ).data
 
 
-def test_a_stream_that_ends_in_cr_keeps_its_length(
-    tool: Callable[..., str], tmp_path: Path
-) -> None:
+def test_a_stream_that_ends_in_cr_keeps_its_length(tmp_path: Path) -> None:
     data = attached_ending_in_cr(conform)
     assert b"\r\r\nendstream" in data
     for profile in PROFILES:
         assert faults(data, profile) == []
     path = tmp_path / "end.pdf"
     path.write_bytes(data)
-    assert "No syntax or stream encoding errors" in tool("qpdf", "--check", path)
+    assert "No syntax or stream encoding errors" in judged("qpdf", "--check", path)
     assert PdfReader(io.BytesIO(data)).attachments["end.bin"] == [bytes([12])]
 
 
@@ -279,20 +278,16 @@ def test_what_a_template_must_not_contain(conforming: Callable[[str], Rendered],
     assert faults(conforming(page_of(body)).data, "ua1")
 
 
-def test_qpdf_finds_nothing_wrong(
-    sample: Rendered, tmp_path: Path, tool: Callable[..., str]
-) -> None:
+def test_qpdf_finds_nothing_wrong(sample: Rendered, tmp_path: Path) -> None:
     path = tmp_path / "sample.pdf"
     path.write_bytes(sample.data)
-    assert "No syntax or stream encoding errors" in tool("qpdf", "--check", path)
+    assert "No syntax or stream encoding errors" in judged("qpdf", "--check", path)
 
 
-def test_only_bundled_fonts_are_used_and_all_are_embedded(
-    sample: Rendered, tmp_path: Path, tool: Callable[..., str]
-) -> None:
+def test_only_bundled_fonts_are_used_and_all_are_embedded(sample: Rendered, tmp_path: Path) -> None:
     path = tmp_path / "sample.pdf"
     path.write_bytes(sample.data)
-    rows = [line.split() for line in tool("pdffonts", path).splitlines()[2:]]
+    rows = [line.split() for line in judged("pdffonts", path).splitlines()[2:]]
     names = {row[0].partition("+")[2] for row in rows}
     assert names == {
         "Dossier-Sans", "Dossier-Sans-Bold", "Dossier-Serif", "Dossier-Serif-Bold",

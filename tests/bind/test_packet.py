@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 import zlib
-from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -373,10 +372,10 @@ def test_a_picture_becomes_one_upright_page(packet: bytes, sample: Rendered, off
     assert min(right) > 240
 
 
-def test_qpdf_finds_nothing_wrong(packet: bytes, tmp_path: Path, tool: Callable[..., str]) -> None:
+def test_qpdf_finds_nothing_wrong(packet: bytes, tmp_path: Path) -> None:
     path = tmp_path / "packet.pdf"
     path.write_bytes(packet)
-    assert "No syntax or stream encoding errors" in tool("qpdf", "--check", path)
+    assert "No syntax or stream encoding errors" in judged("qpdf", "--check", path)
 
 
 def test_dates_and_title_are_the_given_ones(packet: bytes) -> None:

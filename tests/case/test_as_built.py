@@ -13,9 +13,11 @@ from dossier.case.as_built import as_built_differs, as_built_files, sheets_used
 from dossier.cli import main
 from dossier.disk import outputs
 from dossier.disk.outputs import MARKER
-from dossier.pipeline import Asked, Checked, check
-from tests.conftest import copy_office, no_clock
-from tests.known_good import DEMO, GOOD_JOB, TODAY, known_good
+from dossier.pipeline import check
+from dossier.steps.asked import Asked
+from dossier.steps.checking import Checked
+from tests.conftest import bare_job, no_clock
+from tests.known_good import DEMO, TODAY, known_good
 
 DAY = ["--today", TODAY.isoformat()]
 SHEET = "terms/kestrelmoor-2026.yaml"
@@ -26,10 +28,7 @@ Out = Callable[[], str]
 def job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the known-good record in an office of its own, where build prints one short file."""
     monkeypatch.setattr("dossier.press.printing.Printer.files", lambda _: {"made.txt": b"made"})
-    job = copy_office(tmp_path / "office") / "job"
-    job.mkdir()
-    shutil.copy(GOOD_JOB / "job.yaml", job / "job.yaml")
-    return job
+    return bare_job(tmp_path / "office")
 
 
 def _build(job: Path, *more: str | Path) -> int:

@@ -11,6 +11,7 @@ import pytest
 from dossier.cli import main
 from dossier.errors import EXIT_CODE_MEANINGS, ExitCode
 from dossier.punchlist import Holds, Party
+from tests.conftest import bare_job
 from tests.known_good import DEMO, GOOD_JOB, known_good
 
 MESSY = DEMO / "2026-047-cinder-street"
@@ -20,16 +21,7 @@ DAY = ["--today", "2026-10-20"]
 @pytest.fixture
 def office(tmp_path: Path) -> Path:
     """An office folder with the known-good job, without its photos, to be spoilt."""
-    for name in ("company.yaml", "terms", "localities"):
-        source = DEMO / name
-        if source.is_dir():
-            shutil.copytree(source, tmp_path / name)
-        else:
-            shutil.copy(source, tmp_path / name)
-    job = tmp_path / "job"
-    job.mkdir()
-    shutil.copy(GOOD_JOB / "job.yaml", job / "job.yaml")
-    return tmp_path
+    return bare_job(tmp_path).parent
 
 
 def test_a_ready_job_exits_with_0(capsys: pytest.CaptureFixture[str]) -> None:
@@ -209,7 +201,7 @@ def test_a_fault_of_our_own_keeps_its_traceback_and_exits_with_70(
     def broken(*_: object) -> None:
         raise RuntimeError("ours")
 
-    monkeypatch.setattr("dossier.commands.explain.run_explain", broken)
+    monkeypatch.setattr("dossier.commands.explain.run", broken)
     assert main(["explain", "MAT-001"]) == 70
     assert "RuntimeError: ours" in caplog.text
 
@@ -220,7 +212,7 @@ def test_an_interrupt_exits_with_130(
     def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("dossier.commands.explain.run_explain", stopped)
+    monkeypatch.setattr("dossier.commands.explain.run", stopped)
     assert main(["explain", "MAT-001"]) == 130
     assert "nothing is half-written" in capsys.readouterr().err
 

@@ -1,6 +1,7 @@
 """`dossier review`: what waits for a look, and a look written into a record typed by hand."""
 
 import shutil
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -10,7 +11,8 @@ from dossier import RECORD_VERSION
 from dossier.cli import main
 from dossier.commands import review
 from dossier.disk.outputs import job_lock
-from dossier.errors import ExitCode, UnreadableInput
+from dossier.errors import ExitCode
+from dossier.hand.file import Draft
 from dossier.record.read import read_job, read_photo_list
 from dossier.record.signed import Signed
 from dossier.words import Backing
@@ -87,7 +89,7 @@ def test_a_look_is_written_with_yes_and_counts(
         f"      note: six nails in each shingle\n\n{tail}"
     )
     assert (job / "photos.yaml").stat().st_mode & 0o777 == 0o640
-    assert [path.name for path in job.iterdir() if path.name.endswith(".tmp")] == []
+    assert [path for path in job.rglob("*") if path.name == "hand-new"] == []
     listed = read_photo_list(job).model
     assert listed is not None
     assert listed.photos[1].reviewed == Signed(
@@ -261,32 +263,20 @@ def test_a_look_dated_today_is_taken(job: Path) -> None:
     assert run(job, "--file", NAILS, "--by", "A", "--on", "2026-10-20", "--yes") == 0
 
 
-def test_what_would_be_read_otherwise_is_not_written(
-    job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def spoilt(data: bytes, *_: object) -> bytes:
-        return data.replace(b"0012345", b"5349") + f"  - file: {NAILS}\n".encode()
-
-    monkeypatch.setattr(review, "put_in_list", spoilt)
-    assert run(job, "--file", NAILS, *LOOK, "--yes") == ExitCode.UNREADABLE_INPUT
-    assert "would not be read back" in capsys.readouterr().err
-    assert (job / "photos.yaml").read_text() == BY_HAND
-
-
 def test_a_list_changed_meanwhile_is_left(
     job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    really = review._difference
+    really = review._show
 
-    def edited_meanwhile(change: review._Change) -> object:
+    def edited_meanwhile(drafts: Sequence[Draft]) -> None:
         (job / "photos.yaml").write_text(BY_HAND + "# typed just now\n")
-        return really(change)
+        really(drafts)
 
-    monkeypatch.setattr(review, "_difference", edited_meanwhile)
+    monkeypatch.setattr(review, "_show", edited_meanwhile)
     assert run(job, "--file", NAILS, *LOOK, "--yes") == ExitCode.CANNOT_WRITE
-    assert "was changed while" in capsys.readouterr().err
+    assert "was changed since it was shown" in capsys.readouterr().err
     assert (job / "photos.yaml").read_text().endswith("# typed just now\n")
-    assert [path.name for path in job.iterdir() if path.name.endswith(".tmp")] == []
+    assert [path.name for path in job.rglob("*") if "hand" in path.name] == []
 
 
 def test_a_link_in_place_of_the_list_is_not_written_through(
@@ -310,13 +300,6 @@ def test_an_unreadable_record_says_so(job: Path, capsys: pytest.CaptureFixture[s
     (job / "photos.yaml").write_text("photos:\n  - fiel: x\n")
     assert run(job) == ExitCode.UNREADABLE_INPUT
     assert "not a known field" in capsys.readouterr().out
-
-
-def test_a_list_written_so_that_nothing_can_be_added_is_refused() -> None:
-    with pytest.raises(UnreadableInput, match="in which nothing can be added"):
-        review.put_in_list(b"photos: n/a, none\n", "photos.yaml", "photos", [
-            review.Put("file", NAILS, "reviewed", {"by": "A"})
-        ])  # fmt: skip
 
 
 def test_a_photo_in_which_somebody_saw_something_counts_again() -> None:

@@ -13,11 +13,6 @@ from tests.compose.test_handover import REGISTERED, pair
 FRONT, BACK = "photos/finished/front.jpg", "photos/finished/back.jpg"
 
 
-@pytest.fixture(scope="module")
-def good() -> Made:
-    return made()
-
-
 def cover_photo(doc: Made) -> str:
     """Return the file of the photo on the first page, or an empty text."""
     shot = doc.handover.cover.photo

@@ -43,11 +43,6 @@ REGISTERED = {
 }
 
 
-@pytest.fixture(scope="module")
-def good() -> Made:
-    return made()
-
-
 def pair(rows: tuple[object, ...], label: str) -> str:
     """Return the text beside a label; the label must stand exactly once."""
     found = [str(row.text) for row in rows if row.label == label]  # type: ignore[attr-defined]

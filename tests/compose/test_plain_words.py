@@ -11,11 +11,6 @@ from tests.compose.test_handover import pair
 from tests.known_good import known_good
 
 
-@pytest.fixture(scope="module")
-def good() -> Made:
-    return made()
-
-
 @pytest.mark.parametrize(
     ("where", "words"),
     [

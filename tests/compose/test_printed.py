@@ -26,11 +26,6 @@ TEMPLATES = ("handover.html", "registration.html", "punch-list.html", "divider.h
 
 
 @pytest.fixture(scope="session")
-def good() -> Made:
-    return made()
-
-
-@pytest.fixture(scope="session")
 def pdfs(good: Made) -> dict[str, Rendered]:
     return {
         "handover": printed(good.handover),

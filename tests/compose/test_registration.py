@@ -19,11 +19,6 @@ from tests.known_good import known_good
 DAYS = re.compile(r"\bdays? (?:left|before)\b")
 
 
-@pytest.fixture(scope="module")
-def good() -> Made:
-    return made()
-
-
 @pytest.mark.parametrize(
     "edits",
     [

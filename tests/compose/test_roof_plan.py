@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 
 from dossier.compose.drawings.roof_plan import RoofPlan, roof_plan
-from dossier.compose.drawings.type_width import width_mm
 from dossier.compose.parts.photographs import Album
+from dossier.compose.parts.type_width import width_mm
 from dossier.values import write_runs
 from tests.known_good import known_good
 

@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from fontTools.ttLib import TTFont
 
-from dossier.compose.drawings.type_width import lines, width_mm
+from dossier.compose.parts.type_width import lines, width_mm
 from dossier.render.glyphs import printable
 from dossier.resources import resource
 

@@ -22,6 +22,7 @@ from dossier.press.printing import Printer
 from dossier.record.entry import entries_of, read_entry
 from tests.conftest import Once, copy_office, judged
 from tests.golden_text import page_texts
+from tests.known_good import DEMO
 from tests.mutations import mutated
 from tests.sealed_jobs import seal_by_hand
 from tests.test_documents import nonconforming
@@ -33,11 +34,6 @@ LOT = ("--was", "0012346", "--is", "0012354", *WHY, *DAY)
 MARK = r"--yes ([0-9a-f]{6}-[0-9a-f]{6})"
 
 Run = tuple[int, str, str]
-
-
-@pytest.fixture
-def sealed(tmp_path: Path) -> Path:
-    return seal_by_hand(copy_office(tmp_path / "office", DEMO_JOB) / DEMO_JOB)
 
 
 @pytest.fixture
@@ -143,7 +139,7 @@ every_kind = pytest.mark.parametrize(("kind", "given"), ADDED, ids=[kind for kin
 
 def with_files(given: tuple[str, ...], folder: Path) -> list[str]:
     """Return the arguments with files of this test's own: a paper and a photo that open."""
-    source = Path(__file__).parents[1] / "demo_jobs" / DEMO_JOB
+    source = DEMO / DEMO_JOB
     names = {"PAPER": ("papers/completion.pdf", "came-late.pdf")}
     names["PHOTO"] = ("photos/field/front.jpg", "front-late.jpg")
     folder.mkdir(exist_ok=True)

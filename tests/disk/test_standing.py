@@ -11,10 +11,13 @@ from pathlib import Path
 
 import pytest
 
+from dossier import cli
 from dossier.cli import main
 from dossier.disk import standing
 from dossier.disk.standing import LastBuild, Place, Said, build_asked, still_stands
-from dossier.pipeline import made_from
+from dossier.press import press
+from dossier.resources import resource
+from dossier.steps.building import made_from
 from tests.known_good import DEMO, GOOD_JOB
 
 DAY = date(2026, 10, 20)
@@ -145,6 +148,12 @@ def test_another_library_or_program_makes_it_again(
     assert stands(job) == SAID
     (packages / "weasyprint-99.dist-info").mkdir()
     assert stands(job) is None
+
+
+@pytest.mark.parametrize("file", [Path(cli.__file__), Path(press.__file__), resource("page.html")])
+def test_every_room_and_every_template_is_of_the_program(file: Path) -> None:
+    folders = [Path(place.path) for place in standing._program() if place.whole_folder]
+    assert any(file.resolve().is_relative_to(folder) for folder in folders)
 
 
 def test_what_changed_while_it_was_built_is_not_remembered(job: Path) -> None:

@@ -1,9 +1,6 @@
 """Awkward files for the tests of `dossier.evidence`, and the outside tools that judge its facts."""
 
 import io
-import os
-import shutil
-import subprocess
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,25 +8,14 @@ from typing import Any
 import pytest
 from PIL import Image
 
+from tests.conftest import judged
+
 
 @pytest.fixture
 def run_tool() -> Callable[..., str]:
-    """Return a function that runs an outside tool and gives back what it printed.
-
-    A missing tool is a visible skip on a laptop and a failure where CI=true.
-    """
-
-    def run(name: str, *arguments: str | Path) -> str:
-        if shutil.which(name) is None:
-            missing = pytest.fail if os.environ.get("CI") == "true" else pytest.skip
-            missing(f"{name} is not installed, and it judges this test")
-        command = [name, *map(str, arguments)]
-        done = subprocess.run(command, check=False, capture_output=True, text=True)
-        # qpdf ends with 3 where it worked and had a warning to give (qpdf manual, exit status).
-        assert done.returncode == 0 or (name, done.returncode) == ("qpdf", 3), done.stderr
-        return done.stdout
-
-    return run
+    """Return a function that runs an outside tool and gives back what it printed; see `judged`."""
+    # qpdf ends with 3 where it worked and had a warning to give (qpdf manual, exit status).
+    return lambda name, *words: judged(name, *words, good=(0, 3) if name == "qpdf" else (0,))
 
 
 @pytest.fixture

@@ -146,7 +146,7 @@ def test_facts_made_with_other_libraries_are_not_used(
     filled: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     _measured(filled)
-    monkeypatch.setattr(measuring, "version", lambda _: "0.1")
+    monkeypatch.setattr(cache, "version", lambda _: "0.1")
     monkeypatch.setattr(measuring, "read", _no_reading)
     with pytest.raises(AssertionError, match="had not changed"):
         _measured(filled)

@@ -15,6 +15,7 @@ import pytest
 
 from dossier.cli import main
 from dossier.commands.show import progress_line, progress_on
+from dossier.errors import ExitCode
 from tests.conftest import judged
 from tests.gather.conftest import drawn, photo_bytes, put, tree_of
 from tests.known_good import GOOD_JOB
@@ -126,6 +127,24 @@ def test_the_contact_sheet_shows_every_picture_once(
     images = judged("pdfimages", "-list", sheet).splitlines()[2:]
     assert len(images) == 9, "all but the one that is cut short"
     assert main(["gather", str(job), str(phone), "--sheet", str(sheet), *DAY]) == 4
+
+
+def test_the_contact_sheet_takes_the_offices_own_templates(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    photo = put(tmp_path / "deck front.jpg", photo_bytes(1))
+    own = job.parent / "templates" / "contact-sheet.html"
+    own.parent.mkdir()
+    command = ["gather", str(job), str(photo), "--sheet", str(tmp_path / "sheet.pdf"), *DAY]
+    own.write_text("<p>\n{{ doc.titel }}</p>")
+    assert main(command) == ExitCode.UNREADABLE_INPUT
+    assert "templates/contact-sheet.html, line 2" in capsys.readouterr().err
+    assert not (tmp_path / "sheet.pdf").exists()
+    own.write_text(
+        '{% extends "shipped/contact-sheet.html" %}{% block end %}<p>Look twice.</p>{% endblock %}'
+    )
+    assert main(command) == 0
+    assert "Look twice." in judged("pdftotext", tmp_path / "sheet.pdf", "-")
 
 
 def test_a_gather_without_a_sheet_needs_no_layout_library(job: Path, tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from dossier.cli import main
 from dossier.commands.office import office_text
 from dossier.compose.office.office_page import csv_rows, office_page
 from dossier.compose.parts.shared import PLAIN_LOOK
+from dossier.errors import ExitCode
 from dossier.index.figures import (
     Lost,
     Middle,
@@ -185,6 +186,21 @@ def test_the_page_takes_the_offices_own_templates(make_office: MakeOffice) -> No
     assert main(command) == 0
     text = " ".join(pages_of(to.read_bytes()))
     assert text.index("Above all.") < text.index("The office in figures") < text.index("Below all.")
+
+
+def test_a_mistake_in_the_offices_own_template_is_told_and_nothing_is_written(
+    make_office: MakeOffice, capsys: pytest.CaptureFixture[str]
+) -> None:
+    office = make_office(3)
+    (office / "templates").mkdir()
+    (office / "templates" / "office.html").write_text("<p>\n{{ doc.titel }}</p>")
+    to = office.parent / "figures.pdf"
+    command = ["office", "--office", str(office), "--today", "2026-10-20", "--pdf", str(to)]
+    assert main(command) == ExitCode.UNREADABLE_INPUT
+    told = capsys.readouterr()
+    assert "templates/office.html, line 2" in told.err
+    assert told.out == ""
+    assert not to.exists()
 
 
 def test_the_command_writes_a_new_file_and_never_over_another(

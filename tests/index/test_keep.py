@@ -18,11 +18,13 @@ from dossier.cli import main
 from dossier.deeds import answering
 from dossier.index import answer, store
 from dossier.index.answer import ask, keep_current
+from dossier.index.card import record_digests, standing_card
 from dossier.index.due import due_list
 from dossier.index.find import find_jobs
 from dossier.index.keep import update_all, update_one
 from dossier.index.migrations import Step, form_of, migrate, schema_text, statements, steps
 from dossier.index.scan import MOST_LEVELS, folder_of, job_folders
+from dossier.index.sheets import Sheets
 from dossier.index.store import index_path, open_index
 from tests.bench.office import TODAY, jobs, write_job
 from tests.index.conftest import MakeOffice
@@ -231,6 +233,7 @@ def test_a_command_brings_its_job_up_to_date(
     connection = open_index(office).connection
     has_list, is_sealed = connection.execute("SELECT punch_list, is_sealed FROM job").fetchone()
     connection.close()
+    assert standing_card(job, Sheets(office), record_digests(job)) is not None
     # Sealing builds first, from the same state.
     assert (has_list, is_sealed) == ("current", int(command[0] == "seal"))
 
@@ -270,6 +273,7 @@ def test_a_claim_brings_its_job_up_to_date(
         ]
     )
     capsys.readouterr()
+    assert standing_card(job, Sheets(office), record_digests(job)) is not None
     assert dumped(office) == rebuilt(office)
     main(["find", "C-2040-17", "--office", str(office)])
     assert GOOD_JOB.name in capsys.readouterr().out
@@ -423,7 +427,8 @@ def test_an_office_that_may_only_be_read_is_answered_all_the_same(kind: str) -> 
         script = (
             f"import os, sys; sys.path[:] = {sys.path!r}\n"
             "from dossier.cli import main\n"
-            "import dossier.index.keep, dossier.commands.find, rapidfuzz.distance, encodings.idna\n"
+            "import dossier.index.keep, dossier.index.record, dossier.commands.find\n"
+            "import locale, rapidfuzz.distance, encodings.idna\n"
             f"os.setgid({nobody}); os.setuid({nobody})\n"
             f"sys.exit(main(['find', 'fenwright', '--office', {str(office)!r}])\n"
             f"  or main(['find', '9999', '--office', {str(office)!r}])\n"
@@ -486,16 +491,17 @@ def test_an_older_form_is_brought_up_and_every_job_read_anew(make_office: MakeOf
     filled(office).close()
     newer = (
         *steps(),
-        Step(3, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
+        Step(4, "a colour", "CREATE TABLE extra (job INTEGER);\nCREATE INDEX e ON extra (job);"),
     )
     found = open_index(office, newer)
     assert "older form" in found.said[0]
     connection = found.connection
-    assert form_of(connection) == 3
+    assert form_of(connection) == 4
     assert connection.execute("SELECT number, name FROM migration ORDER BY number").fetchall() == [
         (1, "the first form"),
         (2, "since when a lot's mark stands"),
-        (3, "a colour"),
+        (3, "read by the record's own reader"),
+        (4, "a colour"),
     ]
     assert update_all(connection, office).read == 4
     assert open_index(office, newer).said == ()
@@ -507,11 +513,11 @@ def test_a_step_that_fails_leaves_the_form_before_it(make_office: MakeOffice) ->
     connection = filled(office)
     wrong = (
         *steps(),
-        Step(3, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
+        Step(4, "wrong", "CREATE TABLE extra (job INTEGER);\nCREATE TABLE job (id INTEGER);"),
     )
     with pytest.raises(sqlite3.OperationalError):
         migrate(connection, wrong)
-    assert form_of(connection) == 2
+    assert form_of(connection) == 3
     assert connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'extra'").fetchall() == []
     connection.close()
 

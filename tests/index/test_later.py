@@ -163,7 +163,8 @@ def test_the_index_asks_for_the_notices_that_transfer_prints(tmp_path: Path) -> 
     from dossier.assess.claim import coverages_then
     from dossier.assess.passed_on import HouseSale
     from dossier.compose.years_after.transfer_notice import deadline_words
-    from dossier.pipeline import Asked, check
+    from dossier.pipeline import check
+    from dossier.steps.asked import Asked
     from dossier.values import write_date
     from tests.conftest import no_clock
 

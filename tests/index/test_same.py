@@ -5,7 +5,8 @@ from pathlib import Path
 
 from dossier.index.same import Same, same_numbers
 from dossier.index.store import index_path
-from dossier.pipeline import Asked, check
+from dossier.pipeline import check
+from dossier.steps.asked import Asked
 from tests.conftest import copy_office, no_clock
 from tests.index.shared import filled
 

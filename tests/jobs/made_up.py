@@ -19,8 +19,8 @@ import yaml
 from dossier import __version__
 from dossier.assess.assess import assess
 from dossier.case.case import Case
+from dossier.case.read import Reads, fill_in
 from dossier.evidence.facts import Facts, PaperFact, PhotoFact
-from dossier.pipeline import Reads, fill_in
 from dossier.punchlist import Where
 from dossier.reading.model import Read, read_model
 from dossier.reading.nodes import Node, read_tree

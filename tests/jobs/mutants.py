@@ -22,12 +22,12 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from dossier.case.read import Reads
 from dossier.case.readers import for_reader
 from dossier.compose.handover.handover import handover
 from dossier.compose.office.scope_comparison import scope_comparison
 from dossier.compose.packet.registration import registration
 from dossier.compose.packet.twins import registration_data
-from dossier.pipeline import Reads
 from dossier.punchlist import Holds, Item
 from dossier.reading import kinds
 from dossier.reading.kinds import Kind

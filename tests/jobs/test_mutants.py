@@ -9,7 +9,9 @@ from collections.abc import Mapping
 
 import pytest
 
+from dossier.evidence import measure
 from tests.jobs.mutants import (
+    DEMO_JOB,
     JOBS,
     WILD,
     Came,
@@ -20,6 +22,7 @@ from tests.jobs.mutants import (
     outcome,
     trees,
 )
+from tests.known_good import GOOD_JOB
 
 SEED, EVERY_DAY, PARTS = 7, 300, 12
 
@@ -192,8 +195,8 @@ MAY_AS_WELL_BE = _fields(
         "Another day that its order allows may as well be the day, whether a document prints it or not.": """
             job.deliveries.*.on job.job.contract_on job.money.change_orders.*.approved.on
             job.money.invoices.*.on job.money.payments.*.on job.money.waivers.*.through
-            job.warranties.*.delivered_on job.after_work.baffles.on job.after_work.boots.on
-            job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
+            job.warranties.*.delivered_on job.warranties.*.received_on job.after_work.baffles.on
+            job.after_work.boots.on job.after_work.magnet_sweep.on job.after_work.spring_bond_check.on
             job.building.lead_dust.pamphlet.on""",
         "On a tear-off the kind of what came off asks for nothing but asbestos, which is told.": """
             job.job.old_covering_kind""",
@@ -263,7 +266,6 @@ HARMLESS_WAYS = _ways(
             blank, n/a: job.money.change_orders.*.approved job.money.change_orders.*.approved.on
             blank, n/a, another on record, other words: job.money.change_orders.*.approved.by""",
         "A final waiver without a day waives all.": """
-            blank, n/a: job.money.waivers.*.through
             blank, n/a: job.money.waivers.*.through""",
         "Nobody waits for a waiver of the company's own crew; those that are owed are asked for (MON-004).": """
             a row dropped, a row doubled: job.money.waivers
@@ -292,17 +294,12 @@ HARMLESS_WAYS = _ways(
             n/a: job.warranties.*.owner_signed_on""",
         "Filled in where nothing on this roof asks for it; where it is asked for, its rule's examples tell.": """
             filled in: job.building.lead_dust.owner_copy_on job.building.lead_dust.pamphlet""",
-        "A look that is not asked for on this roof is printed where there is one, and nothing rests on it.": """
-            blank, n/a: job.after_work.baffles.on job.after_work.boots.on job.after_work.magnet_sweep.on
-            blank, n/a: job.after_work.spring_bond_check.on""",
         "An emergency leaves no time for the pamphlet (40 CFR 745.82(b), from memory), and a reason says so.": """
             n/a: job.building.lead_dust.pamphlet job.building.lead_dust.pamphlet.on""",
         "The ticket itself has its day, and only a waiver's reach hangs on it: where one does, MON-017 asks.": """
             blank, n/a: job.deliveries.*.on""",
         "Terms that go by the contract ask for its day (REG-007); a job agreed by word has none.": """
             n/a: job.job.contract_on""",
-        "The same money stands with the deck repairs, whose approval DEC-005 asks for with its day.": """
-            blank, n/a: job.money.change_orders.*.approved.on""",
         "No deadline of this roof counts from the invoice; of one that does, REG-001 asks for the day.": """
             blank, n/a: job.money.invoices.*.on""",
         "Only the payment that makes the sum whole has a day that counts, and MON-008 asks for that one.": """
@@ -311,8 +308,6 @@ HARMLESS_WAYS = _ways(
             n/a: job.warranties.*.accepted_on job.warranties.*.received_on job.warranties.*.submitted_on""",
         "Many makers send the certificate to the owner themselves, and a reason says so.": """
             n/a: job.warranties.*.delivered_on""",
-        "The paper is found by its own name, and the confirmation stands for it.": """
-            blank, n/a: job.warranties.*.certificate_file""",
         "The counts make a full tear-off only more certain; scope and photos of the bare deck say it.": """
             n/a: job.job.layers_found job.job.layers_removed""",
         "On a tear-off the kind of what came off asks for nothing but asbestos, which is told.": """
@@ -403,6 +398,17 @@ def test_a_field_without_a_reason_fails() -> None:
     assert came("job.deliveries.*.on", "blank", Came.NOTHING) is None
     assert came("job.money.payments.*.amount", "double", Came.NOTHING)
     assert came("job.slopes.*.valley_ft", "tenfold", Came.SHOWN)
+
+
+@pytest.mark.parametrize(
+    ("listing", "nowhere"),
+    [("photos.0.file", "photos/deck/not-there.jpg"), ("job.papers.0.file", "papers/not-there.pdf")],
+)
+def test_a_file_that_is_nowhere_is_told_as_when_it_is_measured(listing: str, nowhere: str) -> None:
+    """The made-up facts must be those of a real run, or a rule that tells of a lost file would seem silent."""
+    found = outcome(Mutant(DEMO_JOB, listing, listing, "a file that is not there", nowhere))
+    fault = measure(GOOD_JOB, [nowhere], []).photos[nowhere].fault
+    assert any(f"{nowhere} {fault}" in item for item in found.new)
 
 
 def test_the_long_form_is_the_job_itself() -> None:

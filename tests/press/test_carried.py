@@ -14,13 +14,14 @@ from pypdf import PdfWriter
 from dossier.case.readers import for_reader, visible
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
-from dossier.pipeline import Asked, check
+from dossier.pipeline import check
 from dossier.press.carried import MOST_BYTES, carried_files, record_digest, recover, withheld
 from dossier.reading.model import read_model
 from dossier.reading.nodes import parse_tree
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
 from dossier.record.write import to_yaml
+from dossier.steps.asked import Asked
 from dossier.words import Edition
 from tests.conftest import DEMO_JOBS, no_clock
 from tests.known_good import DEMO, TODAY, known_good

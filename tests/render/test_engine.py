@@ -18,6 +18,7 @@ from pypdf import PdfReader
 from dossier.errors import DossierError, MissingLibraries
 from dossier.render import engine
 from dossier.render.engine import Asset, Attached, Rendered, RenderFault, render
+from tests.conftest import judged
 
 MADE_AT = datetime(2026, 9, 21, 20, 30, tzinfo=UTC)
 LAID_OUT = Callable[..., Rendered]
@@ -51,7 +52,7 @@ def test_letters_of_every_bundled_script_print(laid_out: LAID_OUT) -> None:
 
 
 def test_only_bundled_fonts_even_where_the_page_asks_for_others(
-    laid_out: LAID_OUT, tool: Callable[..., str], tmp_path: Path
+    laid_out: LAID_OUT, tmp_path: Path
 ) -> None:
     made = laid_out(
         '<p style="font-family: DejaVu Sans, Liberation Sans, monospace">plain</p>'
@@ -59,7 +60,7 @@ def test_only_bundled_fonts_even_where_the_page_asks_for_others(
     )
     path = tmp_path / "fonts.pdf"
     path.write_bytes(made.data)
-    rows = tool("pdffonts", path).splitlines()[2:]
+    rows = judged("pdffonts", path).splitlines()[2:]
     names = {row.split()[0].partition("+")[2] for row in rows}
     assert names
     assert all(name.startswith(("Dossier-", "Noto-S")) for name in names), names
@@ -256,6 +257,8 @@ PROGRAM = """
 import datetime, hashlib, io, sys
 from PIL import Image
 from dossier.render.engine import Asset, Attached, render
+
+from tests.conftest import judged
 target = io.BytesIO()
 Image.new("RGBA", (40, 30), (10, 90, 90, 120)).save(target, "PNG")
 made = render(

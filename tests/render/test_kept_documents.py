@@ -82,7 +82,7 @@ def test_only_the_documents_that_say_something_new_are_laid_out(
         run = replace(job.run, work_folder=tmp_path)
         printer = Printer(job.case, job.facts, job.assessment, job.punch_list, run)
         laid_out.clear()
-        printer._handover(Edition.HOMEOWNER)
+        printer.edition(Edition.HOMEOWNER)
         printer._punch_list()
         return list(laid_out)
 

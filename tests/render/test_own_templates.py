@@ -3,18 +3,25 @@
 import io
 import threading
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
+from dossier.compose.office.contact_sheet import SheetRow, contact_sheet
+from dossier.compose.office.office_page import office_page
 from dossier.compose.parts.shared import Look
 from dossier.errors import UnreadableInput
+from dossier.press.press import print_one
 from dossier.render import document
-from dossier.render.document import render_document
+from dossier.render.document import Document, render_document
 from dossier.render.engine import Rendered
 from dossier.render.own_templates import MOST_FILE_BYTES, Refused, within
+from dossier.terms.office import Company
 from tests.compose.made import MADE_AT, made, picture
+from tests.index.test_figures import worst
+from tests.known_good import TODAY, known_good
 
 LOOK = Look("#1F3A4D", "#8A4B2A", "Letter")
 DEEP = 2000
@@ -27,8 +34,20 @@ def printed(folder: Path) -> Rendered:
     return render_document(doc, LOOK, assets, (), MADE_AT, overrides=folder)
 
 
-def at_the_end(text: str) -> str:
-    return '{% extends "shipped/punch-list.html" %}{% block end %}' + text + "{% endblock %}"
+def at_the_end(text: str, template: str = "punch-list.html") -> str:
+    return f'{{% extends "shipped/{template}" %}}{{% block end %}}{text}{{% endblock %}}'
+
+
+def _contact_sheet() -> Document:
+    row = SheetRow(1, "deck.jpg", "deck, front", "", "Folder “deck”", shows=False, left_out=False)
+    return contact_sheet("2026-041", "Ormskar Roofing", [row], [row.place], known_good({}).run)
+
+
+OF_THE_OFFICE: dict[str, Callable[[], Document]] = {
+    "office.html": lambda: office_page(worst(), Company(name="Ormskar Roofing"), TODAY),
+    "contact-sheet.html": _contact_sheet,
+}
+"""The documents that are of no job, by their templates: they are printed one at a time."""
 
 
 @pytest.fixture
@@ -57,25 +76,54 @@ def test_rules_that_no_page_needs_are_a_sentence(own: Path, rules: str) -> None:
         printed(own)
 
 
-@pytest.mark.parametrize(
-    ("text", "said"),
-    [
-        ("<div>" * 3000 + "x" + "</div>" * 3000, "nested too deep"),
-        ('<p><a href="javascript:alert(1)">x</a></p>', "link that is not kept: javascript:"),
-        ('<p><a href="file:///etc/hostname">x</a></p>', "link that is not kept: file:"),
-        ('<p><a href="../other/out/handover.pdf">x</a></p>', "link that is not kept"),
-        ('<p><a rel="attachment" href="file:///etc/hostname">x</a></p>', "nothing but their own"),
-        ('<p><img alt="x" src="file:///etc/hostname"></p>', "nothing but their own"),
-        ('{{ "x" * 300000000 }}', "repeats something 300000000 times"),
-        ("{{ [1] * 300000000 }}", "repeats something 300000000 times"),
-        ("{{ 9 ** 9 ** 9 }}", "too large"),
-        ("{% for a in range(99000) %}{{ 'x' * 999 }}{% endfor %}", "million characters"),
-    ],
-)
+HARM = [
+    ("<div>" * 3000 + "x" + "</div>" * 3000, "nested too deep"),
+    ('<p><a href="javascript:alert(1)">x</a></p>', "link that is not kept: javascript:"),
+    ('<p><a href="file:///etc/hostname">x</a></p>', "link that is not kept: file:"),
+    ('<p><a href="../other/out/handover.pdf">x</a></p>', "link that is not kept"),
+    ('<p><a rel="attachment" href="file:///etc/hostname">x</a></p>', "nothing but their own"),
+    ('<p><img alt="x" src="file:///etc/hostname"></p>', "nothing but their own"),
+    ('{{ "x" * 300000000 }}', "repeats something 300000000 times"),
+    ("{{ [1] * 300000000 }}", "repeats something 300000000 times"),
+    ("{{ 9 ** 9 ** 9 }}", "too large"),
+    ("{% for a in range(99000) %}{{ 'x' * 999 }}{% endfor %}", "million characters"),
+]
+
+
+@pytest.mark.parametrize(("text", "said"), HARM)
 def test_a_page_that_does_harm_is_a_sentence(own: Path, text: str, said: str) -> None:
     (own / "punch-list.html").write_text(at_the_end(text))
     with pytest.raises(UnreadableInput, match=said):
         printed(own)
+
+
+@pytest.mark.parametrize("template", OF_THE_OFFICE)
+@pytest.mark.parametrize(("text", "said"), HARM)
+def test_a_page_of_no_job_that_does_harm_is_a_sentence(
+    own: Path, template: str, text: str, said: str
+) -> None:
+    (own / template).write_text(at_the_end(text, template))
+    with pytest.raises(UnreadableInput, match=said):
+        print_one(OF_THE_OFFICE[template](), None, own.parent, MADE_AT)
+
+
+@pytest.mark.parametrize("template", OF_THE_OFFICE)
+def test_a_page_of_no_job_without_end_is_ended(
+    own: Path, template: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(document, "LONGEST_S", 1.0)
+    without_end = "{% for a in range(90000) %}{% for b in range(90000) %}{% endfor %}{% endfor %}"
+    (own / template).write_text(at_the_end(without_end, template))
+    with pytest.raises(UnreadableInput, match="took longer than 1 second"):
+        print_one(OF_THE_OFFICE[template](), None, own.parent, MADE_AT)
+
+
+@pytest.mark.parametrize("template", OF_THE_OFFICE)
+def test_a_page_of_no_job_follows_no_links(own: Path, template: str, tmp_path: Path) -> None:
+    (tmp_path / "elsewhere.html").write_text("<p>not yours</p>")
+    (own / template).symlink_to(tmp_path / "elsewhere.html")
+    with pytest.raises(UnreadableInput, match=rf"templates/{template} is a link"):
+        print_one(OF_THE_OFFICE[template](), None, own.parent, MADE_AT)
 
 
 def test_a_link_to_the_web_a_mailbox_and_a_telephone_stay(own: Path) -> None:

@@ -4,22 +4,19 @@ In: how many moments, and a seed. Out: counts. Run by hand: `python -m tests.soa
 beside the outputs takes ten moments and a stand-in for the layout.
 """
 
-import json
 import random
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
 from collections import Counter
-from datetime import date
 from pathlib import Path
 
 from tests.conftest import copy_office
-from tests.killed_builds import digest_of, run
+from tests.kills import digest_of, killed, killed_builds
 from tests.known_good import GOOD_JOB
 
-_DAYS = (date(2026, 10, 19), date(2026, 10, 20))
+_DAYS = ("2026-10-19", "2026-10-20")
 
 
 def sweep_builds(moments: int, seed: int) -> None:
@@ -28,7 +25,8 @@ def sweep_builds(moments: int, seed: int) -> None:
         job = copy_office(Path(name) / "office", GOOD_JOB.name) / GOOD_JOB.name
         before = {path: path.read_bytes() for path in job.rglob("*") if path.is_file()}
         began = time.monotonic()
-        found = run(job, _DAYS, [{"random": True} for _ in range(moments)], seed, quick=False)
+        cases = [{"random": True} for _ in range(moments)]
+        found = killed_builds(job, _DAYS, cases, seed, quick=False)
         counted = Counter(f"{ended}, {state}" for ended, state in found[2:])
         changed = [str(path) for path, data in before.items() if path.read_bytes() != data]
         print(f"builds: {moments} moments, seed {seed}, {time.monotonic() - began:.0f} s")
@@ -49,18 +47,11 @@ def sweep_gathers(moments: int, seed: int) -> None:
             (job / "photos.yaml").unlink(missing_ok=True)
             jobs.append(job)
         chance = random.Random(seed)
-        cases: list[dict[str, object]] = [{"job": str(j), "sources": [str(heap)]} for j in jobs]
+        again = [{"what": "gather", "job": str(job), "sources": [str(heap)]} for job in jobs]
         # The first runs to its end and shows how long that takes; the others are killed on the way.
-        for case in cases[1:]:
-            case["after_share"] = chance.random()
-        asked = Path(name) / "cases.json"
-        asked.write_text(json.dumps(cases))
-        command = [sys.executable, "-m", "tests.gather.killed", str(asked)]
-        done = subprocess.run(command, capture_output=True, text=True, check=True)
-        ends = json.loads(done.stdout.splitlines()[-1])
-        again = Path(name) / "again.json"
-        again.write_text(json.dumps([{"job": str(job), "sources": [str(heap)]} for job in jobs]))
-        subprocess.run([*command[:-1], str(again)], capture_output=True, text=True, check=True)
+        cases = [again[0], *({**case, "after_share": chance.random()} for case in again[1:])]
+        ends = killed(cases, Path(name))
+        killed(again, Path(name))
         whole = {digest_of(job / "photos") for job in jobs}
         print(f"gathers: {moments} moments, seed {seed}: {dict(Counter(ends[1:]))}")
         print(f"  different outcomes after the next run: {len(whole)} (1 is right)")

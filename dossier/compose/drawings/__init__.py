@@ -1,1 +1,1 @@
-"""What is drawn: the eave in section, the roof in plan, the attic, every coverage on one line of years."""
+"""What is drawn: eaves in section, the roof in plan, how the attic breathes, each coverage on a line of years."""

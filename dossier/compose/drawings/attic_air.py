@@ -9,11 +9,11 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.compose.drawings.type_width import lines as lines_of
-from dossier.compose.drawings.type_width import width_mm
 from dossier.compose.parts.attic_words import Side, Space, mark_of
 from dossier.compose.parts.references import Index
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
+from dossier.compose.parts.type_width import lines as lines_of
+from dossier.compose.parts.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )

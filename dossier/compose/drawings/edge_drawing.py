@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.assess.results import RoofEdge
-from dossier.compose.drawings.type_width import lines as lines_of
-from dossier.compose.drawings.type_width import width_mm
+from dossier.compose.parts.type_width import lines as lines_of
+from dossier.compose.parts.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )
@@ -26,7 +26,6 @@ _MM_PER_IN = Fraction(254, 10)
 _WIDE_MM, _TALL_MM = 95, 58
 _LEFT_MM, _FAN_MM, _KEY_MM = 9, 8, 55
 _WALL_BELOW_MM, _NO_WALL_BELOW_MM = 16, 9
-_BREAK_MM = 3
 _KEY_LINES, _TYPE_MM = 2, Fraction(28, 10)
 _DECK_MM = 3
 _GAP_MM = Fraction(9, 10)

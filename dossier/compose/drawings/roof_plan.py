@@ -11,11 +11,11 @@ from fractions import Fraction
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.compose.drawings.type_width import lines as lines_of
-from dossier.compose.drawings.type_width import width_mm
 from dossier.compose.parts.photographs import Album
 from dossier.compose.parts.roof_pages import facing
 from dossier.compose.parts.shared import NOT_ON_RECORD, area, said
+from dossier.compose.parts.type_width import lines as lines_of
+from dossier.compose.parts.type_width import width_mm
 from dossier.record.roof import Slope
 from dossier.values import (
     clip,

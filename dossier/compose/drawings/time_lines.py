@@ -22,10 +22,10 @@ from dossier.compose.drawings.time_marks import (
     sample,
 )
 from dossier.compose.drawings.time_registration import Dated, dated
-from dossier.compose.drawings.type_width import lines as lines_of
-from dossier.compose.drawings.type_width import width_mm
 from dossier.compose.parts import claims_and_sales, coverage_pages
 from dossier.compose.parts.shared import capital, years
+from dossier.compose.parts.type_width import lines as lines_of
+from dossier.compose.parts.type_width import width_mm
 from dossier.values import (
     write_coordinate as _mm,
 )
@@ -189,7 +189,7 @@ def _groups(
 ) -> Iterator[_Group]:
     for block in coverage_pages.blocks(assessment):
         key = (block.title, block.document)
-        lines = claims_and_sales.lines_of(assessment, key)
+        lines = coverage_pages.lines_of(assessment, key)
         first = lines[0]
         # A long name gives way to the state, which says whether the coverage can be counted on.
         named = f"{block.title}, {first.promised_by}"
@@ -248,9 +248,7 @@ class _Drawer:
 
     def __post_init__(self) -> None:
         """Draw the axis at the top."""
-        for name, texts in self.axis.rows:
-            self._y += _LINE_MM
-            self._axis_words(name, texts)
+        self._axis_rows()
         self._y += Fraction(12, 10)
         self._line("axis", f"M{LEFT_MM} {_mm(self._y)} H{EDGE_MM}")
         for year in self.axis.ticks:
@@ -320,9 +318,7 @@ class _Drawer:
         self._line("axis", f"M{LEFT_MM} {_mm(self._y)} H{EDGE_MM}")
         for year in self.axis.ticks:
             self._line("axis", f"M{_mm(self.axis.x(year))} {_mm(self._y)} v-1.4")
-        for name, texts in self.axis.rows:
-            self._y += _LINE_MM
-            self._axis_words(name, texts)
+        self._axis_rows()
         self._y += 2
         self._key()
         days = self.axis.span_words
@@ -417,10 +413,12 @@ class _Drawer:
             x += _HATCH_MM
         yield "hatch", " ".join(strokes)
 
-    def _axis_words(self, name: str, texts: Iterable[str]) -> None:
-        self._word(Fraction(0), self._y, name)
-        for year, text in zip(self.axis.ticks, texts, strict=True):
-            self._word(self.axis.x(year), self._y, text, anchor="middle")
+    def _axis_rows(self) -> None:
+        for name, texts in self.axis.rows:
+            self._y += _LINE_MM
+            self._word(Fraction(0), self._y, name)
+            for year, text in zip(self.axis.ticks, texts, strict=True):
+                self._word(self.axis.x(year), self._y, text, anchor="middle")
 
     def _key(self) -> None:
         """Draw what each kind of shape means, for the kinds that occur."""

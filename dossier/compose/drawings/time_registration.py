@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.assess.results import AskedResult, Assessment, Standing
-from dossier.compose.parts.coverage_pages import registration_words
+from dossier.compose.parts.levels import registration_words
 from dossier.values import write_date
 
 
@@ -36,7 +36,7 @@ def dated(assessment: Assessment) -> Iterator[Dated]:
 def _day(result: AskedResult) -> tuple[str, date | None, bool]:
     warranty, deadline = result.asked.warranty, result.level.deadline
     last = deadline.last_day if deadline else None
-    if warranty.accepted_on or warranty.confirmation:
+    if warranty.is_accepted:
         if warranty.accepted_on is None:
             return "registered, on a day that is not on record", None, True
         return f"registered {write_date(warranty.accepted_on)}", warranty.accepted_on, True

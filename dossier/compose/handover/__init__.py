@@ -1,1 +1,3 @@
-"""The handover (`handover`), its sheet for a sale (`transfer_sheet`), its dates (`calendar`)."""
+"""The handover (`handover`) with the words it explains, its sheet for a sale (`transfer_sheet`), its dates
+(`calendar`).
+"""

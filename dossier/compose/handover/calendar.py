@@ -11,6 +11,8 @@ from hashlib import sha256
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
+from dossier.compose.parts.coverage_pages import lines_of
+from dossier.compose.parts.shared import in_clause
 from dossier.values import Run
 from dossier.words import Cap, Edition
 
@@ -90,13 +92,12 @@ def events(
         deadline = result.level.deadline
         level = f"{result.level.level.level} level, {result.asked.sheet.maker}"
         if deadline is not None and deadline.last_day is not None and deadline.met_on is None:
-            clause = f" (clause {deadline.clause})" if deadline.clause else ""
             yield Event(
                 f"registration {result.asked.path}",
                 deadline.last_day,
                 f"Last day to register the roof: {level}",
                 f"{address}. The registration must be {_met_by(deadline.met_by, result.asked.sheet.maker)} "
-                f"by this day{clause}. {decides}",
+                f"by this day{in_clause(deadline.clause)}. {decides}",
             )
     told: set[str] = set()
     for line in assessment.coverages:
@@ -140,8 +141,7 @@ def _outlasts(assessment: Assessment, line: CoverageLine, on: date, at_a_sale: b
     """Return whether a part of the same coverage runs beyond a day, for the reader of this calendar."""
     ends = (
         one.next_owner_ends if at_a_sale else one.ends
-        for one in assessment.coverages
-        if (one.title, one.document) == (line.title, line.document)
+        for one in lines_of(assessment, (line.title, line.document))
     )
     return any(end is None or end > on for end in ends)
 

@@ -14,7 +14,7 @@ from dossier.compose.drawings.attic_air import AtticAir
 from dossier.compose.drawings.edge_section import EdgeSection, edge_sections
 from dossier.compose.drawings.roof_plan import RoofPlan, roof_plan
 from dossier.compose.drawings.time_lines import TimeLine
-from dossier.compose.handover import transfer_sheet
+from dossier.compose.handover import glossary, transfer_sheet
 from dossier.compose.handover.transfer_sheet import TransferSheet
 from dossier.compose.parts import (
     attic_words,
@@ -23,7 +23,6 @@ from dossier.compose.parts import (
     coverage_pages,
     first_page,
     gaps,
-    glossary,
     layers,
     next_steps,
     photo_days,
@@ -31,9 +30,10 @@ from dossier.compose.parts import (
 )
 from dossier.compose.parts.care import Advice
 from dossier.compose.parts.claims_and_sales import ClaimDesk, PassingOn
-from dossier.compose.parts.coverage_pages import CoverageBlock, EndsGroup, LevelWords
+from dossier.compose.parts.coverage_pages import CoverageBlock, EndsGroup
 from dossier.compose.parts.edition import EditionRow, edition_number, edition_rows, edition_since
 from dossier.compose.parts.layers import Layer, Section
+from dossier.compose.parts.levels import LevelWords, level_words
 from dossier.compose.parts.photographs import Album, PhotoGroup, Shot
 from dossier.compose.parts.references import Backed, Index, index
 from dossier.compose.parts.roof_pages import InspectionRow, LogRow, RepairRow, SlopeRow
@@ -72,7 +72,9 @@ _LAID = {
     "Starter at": ("starter.edges",),
     "Nails": ("nails",),
 }
-"""Rows on how the roof was laid, by label, and the statements they repeat."""
+_FOUND = {"What came off": ("scope",)}
+_PERMIT = {"Permit number": ("permit.number",), "Closed": ("permit.closed",)}
+"""Rows on how the roof was laid, what lay below and the permit, by label, and the statements they repeat."""
 
 
 @dataclass(frozen=True)
@@ -160,18 +162,13 @@ def handover(
     album = Album(case, facts)
     numbers = index(case, assessment)
     levels = tuple(
-        replace(level, refs=numbers.of(level.name))
-        for level in coverage_pages.level_words(case, assessment)
+        replace(level, refs=numbers.of(level.name)) for level in level_words(case, assessment)
     )
     cover = _cover(case, facts, assessment, punch_list, album, edition, run, levels)
     cover = replace(cover, dates=numbers.marked(cover.dates, {COMPLETION: ("completion",)}))
+    # The album knows the pictures that are wanted only once all photos have been placed.
     repairs = roof_pages.repair_rows(case, album, edition)
     groups = album.groups((*Phase, None))
-    lead = case.job.building.lead_dust if case.job.building else None
-    painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
-    paint = care.old_paint(
-        case.job.building.year_built if case.job.building else None, painted, _lead_record(lead)
-    )
     composed = Handover(
         template="handover.html",
         title=f"Roof record, {clip(case.job.job.address, 120)}",
@@ -191,15 +188,9 @@ def handover(
         ),
         log=roof_pages.work_log(case),
         after_work=numbers.marked(roof_pages.after_work(case), {roof_pages.FLUES: ("flues",)}),
-        found=numbers.marked(
-            (*roof_pages.found_below(case), *roof_pages.deck_pairs(case)),
-            {"What came off": ("scope",)},
-        ),
+        found=numbers.marked((*roof_pages.found_below(case), *roof_pages.deck_pairs(case)), _FOUND),
         repairs=repairs,
-        permit=numbers.marked(
-            roof_pages.permit_pairs(case),
-            {"Permit number": ("permit.number",), "Closed": ("permit.closed",)},
-        ),
+        permit=numbers.marked(roof_pages.permit_pairs(case), _PERMIT),
         inspections=roof_pages.inspections(case),
         levels=levels,
         coverages=tuple(
@@ -214,7 +205,7 @@ def handover(
         passing_on=claims_and_sales.passing_on(case, assessment),
         transfer=transfer_sheet.transfer_sheet(case, assessment) if at_a_sale else None,
         seasons=care.SEASONS,
-        cautions=(*care.CAUTIONS, paint),
+        cautions=(*care.CAUTIONS, _old_paint(case)),
         defers=care.DEFERS,
         photo_groups=groups,
         photo_count=plural(sum(album.opens(photo.file) for photo in case.photos), "photo"),
@@ -227,6 +218,15 @@ def handover(
         digest=digest,
     )
     return replace(composed, words=glossary.words_of(composed, "fingerprint" if digest else ""))
+
+
+def _old_paint(case: Case) -> Pair:
+    building = case.job.building
+    if building is None:
+        return care.old_paint(None, "")
+    lead = building.lead_dust
+    painted = write_area(lead.painted_sqft) if lead and lead.painted_sqft else ""
+    return care.old_paint(building.year_built, painted, _lead_record(lead))
 
 
 def _lead_record(lead: LeadDust | None) -> tuple[str, ...]:
@@ -318,8 +318,8 @@ def _summary(
     roof = "product not on record"
     if shingles:
         first = shingles[0]
-        colour = f", {first.line.colour}" if first.line.colour else ""
-        roof = f"{first.name}{colour}, by {first.maker or 'a maker not on record'}"
+        maker = first.maker or "a maker not on record"
+        roof = f"{layers.name_and_colour(first)}, by {maker}"
     size = "slopes not on record"
     if case.job.slopes:
         slopes = plural(len(case.job.slopes), "slope")

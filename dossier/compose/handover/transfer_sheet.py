@@ -12,9 +12,10 @@ from datetime import date, timedelta
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.parts.claims_and_sales import PassingOn, passing_on
-from dossier.compose.parts.coverage_pages import event_words, falls_before, kinds_words
+from dossier.compose.parts.coverage_pages import falls_before, kinds_words, lines_of, lines_of_each
 from dossier.compose.parts.first_page import keeps_nothing
-from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, day
+from dossier.compose.parts.levels import event_words, registration_numbers
+from dossier.compose.parts.shared import Label, Pair, day, in_clause
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, StartEvent
@@ -96,9 +97,7 @@ def transfer_sheet(
 
     closing: the day of the sale where it is known; what ended before it is not offered to the buyer.
     """
-    first: dict[tuple[str, str], CoverageLine] = {}
-    for line in assessment.coverages:
-        first.setdefault((line.title, line.document), line)
+    first = {key: lines[0] for key, lines in lines_of_each(assessment).items()}
     passing = passing_on(case, assessment)
     own = case.company.workmanship.title if case.company.workmanship else None
     rows = tuple(
@@ -121,18 +120,16 @@ def transfer_sheet(
             if line.transfer is not None and line.transfer.passes and line.transfer.within_days
         }
     )
-    numbers = [
-        result.asked.warranty.confirmation
-        for result in assessment.asked
-        if result.asked.warranty.confirmation
-    ]
     return TransferSheet(
         how=_how(rows),
         known=(
             Pair("House", case.job.job.address),
             Pair("Roof finished", day(case.last_day_of_work())),
             Pair("Laid by", f"{case.company.name}, job {case.job.job.number}"),
-            Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+            Pair(
+                "Registration number",
+                registration_numbers(result.asked for result in assessment.asked),
+            ),
         ),
         blanks=(
             Blank(Label.CLOSING, "the day on which the sale is completed"),
@@ -157,18 +154,16 @@ def _row(
 ) -> TransferRow:
     transfer = line.transfer
     assert transfer is not None
-    clause = f" (clause {transfer.clause})" if transfer.clause else ""
     blank = None
     if transfer.within_days is not None:
         event = event_words(transfer.counted_from or StartEvent.CLOSING)
         found = f"{plural(transfer.within_days, 'day')} after {event}"
         hint = f"{found}, found in the list" if transfer.within_days <= _LONGEST_DAYS else found
-        blank = Blank(_MET[transfer.met_by], f"{hint}{clause}")
+        blank = Blank(_MET[transfer.met_by], f"{hint}{in_clause(transfer.clause)}")
     lines = [
         other
-        for other in assessment.coverages
-        if (other.title, other.document) == (line.title, line.document)
-        and not _over_by(other.next_owner_ends, closing)
+        for other in lines_of(assessment, (line.title, line.document))
+        if not _over_by(other.next_owner_ends, closing)
     ]
     late = _late(transfer, [other.part.part.value for other in lines], ask)
     facts = _labelled(one.facts, Label.PASSES_ON)

@@ -1,1 +1,3 @@
-"""For the office alone: figures of a year, the contact sheet of a heap, the insurer’s scope beside this roof."""
+"""Beside the handover: the office in figures (`office_page`), the contact sheet of a heap (`contact_sheet`), and
+the insurer’s scope beside this roof (`scope_comparison`), for its owner to show.
+"""

@@ -1,1 +1,1 @@
-"""The registration packet (`registration`), its twins as JSON and CSV, its pages between papers."""
+"""The registration packet (`registration`), its twins as JSON and CSV, a page before each paper (`dividers`)."""

@@ -42,10 +42,7 @@ def form(case: Case, assessment: Assessment, result: AskedResult) -> tuple[Pair,
 
 def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dict[str, str]:
     owners = case.job.owners
-    shingles = [
-        f"{m.name}{f', {m.line.colour}' if m.line.colour else ''}"
-        for m in case.materials_of(Role.FIELD_SHINGLE)
-    ]
+    shingles = [layers.name_and_colour(m) for m in case.materials_of(Role.FIELD_SHINGLE)]
     maker = result.asked.sheet.maker
     accessories = [
         _accessory(case, m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE

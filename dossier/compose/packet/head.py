@@ -5,30 +5,23 @@ Must not judge a condition. Only `head_facts` counts days, from the run's day.
 """
 
 from dossier.assess.results import AskedResult, Deadline
-from dossier.compose.parts import coverage_pages
+from dossier.compose.parts.levels import event_words, registration_words, sheet_words
 from dossier.compose.parts.shared import Pair, contact_lines, day
 from dossier.punchlist import Holds, Party, PunchList
-from dossier.terms.sheet import TermsSheet
 from dossier.values import Run, days_between, listed, plural, write_date
 
 READY, NOT_READY, SENT, REGISTERED = "READY", "NOT READY", "SENT", "REGISTERED"
 
 
-def is_registered(result: AskedResult) -> bool:
-    """Return whether the maker accepted it by the record."""
-    return bool(result.asked.warranty.accepted_on or result.asked.warranty.confirmation)
-
-
 def is_sent(result: AskedResult) -> bool:
     """Return whether the packet was sent by the record."""
-    warranty = result.asked.warranty
-    return bool(warranty.submitted_on or warranty.received_on or is_registered(result))
+    return result.asked.warranty.is_sent or result.asked.warranty.is_accepted
 
 
 def word_of(result: AskedResult, punch_list: PunchList) -> tuple[str, str]:
     """Return how far the registration is in one word, and what that rests on."""
     warranty = result.asked.warranty
-    if is_registered(result):
+    if warranty.is_accepted:
         accepted = f"accepted on {write_date(warranty.accepted_on)}" if warranty.accepted_on else ""
         number = f"confirmation {warranty.confirmation}" if warranty.confirmation else ""
         return REGISTERED, ", ".join(part for part in (accepted, number) if part)
@@ -57,8 +50,8 @@ def more_facts(result: AskedResult) -> tuple[Pair, ...]:
     """Return what stands above the conditions."""
     deadline, best = result.level.deadline, result.best
     pairs = [
-        Pair("Terms", _terms(result.asked.sheet)),
-        Pair("Where it stands", coverage_pages.registration_words(result)),
+        Pair("Terms", sheet_words(result.asked.sheet)),
+        Pair("Where it stands", registration_words(result)),
     ]
     if best is not None and best.level is not result.level.level:
         pairs.append(Pair("Highest level still open", f"{best.level.level}, by this record"))
@@ -87,7 +80,7 @@ def _last_day(result: AskedResult, run: Run) -> str:
 def _counted(deadline: Deadline) -> str:
     clause = f", clause {deadline.clause}" if deadline.clause else ""
     return (
-        f"{deadline.within_days} days from {coverage_pages.event_words(deadline.event.event)}"
+        f"{deadline.within_days} days from {event_words(deadline.event.event)}"
         f" ({day(deadline.event.day)}){clause}"
     )
 
@@ -99,8 +92,3 @@ def _keeping(punch_list: PunchList) -> str:
     owed = [(party, sum(item.owed_by is party for item in items)) for party in Party]
     parts = listed([f"{count} by the {party.value}" for party, count in owed if count])
     return f"{plural(len(items), 'item')}, owed {parts}; listed below the conditions."
-
-
-def _terms(sheet: TermsSheet) -> str:
-    number = f", document {sheet.document}" if sheet.document else ""
-    return f"{sheet.title}{number}, edition {sheet.edition}"

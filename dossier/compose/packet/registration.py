@@ -23,7 +23,6 @@ from dossier.compose.packet.head import (
     NOT_READY,
     READY,
     head_facts,
-    is_registered,
     is_sent,
     more_facts,
     word_of,
@@ -193,7 +192,7 @@ def _signatures(assessment: Assessment) -> tuple[str, ...]:
     wanted: list[str] = []
     for result in assessment.asked:
         warranty, level = result.asked.warranty, result.level.level
-        if level.registration is None or is_registered(result):
+        if level.registration is None or result.asked.warranty.is_accepted:
             continue
         if warranty.owner_signed_on is None:
             wanted.append(f"Owner, for the {level.level} level")

@@ -12,7 +12,7 @@ from typing import Any
 from dossier.assess.results import AskedResult, Assessment
 from dossier.case.case import Case, Material
 from dossier.compose.packet.registration import AskedPage, Registration
-from dossier.compose.punch_list.twins import safe_csv
+from dossier.compose.parts.safe_csv import safe_csv
 from dossier.values import Run, write_number
 
 FORMAT = 1

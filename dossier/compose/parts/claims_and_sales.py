@@ -10,7 +10,12 @@ from dataclasses import dataclass
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.parts import care
-from dossier.compose.parts.coverage_pages import blocks, document_words, event_words, sheets_of
+from dossier.compose.parts.coverage_pages import blocks, lines_of, sheet_titled, sheets_of
+from dossier.compose.parts.levels import (
+    event_words,
+    registration_numbers,
+    sheet_words,
+)
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Label,
@@ -19,6 +24,8 @@ from dossier.compose.parts.shared import (
     company_lines,
     contact_lines,
     day,
+    desk_for_sales,
+    in_clause,
     said,
     sentence,
     years,
@@ -56,7 +63,9 @@ class ClaimDesk:
 def claim_steps(assessment: Assessment) -> tuple[str, ...]:
     """Return the steps of a claim, the notice with the days that the terms give for it."""
     notices = [
-        f"to {sheet.maker} {_notice(sheet)}" for sheet in sheets_of(assessment) if _notice(sheet)
+        f"to {sheet.maker} {within}"
+        for sheet in sheets_of(assessment)
+        if (within := _notice(sheet, "finding the damage"))
     ]
     when = f", {listed(notices)}" if notices else " in time"
     notice = (
@@ -66,13 +75,16 @@ def claim_steps(assessment: Assessment) -> tuple[str, ...]:
     return (*care.CLAIM_STEPS_BEFORE, notice, *care.CLAIM_STEPS_AFTER)
 
 
-def _notice(sheet: TermsSheet) -> str:
-    """Return the days for a claim's notice with their clause; empty where the terms name none."""
+def _notice(sheet: TermsSheet, discovery: str) -> str:
+    """Return the days for a claim's notice with their clause; empty where the terms name none.
+
+    discovery: what that event is called here.
+    """
     if sheet.claim is None or sheet.claim.within_days is None:
         return ""
     event = sheet.claim.counted_from or StartEvent.DISCOVERY
-    counted = "finding the damage" if event is StartEvent.DISCOVERY else event_words(event)
-    clause = f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
+    counted = discovery if event is StartEvent.DISCOVERY else event_words(event)
+    clause = in_clause(sheet.claim.clause)
     return f"within {sheet.claim.within_days} days of {counted}{clause}"
 
 
@@ -81,32 +93,18 @@ def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
     company = case.company
     desks = []
     if company.workmanship is not None:
-        lines = [
-            line for line in (company.name, company.address, company.phone, company.email) if line
-        ]
         own = [Pair("For", company.workmanship.title)]
         if company.workmanship.claim:
             own.append(Pair("How", sentence(company.workmanship.claim)))
-        desks.append(ClaimDesk("The company’s own promise", tuple(lines), tuple(own)))
+        desks.append(ClaimDesk("The company’s own promise", company_lines(company), tuple(own)))
     for sheet in sheets_of(assessment):
-        numbers = [
-            result.asked.warranty.confirmation
-            for result in assessment.asked
-            if result.asked.sheet is sheet and result.asked.warranty.confirmation
-        ]
-        notice = NOT_ON_RECORD
-        asks = NOT_ON_RECORD
-        if sheet.claim is not None:
-            asks = said(sheet.claim.asks_for)
-            if sheet.claim.within_days is not None:
-                event = sheet.claim.counted_from or StartEvent.DISCOVERY
-                notice = f"within {sheet.claim.within_days} days of {event_words(event)}"
-                notice += f" (clause {sheet.claim.clause})" if sheet.claim.clause else ""
+        asked = [one.asked for one in assessment.asked if one.asked.sheet is sheet]
+        notice = _notice(sheet, event_words(StartEvent.DISCOVERY))
         facts = (
-            Pair("For", f"{sheet.title}, {document_words(sheet)}"),
-            Pair("Notice", notice),
-            Pair("What to send", asks),
-            Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+            Pair("For", sheet_words(sheet)),
+            Pair("Notice", notice or NOT_ON_RECORD),
+            Pair("What to send", said(sheet.claim.asks_for) if sheet.claim else NOT_ON_RECORD),
+            Pair("Registration number", registration_numbers(asked)),
         )
         desks.append(
             ClaimDesk(f"What {sheet.maker} promises", contact_lines(sheet.claims_desk), facts)
@@ -128,11 +126,6 @@ def passing_on(case: Case, assessment: Assessment) -> tuple[PassingOn, ...]:
     return tuple(found)
 
 
-def lines_of(assessment: Assessment, key: tuple[str, str]) -> tuple[CoverageLine, ...]:
-    """Return the parts of one coverage. key: its title and its document."""
-    return tuple(line for line in assessment.coverages if (line.title, line.document) == key)
-
-
 def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator[Pair]:
     """Yield where the notice goes: the company for its own coverage, else the maker's claims desk."""
     if line.transfer is None or not line.transfer.passes:
@@ -141,12 +134,8 @@ def _send_to(case: Case, assessment: Assessment, line: CoverageLine) -> Iterator
     if own is not None and line.title == own.title:
         yield Pair(Label.SEND_TO, ", ".join(company_lines(case.company)))
         return
-    for sheet in sheets_of(assessment):
-        if sheet.title == line.document:
-            lines = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
-            # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
-            yield Pair(Label.SEND_TO, ", ".join(lines) or NOT_ON_RECORD)
-            return
+    if (sheet := sheet_titled(assessment, line.document)) is not None:
+        yield Pair(Label.SEND_TO, ", ".join(desk_for_sales(sheet)) or NOT_ON_RECORD)
 
 
 def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
@@ -154,7 +143,7 @@ def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
     if transfer is None:
         yield Pair(Label.PASSES_ON, "The terms as typed in here do not say; ask before the sale.")
         return
-    clause = f" (clause {transfer.clause})" if transfer.clause else ""
+    clause = in_clause(transfer.clause)
     if not transfer.passes:
         yield Pair(Label.PASSES_ON, f"No, by its terms{clause}.")
         return

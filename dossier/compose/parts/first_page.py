@@ -10,14 +10,9 @@ from datetime import date
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import (
-    blocks,
-    event_to_come,
-    event_words,
-    falls_before,
-    sheets_of,
-)
-from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, contact_lines
+from dossier.compose.parts.coverage_pages import blocks, falls_before, sheet_titled
+from dossier.compose.parts.levels import event_to_come, event_words
+from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, desk_for_sales
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import Edition, MetBy, StartEvent
@@ -160,10 +155,9 @@ def keeps_nothing(transfer: Transfer) -> bool:
 
 
 def _desk(assessment: Assessment, line: CoverageLine) -> str:
-    for sheet in sheets_of(assessment):
-        if sheet.title == line.document:
-            # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
-            lines = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
-            told = [one for one in lines if "@" not in one]
-            return ", ".join(told or lines) or f"{sheet.maker}, whose address is {NOT_ON_RECORD}"
-    return line.promised_by
+    sheet = sheet_titled(assessment, line.document)
+    if sheet is None:
+        return line.promised_by
+    lines = desk_for_sales(sheet)
+    told = [one for one in lines if "@" not in one]
+    return ", ".join(told or lines) or f"{sheet.maker}, whose address is {NOT_ON_RECORD}"

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.case.case import Case, Material
-from dossier.compose.drawings.type_width import lines as lines_of
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
+from dossier.compose.parts.type_width import lines as lines_of
 from dossier.record.roof import Deck
 from dossier.values import listed, write_inches, write_number
 from dossier.words import Redecked, Role
@@ -188,9 +188,6 @@ def _deck_layer(case: Case, deck: Deck) -> Layer:
 
 def _layer(material: Material, role: str, purpose: str) -> Layer:
     line = material.line
-    made_by = f"by {material.maker}" if material.maker else "maker not on record"
-    if line.colour:
-        made_by += f", colour {line.colour}"
     standard = [text for text in (material.standard, material.wind_class) if text]
     lots = lots_of(material)
     if line.left_with_owner:
@@ -199,12 +196,28 @@ def _layer(material: Material, role: str, purpose: str) -> Layer:
         role=role,
         purpose=purpose,
         product=material.name,
-        made_by=made_by,
+        made_by=made_by(material),
         standard="; ".join(standard) or NONE_ON_RECORD,
         quantity=quantity_of(material),
         lots=lots or NONE_ON_RECORD,
         name=f"role.{material.role.value}" if material.role else "",
     )
+
+
+def name_and_colour(material: Material) -> str:
+    """Return a product's name with its colour, where one is on record."""
+    return f"{material.name}, {material.line.colour}" if material.line.colour else material.name
+
+
+def maker_of(material: Material) -> str:
+    """Return by whom a product is, in words."""
+    return f"by {material.maker}" if material.maker else "maker not on record"
+
+
+def made_by(material: Material) -> str:
+    """Return by whom a product is, with its colour where one is on record."""
+    colour = material.line.colour
+    return f"{maker_of(material)}, colour {colour}" if colour else maker_of(material)
 
 
 def quantity_of(material: Material) -> str:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from dossier.assess.results import AskedResult, Assessment, Standing
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import confirmed, event_to_come, event_words, was_due
+from dossier.compose.parts.levels import confirmed, event_to_come, event_words, was_due
 from dossier.compose.parts.shared import NOT_ON_RECORD
 from dossier.punchlist import PunchList
 from dossier.values import Run, write_date
@@ -45,7 +45,7 @@ def _step(
 ) -> str:
     maker, level = result.asked.sheet.maker, result.level.level.level
     ask = reach(case)
-    if _accepted(result) and not confirmed(result):
+    if result.asked.warranty.is_accepted and not confirmed(result):
         return (
             f"{maker}, {level} level: {maker} accepted it, and this record does not show that every condition "
             f"of it is met. Keep the letter, and ask {ask} for what is missing."
@@ -84,11 +84,6 @@ def _step(
         f"{maker}, {level} level: we send the registration; you need not. Its last day is "
         f"{write_date(deadline.last_day)}. If no letter from {maker} has come by {write_date(call)}, call {ask}."
     )
-
-
-def _accepted(result: AskedResult) -> bool:
-    """Return whether the maker accepted the registration, by the record."""
-    return bool(result.asked.warranty.accepted_on or result.asked.warranty.confirmation)
 
 
 def _call_day(last_day: date, today: date) -> date:
@@ -142,7 +137,7 @@ def registration_losses(assessment: Assessment) -> tuple[str, ...]:
 
 
 def _is_lost(result: AskedResult) -> bool:
-    accepted_and_open = _accepted(result) and not confirmed(result)
+    accepted_and_open = result.asked.warranty.is_accepted and not confirmed(result)
     return result.level.standing is Standing.LOST and not accepted_and_open
 
 
@@ -150,7 +145,7 @@ def _registration_gap(result: AskedResult) -> list[str]:
     maker, level = result.asked.sheet.maker, result.level.level
     deadline, warranty = result.level.deadline, result.asked.warranty
     named = f"The {level.level} level of {maker}"
-    if _accepted(result) and not confirmed(result):
+    if result.asked.warranty.is_accepted and not confirmed(result):
         return [
             f"{named} was accepted by {maker}, and this record does not show that every condition of it is "
             "met."
@@ -174,7 +169,7 @@ def _registration_gap(result: AskedResult) -> list[str]:
         ]
     if level.registration is None or confirmed(result):
         return []
-    if warranty.received_on or warranty.submitted_on:
+    if warranty.is_sent:
         return [f"{named} is not confirmed: the registration was sent, and no answer is on record."]
     last = "its last day cannot be told yet"
     if deadline is not None and deadline.last_day is not None:

@@ -22,9 +22,7 @@ _RECORD = "job.yaml"
 
 def place_words(where: Where) -> str:
     """Return a place as its file and field: record: job.scope; company.yaml: certifications."""
-    name = "record" if where.file == _RECORD else where.file
-    fields = _fields([where.field]) if where.field else ""
-    return f"{name}: {fields}" if fields else name
+    return record_words((where,))
 
 
 def record_words(places: Iterable[Where]) -> str:

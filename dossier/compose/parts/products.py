@@ -50,7 +50,6 @@ def product_rows(case: Case, assessment: Assessment) -> tuple[ProductRow, ...]:
 
 
 def _product(material: Material, role: str, need: RoleResult | None, number: int) -> ProductRow:
-    maker = f"by {material.maker}" if material.maker else "maker not on record"
     colour = f", {material.line.colour}" if material.line.colour else ""
     needs, verdict = _needed(need)
     if number and need is not None:
@@ -59,7 +58,7 @@ def _product(material: Material, role: str, need: RoleResult | None, number: int
     return ProductRow(
         role=role,
         product=material.name,
-        made_by=f"{maker}{colour}",
+        made_by=f"{layers.maker_of(material)}{colour}",
         quantity=f"{layers.quantity_of(material)}{source}",
         lots=layers.lots_of(material) or "carries none",
         covers=_covers(material, need),

@@ -7,10 +7,11 @@ the rows of the index that they lead to. Must not judge a backing: the assessmen
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from dossier.assess.results import Assessment, CoverageLine, Figure, Statement
+from dossier.assess.results import Assessment, Figure, Statement
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import document_words, sheets_of
+from dossier.compose.parts.coverage_pages import lines_of_each, sheet_titled
 from dossier.compose.parts.gaps import membrane_left, statement_text
+from dossier.compose.parts.levels import document_words
 from dossier.compose.parts.places import backing_word, record_words, references_text, slopes_words
 from dossier.compose.parts.shared import Pair, Ref
 from dossier.said import say
@@ -115,12 +116,9 @@ def _working(figure: Figure) -> str:
 
 
 def _coverages(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str]]:
-    groups: dict[tuple[str, str], list[CoverageLine]] = {}
-    for line in assessment.coverages:
-        groups.setdefault((line.title, line.document), []).append(line)
-    for (title, document), lines in groups.items():
+    for (title, document), lines in lines_of_each(assessment).items():
         clauses = list(dict.fromkeys(line.part.clause for line in lines if line.part.clause))
-        sheet = next((one for one in sheets_of(assessment) if one.title == document), None)
+        sheet = sheet_titled(assessment, document)
         where = "terms as typed in: " + (
             f"{document}, {document_words(sheet)}" if sheet else f"{case.company.name}, {document}"
         )

@@ -17,7 +17,7 @@ from dossier.record.job import JobHead
 from dossier.record.signed import Signed
 from dossier.said import File, Said, is_own_words
 from dossier.terms.office import Company
-from dossier.terms.sheet import Contact
+from dossier.terms.sheet import Contact, TermsSheet
 from dossier.values import Run, clip, write_area, write_date, write_feet, write_number, write_share
 from dossier.words import Edition, PaperSize
 
@@ -243,6 +243,16 @@ def contact_lines(contact: Contact | None) -> tuple[str, ...]:
         return ()
     found = (contact.name, contact.address, contact.phone, contact.email)
     return tuple(line for line in found if line.strip())
+
+
+def desk_for_sales(sheet: TermsSheet) -> tuple[str, ...]:
+    """Return where a maker is told of a sale: a sheet has no desk for that, and the one for owners is nearest."""
+    return contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
+
+
+def in_clause(number: str) -> str:
+    """Return the number of a clause to stand behind what it says; empty where the sheet names none."""
+    return f" (clause {number})" if number else ""
 
 
 def company_lines(company: Company) -> tuple[str, ...]:

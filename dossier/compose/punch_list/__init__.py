@@ -1,1 +1,1 @@
-"""The punch list on paper (`pages`), a page for one party (`tear_off`), its twins as JSON and CSV."""
+"""The punch list on paper (`pages`), a page for each party that owes something (`tear_off`), its twins as data."""

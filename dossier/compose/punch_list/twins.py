@@ -3,15 +3,12 @@
 In: a punch list. Out: plain data and text. Must not know a page. The JSON's shape is a promise to scripts.
 """
 
-import csv
-import io
-from collections.abc import Mapping, Sequence
 from typing import Any
 
+from dossier.compose.parts.safe_csv import safe_csv
 from dossier.punchlist import Holds, Item, PunchList
 
 FORMAT = 1
-_RUNS_IN_A_SPREADSHEET = ("=", "+", "-", "@", "\t", "\r")
 
 
 def punch_list_data(number: str, punch_list: PunchList, readable: bool) -> dict[str, Any]:
@@ -74,21 +71,3 @@ def _text(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
-
-
-def safe_csv(columns: Sequence[str], rows: Sequence[Mapping[str, str]]) -> str:
-    """Return CSV in which no cell can run as a formula when a spreadsheet opens it.
-
-    A cell that begins with =, +, -, @, tab or return gets an apostrophe in front (OWASP, CSV injection).
-    """
-    out = io.StringIO()
-    writer = csv.DictWriter(out, columns, lineterminator="\r\n")
-    writer.writeheader()
-    for row in rows:
-        writer.writerow({name: harmless(row[name]) for name in columns})
-    return out.getvalue()
-
-
-def harmless(cell: str) -> str:
-    """Return the cell with an apostrophe in front where a spreadsheet would run it."""
-    return f"'{cell}" if cell.startswith(_RUNS_IN_A_SPREADSHEET) else cell

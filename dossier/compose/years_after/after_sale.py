@@ -11,7 +11,8 @@ from dossier.assess.claim import CoverageThen
 from dossier.assess.passed_on import Holding
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.assess.sale_notice import nothing_left
-from dossier.compose.parts.claims_and_sales import ends_sooner, lines_of
+from dossier.compose.parts.claims_and_sales import ends_sooner
+from dossier.compose.parts.coverage_pages import lines_of
 from dossier.terms.coverage import Transfer
 from dossier.values import listed, plural, write_date
 from dossier.words import StartEvent

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from dossier.assess.place import LayerThere, LookedAt, PlaceAnswer, Tie
 from dossier.case.case import Case
 from dossier.compose.parts import roof_pages
-from dossier.compose.parts.layers import NONE_ON_RECORD, quantity_of
+from dossier.compose.parts.layers import NONE_ON_RECORD, made_by, quantity_of
 from dossier.compose.parts.shared import Pair, capital, day, days
 from dossier.values import listed, plural
 
@@ -69,9 +69,6 @@ def with_repairs(case: Case, place: PlaceAnswer) -> Case:
 
 def _layer(case: Case, one: LayerThere) -> LayerRow:
     material = one.material
-    made_by = f"by {material.maker}" if material.maker else "maker not on record"
-    if material.line.colour:
-        made_by += f", colour {material.line.colour}"
     marks = listed([lot.mark for lot in one.lots])
     lots = f"{marks}; {one.tie.value}"
     if one.tie is Tie.NONE:
@@ -87,7 +84,7 @@ def _layer(case: Case, one: LayerThere) -> LayerRow:
     return LayerRow(
         role=capital(one.role.value),
         product=material.name,
-        made_by=f"{made_by}; {quantity_of(material)} for the whole roof",
+        made_by=f"{made_by(material)}; {quantity_of(material)} for the whole roof",
         lots=lots,
         backing=one.backing.value,
         proof="; ".join(proof),

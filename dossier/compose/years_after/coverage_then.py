@@ -6,17 +6,18 @@ printed terms and this record”, and the warrantor decides.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.assess.passed_on import Holding, PartAnswer
-from dossier.compose.parts.coverage_pages import UNSAID, document_words, event_words
+from dossier.compose.parts.coverage_pages import UNSAID
+from dossier.compose.parts.levels import document_words, event_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Pair,
     capital,
     contact_lines,
     day,
+    in_clause,
     miles_per_hour,
     sentence,
     share_words,
@@ -202,14 +203,9 @@ def notice_rows(found: Iterable[Notice], own: Pair | None) -> tuple[NoticeRow, .
 
 
 def _last_day(one: Notice) -> str:
-    clause = f" (clause {one.clause})" if one.clause else ""
+    clause = in_clause(one.clause)
     if one.within_days is None:
         return f"the terms as typed in here name none; without delay{clause}"
     if one.last_day is None:
         return f"{one.within_days} days from an event whose day is not on record{clause}"
     return f"{write_date(one.last_day)}, {one.within_days} days{clause}"
-
-
-def last_days(found: Iterable[Notice]) -> tuple[date, ...]:
-    """Return the last days for notice that can be told, soonest first."""
-    return tuple(sorted(one.last_day for one in found if one.last_day is not None))

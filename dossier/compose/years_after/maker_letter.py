@@ -11,18 +11,20 @@ from dataclasses import dataclass
 from dossier.assess.backing import good_papers, good_photos
 from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import document_words
 from dossier.compose.parts.edition import edition_pairs
-from dossier.compose.parts.layers import lots_of, quantity_of
+from dossier.compose.parts.layers import lots_of, name_and_colour, quantity_of
+from dossier.compose.parts.levels import registration_numbers, sheet_words
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Head,
     Pair,
     PictureWanted,
+    capital,
     company_lines,
     contact_lines,
     day,
     head_of,
+    in_clause,
     logo_wanted,
     said,
     sentence,
@@ -133,9 +135,8 @@ def _letter(
         note = "Which of these are enclosed is to be marked by hand; the sheet names them in words only."
     deadline = "The terms as we hold them name no deadline for notice."
     if notice.last_day is not None:
-        clause = f" (clause {notice.clause})" if notice.clause else ""
         deadline = (
-            f"By your terms notice is due within {notice.within_days} days{clause}, that is by "
+            f"By your terms notice is due within {notice.within_days} days{in_clause(notice.clause)}, that is by "
             f"{write_date(notice.last_day)}."
         )
     return Letter(
@@ -156,18 +157,13 @@ def _subject(
 ) -> tuple[Pair, ...]:
     claim = claimed.claim
     asked = [asked for asked in case.asked if asked.sheet is sheet]
-    numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
     levels = [_level_words(claimed, sheet, one.warranty.level) for one in asked]
     # A sale without a named buyer leaves nobody to name: the owner before it holds the house no more.
     owner = None if sale is None else sale.buyer or Buyer()
     names = [one.name for one in case.job.owners if one.name]
     now = owner.name if owner else listed(names)
     shingles = case.materials_of(Role.FIELD_SHINGLE)
-    products = [
-        f"{m.name}, {m.line.colour}" if m.line.colour else m.name
-        for m in shingles
-        if m.maker in (None, sheet.maker)
-    ]
+    products = [name_and_colour(m) for m in shingles if m.maker in (None, sheet.maker)]
     lots = [text for m in shingles if (text := lots_of(m)) and m.line.lots]
     pairs = [
         Pair("Property", case.job.job.address),
@@ -179,9 +175,9 @@ def _subject(
         pairs.append(Pair("Closing", day(sale.closing_on)))
         pairs.append(Pair("Notice of the sale", _notice_words(sale)))
     pairs += [
-        Pair("Terms", f"{sheet.title}, {document_words(sheet)}"),
+        Pair("Terms", sheet_words(sheet)),
         Pair("Level asked for", listed(levels) or NOT_ON_RECORD),
-        Pair("Registration number", listed(numbers) or NOT_ON_RECORD),
+        Pair("Registration number", registration_numbers(asked)),
         Pair("Completion signed", day(case.job.job.completion_signed_on)),
         Pair("Last shingle laid", day(case.last_day_of(Phase.FIELD))),
         Pair("Field shingle", listed(products) or NOT_ON_RECORD),
@@ -231,11 +227,11 @@ def _needs(case: Case, facts: Facts, claimed: Claimed, sheet: TermsSheet) -> Ite
         for part in sheet.claim.asks_for.split(","):
             text = part.strip().removeprefix("and ").strip()
             if text:
-                yield NeedRow(text[0].upper() + text[1:], TO_ADD, "to be marked by hand")
+                yield NeedRow(capital(text), TO_ADD, "to be marked by hand")
         return
     for need in sheet.claim.needs:
         mark, says = _state(case, facts, claimed, sheet, need)
-        yield NeedRow(need.value[0].upper() + need.value[1:], mark, says)
+        yield NeedRow(capital(need.value), mark, says)
 
 
 def _state(
@@ -249,8 +245,8 @@ def _state(
             return ENCLOSED, f"supplier’s ticket, attached to this file: {names}"
         return MISSING, "no ticket that opens is on file; the owner may hold the invoice"
     if need is ClaimNeed.REGISTRATION_NUMBER:
-        numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
-        return (ENCLOSED, listed(numbers)) if numbers else (MISSING, NOT_ON_RECORD)
+        numbers = registration_numbers(asked)
+        return (MISSING if numbers == NOT_ON_RECORD else ENCLOSED), numbers
     if need is ClaimNeed.INSTALLATION_DATE:
         last = case.last_day_of(Phase.FIELD)
         return (ENCLOSED, write_date(last)) if last else (MISSING, NOT_ON_RECORD)

@@ -17,7 +17,8 @@ from dossier.compose.drawings.time_lines import TimeLine
 from dossier.compose.handover.handover import Handover
 from dossier.compose.handover.transfer_sheet import TransferRow, TransferSheet
 from dossier.compose.parts.edition import edition_pairs
-from dossier.compose.parts.layers import quantity_of
+from dossier.compose.parts.layers import name_and_colour, quantity_of
+from dossier.compose.parts.levels import registration_numbers
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Head,
@@ -25,10 +26,11 @@ from dossier.compose.parts.shared import (
     Pair,
     PictureWanted,
     company_lines,
-    contact_lines,
     day,
+    desk_for_sales,
     head_of,
     headline,
+    in_clause,
     logo_wanted,
     said,
     sentence,
@@ -207,8 +209,7 @@ def _page(case: Case, sold: Sold, group: Sequence[CoverageThen]) -> NoticePage:
         warrantor, to = case.company.name, company_lines(case.company)
     else:
         warrantor = sheet.maker
-        # The sheet has no desk of its own for transfers; the one that answers owners is the nearest.
-        to = contact_lines(sheet.claims_desk) or contact_lines(sheet.registration_desk)
+        to = desk_for_sales(sheet)
     asks = [
         one.coverage.transfer.asks_for
         for one in group
@@ -232,9 +233,8 @@ def deadline_words(group: Iterable[CoverageThen]) -> list[str]:
         due = one.answer.notice_due_on
         if transfer is None or due is None or not passes_by_notice(one.coverage, one.answer):
             continue
-        clause = f" (clause {transfer.clause})" if transfer.clause else ""
         found.append(
-            f"{one.title}: notice must {_MET[transfer.met_by]} by {write_date(due)}{clause}."
+            f"{one.title}: notice must {_MET[transfer.met_by]} by {write_date(due)}{in_clause(transfer.clause)}."
         )
     return found
 
@@ -277,13 +277,12 @@ def _form(
     """Return the lines to copy into the warrantor's form, in one order for all of them."""
     sale, buyer = sold.sale, sold.sale.buyer or Buyer()
     asked = [one for one in case.asked if sheet is not None and one.sheet is sheet]
-    numbers = [one.warranty.confirmation for one in asked if one.warranty.confirmation]
     names = [owner.name for owner in case.job.owners if owner.name]
     shingles = case.materials_of(Role.FIELD_SHINGLE)
-    products = [f"{m.name}, {m.line.colour}" if m.line.colour else m.name for m in shingles]
+    products = [name_and_colour(m) for m in shingles]
     relation = {True: "spouse, heir or own trust", False: "no", None: NOT_ON_RECORD}[sale.in_family]
     # The company keeps its own promise without a registration.
-    pairs = [Pair("Registration number", listed(numbers) or NOT_ON_RECORD)] if sheet else []
+    pairs = [Pair("Registration number", registration_numbers(asked))] if sheet else []
     pairs += [
         Pair("Property address", case.job.job.address),
         Pair("Owner when it was laid", listed(names) or NOT_ON_RECORD),

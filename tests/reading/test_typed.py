@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from dossier.reading.nodes import Mapping, Node, Sequence, Text, parse_tree
-from dossier.reading.plain import without_comments
+from dossier.reading.typed import without_comments
 from tests.known_good import DEMO
 
 
