@@ -4,6 +4,7 @@ import pytest
 
 from dossier.case.private import private_words, without
 from dossier.case.readers import for_reader
+from dossier.said import File, Person, Product, Slopes, say
 from dossier.words import Edition
 from tests.known_good import known_good
 
@@ -43,3 +44,18 @@ def test_a_job_without_owners_is_left_as_it_is() -> None:
     words = private_words(known.case.job)
     assert without(known.case.job, words) == known.case.job
     assert words.named_in("photos/field/front.jpg") is False
+
+
+def test_of_a_sentence_the_values_are_searched_and_never_our_words() -> None:
+    said = say(
+        "Ekdahl: {who} saw {product} on {slopes}, noted “{note}” in {file}.",
+        who=Person("Marit Ekdahl"),
+        product=Product("Ekdahl cap"),
+        slopes=Slopes(("back",)),
+        note="Mrs Ekdahl asked",
+        file=File("photos/field/back.jpg"),
+    )
+    # What stands in the text itself is ours, so it cannot be a name; a product keeps a surname.
+    assert str(without(said, WORDS, prose=True)) == (
+        "Ekdahl: the owner saw Ekdahl cap on slope back, noted “Mrs the owner asked” in photos/field/back.jpg."
+    )

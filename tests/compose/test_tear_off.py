@@ -1,12 +1,16 @@
 """The pages that are sent to those who owe something: each rule has words for them, and no money."""
 
 import re
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
 from dossier.compose.punch_list.pages import punch_list_pages
-from dossier.compose.punch_list.tear_off import CAUTION, OLD_PAINT, TearOff
+from dossier.compose.punch_list.tear_off import CAUTION, OLD_PAINT, TearOff, _row
 from dossier.rules.book import rule_book
+from dossier.said import Inches, Money, say
 from tests.compose.made import everything, made
 from tests.known_good import known_good
 
@@ -80,3 +84,17 @@ def test_a_page_that_may_send_somebody_up_says_how_not_to() -> None:
 def test_an_unreadable_record_has_no_page_to_send() -> None:
     known = known_good()
     assert punch_list_pages(None, "2026-041", known.punch_list, known.run).tear_offs == ()
+
+
+def test_an_amount_is_seen_as_a_value_and_in_somebodys_words() -> None:
+    item = next(one for one in known_good({"job.repairs.0.approved": None}).punch_list if one.asks)
+    words = {
+        "a price": Money(Decimal("7391.55")),
+        "typed": "we said $90",
+        "a length": Inches(Fraction(9)),
+    }
+    told = {
+        what: bool(_row([replace(item, says=say("It is {it}.", it=value))]).found)
+        for what, value in words.items()
+    }
+    assert told == {"a price": False, "typed": False, "a length": True}
