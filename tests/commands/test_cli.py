@@ -43,7 +43,7 @@ def test_json_is_all_there_is_on_stdout(capsys: pytest.CaptureFixture[str]) -> N
     for item in data["items"]:
         assert list(item) == [
             *("rule", "weight", "verdict", "says", "why", "source", "owed_by", "remedy"),
-            *("holds", "due", "where", "rules", "lacks", "life_safety"),
+            *("holds", "due", "where", "rules", "lacks", "life_safety", "said"),
         ]
         assert item["verdict"] in ("missing", "wrong", "cannot tell")
         assert list(item["where"]) == ["file", "line", "field"]

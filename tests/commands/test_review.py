@@ -63,7 +63,7 @@ def test_what_waits_is_on_file_and_backs_something(
     assert "  Underlayment: Dryfell underlayment" in paragraphs[TICKET]
     # Views of the roof before the work back no statement.
     assert "photos/before/front.jpg" not in paragraphs
-    statements = {one.text for one in known_good().assessment.statements}
+    statements = {str(one.text) for one in known_good().assessment.statements}
     assert statements & {line.strip() for lines in paragraphs.values() for line in lines}
 
 
