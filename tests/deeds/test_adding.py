@@ -18,6 +18,7 @@ from dossier.archive.verify import verify
 from dossier.cli import main
 from dossier.deeds.editions import editions_of
 from dossier.press.carried import attachments
+from dossier.press import printing
 from dossier.press.printing import Printer
 from dossier.record.entry import entries_of, read_entry
 from tests.conftest import Once, copy_office, judged
@@ -41,6 +42,7 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a few bytes stand for every document of an entry."""
     monkeypatch.setattr(answering.Press, "pdf", lambda *_, **__: b"%PDF-1.7 a slip")
     monkeypatch.setattr(Printer, "edition", lambda *_: b"%PDF-1.7 a handover")
+    monkeypatch.setattr(printing, "append_papers", lambda *_, **__: b"%PDF-1.7 a packet")
 
 
 @pytest.fixture
@@ -510,6 +512,7 @@ def test_a_slip_is_one_conforming_page(
 ) -> None:
     """Judges: qpdf; page-validation for PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1)."""
     monkeypatch.setattr(Printer, "edition", lambda *_: b"%PDF-1.7 a handover")
+    monkeypatch.setattr(printing, "append_papers", lambda *_, **__: b"%PDF-1.7 a packet")
     long = "a very long text of many words " * 60 + "W" * 400
     words = with_files(given, tmp_path / "files")
     fills = ("--why", "--found-by", "--is", "--what", "--by", "--found", "--decision", "--text")

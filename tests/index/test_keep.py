@@ -427,7 +427,7 @@ def test_an_office_that_may_only_be_read_is_answered_all_the_same(kind: str) -> 
         script = (
             f"import os, sys; sys.path[:] = {sys.path!r}\n"
             "from dossier.cli import main\n"
-            "import dossier.index.keep, dossier.index.record, dossier.commands.find\n"
+            "import dossier.index.keep, dossier.index.record, dossier.deeds.office_index\n"
             "import locale, rapidfuzz.distance, encodings.idna\n"
             f"os.setgid({nobody}); os.setuid({nobody})\n"
             f"sys.exit(main(['find', 'fenwright', '--office', {str(office)!r}])\n"
