@@ -17,8 +17,8 @@ import dossier.deeds.answering as answering
 from dossier.archive.verify import verify
 from dossier.cli import main
 from dossier.deeds.editions import editions_of
-from dossier.press.carried import attachments
 from dossier.press import printing
+from dossier.press.carried import attachments
 from dossier.press.printing import Printer
 from dossier.record.entry import entries_of, read_entry
 from tests.conftest import Once, copy_office, judged
