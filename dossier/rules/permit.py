@@ -9,7 +9,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.rules.registration import terms_ask
+from dossier.rules.held import terms_ask
 from dossier.values import write_date
 from dossier.words import InspectionResult, PaperKind, PermitClosing
 

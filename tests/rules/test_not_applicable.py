@@ -2,12 +2,12 @@
 
 import pytest
 
-from dossier.rules.not_applicable import _OTHER, _SAFETY, excused
+from dossier.rules.what_asks import OTHER, SAFETY, excused
 from tests.known_good import known_good
 from tests.rules.test_rests_on import is_field
 
 
-@pytest.mark.parametrize("address", [*_SAFETY, *_OTHER])
+@pytest.mark.parametrize("address", [*SAFETY, *OTHER])
 def test_every_fact_that_is_looked_for_is_a_field(address: str) -> None:
     assert is_field(address)
 

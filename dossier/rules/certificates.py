@@ -1,0 +1,109 @@
+"""The maker’s certificate for this roof: on file, and handed over."""
+
+from collections.abc import Iterator
+
+from dossier.assess.backing import good_papers
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.evidence.facts import Facts
+from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
+from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.words import PaperKind
+
+
+@rule(
+    id="REG-013",
+    says="The maker accepted the registration on {accepted}; the certificate is not on file.",
+    why="The certificate is what a buyer and the next contractor will ask for.",
+    source="Trade practice; no published source",
+    owed_by=Party.MAKER,
+    remedy="Ask for it, file it as papers/certificate.pdf, and give the owner a copy.",
+    asks="Please send us the certificate.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    examples=[
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds="The maker accepted the registration on 2 October 2026; the certificate is not on file.",
+        ),
+        Example(
+            {
+                "job.warranties.0.submitted_on": "2026-09-25",
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={
+        "job.warranties.*.accepted_on": "Until the maker accepts there is no certificate to ask for.",
+        "job.warranties.*.certificate_file": ASKED,
+    },
+)
+def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
+    on_file = [
+        *good_papers(case, facts, PaperKind.CERTIFICATE),
+        *good_papers(case, facts, PaperKind.REGISTRATION_CONFIRMATION),
+    ]
+    for result in assessment.asked:
+        accepted = result.asked.warranty.accepted_on
+        if accepted is not None and not on_file:
+            yield Fault(
+                case.where(f"{result.asked.path}.certificate_file"),
+                {"accepted": accepted},
+                verdict=Verdict.MISSING,
+            )
+
+
+@rule(
+    id="REG-018",
+    says="{level} is registered, and nothing shows that the owner was given the certificate.",
+    why="An owner who does not have it cannot claim by it, nor hand it to a buyer.",
+    source="Trade practice; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Give the owner the certificate and write warranties.delivered_on.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+                "job.papers": [{"file": "papers/warranty-terms.pdf", "kind": "certificate"}],
+            },
+            finds="Full Assembly is registered, and nothing shows that the owner was given the certificate.",
+        ),
+        # What is not on file cannot be handed on; that it is missing is an item of its own.
+        Example(
+            {
+                "job.warranties.0.received_on": "2026-09-28",
+                "job.warranties.0.accepted_on": "2026-10-02",
+                "job.warranties.0.confirmation": "KM-7",
+            },
+            finds=None,
+        ),
+    ],
+    rests_on={"job.warranties.*.delivered_on": ASKED},
+)
+def certificate_not_handed_over(
+    case: Case, facts: Facts, assessment: Assessment
+) -> Iterator[Fault]:
+    on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
+    for result in assessment.asked:
+        warranty = result.asked.warranty
+        path = f"{result.asked.path}.delivered_on"
+        if (
+            warranty.accepted_on
+            and on_file
+            and not warranty.delivered_on
+            and not case.reason_not(path)
+        ):
+            yield Fault(
+                case.where(path), {"level": result.level.level.level}, verdict=Verdict.MISSING
+            )

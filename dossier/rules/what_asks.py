@@ -1,0 +1,438 @@
+"""What asks for a fact that somebody said does not apply: locality, deliveries, another field of the record."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from dossier.assess.old_roof import OldRoof
+from dossier.assess.results import Assessment
+from dossier.case.case import Case
+from dossier.record.groups import groups_in
+from dossier.record.roof import Deck
+from dossier.rules.old_paint import ASBESTOS_YEAR, LEAD_SQFT, LEAD_YEAR, MOST_DWELLINGS_EXEMPT
+from dossier.values import listed, write_money, write_number
+from dossier.words import (
+    AtticKind,
+    DeckKind,
+    OldCovering,
+    PermitClosing,
+    Phase,
+    Redecked,
+    Role,
+    Scope,
+    Source,
+)
+
+
+@dataclass(frozen=True)
+class Excused:
+    """One field that somebody said does not apply. group: the group of the record that it is a field of."""
+
+    path: str
+    reason: str
+    group: Any
+    case: Case
+    assessment: Assessment
+
+
+Asker = Callable[[Excused], str]
+"""Says what asks for the fact, as the end of a sentence; empty where nothing does."""
+
+
+def excused(case: Case, assessment: Assessment) -> Iterator[Excused]:
+    """Yield every field of the job that was said not to apply, with its reason."""
+
+    for path, group in groups_in(case.job):
+        for name in type(group).model_fields:
+            at = f"{path}.{name}" if path else name
+            reason = case.reason_not(at)
+            if reason is not None:
+                yield Excused(at, reason, group, case, assessment)
+
+
+def _always(because: str) -> Asker:
+    return lambda _: because
+
+
+# The permit.
+
+
+def _permit(one: Excused) -> str:
+    place = one.case.locality
+    asked = place.permit_needed and place.closing is not PermitClosing.NO_PERMIT_NEEDED
+    return f"{place.name} asks for a permit" if asked and not one.case.reason_not("permit") else ""
+
+
+def _inspections(one: Excused) -> str:
+    place = one.case.locality
+    if not _permit(one) or not place.inspections:
+        return ""
+    word = "inspection" if len(place.inspections) == 1 else "inspections"
+    return f"{place.name} asks for these {word}: {', '.join(place.inspections)}"
+
+
+def _result(one: Excused) -> str:
+    result = one.group.result
+    return f"that inspection is on record as “{result.value}”" if result else ""
+
+
+# The money.
+
+
+def _contract(one: Excused) -> str:
+    money = one.case.job.money
+    amount = money.contract if money else None
+    return f"a contract of {write_money(amount)} is on record" if amount else ""
+
+
+def _invoice(one: Excused) -> str:
+    money = one.case.job.money
+    final = money.final_invoice() if money else None
+    return "the final invoice is on record" if final else ""
+
+
+def _waivers(one: Excused) -> str:
+    case = one.case
+    owed = [
+        delivery.supplier or case.company.supplier
+        for delivery in case.job.deliveries
+        if delivery.source is Source.TICKET
+    ]
+    owed += [case.crew_company.value] if case.crew_company else []
+    names = list(dict.fromkeys(name for name in owed if name))
+    return f"this job had goods or work from {listed(names)}" if names else ""
+
+
+def _repair_price(one: Excused) -> str:
+    money, repair = one.case.job.money, one.group
+    agreed = money.sheet_price or money.board_foot_price if money else None
+    if repair.price:
+        return f"that repair is charged at {write_money(repair.price)}"
+    return "extra deck has its price on record" if agreed else ""
+
+
+# The building.
+
+
+def _attics(one: Excused) -> str:
+    vents = [
+        material.name
+        for role in (Role.INTAKE_VENT, Role.EXHAUST_VENT)
+        for material in one.case.materials_of(role)
+    ]
+    return f"{listed(list(dict.fromkeys(vents)))} came for this roof" if vents else ""
+
+
+def _soffits(one: Excused) -> str:
+    attic = one.group
+    if attic.kind is AtticKind.UNVENTED or not attic.intake:
+        return ""
+    vents = listed([vent.product for vent in attic.intake])
+    return f"attic {attic.space} has {vents} on record as its intake"
+
+
+def _deck_left_bare(one: Excused) -> str:
+    deck: Deck = one.group
+    bared = one.case.job.job.scope is Scope.FULL_TEAR_OFF and not _renewed(deck)
+    return "the old roof came off, so that this deck was seen" if bared else ""
+
+
+def _renewed(deck: Deck) -> bool:
+    return deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+
+
+def _new_deck(one: Excused) -> str:
+    deck: Deck = one.group
+    if not _renewed(deck) or deck.redecked is None:
+        return ""
+    return f"the record says “{deck.redecked.value}” for how much of that deck was replaced"
+
+
+def _spans(one: Excused) -> str:
+    place = one.case.locality
+    return f"{place.name} lets deck spans hold the permit" if place.deck_spans_hold_permit else ""
+
+
+def _rating(one: Excused) -> str:
+    deck: Deck = one.group
+    kind = deck.new_kind if _renewed(deck) else deck.kind
+    new = one.path.endswith("new_span_rating")
+    if kind not in (DeckKind.PLYWOOD, DeckKind.OSB) or new is not _renewed(deck):
+        return ""
+    return _spans(one)
+
+
+def _gap(one: Excused) -> str:
+    deck: Deck = one.group
+    boards = deck.kind is DeckKind.BOARD and not _renewed(deck)
+    return "the shingles lie on boards" if boards else ""
+
+
+def _repairs(one: Excused) -> str:
+    case = one.case
+    panels = [material.name for material in case.materials_of(Role.DECK_PANEL)]
+    if any(_renewed(deck) or deck.redecked is Redecked.PART for deck in case.job.decks):
+        panels = []
+    if panels:
+        return f"{listed(list(dict.fromkeys(panels)))} came for this deck and did not go back"
+    if case.work_on(Phase.DECK_REPAIR):
+        return "the work log has a day of deck repair"
+    return ""
+
+
+def _repair_done(one: Excused) -> str:
+    repair = one.group
+    if repair.sheets is not None:
+        return f"{write_number(repair.sheets)} sheets are on record for that repair"
+    if repair.board_feet is not None:
+        return f"{write_number(repair.board_feet)} board feet are on record for that repair"
+    return ""
+
+
+# What was laid.
+
+
+def _barrier(one: Excused) -> str:
+    """Return where ice barrier is asked for and neither a reach nor courses say how far it lies."""
+    parts = one.path.split(".")
+    own = f"slopes.{parts[1]}" if parts[0] == "slopes" else None
+    asked = [
+        result.label
+        for result, slope in zip(one.assessment.slopes, one.case.job.slopes, strict=True)
+        if (own is None or result.path == own)
+        and result.reach is not None
+        and result.reach.required_in
+        and result.barrier.reach_in is None
+        and result.barrier.courses is None
+        and not slope.ice_barrier_whole
+    ]
+    if not asked or one.case.is_recover:
+        return ""
+    word = "slope" if len(asked) == 1 else "slopes"
+    return f"{one.case.locality.name} asks for ice barrier at the eaves of {word} {listed(asked)}"
+
+
+def _underlayment(one: Excused) -> str:
+    names = [material.name for material in one.case.materials_of(Role.UNDERLAYMENT)]
+    return f"{listed(list(dict.fromkeys(names)))} came for this roof" if names else ""
+
+
+def _drip_edge(one: Excused) -> str:
+    totals = one.assessment.totals
+    edges = {"eaves": totals.eave_ft, "rakes": totals.rake_ft}
+    here = [name for name, feet in edges.items() if feet]
+    return f"this roof has {listed(here)}, and the code asks for metal there" if here else ""
+
+
+def _flashing(one: Excused) -> str:
+    things = (
+        ("step_flashing_ft", "a side wall"),
+        ("eave_meets_wall", "an eave that meets a wall"),
+        ("chimneys", "a chimney"),
+        ("skylights", "a skylight"),
+        ("penetrations", "a pipe"),
+    )
+    slopes = one.case.job.slopes
+    there = [words for field, words in things if any(getattr(s, field) for s in slopes)]
+    return f"the slopes on record have {listed(there)}" if there else ""
+
+
+def _kick_out(one: Excused) -> str:
+    slopes = one.case.job.slopes
+    if one.path.startswith("slopes."):
+        slopes = (slopes[int(one.path.split(".")[1])],)
+    met = [
+        slope.label
+        for slope in slopes
+        if slope.eave_meets_wall or any(eave.meets_wall for eave in slope.eaves)
+    ]
+    return f"an eave of slope {listed(met)} meets a wall" if met else ""
+
+
+def _air(one: Excused) -> str:
+    named = [
+        material.name
+        for material in one.case.materials
+        if material.product is not None
+        and material.product.lowest_air_f is not None
+        and not material.went_back
+    ]
+    return f"the wrapper of {named[0]} names a least temperature" if named else ""
+
+
+# The deliveries.
+
+
+def _ticket(one: Excused) -> str:
+    delivery = one.group
+    if delivery.source is not Source.TICKET:
+        return ""
+    number = f" {delivery.ticket}" if delivery.ticket else ""
+    return f"these goods came on a ticket{number}"
+
+
+def _lots(one: Excused) -> str:
+    for material in one.case.materials:
+        if one.path == f"{material.path}.lots":
+            carried = material.carries_lot and not material.went_back and not material.is_stock
+            return f"every package of {material.name} carries one" if carried else ""
+    return ""
+
+
+def _unit(one: Excused) -> str:
+    line = one.group
+    if line.quantity is None:
+        return ""
+    return f"{write_number(line.quantity)} of {line.product} are on record"
+
+
+# The registration.
+
+
+def _accepted(one: Excused) -> str:
+    warranty = one.group
+    if warranty.accepted_on:
+        return "the maker's acceptance is on record"
+    return f"confirmation {warranty.confirmation} is on record" if warranty.confirmation else ""
+
+
+def _received(one: Excused) -> str:
+    if one.group.received_on:
+        return "the record says when the maker had it"
+    return _accepted(one)
+
+
+# The tear-off.
+
+
+def _full_tear_off(one: Excused) -> str:
+    full = one.case.job.job.scope is Scope.FULL_TEAR_OFF
+    return "the job is a full tear-off on record" if full else ""
+
+
+def _old_roof(one: Excused) -> OldRoof:
+    return one.assessment.details.old_roof
+
+
+def _stays(one: Excused) -> str:
+    return "the old roof stayed under the new one" if _old_roof(one).stays else ""
+
+
+# People's safety.
+
+
+def _old_house(one: Excused) -> str:
+    year = one.group.year_built
+    return f"the house is of {year}" if year is not None and year < LEAD_YEAR else ""
+
+
+def _disturbed(one: Excused) -> str:
+    building = one.case.job.building
+    dust = building.lead_dust if building else None
+    if building is None or dust is None or dust.tested_free_of_lead:
+        return ""
+    year, area = building.year_built, dust.painted_sqft
+    if year is None or year >= LEAD_YEAR or area is None or area <= LEAD_SQFT:
+        return ""
+    return f"{write_number(area)} sq ft of painted parts of a house of {year} were disturbed"
+
+
+def _asbestos(one: Excused) -> str:
+    head, building = one.case.job.job, one.case.job.building
+    if head.scope is Scope.RECOVER:
+        return ""
+    if _old_roof(one).kind is OldCovering.ASBESTOS_CEMENT:
+        return "asbestos-cement came off"
+    dwellings = building.dwellings if building else 1
+    many = dwellings > MOST_DWELLINGS_EXEMPT
+    return f"the old roof of a house with {dwellings} dwellings came off" if many else ""
+
+
+def _old_kind(one: Excused) -> str:
+    building = one.case.job.building
+    year = building.year_built if building else None
+    if one.case.job.job.scope is Scope.RECOVER or _old_roof(one).kind is not None:
+        return ""
+    old = year is not None and year <= ASBESTOS_YEAR
+    return f"the old roof of a house of {year} came off" if old else ""
+
+
+SAFETY: Mapping[str, tuple[str, Asker]] = MappingProxyType(
+    {
+        "job.building.year_built": (
+            "the year the house was built",
+            _always("every house has one; what old paint may hold goes by it"),
+        ),
+        "job.building.lead_dust": ("the renovation record", _old_house),
+        "job.building.lead_dust.painted_sqft": (
+            "the painted area that was disturbed",
+            lambda one: _old_house(
+                Excused(one.path, one.reason, one.case.job.building, one.case, one.assessment)
+            ),
+        ),
+        "job.building.lead_dust.renovator": ("the certified renovator", _disturbed),
+        "job.building.lead_dust.pamphlet": ("the receipt of the lead pamphlet", _disturbed),
+        "job.building.lead_dust.pamphlet.by": ("who was given the lead pamphlet", _disturbed),
+        "job.building.lead_dust.pamphlet.on": ("the day of the lead pamphlet", _disturbed),
+        "job.building.lead_dust.owner_copy_on": ("the owner's copy of that record", _disturbed),
+        "job.job.asbestos_survey": ("the survey for asbestos", _asbestos),
+        "job.job.old_covering_kind": ("the kind of the old covering", _old_kind),
+    }
+)
+"""What people's safety rests on: address → the fact in words, and what asks for it. Flues and ducts are not
+among them, since SAF-001 and SAF-003 take no reason where the record counts one."""
+
+OTHER: Mapping[str, tuple[str, Asker]] = MappingProxyType(
+    {
+        "job.job.contract_on": ("the day of the contract", _contract),
+        "job.job.layers_found": ("the number of layers found", _full_tear_off),
+        "job.job.layers_removed": ("the number of layers taken off", _full_tear_off),
+        "job.job.old_covering_state": ("the state of the old covering", _stays),
+        "job.building.attics": ("the attic", _attics),
+        "job.building.attics.*.soffits_seen_clear": (
+            "a look at the soffit openings",
+            _soffits,
+        ),
+        "job.slopes.*.ice_barrier_reach_in": ("the reach of the ice barrier", _barrier),
+        "job.slopes.*.ice_barrier_courses": ("the courses of ice barrier", _barrier),
+        "job.slopes.*.kick_out": ("a kick-out", _kick_out),
+        "job.slopes.*.eaves.*.kick_out": ("a kick-out", _kick_out),
+        "job.decks.*.kind": ("the kind of deck", _deck_left_bare),
+        "job.decks.*.thickness_in": ("the deck's thickness", _deck_left_bare),
+        "job.decks.*.rafter_spacing_in": ("the rafter spacing", _spans),
+        "job.decks.*.span_rating": ("the span rating of the panels", _rating),
+        "job.decks.*.new_span_rating": ("the span rating of the new panels", _rating),
+        "job.decks.*.new_kind": ("the kind of the new deck", _new_deck),
+        "job.decks.*.new_thickness_in": ("the thickness of the new deck", _new_deck),
+        "job.decks.*.largest_gap_in": ("the largest gap between boards", _gap),
+        "job.repairs": ("the deck repairs", _repairs),
+        "job.repairs.*.kind": ("what was done at a deck repair", _repair_done),
+        "job.repairs.*.approved": ("the owner's word on a deck repair", _repair_price),
+        "job.deliveries.*.on": ("the day of a delivery", _ticket),
+        "job.deliveries.*.ticket": ("the number of a ticket", _ticket),
+        "job.deliveries.*.lines.*.lots": ("the lots", _lots),
+        "job.deliveries.*.lines.*.unit": ("what it is counted in", _unit),
+        "job.installation.lowest_air_f": ("the lowest air temperature", _air),
+        "job.installation.ice_barrier_reach_in": ("the reach of the ice barrier", _barrier),
+        "job.installation.ice_barrier_courses": ("the courses of ice barrier", _barrier),
+        "job.installation.underlayment_layers": ("the layers of underlayment", _underlayment),
+        "job.installation.drip_edge_at": ("the edges with drip edge", _drip_edge),
+        "job.installation.flashing": ("the state of the flashing", _flashing),
+        "job.installation.kick_out": ("a kick-out", _kick_out),
+        "job.permit.issued": ("the day the permit was issued", _permit),
+        "job.permit.closed_on": ("the day the permit was closed", _permit),
+        "job.permit.inspections": ("the inspections", _inspections),
+        "job.permit.inspections.*.on": ("the day of an inspection", _result),
+        "job.warranties.*.submitted_on": ("the day the packet was sent", _received),
+        "job.warranties.*.received_on": ("the day the maker had the packet", _accepted),
+        "job.warranties.*.accepted_on": ("the day the maker accepted it", _accepted),
+        "job.warranties.*.delivered_on": ("the day the owner had the certificate", _accepted),
+        "job.money.invoices": ("the final invoice", _contract),
+        "job.money.invoices.*.on": ("the day of an invoice", _always("an invoice has one")),
+        "job.money.payments": ("the payments", _invoice),
+        "job.money.payments.*.on": ("the day of a payment", _always("a payment has one")),
+        "job.money.waivers": ("the lien waivers", _waivers),
+    }
+)
+"""As above, of all that puts nobody in danger."""
