@@ -8,7 +8,8 @@ from datetime import date
 from fractions import Fraction
 
 from dossier.assess.calendar import registration_deadline
-from dossier.assess.conditions import Given, cut_and_barred, judge
+from dossier.assess.conditions import cut_and_barred, judge
+from dossier.assess.given import Given
 from dossier.assess.results import (
     AskedResult,
     ConditionResult,

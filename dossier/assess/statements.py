@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from dossier.assess.backing import good_papers, good_photos, names_ticket, statement
 from dossier.assess.barrier import barrier_words, laid_all_over
-from dossier.assess.conditions import slopes_to_show
+from dossier.assess.proofs import slopes_to_show
 from dossier.assess.results import PHASES_PER_SLOPE, SlopeResult, Statement
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts

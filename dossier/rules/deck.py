@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from dossier.assess.backing import good_photos
-from dossier.assess.conditions import slopes_to_show
+from dossier.assess.proofs import slopes_to_show
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from dossier.assess.backing import good_photos
-from dossier.assess.conditions import slopes_to_show
 from dossier.assess.has_place import why_no_place
+from dossier.assess.proofs import slopes_to_show
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts

@@ -6,7 +6,7 @@ the rules that say so, whose sentences hold nothing but fields that every reader
 that the record lost for this reader.
 """
 
-from dossier.assess.conditions import lots_in_part
+from dossier.assess.proofs import lots_in_part
 from dossier.assess.results import Assessment, Statement
 from dossier.case.case import Case
 from dossier.case.private import without
