@@ -550,7 +550,7 @@ def quick(answered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """
 
     def pdf(self: object, pages: object, attached: object = ()) -> bytes:
-        look = self.look  # type: ignore[attr-defined]
+        look = self._look  # type: ignore[attr-defined]
         return fill(pages.template, {"doc": pages, "look": look}).encode()  # type: ignore[attr-defined]
 
     monkeypatch.setattr(answering.Press, "pdf", pdf)

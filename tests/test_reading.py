@@ -1,12 +1,18 @@
-"""What docs/reading.md quotes stands in the golden text, on the page it names."""
+"""What docs/reading.md quotes stands in the demo's own documents, on the page it names."""
 
 import re
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from tests.conftest import DEMO_JOBS
+from tests.golden_text import page_texts
+
 ROOT = Path(__file__).parent.parent
-GOLDEN = ROOT / "tests" / "golden" / "2026-041-plover-lane"
+
+Built = Callable[[str], Path]
 
 
 def quotations() -> list[tuple[str, str, int]]:
@@ -21,17 +27,17 @@ def quotations() -> list[tuple[str, str, int]]:
     return found
 
 
-def page(document: str, number: int) -> str:
-    """Return one page's golden text, its white space made even."""
-    text = (GOLDEN / f"{document}.txt").read_text("utf-8")
-    parts = re.split(r"-{16} page (\d+) of \d+ -{16}\n", text)[1:]
-    by_number = dict(zip(map(int, parts[::2]), parts[1::2], strict=True))
-    return " ".join(by_number[number].split())
+@cache
+def pages(document: Path) -> list[str]:
+    """Return the text of each page, its white space made even."""
+    return [" ".join(text.split()) for text in page_texts(document)]
 
 
 @pytest.mark.parametrize(("document", "text", "number"), quotations())
-def test_a_quotation_stands_on_its_page(document: str, text: str, number: int) -> None:
-    assert text in page(document, number)
+def test_a_quotation_stands_on_its_page(
+    document: str, text: str, number: int, built: Built
+) -> None:
+    assert text in pages(built(DEMO_JOBS[0]) / f"{document}.pdf")[number - 1]
 
 
 def test_three_readers_have_their_questions() -> None:
@@ -43,6 +49,6 @@ def test_three_readers_have_their_questions() -> None:
     }
 
 
-def test_a_quotation_on_another_page_is_told() -> None:
+def test_a_quotation_on_another_page_is_told(built: Built) -> None:
     document, text, number = quotations()[0]
-    assert text not in page(document, number + 1)
+    assert text not in pages(built(DEMO_JOBS[0]) / f"{document}.pdf")[number]
