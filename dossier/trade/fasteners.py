@@ -12,9 +12,11 @@ from typing import Literal
 from dossier.trade.working import (
     Confidence,
     Exact,
+    Traced,
     Working,
     above_zero,
     exact,
+    given,
     not_below_zero,
     one_of,
     show,
@@ -56,32 +58,22 @@ class PerSquare:
 
 def shingles_per_square(width_in: Exact, exposure_in: Exact) -> PerSquare:
     """Return shingles per square from width and exposure in inches."""
-    width, exposure = above_zero(width_in, "width"), above_zero(exposure_in, "exposure")
-    count = SQIN_PER_SQUARE / (width * exposure)
-    return PerSquare(
-        count,
-        Working(
-            "14,400 sq in ÷ (width × exposure)",
-            f"14,400 ÷ ({show(width, 3)} in × {show(exposure, 3)} in) = {show(count)}",
-            "Geometry from common formats",
-            "common practice",
-        ),
-    )
+    width = given(above_zero(width_in, "width"), "width", "in", 3)
+    exposure = given(above_zero(exposure_in, "exposure"), "exposure", "in", 3)
+    square = Traced(Fraction(SQIN_PER_SQUARE), "14,400 sq in", "14,400")
+    return _per_square(square / (width * exposure))
 
 
 def nails_per_square(width_in: Exact, exposure_in: Exact, nails_per_shingle: int) -> PerSquare:
     """Return nails per square, starter and caps not counted."""
     shingles = shingles_per_square(width_in, exposure_in).per_square
-    count = shingles * not_below_zero(nails_per_shingle, "nails per shingle")
-    return PerSquare(
-        count,
-        Working(
-            "shingles per square × nails per shingle",
-            f"{show(shingles)} × {nails_per_shingle} = {show(count)}",
-            "Geometry from common formats",
-            "common practice",
-        ),
-    )
+    nails = given(nails_per_shingle, "nails per shingle")
+    return _per_square(given(shingles, "shingles per square") * nails)
+
+
+def _per_square(count: Traced) -> PerSquare:
+    line = count.working("", "Geometry from common formats", "common practice")
+    return PerSquare(count.value, line)
 
 
 @dataclass(frozen=True)

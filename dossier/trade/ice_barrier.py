@@ -10,14 +10,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from dossier.trade.geometry import slope_factor
+from dossier.trade.geometry import slope_factor, traced_slope_factor
 from dossier.trade.working import (
     Confidence,
     Exact,
+    Traced,
     Working,
     above_zero,
     ceiling,
     exact,
+    given,
     not_below_zero,
     one_of,
     show,
@@ -86,9 +88,11 @@ def model_code_reach(
     pitch = not_below_zero(eave.pitch_in_12, "pitch")
     inside = datum == "inside face"
     steep = edition in STEEP_RULE_EDITIONS and pitch >= STEEP_PITCH_IN_12
-    formula = f"(overhang{' + wall' if inside else ''} + 24 in) × √(1 + (pitch/12)²)"
-    if steep:
-        formula = f"the larger of 36 in and {formula}"
+    level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
+    level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
+    asked = given(level, f"(overhang{' + wall' if inside else ''} + 24 in)", "in")
+    asked *= traced_slope_factor(pitch)
+    formula = f"the larger of 36 in and {asked.formula}" if steep else asked.formula
     needs = tuple(
         name
         for name, missing in (
@@ -99,11 +103,7 @@ def model_code_reach(
     )
     reach, numbers = None, ""
     if not needs:
-        level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
-        level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
-        factor = slope_factor(pitch)
-        reach = level * factor
-        numbers = f"{show(level)} in × {show(factor, 4)} = {show(reach)} in"
+        reach, numbers = asked.value, asked.line("in")
         if steep and reach < STEEP_REACH_IN:
             reach = STEEP_REACH_IN
             numbers += "; 36 in is more"
@@ -127,8 +127,12 @@ def local_reach(
     which has 30 and 12 in (seen only as a quotation). whole_slope_below_pitch: as for the model
     code.
     """
-    least = not_below_zero(min_up_slope_in, "least reach")
+    least = given(min_up_slope_in, "least reach", "in")
     beyond = not_below_zero(beyond_inner_face_in, "reach past the inner face")
+    level = not_below_zero(eave.overhang_in or 0, "overhang")
+    level += not_below_zero(eave.wall_in or 0, "wall thickness")
+    past_wall = given(level, "(overhang + wall)", "in") * traced_slope_factor(eave.pitch_in_12)
+    past_wall += given(beyond, f"{show(beyond)} in", "in")
     needs = tuple(
         name
         for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
@@ -136,19 +140,9 @@ def local_reach(
     )
     reach, numbers = None, ""
     if not needs:
-        level = not_below_zero(eave.overhang_in or 0, "overhang")
-        level += not_below_zero(eave.wall_in or 0, "wall thickness")
-        factor = slope_factor(eave.pitch_in_12)
-        past_wall = level * factor + beyond
-        reach = max(least, past_wall)
-        numbers = (
-            f"{show(level)} in × {show(factor, 4)} + {show(beyond)} in = {show(past_wall)} in;"
-            f" the larger is {show(reach)} in"
-        )
-    formula = (
-        f"the larger of {show(least)} in and (overhang + wall) × √(1 + (pitch/12)²)"
-        f" + {show(beyond)} in"
-    )
+        reach = max(least.value, past_wall.value)
+        numbers = f"{past_wall.line('in')}; the larger is {show(reach)} in"
+    formula = f"the larger of {least.numbers} and {past_wall.formula}"
     return _reach(
         eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
     )
@@ -304,30 +298,23 @@ def courses_for(reach_in: Exact, roll_width_in: Exact = 36, lap_in: Exact = 4) -
     """
     reach = above_zero(reach_in, "reach")
     width, step = _width_and_step(roll_width_in, lap_in)
-    count = 1 if reach <= width else 1 + ceiling((reach - width) / step)
-    return covered_by(count, roll_width_in, lap_in)
+    more = ceiling((reach - width.value) / step.value) if reach > width.value else 0
+    return covered_by(1 + more, roll_width_in, lap_in)
 
 
 def covered_by(courses: int, roll_width_in: Exact = 36, lap_in: Exact = 4) -> Courses:
     """Return what a number of courses (one or more) covers along the slope, in inches."""
-    count = above_zero(courses, "courses")
+    further = given(above_zero(courses, "courses") - 1, "(courses - 1)")
     width, step = _width_and_step(roll_width_in, lap_in)
-    covered = width + (count - 1) * step
-    return Courses(
-        courses,
-        covered,
-        Working(
-            "roll width + (courses - 1) × (roll width - lap)",
-            f"{show(width)} in + {show(count - 1)} × {show(step)} in = {show(covered)} in",
-            "Geometry; the lap by maker's instruction",
-            "common practice",
-        ),
-    )
+    covered = width + further * step
+    source = "Geometry; the lap by maker's instruction"
+    return Courses(courses, covered.value, covered.working("in", source, "common practice"))
 
 
-def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Fraction, Fraction]:
+def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Traced, Traced]:
     """Return the roll's width and what each further course adds; the lap is below the width."""
     width, lap = above_zero(roll_width_in, "roll width"), not_below_zero(lap_in, "lap")
     if lap >= width:
         raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
-    return width, width - lap
+    step = given(width - lap, "(roll width - lap)", "in")
+    return given(width, "roll width", "in"), step

@@ -4,11 +4,11 @@ import math
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
+import hypothesis
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 
-from dossier.trade.working import exact, one_of, root, show, show_share, to_cents
+from dossier.trade.working import exact, given, one_of, root, show, show_share, to_cents
 
 from .published import as_printed
 
@@ -18,7 +18,7 @@ def test_as_printed_can_fail() -> None:
     assert not as_printed(Fraction(1266, 100), "12.6")
 
 
-@given(st.fractions(min_value=0, max_value=10**6, max_denominator=1000))
+@hypothesis.given(st.fractions(min_value=0, max_value=10**6, max_denominator=1000))
 def test_root_agrees_with_the_decimal_module(number: Fraction) -> None:
     # Python's decimal module carries its own square root, worked out by other means.
     with localcontext() as context:
@@ -27,7 +27,7 @@ def test_root_agrees_with_the_decimal_module(number: Fraction) -> None:
         assert abs(Fraction(expected) - root(number)) <= Fraction(1, 10**28)
 
 
-@given(st.fractions(min_value=0, max_value=10**4, max_denominator=10**4))
+@hypothesis.given(st.fractions(min_value=0, max_value=10**4, max_denominator=10**4))
 def test_root_of_a_square_is_exact(number: Fraction) -> None:
     assert root(number * number) == number
 
@@ -62,7 +62,7 @@ def test_show_share() -> None:
     assert show_share(Fraction(1, 3)) == "33.33 %"
 
 
-@given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
+@hypothesis.given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
 def test_to_cents_is_within_half_a_cent(amount: Fraction) -> None:
     cents = to_cents(amount)
     assert abs(Fraction(cents) - amount) <= Fraction(1, 200)
@@ -81,3 +81,21 @@ def test_one_of_names_the_words() -> None:
 
 def test_root_agrees_with_math_sqrt() -> None:
     assert math.isclose(float(root(2)), math.sqrt(2), rel_tol=1e-15)
+
+
+def test_a_traced_number_is_written_as_it_is_reckoned() -> None:
+    a, b, c = given(12, "a", "ft"), given(3, "b", "ft"), given(Fraction(3, 2), "c")
+    for number, formula, line in (
+        (a + b - c, "a + b - c", "12 ft + 3 ft - 1.5 = 13.5"),
+        (a - (b + c), "a - (b + c)", "12 ft - (3 ft + 1.5) = 7.5"),
+        (a + b * c, "a + b × c", "12 ft + 3 ft × 1.5 = 16.5"),
+        ((a + b) * c / 2, "(a + b) × c ÷ 2", "(12 ft + 3 ft) × 1.5 ÷ 2 = 11.25"),
+        (2 * a / (b * c), "2 × a ÷ (b × c)", "2 × 12 ft ÷ (3 ft × 1.5) = 5.33"),
+        (a / (b / c), "a ÷ (b ÷ c)", "12 ft ÷ (3 ft ÷ 1.5) = 6"),
+    ):
+        assert number.formula == formula
+        assert number.line() == line
+        # What is written is what was reckoned: read again by Python's own rules it comes to the same.
+        again = formula.replace("×", "*").replace("÷", "/")
+        assert number.value == eval(again, {"a": a.value, "b": b.value, "c": c.value})
+    assert a.working("sq ft", "Arithmetic", also=", so 1").with_numbers == "12 ft = 12 sq ft, so 1"
