@@ -17,8 +17,8 @@ from dossier.trade.working import (
     given,
     not_below_zero,
     root,
-    show,
 )
+from dossier.values import write_number
 
 SQFT_PER_SQUARE = 100
 """Square feet of finished roof in a square (trade definition; Army engineer course EN5156)."""
@@ -76,7 +76,7 @@ def _rise(pitch_in_12: Exact) -> Fraction:
 
 def _root(square: Fraction, formula: str) -> Traced:
     value = root(square)
-    return Traced(value, formula, show(value, 4))
+    return Traced(value, formula, write_number(value, 4))
 
 
 def slope_angle_deg(pitch_in_12: Exact) -> Fraction:

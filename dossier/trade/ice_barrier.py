@@ -20,10 +20,11 @@ from dossier.trade.working import (
     ceiling,
     exact,
     given,
+    inches,
     not_below_zero,
     one_of,
-    show,
 )
+from dossier.values import write_number
 
 INSIDE_WALL_IN = Fraction(24)
 """Level inches inside the exterior wall line that the barrier must reach (IRC R905.1.2)."""
@@ -132,7 +133,7 @@ def local_reach(
     level = not_below_zero(eave.overhang_in or 0, "overhang")
     level += not_below_zero(eave.wall_in or 0, "wall thickness")
     past_wall = given(level, "(overhang + wall)", "in") * traced_slope_factor(eave.pitch_in_12)
-    past_wall += given(beyond, f"{show(beyond)} in", "in")
+    past_wall += given(beyond, inches(beyond), "in")
     needs = tuple(
         name
         for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
@@ -141,7 +142,7 @@ def local_reach(
     reach, numbers = None, ""
     if not needs:
         reach = max(least.value, past_wall.value)
-        numbers = f"{past_wall.line('in')}; the larger is {show(reach)} in"
+        numbers = f"{past_wall.line('in')}; the larger is {inches(reach)}"
     formula = f"the larger of {least.numbers} and {past_wall.formula}"
     return _reach(
         eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
@@ -180,8 +181,8 @@ def _reach(
     )
     if whole:
         reach, needs = own, (() if own is not None else ("slope length",))
-        formula = f"whole slope below {show(whole_slope_below_pitch or 0)}:12"
-        numbers = "" if own is None else f"slope length {show(own)} in"
+        formula = f"whole slope below {write_number(whole_slope_below_pitch or 0, 2)}:12"
+        numbers = "" if own is None else f"slope length {inches(own)}"
     # A barrier over the whole slope satisfies any rule, so the slope's own length answers even
     # where the overhang is not known.
     if eave.heated_below == "no wall" and not whole:
@@ -192,7 +193,7 @@ def _reach(
     if capped:
         reach = own
         numbers = "; ".join(
-            part for part in (numbers, f"the slope itself is {show(own or 0)} in") if part
+            part for part in (numbers, f"the slope itself is {inches(own or 0)}") if part
         )
     if needs:
         numbers = "; ".join(part for part in (numbers, f"needed: {', '.join(needs)}") if part)
@@ -251,14 +252,15 @@ def check_reach(
         return result("cannot tell", None, (*reach.needs, "installed reach"), "installed reach ?")
     required = reach.required_in
     if required is None:
-        return result("cannot tell", None, reach.needs, f"{show(net)} in laid; required reach ?")
-    numbers = f"{show(laid)} in - {show(wrap)} in = {show(net)} in"
+        return result("cannot tell", None, reach.needs, f"{inches(net)} laid; required reach ?")
+    numbers = f"{inches(laid)} - {inches(wrap)} = {inches(net)}"
     if net + tolerance >= required:
-        return result("reaches", Fraction(0), (), f"{numbers} ≥ {show(required)} in")
+        return result("reaches", Fraction(0), (), f"{numbers} ≥ {inches(required)}")
     if reach.status == "cannot tell":
-        return result("cannot tell", None, reach.needs, f"{numbers} < {show(required)} in")
+        return result("cannot tell", None, reach.needs, f"{numbers} < {inches(required)}")
     short = required - net
-    return result("short", short, (), f"{numbers} < {show(required)} in; short by {show(short)} in")
+    numbers += f" < {inches(required)}; short by {inches(short)}"
+    return result("short", short, (), numbers)
 
 
 def inside_wall_in(
@@ -315,6 +317,6 @@ def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Traced, Traced
     """Return the roll's width and what each further course adds; the lap is below the width."""
     width, lap = above_zero(roll_width_in, "roll width"), not_below_zero(lap_in, "lap")
     if lap >= width:
-        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
+        raise ValueError(f"the lap {inches(lap)} is not below the roll width {inches(width)}")
     step = given(width - lap, "(roll width - lap)", "in")
     return given(width, "roll width", "in"), step

@@ -27,9 +27,8 @@ from dossier.trade.working import (
     not_below_zero,
     one_of,
     root,
-    show,
-    show_share,
 )
+from dossier.values import write_feet, write_number, write_share
 
 _PYTHAGORAS = "Geometry (Pythagoras)"
 
@@ -85,9 +84,10 @@ def cross_check(
         (),
         Working(
             formula,
-            f"{what}: |{show(said)} - {show(found)}| = {show(abs(difference))} {unit}"
-            f" {'≤' if agrees else '>'} {show_share(tolerance)} × {show(found)}"
-            f" = {show(tolerance * found)} {unit}",
+            f"{what}: |{write_number(said, 2)} - {write_number(found, 2)}|"
+            f" = {write_number(abs(difference), 2)} {unit}"
+            f" {'≤' if agrees else '>'} {write_share(tolerance, 2)} × {write_number(found, 2)}"
+            f" = {write_number(tolerance * found, 2)} {unit}",
             source,
             "common practice",
         ),
@@ -164,10 +164,10 @@ def roof_totals(slopes: Iterable[SlopeMeasure], shared_edges: str = "listed once
         working=Working(
             "sum over all slopes",
             " + ".join(
-                f"{plane.label} {'?' if plane.area_sqft is None else show(plane.area_sqft)}"
+                f"{plane.label} {'?' if plane.area_sqft is None else write_number(plane.area_sqft, 2)}"
                 for plane in planes
             )
-            + f" = {'cannot tell' if area is None else show(area) + ' sq ft'}",
+            + f" = {'cannot tell' if area is None else write_number(area, 2) + ' sq ft'}",
             "Arithmetic",
             "looked-up",
         ),
@@ -238,7 +238,7 @@ def hip_roof(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -> RoofForm:
     hips = 4 * hip_or_valley_length(width.value / 2, pitch_in_12).length_ft
     area = length * width * traced_slope_factor(pitch_in_12)
     ridge = length.value - width.value
-    also = f"; ridge {show(ridge)} ft; four hips {show(hips)} ft"
+    also = f"; ridge {write_feet(ridge)}; four hips {write_feet(hips)}"
     working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
     return RoofForm(
         area_sqft=area.value,
@@ -291,7 +291,7 @@ def gable_dormer(
     level = given(eave, "eave", "ft") + given(back, "back", "ft") / 2
     area = 2 * given(half, "half width", "ft") * level * traced_slope_factor(pitch)
     valleys = 2 * root(half * half + back * back + (half * pitch / 12) ** 2)
-    also = f"; two valleys {show(valleys)} ft"
+    also = f"; two valleys {write_feet(valleys)}"
     working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
     meant = "back = half width × pitch ÷ main pitch"
     return RoofForm(
@@ -322,7 +322,8 @@ def mixed_roof(forms: Iterable[RoofForm]) -> RoofForm:
         total("valley_ft"),
         Working(
             "sum over the parts",
-            " + ".join(show(part.area_sqft, 1) for part in parts) + f" = {show(area, 1)} sq ft",
+            " + ".join(write_number(part.area_sqft, 1) for part in parts)
+            + f" = {write_number(area, 1)} sq ft",
             "Arithmetic",
             "looked-up",
         ),

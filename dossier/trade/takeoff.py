@@ -22,9 +22,8 @@ from dossier.trade.working import (
     given,
     not_below_zero,
     one_of,
-    show,
-    show_share,
 )
+from dossier.values import write_feet, write_number, write_share
 
 DEFAULT_TOLERANCE_SHARE = Fraction(2, 100)
 """Measuring tolerance when the caller states none; common practice, no published source."""
@@ -89,8 +88,8 @@ class Need:
 def _banded(role: str, unit: str, zero: Traced, band: WasteBand) -> Need:
     low, high = zero.value * (1 + band.low_share), zero.value * (1 + band.high_share)
     waste = (
-        f"; with {show_share(band.low_share)} to {show_share(band.high_share)} waste"
-        f" {show(low, 1)} to {show(high, 1)} {unit}"
+        f"; with {write_share(band.low_share, 2)} to {write_share(band.high_share, 2)} waste"
+        f" {write_number(low, 1)} to {write_number(high, 1)} {unit}"
     )
     working = zero.working(unit, _HABIT, "common practice", 1, waste)
     return Need(role, unit, zero.value, low, high, working)
@@ -200,7 +199,7 @@ def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exac
         Fraction(max(ceiling(zero), edge_by_edge)),
         Working(
             "least: all edges as one run; most: each edge for itself",
-            f"{show(total)} ft as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
+            f"{write_feet(total)} as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
             "IRC R905.2.8.5 for the lap; common practice for the band",
             "common practice",
         ),
@@ -292,19 +291,20 @@ def compare(
     # The top of the band is bought in whole packages, so the last one is never a surplus.
     most = (ceiling(need.upper / largest) + spare_packages) * largest
     unit = need.unit
-    numbers = f"{show(supplied, 1)} {unit}; least {show(least, 1)}, most {show(most, 1)} {unit}"
+    band = f"least {write_number(least, 1)}, most {write_number(most, 1)} {unit}"
+    numbers = f"{write_number(supplied, 1)} {unit}; {band}"
     if supplied < least:
         short = need.at_zero_waste - supplied
         if stock:
             needs.append("how much came from stock")
             return result("cannot tell", f"{numbers}; part of it came from stock")
-        return result("short", f"{numbers}; short by {show(short, 1)} {unit}", short=short)
+        return result("short", f"{numbers}; short by {write_number(short, 1)} {unit}", short=short)
     if supplied < least * (1 + need.least_waste_share) and not stock:
         # Even with the tape's tolerance in its favour hardly anything is left for cuts.
         return result("tight", numbers)
     if supplied > most and not stock:
         over = supplied - most
-        return result("over", f"{numbers}; over by {show(over, 1)} {unit}", over=over)
+        return result("over", f"{numbers}; over by {write_number(over, 1)} {unit}", over=over)
     return result("plausible", numbers)
 
 

@@ -7,11 +7,12 @@ rounded.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from math import isqrt
 from operator import add, mul, sub, truediv
 from typing import Literal
+
+from dossier.values import write_number
 
 Exact = int | Fraction
 """A number in: whole or a fraction. A float is refused, since 0.1 as a float is not one tenth."""
@@ -49,7 +50,7 @@ def not_below_zero(number: Exact, name: str) -> Fraction:
     """Return the number as a Fraction of zero or more; raises ValueError below zero."""
     value = exact(number, name)
     if value < 0:
-        raise ValueError(f"{name} is {show(value)}, needed zero or more")
+        raise ValueError(f"{name} is {write_number(value, 2)}, needed zero or more")
     return value
 
 
@@ -57,7 +58,7 @@ def above_zero(number: Exact, name: str) -> Fraction:
     """Return the number as a Fraction above zero; raises ValueError otherwise."""
     value = exact(number, name)
     if value <= 0:
-        raise ValueError(f"{name} is {show(value)}, needed more than zero")
+        raise ValueError(f"{name} is {write_number(value, 2)}, needed more than zero")
     return value
 
 
@@ -100,7 +101,7 @@ class Traced:
 
     def line(self, unit: str = "", places: int = 2) -> str:
         """Return the figures and what they come to."""
-        return f"{self.numbers} = {show(self.value, places)} {unit}".rstrip()
+        return f"{self.numbers} = {write_number(self.value, places)} {unit}".rstrip()
 
     def working(
         self,
@@ -114,10 +115,15 @@ class Traced:
         return Working(self.formula, self.line(unit, places) + also, source, confidence)
 
 
+def inches(number: Exact, places: int = 2) -> str:
+    """Return inches with at most `places` decimals."""
+    return f"{write_number(number, places)} in"
+
+
 def given(number: Exact, name: str, unit: str = "", places: int = 2) -> Traced:
     """Return a number of zero or more as a formula names it; raises ValueError below zero."""
     value = not_below_zero(number, name)
-    return Traced(value, name, f"{show(value, places)} {unit}".rstrip())
+    return Traced(value, name, f"{write_number(value, places)} {unit}".rstrip())
 
 
 def _bare(number: int) -> Traced:
@@ -156,25 +162,3 @@ def root(number: Exact) -> Fraction:
 def ceiling(number: Fraction) -> int:
     """Return the smallest whole number that is not below the number."""
     return -(-number.numerator // number.denominator)
-
-
-def to_cents(amount: Fraction) -> Decimal:
-    """Return an amount of money to the cent, halves away from zero, as an invoice prints it."""
-    cents = (2 * abs(amount.numerator) * 100 + amount.denominator) // (2 * amount.denominator)
-    return Decimal(-cents if amount < 0 else cents).scaleb(-2)
-
-
-def show(number: Exact, places: int = 2) -> str:
-    """Return the number as text with at most `places` decimals, halves rounded away from zero."""
-    value = Fraction(number)
-    tenfold: int = 10**places
-    scaled = (2 * abs(value.numerator) * tenfold + value.denominator) // (2 * value.denominator)
-    whole, rest = divmod(scaled, tenfold)
-    decimals = f"{rest:0{places}d}".rstrip("0") if places else ""
-    sign = "-" if value < 0 and scaled else ""
-    return f"{sign}{whole:,}" + (f".{decimals}" if decimals else "")
-
-
-def show_share(share: Exact) -> str:
-    """Return a share as a percentage with at most two decimals."""
-    return f"{show(Fraction(share) * 100)} %"

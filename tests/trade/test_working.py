@@ -1,4 +1,4 @@
-"""Roots, rounding in print, and the refusal of floats."""
+"""Roots, numbers that write their own line, and the refusal of floats."""
 
 import math
 from decimal import Decimal, localcontext
@@ -8,7 +8,7 @@ import hypothesis
 import pytest
 from hypothesis import strategies as st
 
-from dossier.trade.working import exact, given, one_of, root, show, show_share, to_cents
+from dossier.trade.working import exact, given, one_of, root
 
 from .published import as_printed
 
@@ -41,37 +41,6 @@ def test_root_refuses_below_zero() -> None:
 def test_exact_refuses_what_is_not_exact(number: object) -> None:
     with pytest.raises(TypeError, match="needed a whole number or a Fraction"):
         exact(number, "length")  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize(
-    ("number", "places", "text"),
-    [
-        (Fraction(1, 8), 2, "0.13"),
-        (Fraction(-1, 8), 2, "-0.13"),
-        (Fraction(-1, 1000), 2, "0"),
-        (Fraction(12345), 2, "12,345"),
-        (Fraction(5, 2), 0, "3"),
-        (Fraction(161, 4), 2, "40.25"),
-    ],
-)
-def test_show(number: Fraction, places: int, text: str) -> None:
-    assert show(number, places) == text
-
-
-def test_show_share() -> None:
-    assert show_share(Fraction(1, 3)) == "33.33 %"
-
-
-@hypothesis.given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
-def test_to_cents_is_within_half_a_cent(amount: Fraction) -> None:
-    cents = to_cents(amount)
-    assert abs(Fraction(cents) - amount) <= Fraction(1, 200)
-    assert cents.as_tuple().exponent == -2
-
-
-def test_to_cents_rounds_halves_away_from_zero() -> None:
-    assert to_cents(Fraction(5, 1000)) == Decimal("0.01")
-    assert to_cents(Fraction(-5, 1000)) == Decimal("-0.01")
 
 
 def test_one_of_names_the_words() -> None:
