@@ -41,8 +41,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
         facts,
         "scope",
         f"{scope.capitalize()}{layers if head.scope is not Scope.RECOVER else ''}",
-        said=head.scope is not None,
-        path="job.scope",
+        path="job.scope" if head.scope else None,
         photos=good_photos(case, facts, Phase.TEAR_OFF),
     )
     for slope in case.job.slopes:
@@ -53,8 +52,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
             facts,
             f"deck.{slope.label}",
             f"Deck of slope {slope.label} seen before it was covered",
-            said=by is not None and not slope.old_membrane_left,
-            path=looked[0].path if looked else "work",
+            path=looked[0].path if by is not None and not slope.old_membrane_left else None,
             photos=good_photos(case, facts, Phase.DECK, slope.label),
         )
     for role, phase in _ROLE_PHASE:
@@ -71,8 +69,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
             facts,
             f"role.{role.value}",
             f"{role.value.capitalize()}: {names}" if names else role.value.capitalize(),
-            said=bool(names),
-            path=path,
+            path=path if names else None,
             photos=good_photos(case, facts, phase),
             papers=_tickets(case, facts, role),
             slopes=slopes_to_show(case, slopes, phase) if phase in PHASES_PER_SLOPE else (),
@@ -119,8 +116,7 @@ def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Stateme
         facts,
         "ice_barrier.reach",
         f"Ice barrier at the eaves, {text}" if text else "Ice barrier at the eaves",
-        said=bool(text),
-        path=path,
+        path=path if text else None,
         photos=[
             photo
             for photo in good_photos(case, facts, Phase.ICE_BARRIER)
@@ -138,8 +134,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         facts,
         "nails",
         f"{nails} nails in each shingle" if nails is not None else "Nails in each shingle",
-        said=nails is not None,
-        path="installation.nails_per_shingle",
+        path="installation.nails_per_shingle" if nails is not None else None,
         photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
     )
     yield _reach(case, facts, slopes)
@@ -149,8 +144,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         facts,
         "starter.edges",
         f"Starter at {listed([e.value for e in edges])}" if edges else "Starter at the edges",
-        said=bool(edges),
-        path="installation.starter_at",
+        path="installation.starter_at" if edges else None,
         photos=good_photos(case, facts, Phase.STARTER),
     )
 
@@ -163,8 +157,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "permit.number",
         f"Permit {number}" if number else "Permit",
-        said=number is not None,
-        path="permit.number",
+        path="permit.number" if number is not None else None,
         papers=good_papers(case, facts, PaperKind.PERMIT),
     )
     closed = permit.closed_on if permit else None
@@ -173,8 +166,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "permit.closed",
         f"Permit closed on {write_date(closed)}" if closed else "Permit closed",
-        said=closed is not None,
-        path="permit.closed_on",
+        path="permit.closed_on" if closed else None,
         papers=good_papers(case, facts, PaperKind.INSPECTION_CARD),
     )
     signed = case.job.job.completion_signed_on
@@ -185,8 +177,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         f"Completion signed by the owner on {write_date(signed)}"
         if signed
         else "Completion signed",
-        said=signed is not None,
-        path="job.completion_signed_on",
+        path="job.completion_signed_on" if signed else None,
         papers=good_papers(case, facts, PaperKind.COMPLETION),
     )
     final = case.job.money.final_invoice() if case.job.money else None
@@ -195,8 +186,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "invoice",
         f"Final invoice of {write_date(final.on)}" if final and final.on else "Final invoice",
-        said=final is not None,
-        path="money.invoices",
+        path="money.invoices" if final else None,
         papers=good_papers(case, facts, PaperKind.INVOICE),
     )
     after = case.job.after_work
@@ -207,8 +197,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         "flues",
         "Flues and combustion vents seen connected, upright and open after the work"
         + (f", by {flues.by}" if flues and flues.by else ""),
-        said=bool(flues and flues.by),
-        path="after_work.flues",
+        path="after_work.flues" if flues and flues.by else None,
         papers=good_papers(case, facts, PaperKind.VENT_CHECK),
     )
 
@@ -234,7 +223,6 @@ def _registered(case: Case, facts: Facts) -> Iterator[Statement]:
             facts,
             f"registration.{asked.path}",
             f"{level} level registered with {asked.sheet.maker}{confirmed}",
-            said=True,
             path=f"{asked.path}.{'confirmation' if number else 'accepted_on'}",
             papers=papers,
         )
