@@ -251,13 +251,25 @@ def clip(text: str, most: int = 60) -> str:
     return line if len(line) <= most else line[:most] + "…"
 
 
+def _scaled(number: Fraction | int | Decimal, decimals: int) -> int:
+    """Return the number in units of its last place, halves away from zero, as an invoice rounds."""
+    tenfold: int = 10**decimals
+    exact = Fraction(number) * tenfold
+    rounded = (2 * abs(exact.numerator) + exact.denominator) // (2 * exact.denominator)
+    return -rounded if exact < 0 else rounded
+
+
+def to_cents(amount: Fraction | Decimal) -> Decimal:
+    """Return an amount of money to the cent."""
+    return Decimal(_scaled(amount, 2)).scaleb(-2)
+
+
 def write_number(number: Fraction | int | Decimal, decimals: int = 1) -> str:
-    """Return the number rounded half to even at most `decimals` places, thousands parted by commas."""
-    scaled = round(Fraction(number) * 10**decimals)
-    sign, scaled = ("-", -scaled) if scaled < 0 else ("", scaled)
-    whole, rest = divmod(scaled, 10**decimals)
+    """Return the number rounded to at most `decimals` places, thousands parted by commas."""
+    rounded = _scaled(number, decimals)
+    whole, rest = divmod(abs(rounded), 10**decimals)
     fraction = f"{rest:0{decimals}d}".rstrip("0") if decimals else ""
-    return f"{sign}{whole:,}" + (f".{fraction}" if fraction else "")
+    return f"{'-' if rounded < 0 else ''}{whole:,}" + (f".{fraction}" if fraction else "")
 
 
 def write_coordinate(number: Fraction | int, decimals: int = 2) -> str:
@@ -303,7 +315,7 @@ def write_inches(inches: Fraction) -> str:
     return f"{whole} {text} in" if whole else f"{text} in"
 
 
-def write_feet(feet: Fraction) -> str:
+def write_feet(feet: Fraction | int) -> str:
     """Return feet with at most two decimals."""
     return f"{write_number(feet, 2)} ft"
 
@@ -315,12 +327,13 @@ def write_area(sqft: Fraction) -> str:
 
 def write_money(amount: Decimal) -> str:
     """Return an amount as $1,240.50."""
-    return f"-${-amount:,.2f}" if amount < 0 else f"${amount:,.2f}"
+    cents = to_cents(amount)
+    return f"-${-cents:,.2f}" if cents < 0 else f"${cents:,.2f}"
 
 
-def write_share(share: Fraction) -> str:
-    """Return a share as a percentage with at most one decimal."""
-    return f"{write_number(share * 100, 1)} %"
+def write_share(share: Fraction | int, decimals: int = 1) -> str:
+    """Return a share as a percentage with at most `decimals` places."""
+    return f"{write_number(share * 100, decimals)} %"
 
 
 def write_date(day: date) -> str:

@@ -39,8 +39,7 @@ from dossier.gather.proposal import propose
 from dossier.pipeline import build
 from dossier.render.engine import Rendered, _weasyprint
 from dossier.steps.asked import Asked
-from dossier.words import EntryKind
-from tests.archive.test_supplements import DAY, ENTRY
+from tests.archive.test_supplements import ENTRY
 from tests.conftest import no_clock
 from tests.known_good import DEMO, TODAY
 
@@ -93,7 +92,7 @@ def close(job: Path, what: str, at: At) -> None:
     if what == "seal":
         seal(Asked(job, today=TODAY), no_clock, incomplete=True, at=at)
     else:
-        add_supplement(job, ENTRY, {"note.pdf": b"%PDF" * 999}, {}, DAY, EntryKind.NOTE, at=at)
+        add_supplement(job, ENTRY, {"note.pdf": b"%PDF" * 999}, {}, at=at)
 
 
 def _command(words: list[str], at: At) -> None:

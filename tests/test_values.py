@@ -8,7 +8,7 @@ Areas: a roofing square is 100 square feet (common practice, no published source
 import calendar
 from collections.abc import Callable
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
 from typing import Any
 
@@ -300,13 +300,15 @@ def test_any_text_is_read_or_refused_in_our_words(parse: Callable[[str], Any]) -
 @pytest.mark.parametrize(
     ("number", "decimals", "text"),
     [
-        (F(5, 2), 0, "2"),
         (F(7, 2), 0, "4"),
-        (F(1, 4), 1, "0.2"),
+        (F(1, 4), 1, "0.3"),
         (F(3, 4), 1, "0.8"),
         (F(35, 100), 1, "0.4"),
-        (F(45, 100), 1, "0.4"),
-        (F(-5, 2), 0, "-2"),
+        (F(45, 100), 1, "0.5"),
+        (F(-5, 2), 0, "-3"),
+        (F(5, 2), 0, "3"),
+        (F(1, 8), 2, "0.13"),
+        (F(-1, 8), 2, "-0.13"),
         (F(-1, 100), 1, "0"),
         (F(1240), 1, "1,240"),
         (F(12401, 10), 1, "1,240.1"),
@@ -317,7 +319,7 @@ def test_any_text_is_read_or_refused_in_our_words(parse: Callable[[str], Any]) -
         (3, 2, "3"),
     ],
 )
-def test_number_is_rounded_half_to_even(
+def test_number_is_rounded_with_halves_away_from_zero(
     number: Fraction | Decimal | int, decimals: int, text: str
 ) -> None:
     assert values.write_number(number, decimals) == text
@@ -327,8 +329,23 @@ def test_number_is_rounded_half_to_even(
 @settings(deadline=None)
 def test_number_agrees_with_the_decimal_module(number: Fraction, decimals: int) -> None:
     # Python's decimal module is tested against the General Decimal Arithmetic specification.
-    whole = Decimal(round(number * 10**decimals)).scaleb(-decimals)
+    with localcontext() as context:
+        context.prec = 60
+        exact = Decimal(number.numerator) / Decimal(number.denominator)
+        whole = exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
     assert Decimal(values.write_number(number, decimals).replace(",", "")) == whole
+
+
+@given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
+def test_to_cents_is_within_half_a_cent(amount: Fraction) -> None:
+    cents = values.to_cents(amount)
+    assert abs(Fraction(cents) - amount) <= Fraction(1, 200)
+    assert cents.as_tuple().exponent == -2
+
+
+def test_to_cents_rounds_halves_away_from_zero() -> None:
+    assert values.to_cents(F(5, 1000)) == Decimal("0.01")
+    assert values.to_cents(F(-5, 1000)) == Decimal("-0.01")
 
 
 @pytest.mark.parametrize(
@@ -356,14 +373,14 @@ def test_other_ways_of_writing() -> None:
     assert values.write_feet(F(94, 3)) == "31.33 ft"
     assert values.write_feet(F(1240)) == "1,240 ft"
     assert values.write_area(F(12521, 10)) == "1,252 sq ft"
-    # Half a foot goes to the even foot, whether that is up or down.
-    assert values.write_area(F(1253, 2)) == "626 sq ft"
+    assert values.write_area(F(1253, 2)) == "627 sq ft"
     assert values.write_area(F(1255, 2)) == "628 sq ft"
     assert values.write_money(Decimal("1240.5")) == "$1,240.50"
     assert values.write_money(Decimal("-25")) == "-$25.00"
-    assert values.write_money(Decimal("0.125")) == "$0.12"
+    assert values.write_money(Decimal("0.125")) == "$0.13"
     assert values.write_money(Decimal("0.135")) == "$0.14"
     assert values.write_share(F(1, 3)) == "33.3 %"
+    assert values.write_share(F(1, 3), 2) == "33.33 %"
     assert values.write_share(F(1, 2)) == "50 %"
     assert values.write_date(date(2026, 9, 4)) == "4 September 2026"
     months = [values.write_date(date(2026, month, 1)).split()[1] for month in range(1, 13)]

@@ -7,7 +7,8 @@ carries the digest of the bag before it, so that a later change of either shows.
 
 import shutil
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import nullcontext, suppress
+from contextlib import suppress
+from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -95,58 +96,52 @@ def next_name(job_folder: Path, on: date, kind: EntryKind) -> str:
     return f"{len(sealed_folders(job_folder / SEALED)) + 1:04}-{on.isoformat()}-{kind.slug}"
 
 
+@dataclass(frozen=True)
+class Sealing:
+    """Who seals an entry, on which day, and after what.
+
+    bagged_on: the day of the run; the day it was noted where None. previous: the digest that the documents
+    print, where they print one. key: to sign it with.
+    """
+
+    organization: str = ""
+    bagged_on: date | None = None
+    previous: str | None = None
+    key: Ed25519PrivateKey | None = None
+
+
+_BY_NOBODY = Sealing()
+
+
 def add_supplement(
     job_folder: Path,
     entry_yaml: bytes,
     documents: Mapping[str, bytes],
     files: Mapping[str, bytes],
-    on: date,
-    kind: EntryKind,
+    sealing: Sealing = _BY_NOBODY,
     *,
-    bagged_on: date | None = None,
-    organization: str = "",
-    previous: str | None = None,
-    locked: bool = False,
     holder: Holder | None = None,
-    key: Ed25519PrivateKey | None = None,
     at: Step = nowhere,
 ) -> Path:
-    """Seal one entry beside what is sealed already; return its folder.
+    """Seal one entry beside what is sealed already; return its folder, named for the day it happened.
 
-    documents, files: by name, below `data/documents/` and `data/files/`. on: the day it happened, which stands in
-    the folder's name. bagged_on: the day of the run; the day it was noted where None. organization: who seals.
-    previous: the digest that the documents print, where they print one. locked: whether the caller holds
-    the job's lock; holder: who takes it otherwise. key: to sign it with. Raises CannotWrite, with nothing
-    added, where nothing is sealed yet, a bag is missing between the others, or another entry came in since
-    `previous` was asked for; UnreadableInput where the entry would not be read back or is of another job.
+    documents, files: by name, below `data/documents/` and `data/files/`. holder: who takes the job's lock. Raises
+    CannotWrite, with nothing added, where nothing is sealed yet, a bag is missing between the others, or
+    another entry came in since `sealing.previous` was asked for; UnreadableInput where the entry would not be
+    read back or is of another job.
     """
-    entry = _readable(entry_yaml, kind)
+    entry = _readable(entry_yaml)
     payload = {
         "entry.yaml": entry_yaml,
         **{f"documents/{name}": data for name, data in documents.items()},
         **{f"files/{name}": data for name, data in files.items()},
     }
-    with nullcontext() if locked else job_lock(job_folder / WORK, holder):
-        told = [
-            ("Source-Organization", organization or "not on file"),
-            (JOB_NUMBER, entry.job),
-            (DESCRIPTION, f"{CAME_AFTER}{entry.kind.value}"),
-            (EVENT_DATE, on.isoformat()),
-            ("Bagging-Date", (bagged_on or entry.noted_on).isoformat()),
-            ("Bag-Software-Agent", f"dossier {__version__}"),
-        ]
-        return _add(job_folder, entry, payload, on, told, previous, key, at)
+    with job_lock(job_folder / WORK, holder):
+        return _add(job_folder, entry, payload, sealing, at)
 
 
 def _add(
-    job_folder: Path,
-    entry: Entry,
-    payload: Mapping[str, bytes],
-    on: date,
-    told: Sequence[tuple[str, str]],
-    previous: str | None,
-    key: Ed25519PrivateKey | None,
-    at: Step,
+    job_folder: Path, entry: Entry, payload: Mapping[str, bytes], sealing: Sealing, at: Step
 ) -> Path:
     sealed = job_folder / SEALED
     put_back(sealed)
@@ -154,24 +149,31 @@ def _add(
     refuse_gaps(sealed, bags)
     _refuse_another_job(entry, bags[0])
     before = digest_of(bags[-1])
-    if previous is not None and previous != before:
+    if sealing.previous is not None and sealing.previous != before:
         raise CannotWrite(
             f"Another entry was sealed meanwhile: {bags[-1].name}.",
             "Nothing was added. Run this again, so that the documents print the digest of that one.",
         )
-    name = next_name(job_folder, on, entry.kind)
 
     def fill(bag: Bag) -> Sequence[tuple[str, str]]:
         for file, data in payload.items():
             bag.add_bytes(file, data)
             at("one file copied")
-        return [*told, (BEFORE, before)]
+        return [
+            ("Source-Organization", sealing.organization or "not on file"),
+            (JOB_NUMBER, entry.job),
+            (DESCRIPTION, f"{CAME_AFTER}{entry.kind.value}"),
+            (EVENT_DATE, entry.on.isoformat()),
+            ("Bagging-Date", (sealing.bagged_on or entry.noted_on).isoformat()),
+            ("Bag-Software-Agent", f"dossier {__version__}"),
+            (BEFORE, before),
+        ]
 
     def signed(bag: Path) -> None:
-        if key is not None:
-            sign(bag, key)
+        if sealing.key is not None:
+            sign(bag, sealing.key)
 
-    return write_bag(sealed, name, fill, at, signed)
+    return write_bag(sealed, next_name(job_folder, entry.on, entry.kind), fill, at, signed)
 
 
 def refuse_again(newest: Path, entry: Entry, payload: Mapping[str, bytes]) -> None:
@@ -336,15 +338,10 @@ def _drop(folder: Path) -> None:
         folder.parent.rmdir()
 
 
-def _readable(entry_yaml: bytes, kind: EntryKind) -> Entry:
-    """Return the entry; raises UnreadableInput where it would not be read back, or is of another kind."""
+def _readable(entry_yaml: bytes) -> Entry:
+    """Return the entry; raises UnreadableInput where it would not be read back."""
     read = entry_in(parse_tree(entry_yaml, "entry.yaml"))
     if read.model is None:
         raise UnreadableInput(read.items[0].says, read.items[0].remedy)
     entry: Entry = read.model
-    if entry.kind is not kind:
-        raise UnreadableInput(
-            f"entry.yaml is of kind “{entry.kind}”, and was to be filed as “{kind}”.",
-            "Give both the same kind.",
-        )
     return entry

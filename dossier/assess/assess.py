@@ -4,6 +4,7 @@ In: a case, facts, the run. Out: an `Assessment`. Must not know a rule or a page
 """
 
 from dossier.assess import code, supply
+from dossier.assess.attics import attic_results
 from dossier.assess.calendar import deadline_figure, events
 from dossier.assess.coverage import coverage_figures
 from dossier.assess.details import detail_figures, details
@@ -23,7 +24,7 @@ def assess(case: Case, facts: Facts, run: Run) -> Assessment:
     totals = totals_of(case, slopes)
     kind = roof_kind(measures(case, slopes)) if slopes else "cannot tell"
     roles = supply.role_results(case, slopes, totals, kind) if slopes else ()
-    attics, attic_figures = code.attic_results(case)
+    attics, attic_figures = attic_results(case)
     decks, deck_figures = code.deck_results(case)
     wind = code.wind_result(case)
     nailing = code.nailing(case)

@@ -103,8 +103,7 @@ def statement(
     id_: str,
     text: Said,
     *,
-    said: bool,
-    path: str,
+    path: str | None,
     photos: Iterable[Photo] = (),
     papers: Iterable[Paper] = (),
     slopes: Sequence[str] = (),
@@ -112,21 +111,22 @@ def statement(
 ) -> Statement:
     """Return a statement with the strongest backing that its photos, papers or the record give.
 
-    slope: the one it is about alone. said: whether the record itself states it at `path`. A photo alone does not
-    make a statement that the record leaves blank; then it is absent. slopes: those that it speaks of, where it
-    speaks of slopes: a photo of one says nothing of another, so the weakest decides. A paper speaks of the roof.
+    slope: the one it is about alone. path: where the record itself states it, None where it does not. A photo
+    alone does not make a statement that the record leaves blank; then it is absent. slopes: those that it speaks
+    of, where it speaks of slopes: a photo of one says nothing of another, so the weakest decides. A paper speaks
+    of the roof.
     """
     photos, papers = list(photos), list(papers)
     references: list[Reference] = []
-    strength = [Backing.STATED] if said else [Backing.ABSENT]
-    if said:
+    strength = [Backing.ABSENT if path is None else Backing.STATED]
+    if path is not None:
         where = case.where(path)
         references.append(Reference(RECORD, str(where), where))
     references += [photo_reference(case, photo) for photo in photos]
     references += [paper_reference(case, paper) for paper in papers]
     strength += [paper_backing(paper, facts) for paper in papers]
     parts = by_slope(facts, slopes, photos, min(strength, key=_ORDER.index))
-    if not said:
+    if path is None:
         return Statement(id_, text, Backing.ABSENT, tuple(references), slope=slope)
     if parts:
         each = parts if parts[1:] else ()

@@ -93,41 +93,10 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
     if check is not None and check.verdict == "cannot tell" and reach is not None:
         reach, check = _short_at_best(case, slope, pitch, length, installed, wrap, (reach, check))
     if reach is not None and check is not None and reach.status != "not required":
-        required = "cannot tell" if reach.required_in is None else write_inches(reach.required_in)
-        figures.append(
-            Figure(
-                f"slope.{slope.label}.ice_barrier",
-                f"Ice barrier on slope {slope.label}: reach asked for",
-                required,
-                reach.working,
-                (
-                    ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
-                    _overhang_input(case, slope, path),
-                ),
-            )
-        )
-        figures.append(
-            Figure(
-                f"slope.{slope.label}.ice_barrier_laid",
-                f"Ice barrier on slope {slope.label}: reach laid",
-                check.verdict,
-                check.working,
-                laid.inputs(case),
-            )
-        )
+        figures += _barrier_figures(case, slope, path, reach, check, laid)
     rule = None
-    under = None
     if pitch is not None and not is_membrane(case, slope):
         rule = _underlayment_rule(case, pitch)
-        layers = slope.underlayment_layers
-        if layers is None and case.job.installation:
-            layers = case.job.installation.underlayment_layers
-        lap = _head_lap(case, rule.layers)
-        if slope.ice_barrier_whole and rule.permitted:
-            # A slope that self-adhered sheet covers whole needs no felt of its own below it.
-            under = None
-        else:
-            under = underlayment.check_underlayment(rule, layers, lap)
     return SlopeResult(
         label=slope.label,
         path=path,
@@ -142,8 +111,38 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
         barrier_courses=laid.courses,
         barrier=laid,
         underlayment=rule,
-        underlayment_check=under,
+        underlayment_check=None if rule is None else _underlayment_check(case, slope, rule),
         edge_checks=tuple(_edge_checks(slope, pitch, area)),
+    )
+
+
+def _barrier_figures(
+    case: Case,
+    slope: Slope,
+    path: str,
+    reach: ice_barrier.Reach,
+    check: ice_barrier.ReachCheck,
+    laid: barrier.Laid,
+) -> tuple[Figure, Figure]:
+    """Return the reach asked for and the reach laid as figures."""
+    return (
+        Figure(
+            f"slope.{slope.label}.ice_barrier",
+            f"Ice barrier on slope {slope.label}: reach asked for",
+            "cannot tell" if reach.required_in is None else write_inches(reach.required_in),
+            reach.working,
+            (
+                ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
+                _overhang_input(case, slope, path),
+            ),
+        ),
+        Figure(
+            f"slope.{slope.label}.ice_barrier_laid",
+            f"Ice barrier on slope {slope.label}: reach laid",
+            check.verdict,
+            check.working,
+            laid.inputs(case),
+        ),
     )
 
 
@@ -348,6 +347,21 @@ def _underlayment_rule(case: Case, pitch: Fraction) -> underlayment.Underlayment
         vult_mph=case.design_wind_mph.value if case.design_wind_mph else None,
         wind_design_required=case.locality.wind_design_required,
     )
+
+
+def _underlayment_check(
+    case: Case, slope: Slope, rule: underlayment.UnderlaymentRule
+) -> underlayment.UnderlaymentCheck | None:
+    """Return whether the underlayment is enough; None where the slope needs no felt of its own.
+
+    That is one that self-adhered sheet covers whole.
+    """
+    if slope.ice_barrier_whole and rule.permitted:
+        return None
+    layers = slope.underlayment_layers
+    if layers is None and case.job.installation:
+        layers = case.job.installation.underlayment_layers
+    return underlayment.check_underlayment(rule, layers, _head_lap(case, rule.layers))
 
 
 def _underlayment_kind(case: Case) -> str:

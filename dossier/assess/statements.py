@@ -45,8 +45,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
         facts,
         "scope",
         scope,
-        said=head.scope is not None,
-        path="job.scope",
+        path="job.scope" if head.scope else None,
         photos=good_photos(case, facts, Phase.TEAR_OFF),
     )
     for slope in case.job.slopes:
@@ -58,8 +57,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
             f"deck.{slope.label}",
             say("Deck of slope {slope} seen before it was covered", slope=slope.label),
             slope=slope.label,
-            said=by is not None and not slope.old_membrane_left,
-            path=looked[0].path if looked else "work",
+            path=looked[0].path if by is not None and not slope.old_membrane_left else None,
             photos=good_photos(case, facts, Phase.DECK, slope.label),
         )
     for role, phase in _ROLE_PHASE:
@@ -78,8 +76,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
             say("{role!c}: {names}", role=role, names=Listed(tuple(map(Product, names))))
             if names
             else say("{role!c}", role=role),
-            said=bool(names),
-            path=path,
+            path=path if names else None,
             photos=good_photos(case, facts, phase),
             papers=_tickets(case, facts, role),
             slopes=slopes_to_show(case, slopes, phase) if phase in PHASES_PER_SLOPE else (),
@@ -128,8 +125,7 @@ def _reach(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> Stateme
         say("Ice barrier at the eaves, {laid}", laid=laid)
         if laid
         else say("Ice barrier at the eaves"),
-        said=laid is not None,
-        path=path,
+        path=path if laid else None,
         photos=[
             photo
             for photo in good_photos(case, facts, Phase.ICE_BARRIER)
@@ -149,8 +145,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         say("{nails} nails in each shingle", nails=nails)
         if nails is not None
         else say("Nails in each shingle"),
-        said=nails is not None,
-        path="installation.nails_per_shingle",
+        path="installation.nails_per_shingle" if nails is not None else None,
         photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
     )
     yield _reach(case, facts, slopes)
@@ -160,8 +155,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         facts,
         "starter.edges",
         say("Starter at {edges}", edges=Listed(edges)) if edges else say("Starter at the edges"),
-        said=bool(edges),
-        path="installation.starter_at",
+        path="installation.starter_at" if edges else None,
         photos=good_photos(case, facts, Phase.STARTER),
     )
 
@@ -174,8 +168,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "permit.number",
         say("Permit {number}", number=number) if number else say("Permit"),
-        said=number is not None,
-        path="permit.number",
+        path="permit.number" if number is not None else None,
         papers=good_papers(case, facts, PaperKind.PERMIT),
     )
     closed = permit.closed_on if permit else None
@@ -184,8 +177,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "permit.closed",
         say("Permit closed on {day}", day=closed) if closed else say("Permit closed"),
-        said=closed is not None,
-        path="permit.closed_on",
+        path="permit.closed_on" if closed else None,
         papers=good_papers(case, facts, PaperKind.INSPECTION_CARD),
     )
     signed = case.job.job.completion_signed_on
@@ -196,8 +188,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         say("Completion signed by the owner on {day}", day=signed)
         if signed
         else say("Completion signed"),
-        said=signed is not None,
-        path="job.completion_signed_on",
+        path="job.completion_signed_on" if signed else None,
         papers=good_papers(case, facts, PaperKind.COMPLETION),
     )
     final = case.job.money.final_invoice() if case.job.money else None
@@ -206,8 +197,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         facts,
         "invoice",
         say("Final invoice of {day}", day=final.on) if final and final.on else say("Final invoice"),
-        said=final is not None,
-        path="money.invoices",
+        path="money.invoices" if final else None,
         papers=good_papers(case, facts, PaperKind.INVOICE),
     )
     after = case.job.after_work
@@ -219,8 +209,7 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         say(f"{_FLUES_SEEN}, by {{name}}", name=Person(flues.by))
         if flues and flues.by
         else say(_FLUES_SEEN),
-        said=bool(flues and flues.by),
-        path="after_work.flues",
+        path="after_work.flues" if flues and flues.by else None,
         papers=good_papers(case, facts, PaperKind.VENT_CHECK),
     )
 
@@ -252,7 +241,6 @@ def _registered(case: Case, facts: Facts) -> Iterator[Statement]:
             )
             if number
             else say("{level} level registered with {maker}", level=level, maker=asked.sheet.maker),
-            said=True,
             path=f"{asked.path}.{'confirmation' if number else 'accepted_on'}",
             papers=papers,
         )

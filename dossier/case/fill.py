@@ -16,6 +16,7 @@ from dossier.reading.model import Lines, Read
 from dossier.record.files import Photo, PhotoList
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
+from dossier.record.people import Building
 from dossier.record.read import Listed
 from dossier.record.roof import Repair
 from dossier.terms.office import Company, Crew, Locality
@@ -46,7 +47,8 @@ def fill(
     products = _products(catalogues)
     crew = _crew(job.model, company.model)
     where = job.lines.where
-    building = job.model.building
+    head, building = job.model.job, job.model.building or Building()
+    place, at = locality.model, locality.lines.where
 
     def told(path: str, typed: T | None, sheet: T | None, sheet_where: Where) -> Told[T] | None:
         if typed is not None:
@@ -55,19 +57,10 @@ def fill(
             return Told(typed, where(path), False)
         return None if sheet is None else Told(sheet, sheet_where, True)
 
-    in_locality = locality.lines.where
     crew_at = company.lines.where(f"crews.{company.model.crews.index(crew)}" if crew else "crews")
-    exposure = told(
-        "building.exposure",
-        building.exposure if building else None,
-        locality.model.exposure,
-        in_locality("exposure"),
-    )
+    exposure = told("building.exposure", building.exposure, place.exposure, at("exposure"))
     datum = told(
-        "building.wall_datum",
-        building.wall_datum if building else None,
-        locality.model.ice_barrier.datum,
-        in_locality("ice_barrier.datum"),
+        "building.wall_datum", building.wall_datum, place.ice_barrier.datum, at("ice_barrier.datum")
     )
     assert exposure is not None
     assert datum is not None
@@ -89,27 +82,19 @@ def fill(
         paper_wheres=files.paper_wheres,
         photo_numbers=_numbers(files.photos, repairs),
         supervised_by=told(
-            "job.supervised_by",
-            job.model.job.supervised_by,
-            crew.supervisor if crew else None,
-            crew_at,
+            "job.supervised_by", head.supervised_by, crew.supervisor if crew else None, crew_at
         ),
-        crew_lead=told(
-            "job.crew_lead", job.model.job.crew_lead, crew.lead if crew else None, crew_at
-        ),
+        crew_lead=told("job.crew_lead", head.crew_lead, crew.lead if crew else None, crew_at),
         crew_company=told("job.crew_company", None, crew.company if crew else None, crew_at),
         design_wind_mph=told(
             "building.design_wind_mph",
-            building.design_wind_mph if building else None,
-            locality.model.design_wind_mph,
-            in_locality("design_wind_mph"),
+            building.design_wind_mph,
+            place.design_wind_mph,
+            at("design_wind_mph"),
         ),
         exposure=exposure,
         climate_zone=told(
-            "building.climate_zone",
-            building.climate_zone if building else None,
-            locality.model.climate_zone,
-            in_locality("climate_zone"),
+            "building.climate_zone", building.climate_zone, place.climate_zone, at("climate_zone")
         ),
         wall_datum=datum,
         overrides=tuple(overrides),

@@ -15,7 +15,7 @@ from pathlib import Path
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier.archive.keys import office_key
-from dossier.archive.supplements import add_supplement, newest_bag, refuse_again
+from dossier.archive.supplements import Sealing, add_supplement, newest_bag, refuse_again
 from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months, told_both_ways
 from dossier.assess.look_first import look_first
@@ -126,19 +126,13 @@ def seal_prepared(
     _refuse_another_mark(prepared, shown)
     job, new = prepared.job, prepared.new
     documents = {name: made() for name, made in prepared.documents.items()}
-    folder = add_supplement(
-        job.folder,
-        new.data,
-        documents,
-        new.files,
-        new.entry.on,
-        new.entry.kind,
-        bagged_on=job.run.today,
+    sealing = Sealing(
         organization=job.case.company.name,
+        bagged_on=job.run.today,
         previous=job.digest,
-        holder=job.holder,
         key=office_key(job.run.office_folder) if key is None else key,
     )
+    folder = add_supplement(job.folder, new.data, documents, new.files, sealing, holder=job.holder)
     return Answered(folder, tuple(documents), prepared.said, prepared.held, prepared.lacking)
 
 

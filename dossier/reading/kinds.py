@@ -5,12 +5,14 @@ Every kind also takes a value that is already of its type, so that a model can b
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
 from functools import partial
+from operator import attrgetter
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -34,36 +36,24 @@ MOST_WIND_MPH = 400
 Organization, archive of weather and climate extremes, from memory)."""
 
 
+@dataclass(frozen=True, eq=False)
 class Kind:
     """One way of turning text into a value and back, for use inside `Annotated`."""
 
-    def __init__(
-        self,
-        name: str,
-        type_: type | tuple[type, ...],
-        parse: Callable[[str], Any],
-        write: Callable[[Any], str],
-        example: str,
-        choices: tuple[str, ...] = (),
-        splits: bool = False,
-        above_zero: bool = False,
-        most: int | None = None,
-    ) -> None:
-        """name: as printed in the field list. write: exact, so that reading it gives the same.
-
-        splits: whether a list of this kind may be written on one line, parted by commas. above_zero:
-        whether nought is refused, for a measure of something that is there. most: the largest value that is
-        taken, in the kind's own unit; None where the parser sets its own bounds.
-        """
-        self.name = name
-        self.type = type_
-        self.parse = parse
-        self.write = write
-        self.example = example
-        self.choices = choices
-        self.splits = splits or bool(choices)
-        self.above_zero = above_zero
-        self.most = most
+    name: str
+    """As printed in the field list."""
+    type: type | tuple[type, ...]
+    parse: Callable[[str], Any]
+    write: Callable[[Any], str]
+    """Exact, so that reading it gives the same."""
+    example: str
+    choices: tuple[str, ...] = ()
+    splits: bool = False
+    """Whether a list of this kind may be written on one line, parted by commas."""
+    above_zero: bool = False
+    """Whether nought is refused, for a measure of something that is there."""
+    most: int | None = None
+    """The largest value that is taken, in the kind's own unit; None where the parser sets its own bounds."""
 
     def read(self, given: Any) -> Any:
         """Return the value; raises ValueError with what was found and what was needed."""
@@ -130,7 +120,8 @@ def _word_kind(enum: type[StrEnum]) -> Kind:
 
     first = next(iter(enum)).value
     choices = tuple(member.value for member in enum)
-    return Kind("a word from the list", enum, parse, lambda word: str(word.value), first, choices)
+    write = attrgetter("value")
+    return Kind("a word from the list", enum, parse, write, first, choices, splits=True)
 
 
 def _exact(number: Fraction, unit: str) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.code import high_and_low, vent_fact_at
+from dossier.assess.attics import high_and_low, vent_fact_at
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight

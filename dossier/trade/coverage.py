@@ -14,7 +14,8 @@ from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.months import add_months, started_months, whole_months
-from dossier.trade.working import Exact, Working, exact, one_of, show, show_share, to_cents
+from dossier.trade.working import Exact, Working, exact, one_of
+from dossier.values import to_cents, write_number, write_share
 
 METHODS = ("whole term", "prorated part", "table", "none")
 """How a share falls: counted over the whole term, over what follows the full-pay period, by
@@ -177,11 +178,11 @@ def share_on_day(part: CoveragePart, start: date, day: date, anniversary: str = 
         until = "for the lifetime" if full_until is None else f"to {full_until}"
         return result(Fraction(1), "full pay", months, f"full pay {until}")
     share = _fallen(part, months, begun)
-    numbers = f"{months} months ({part.month_rounding}): {show_share(share)}"
+    numbers = f"{months} months ({part.month_rounding}): {write_share(share, 2)}"
     if part.method in ("whole term", "prorated part"):
         numbers = f"{numbers} over {part.fall_months} months, full pay {part.full_pay_months}"
     if part.floor_share:
-        numbers += f", floor {show_share(part.floor_share)}"
+        numbers += f", floor {write_share(part.floor_share, 2)}"
     return result(share, "prorated", months, numbers)
 
 
@@ -193,5 +194,5 @@ def amount(share: Fraction, price: Decimal) -> Decimal:
     if price < 0:
         raise ValueError(f"price is {price}, needed zero or more")
     if not 0 <= share <= 1:
-        raise ValueError(f"share is {show(share)}, needed 0 to 1")
+        raise ValueError(f"share is {write_number(share, 2)}, needed 0 to 1")
     return to_cents(share * Fraction(price))

@@ -17,11 +17,11 @@ from dossier.trade.working import (
     Working,
     above_zero,
     exact,
+    inches,
     not_below_zero,
     one_of,
-    show,
-    to_cents,
 )
+from dossier.values import to_cents, write_number
 
 FALLBACK_GAP_IN = Fraction(1, 2)
 """Where no terms or instructions give a limit: a gap this wide or wider holds no nail."""
@@ -62,7 +62,7 @@ def check_gap(largest_gap_in: Exact | None, limit_in: Exact | None = None) -> Ga
         (),
         Working(
             formula,
-            f"{show(gap, 4)} in against {show(limit, 4)} in",
+            f"{inches(gap, 4)} against {inches(limit, 4)}",
             source,
             "common practice",
         ),
@@ -164,7 +164,7 @@ def check_panel_span(
         thick = above_zero(thickness_in, "thickness") >= THICK_24_0_IN
         unsupported = row.span_supported_in if thick else unsupported
     most = row.span_supported_in if edge_support else unsupported
-    numbers = f"{span_rating}: {show(spacing)} in against {most} in"
+    numbers = f"{span_rating}: {inches(spacing)} against {most} in"
     if spacing > most:
         if edge_support is None and spacing <= row.span_supported_in:
             return result("cannot tell", most, ("edge support between rafters",), numbers)
@@ -173,7 +173,7 @@ def check_panel_span(
         return result("cannot tell", most, ("roof live load",), f"{numbers}; live load ?")
     load = not_below_zero(live_load_psf, "live load")
     allowed = row.live_load_psf(spacing)
-    numbers += f"; live load {show(load)} psf against {allowed} psf"
+    numbers += f"; live load {write_number(load, 2)} psf against {allowed} psf"
     if load > allowed:
         return result("cannot tell", most, (ENGINEER,), numbers)
     return result("within table", most, (), numbers)
@@ -204,8 +204,8 @@ def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -
         for name, value in (("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
         if value is None
     )
-    thickness = "?" if net_thickness_in is None else show(net_thickness_in, 3)
-    spacing = "?" if spacing_in is None else show(spacing_in)
+    thickness = "?" if net_thickness_in is None else write_number(net_thickness_in, 3)
+    spacing = "?" if spacing_in is None else write_number(spacing_in, 2)
     return BoardCheck(
         "within table" if good else "cannot tell",
         () if good else needs or (ENGINEER,),
@@ -238,7 +238,7 @@ def check_moisture(moisture_pct: Exact | None, kind: str) -> MoistureCheck:
     if moisture_pct is not None:
         wet = not_below_zero(moisture_pct, "moisture") > most
         verdict = "too wet" if wet else "accept"
-    reading = "?" if moisture_pct is None else show(moisture_pct, 1)
+    reading = "?" if moisture_pct is None else write_number(moisture_pct, 1)
     return MoistureCheck(
         verdict,
         Working(

@@ -12,13 +12,16 @@ from typing import Literal
 from dossier.trade.working import (
     Confidence,
     Exact,
+    Traced,
     Working,
     above_zero,
     exact,
+    given,
+    inches,
     not_below_zero,
     one_of,
-    show,
 )
+from dossier.values import write_number
 
 SQIN_PER_SQUARE = 14400
 """Square inches in a roofing square: 100 sq ft of 144."""
@@ -56,32 +59,22 @@ class PerSquare:
 
 def shingles_per_square(width_in: Exact, exposure_in: Exact) -> PerSquare:
     """Return shingles per square from width and exposure in inches."""
-    width, exposure = above_zero(width_in, "width"), above_zero(exposure_in, "exposure")
-    count = SQIN_PER_SQUARE / (width * exposure)
-    return PerSquare(
-        count,
-        Working(
-            "14,400 sq in ÷ (width × exposure)",
-            f"14,400 ÷ ({show(width, 3)} in × {show(exposure, 3)} in) = {show(count)}",
-            "Geometry from common formats",
-            "common practice",
-        ),
-    )
+    width = given(above_zero(width_in, "width"), "width", "in", 3)
+    exposure = given(above_zero(exposure_in, "exposure"), "exposure", "in", 3)
+    square = Traced(Fraction(SQIN_PER_SQUARE), "14,400 sq in", "14,400")
+    return _per_square(square / (width * exposure))
 
 
 def nails_per_square(width_in: Exact, exposure_in: Exact, nails_per_shingle: int) -> PerSquare:
     """Return nails per square, starter and caps not counted."""
     shingles = shingles_per_square(width_in, exposure_in).per_square
-    count = shingles * not_below_zero(nails_per_shingle, "nails per shingle")
-    return PerSquare(
-        count,
-        Working(
-            "shingles per square × nails per shingle",
-            f"{show(shingles)} × {nails_per_shingle} = {show(count)}",
-            "Geometry from common formats",
-            "common practice",
-        ),
-    )
+    nails = given(nails_per_shingle, "nails per shingle")
+    return _per_square(given(shingles, "shingles per square") * nails)
+
+
+def _per_square(count: Traced) -> PerSquare:
+    line = count.working("", "Geometry from common formats", "common practice")
+    return PerSquare(count.value, line)
 
 
 @dataclass(frozen=True)
@@ -121,7 +114,7 @@ def nailing_asked(
             f"the largest of the code's {least}, the maker's count and any high-wind count;"
             f" above {limit}:12 the maker's steep-slope method",
             f"code {least}, maker {'not given' if maker_count is None else maker_count}{high}:"
-            f" {count} per shingle; {show(pitch)}:12 is {'' if steep else 'not '}steep",
+            f" {count} per shingle; {write_number(pitch, 2)}:12 is {'' if steep else 'not '}steep",
             f"IRC {edition} R905.2.6",
             "looked-up",
         ),
@@ -193,7 +186,7 @@ def nail_length_asked(deck_in: Exact, stack_in: Exact, projection_in: Exact = 0)
         through and not projection,
         Working(
             "stack + deck + projection, deck below 3/4 in" if through else "stack + 3/4 in",
-            f"{show(stack, 4)} in + {show(required - stack, 4)} in = {show(required, 4)} in",
+            f"{inches(stack, 4)} + {inches(required - stack, 4)} = {inches(required, 4)}",
             "IRC 2018/2021/2024 R905.2.5",
             confidence,
         ),
@@ -216,7 +209,7 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
     source, confidence = asked.working.source, asked.working.confidence
     required = asked.required_in
     if nail_in is None:
-        line = Working(formula, f"? against {show(required, 4)} in", source, confidence)
+        line = Working(formula, f"? against {inches(required, 4)}", source, confidence)
         return NailLengthCheck("cannot tell", None, ("nail length",), line)
     nail = above_zero(nail_in, "nail length")
     enough = nail > required if asked.must_exceed else nail >= required
@@ -224,7 +217,7 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
         "enough" if enough else "short",
         Fraction(0) if enough else required - nail,
         (),
-        Working(formula, f"{show(nail, 4)} in against {show(required, 4)} in", source, confidence),
+        Working(formula, f"{inches(nail, 4)} against {inches(required, 4)}", source, confidence),
     )
 
 
@@ -242,7 +235,7 @@ def nail_faults(shank_in: Exact | None, head_in: Exact | None, kind: str = "") -
     if _BARE.search(said):
         faults.append("no coating, galvanized or stainless steel, aluminum or copper needed")
     if shank_in is not None and exact(shank_in, "shank") < LEAST_SHANK_IN:
-        faults.append(f"shank {show(shank_in, 3)} in, {show(LEAST_SHANK_IN, 3)} in needed")
+        faults.append(f"shank {inches(shank_in, 3)}, {inches(LEAST_SHANK_IN, 3)} needed")
     if head_in is not None and exact(head_in, "head") < LEAST_HEAD_IN:
-        faults.append(f"head {show(head_in, 3)} in, {show(LEAST_HEAD_IN, 3)} in needed")
+        faults.append(f"head {inches(head_in, 3)}, {inches(LEAST_HEAD_IN, 3)} needed")
     return tuple(faults)

@@ -5,7 +5,7 @@ whether a piece is on this roof. All else about flashing is by the maker's print
 (IRC R905.2.8.4).
 """
 
-from dossier.trade.working import Exact, above_zero, one_of, show
+from dossier.trade.working import Exact, above_zero, inches, one_of
 
 OPEN_METAL_VALLEY_IN = 24
 CLOSED_VALLEY_LINING_IN = 36
@@ -35,4 +35,4 @@ def valley_faults(method: str, lining_width_in: Exact) -> tuple[str, ...]:
     one_of(method, ("open metal", "closed cut", "woven"), "valley method")
     least = OPEN_METAL_VALLEY_IN if method == "open metal" else CLOSED_VALLEY_LINING_IN
     width = above_zero(lining_width_in, "lining width")
-    return () if width >= least else (f"lining {show(width)} in wide, {least} in needed",)
+    return () if width >= least else (f"lining {inches(width)} wide, {least} in needed",)

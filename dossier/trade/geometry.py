@@ -11,17 +11,20 @@ from math import atan, degrees
 
 from dossier.trade.working import (
     Exact,
+    Traced,
     Working,
     above_zero,
+    given,
     not_below_zero,
     root,
-    show,
 )
+from dossier.values import write_number
 
 SQFT_PER_SQUARE = 100
 """Square feet of finished roof in a square (trade definition; Army engineer course EN5156)."""
 
 _PYTHAGORAS = "Geometry (Pythagoras)"
+_TRAPEZIUM = "Geometry (trapezium)"
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,12 @@ class Length:
 
 def slope_factor(pitch_in_12: Exact) -> Fraction:
     """Return slope length per plan length, sqrt(1 + (pitch/12)^2). Source: Pythagoras."""
-    rise = not_below_zero(pitch_in_12, "pitch") / 12
-    return root(1 + rise * rise)
+    return traced_slope_factor(pitch_in_12).value
+
+
+def traced_slope_factor(pitch_in_12: Exact) -> Traced:
+    """Return slope length per plan length, as a formula has it."""
+    return _root(1 + _rise(pitch_in_12) ** 2, "√(1 + (pitch/12)²)")
 
 
 def hip_valley_factor(pitch_in_12: Exact) -> Fraction:
@@ -56,16 +63,27 @@ def hip_valley_factor(pitch_in_12: Exact) -> Fraction:
 
     Holds where two planes of the same pitch meet at a square corner. Source: Pythagoras.
     """
-    rise = not_below_zero(pitch_in_12, "pitch") / 12
-    return root(2 + rise * rise)
+    return _traced_hip_valley_factor(pitch_in_12).value
+
+
+def _traced_hip_valley_factor(pitch_in_12: Exact) -> Traced:
+    return _root(2 + _rise(pitch_in_12) ** 2, "√(2 + (pitch/12)²)")
+
+
+def _rise(pitch_in_12: Exact) -> Fraction:
+    return not_below_zero(pitch_in_12, "pitch") / 12
+
+
+def _root(square: Fraction, formula: str) -> Traced:
+    value = root(square)
+    return Traced(value, formula, write_number(value, 4))
 
 
 def slope_angle_deg(pitch_in_12: Exact) -> Fraction:
     """Return the slope's angle above the level in degrees, arctan(pitch/12), to six decimals."""
     # The arctangent has no exact value; six decimals hide the last binary digit, which differs
     # between machines.
-    rise = not_below_zero(pitch_in_12, "pitch") / 12
-    return Fraction(round(degrees(atan(rise)) * 10**6), 10**6)
+    return Fraction(round(degrees(atan(_rise(pitch_in_12))) * 10**6), 10**6)
 
 
 def squares(area_sqft: Exact) -> Fraction:
@@ -78,18 +96,7 @@ def area_from_plan(plan_sqft: Exact, pitch_in_12: Exact) -> Area:
 
     Right for any plane of even pitch, hip or gable alike. Source: Pythagoras.
     """
-    plan = not_below_zero(plan_sqft, "plan area")
-    factor = slope_factor(pitch_in_12)
-    area = plan * factor
-    return Area(
-        area,
-        Working(
-            "plan area × √(1 + (pitch/12)²)",
-            f"{show(plan)} sq ft × {show(factor, 4)} = {show(area, 1)} sq ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
-    )
+    return _area(given(plan_sqft, "plan area", "sq ft") * traced_slope_factor(pitch_in_12))
 
 
 def area_from_plan_size(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -> Area:
@@ -106,20 +113,8 @@ def area_from_edges(eave_ft: Exact, top_ft: Exact, slope_length_ft: Exact) -> Ar
     eave_ft, top_ft: the two level edges; top equal to eave for a rectangle, 0 for a hip's triangle.
     slope_length_ft: from eave to top, at right angles to the eave, along the slope.
     """
-    eave = not_below_zero(eave_ft, "eave")
-    top = not_below_zero(top_ft, "top edge")
-    slope_length = not_below_zero(slope_length_ft, "slope length")
-    area = (eave + top) / 2 * slope_length
-    return Area(
-        area,
-        Working(
-            "(eave + top edge) ÷ 2 × slope length",
-            f"({show(eave)} ft + {show(top)} ft) ÷ 2 × {show(slope_length)} ft"
-            f" = {show(area, 1)} sq ft",
-            "Geometry (trapezium)",
-            "looked-up",
-        ),
-    )
+    edges = given(eave_ft, "eave", "ft") + given(top_ft, "top edge", "ft")
+    return _area(edges / 2 * given(slope_length_ft, "slope length", "ft"), _TRAPEZIUM)
 
 
 def hip_or_valley_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
@@ -128,51 +123,18 @@ def hip_or_valley_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
     Equal pitches meeting at a square corner. The run is the common rafter's, never the plan
     diagonal.
     """
-    run = not_below_zero(run_ft, "run")
-    factor = hip_valley_factor(pitch_in_12)
-    length = run * factor
-    return Length(
-        length,
-        Working(
-            "run × √(2 + (pitch/12)²)",
-            f"{show(run)} ft × {show(factor, 4)} = {show(length)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
-    )
+    return _length(given(run_ft, "run", "ft") * _traced_hip_valley_factor(pitch_in_12))
 
 
 def hip_or_valley_from_diagonal(diagonal_ft: Exact, pitch_in_12: Exact) -> Length:
     """Return the true length of a hip or valley from its length in plan, the diagonal, in feet."""
-    diagonal = not_below_zero(diagonal_ft, "plan diagonal")
-    rise = not_below_zero(pitch_in_12, "pitch") / 12
-    factor = root(1 + rise * rise / 2)
-    length = diagonal * factor
-    return Length(
-        length,
-        Working(
-            "plan diagonal × √(1 + (pitch/12)² ÷ 2)",
-            f"{show(diagonal, 3)} ft × {show(factor, 4)} = {show(length)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
-    )
+    factor = _root(1 + _rise(pitch_in_12) ** 2 / 2, "√(1 + (pitch/12)² ÷ 2)")
+    return _length(given(diagonal_ft, "plan diagonal", "ft", 3) * factor)
 
 
 def rake_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
     """Return the length of one rake from the plan run in feet, measured to the eave edge."""
-    run = not_below_zero(run_ft, "run")
-    factor = slope_factor(pitch_in_12)
-    length = run * factor
-    return Length(
-        length,
-        Working(
-            "run × √(1 + (pitch/12)²)",
-            f"{show(run)} ft × {show(factor, 4)} = {show(length)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
-    )
+    return _length(given(run_ft, "run", "ft") * traced_slope_factor(pitch_in_12))
 
 
 def slope_length_from_area(area_sqft: Exact, eave_ft: Exact, top_ft: Exact | None = None) -> Length:
@@ -180,19 +142,9 @@ def slope_length_from_area(area_sqft: Exact, eave_ft: Exact, top_ft: Exact | Non
 
     top_ft: the upper level edge; None for a rectangle, 0 for a triangle.
     """
-    area = not_below_zero(area_sqft, "area")
-    eave = above_zero(eave_ft, "eave")
-    top = eave if top_ft is None else not_below_zero(top_ft, "top edge")
-    length = 2 * area / (eave + top)
-    return Length(
-        length,
-        Working(
-            "2 × area ÷ (eave + top edge)",
-            f"2 × {show(area)} sq ft ÷ ({show(eave)} ft + {show(top)} ft) = {show(length)} ft",
-            "Geometry (trapezium)",
-            "looked-up",
-        ),
-    )
+    eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
+    top = given(eave_ft if top_ft is None else top_ft, "top edge", "ft")
+    return _length(2 * given(area_sqft, "area", "sq ft") / (eave + top), _TRAPEZIUM)
 
 
 def plan_run(
@@ -203,14 +155,14 @@ def plan_run(
     top_ft: the upper level edge; None for a rectangle, 0 for a triangle.
     """
     along = slope_length_from_area(area_sqft, eave_ft, top_ft)
-    factor = slope_factor(pitch_in_12)
-    run = along.length_ft / factor
-    return Length(
-        run,
-        Working(
-            "2 × area ÷ (eave + top edge) ÷ √(1 + (pitch/12)²)",
-            f"{show(along.length_ft)} ft ÷ {show(factor, 4)} = {show(run)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
+    return _length(
+        given(along.length_ft, along.working.formula, "ft") / traced_slope_factor(pitch_in_12)
     )
+
+
+def _area(area: Traced, source: str = _PYTHAGORAS) -> Area:
+    return Area(area.value, area.working("sq ft", source, places=1))
+
+
+def _length(length: Traced, source: str = _PYTHAGORAS) -> Length:
+    return Length(length.value, length.working("ft", source))

@@ -10,18 +10,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from dossier.trade.geometry import slope_factor
+from dossier.trade.geometry import slope_factor, traced_slope_factor
 from dossier.trade.working import (
     Confidence,
     Exact,
+    Traced,
     Working,
     above_zero,
     ceiling,
     exact,
+    given,
+    inches,
     not_below_zero,
     one_of,
-    show,
 )
+from dossier.values import write_number
 
 INSIDE_WALL_IN = Fraction(24)
 """Level inches inside the exterior wall line that the barrier must reach (IRC R905.1.2)."""
@@ -86,9 +89,11 @@ def model_code_reach(
     pitch = not_below_zero(eave.pitch_in_12, "pitch")
     inside = datum == "inside face"
     steep = edition in STEEP_RULE_EDITIONS and pitch >= STEEP_PITCH_IN_12
-    formula = f"(overhang{' + wall' if inside else ''} + 24 in) × √(1 + (pitch/12)²)"
-    if steep:
-        formula = f"the larger of 36 in and {formula}"
+    level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
+    level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
+    asked = given(level, f"(overhang{' + wall' if inside else ''} + 24 in)", "in")
+    asked *= traced_slope_factor(pitch)
+    formula = f"the larger of 36 in and {asked.formula}" if steep else asked.formula
     needs = tuple(
         name
         for name, missing in (
@@ -99,11 +104,7 @@ def model_code_reach(
     )
     reach, numbers = None, ""
     if not needs:
-        level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
-        level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
-        factor = slope_factor(pitch)
-        reach = level * factor
-        numbers = f"{show(level)} in × {show(factor, 4)} = {show(reach)} in"
+        reach, numbers = asked.value, asked.line("in")
         if steep and reach < STEEP_REACH_IN:
             reach = STEEP_REACH_IN
             numbers += "; 36 in is more"
@@ -127,8 +128,12 @@ def local_reach(
     which has 30 and 12 in (seen only as a quotation). whole_slope_below_pitch: as for the model
     code.
     """
-    least = not_below_zero(min_up_slope_in, "least reach")
+    least = given(min_up_slope_in, "least reach", "in")
     beyond = not_below_zero(beyond_inner_face_in, "reach past the inner face")
+    level = not_below_zero(eave.overhang_in or 0, "overhang")
+    level += not_below_zero(eave.wall_in or 0, "wall thickness")
+    past_wall = given(level, "(overhang + wall)", "in") * traced_slope_factor(eave.pitch_in_12)
+    past_wall += given(beyond, inches(beyond), "in")
     needs = tuple(
         name
         for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
@@ -136,19 +141,9 @@ def local_reach(
     )
     reach, numbers = None, ""
     if not needs:
-        level = not_below_zero(eave.overhang_in or 0, "overhang")
-        level += not_below_zero(eave.wall_in or 0, "wall thickness")
-        factor = slope_factor(eave.pitch_in_12)
-        past_wall = level * factor + beyond
-        reach = max(least, past_wall)
-        numbers = (
-            f"{show(level)} in × {show(factor, 4)} + {show(beyond)} in = {show(past_wall)} in;"
-            f" the larger is {show(reach)} in"
-        )
-    formula = (
-        f"the larger of {show(least)} in and (overhang + wall) × √(1 + (pitch/12)²)"
-        f" + {show(beyond)} in"
-    )
+        reach = max(least.value, past_wall.value)
+        numbers = f"{past_wall.line('in')}; the larger is {inches(reach)}"
+    formula = f"the larger of {least.numbers} and {past_wall.formula}"
     return _reach(
         eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
     )
@@ -186,8 +181,8 @@ def _reach(
     )
     if whole:
         reach, needs = own, (() if own is not None else ("slope length",))
-        formula = f"whole slope below {show(whole_slope_below_pitch or 0)}:12"
-        numbers = "" if own is None else f"slope length {show(own)} in"
+        formula = f"whole slope below {write_number(whole_slope_below_pitch or 0, 2)}:12"
+        numbers = "" if own is None else f"slope length {inches(own)}"
     # A barrier over the whole slope satisfies any rule, so the slope's own length answers even
     # where the overhang is not known.
     if eave.heated_below == "no wall" and not whole:
@@ -198,7 +193,7 @@ def _reach(
     if capped:
         reach = own
         numbers = "; ".join(
-            part for part in (numbers, f"the slope itself is {show(own or 0)} in") if part
+            part for part in (numbers, f"the slope itself is {inches(own or 0)}") if part
         )
     if needs:
         numbers = "; ".join(part for part in (numbers, f"needed: {', '.join(needs)}") if part)
@@ -257,14 +252,15 @@ def check_reach(
         return result("cannot tell", None, (*reach.needs, "installed reach"), "installed reach ?")
     required = reach.required_in
     if required is None:
-        return result("cannot tell", None, reach.needs, f"{show(net)} in laid; required reach ?")
-    numbers = f"{show(laid)} in - {show(wrap)} in = {show(net)} in"
+        return result("cannot tell", None, reach.needs, f"{inches(net)} laid; required reach ?")
+    numbers = f"{inches(laid)} - {inches(wrap)} = {inches(net)}"
     if net + tolerance >= required:
-        return result("reaches", Fraction(0), (), f"{numbers} ≥ {show(required)} in")
+        return result("reaches", Fraction(0), (), f"{numbers} ≥ {inches(required)}")
     if reach.status == "cannot tell":
-        return result("cannot tell", None, reach.needs, f"{numbers} < {show(required)} in")
+        return result("cannot tell", None, reach.needs, f"{numbers} < {inches(required)}")
     short = required - net
-    return result("short", short, (), f"{numbers} < {show(required)} in; short by {show(short)} in")
+    numbers += f" < {inches(required)}; short by {inches(short)}"
+    return result("short", short, (), numbers)
 
 
 def inside_wall_in(
@@ -304,30 +300,23 @@ def courses_for(reach_in: Exact, roll_width_in: Exact = 36, lap_in: Exact = 4) -
     """
     reach = above_zero(reach_in, "reach")
     width, step = _width_and_step(roll_width_in, lap_in)
-    count = 1 if reach <= width else 1 + ceiling((reach - width) / step)
-    return covered_by(count, roll_width_in, lap_in)
+    more = ceiling((reach - width.value) / step.value) if reach > width.value else 0
+    return covered_by(1 + more, roll_width_in, lap_in)
 
 
 def covered_by(courses: int, roll_width_in: Exact = 36, lap_in: Exact = 4) -> Courses:
     """Return what a number of courses (one or more) covers along the slope, in inches."""
-    count = above_zero(courses, "courses")
+    further = given(above_zero(courses, "courses") - 1, "(courses - 1)")
     width, step = _width_and_step(roll_width_in, lap_in)
-    covered = width + (count - 1) * step
-    return Courses(
-        courses,
-        covered,
-        Working(
-            "roll width + (courses - 1) × (roll width - lap)",
-            f"{show(width)} in + {show(count - 1)} × {show(step)} in = {show(covered)} in",
-            "Geometry; the lap by maker's instruction",
-            "common practice",
-        ),
-    )
+    covered = width + further * step
+    source = "Geometry; the lap by maker's instruction"
+    return Courses(courses, covered.value, covered.working("in", source, "common practice"))
 
 
-def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Fraction, Fraction]:
+def _width_and_step(roll_width_in: Exact, lap_in: Exact) -> tuple[Traced, Traced]:
     """Return the roll's width and what each further course adds; the lap is below the width."""
     width, lap = above_zero(roll_width_in, "roll width"), not_below_zero(lap_in, "lap")
     if lap >= width:
-        raise ValueError(f"the lap {show(lap)} in is not below the roll width {show(width)} in")
-    return width, width - lap
+        raise ValueError(f"the lap {inches(lap)} is not below the roll width {inches(width)}")
+    step = given(width - lap, "(roll width - lap)", "in")
+    return given(width, "roll width", "in"), step

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import asin, atan, cos, radians, sin, sqrt, tan
 
-from dossier.trade.working import Exact, Working, exact, show
+from dossier.trade.working import Exact, Working, exact
+from dossier.values import write_number
 
 METRES_PER_FOOT = Fraction(3048, 10000)
 """The international foot, exact. Source: NIST Special Publication 811, 2008 edition, appendix B.8."""
@@ -67,7 +68,7 @@ def distance(one: tuple[Exact, Exact], other: tuple[Exact, Exact]) -> Distance:
         found,
         Working(
             "great-circle angle on the WGS 84 ellipsoid, with Lambert's correction for its flattening",
-            f"from {_said(one)} to {_said(other)} = {show(found)} m",
+            f"from {_said(one)} to {_said(other)} = {write_number(found, 2)} m",
             "Lambert 1942; WGS 84",
             "from memory",
         ),

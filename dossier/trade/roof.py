@@ -6,7 +6,7 @@ code.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -15,18 +15,20 @@ from dossier.trade.geometry import (
     hip_or_valley_length,
     rake_length,
     slope_factor,
+    traced_slope_factor,
 )
 from dossier.trade.working import (
     Exact,
+    Traced,
     Working,
     above_zero,
     exact,
+    given,
     not_below_zero,
     one_of,
     root,
-    show,
-    show_share,
 )
+from dossier.values import write_feet, write_number, write_share
 
 _PYTHAGORAS = "Geometry (Pythagoras)"
 
@@ -82,9 +84,10 @@ def cross_check(
         (),
         Working(
             formula,
-            f"{what}: |{show(said)} - {show(found)}| = {show(abs(difference))} {unit}"
-            f" {'≤' if agrees else '>'} {show_share(tolerance)} × {show(found)}"
-            f" = {show(tolerance * found)} {unit}",
+            f"{what}: |{write_number(said, 2)} - {write_number(found, 2)}|"
+            f" = {write_number(abs(difference), 2)} {unit}"
+            f" {'≤' if agrees else '>'} {write_share(tolerance, 2)} × {write_number(found, 2)}"
+            f" = {write_number(tolerance * found, 2)} {unit}",
             source,
             "common practice",
         ),
@@ -161,10 +164,10 @@ def roof_totals(slopes: Iterable[SlopeMeasure], shared_edges: str = "listed once
         working=Working(
             "sum over all slopes",
             " + ".join(
-                f"{plane.label} {'?' if plane.area_sqft is None else show(plane.area_sqft)}"
+                f"{plane.label} {'?' if plane.area_sqft is None else write_number(plane.area_sqft, 2)}"
                 for plane in planes
             )
-            + f" = {'cannot tell' if area is None else show(area) + ' sq ft'}",
+            + f" = {'cannot tell' if area is None else write_number(area, 2) + ' sq ft'}",
             "Arithmetic",
             "looked-up",
         ),
@@ -210,22 +213,17 @@ def gable_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
 
     eave_ft: one eave. run_ft: level, from eave edge to ridge, overhang included.
     """
-    eave, run = above_zero(eave_ft, "eave"), above_zero(run_ft, "run")
-    rake = rake_length(run, pitch_in_12).length_ft
+    eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
+    rake = _rake(run_ft, pitch_in_12)
     area = 2 * rake * eave
     return RoofForm(
-        area,
-        2 * eave,
-        4 * rake,
-        eave,
-        Fraction(0),
-        Fraction(0),
-        Working(
-            "2 × rake × eave",
-            f"2 × {show(rake)} ft × {show(eave)} ft = {show(area, 1)} sq ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
+        area_sqft=area.value,
+        eave_ft=2 * eave.value,
+        rake_ft=4 * rake.value,
+        ridge_ft=eave.value,
+        hip_ft=Fraction(0),
+        valley_ft=Fraction(0),
+        working=area.working("sq ft", _PYTHAGORAS, places=1),
     )
 
 
@@ -236,24 +234,20 @@ def hip_roof(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -> RoofForm:
     a ridge.
     """
     sides = (above_zero(length_ft, "length"), above_zero(width_ft, "width"))
-    length, width = max(sides), min(sides)
-    hips = 4 * hip_or_valley_length(width / 2, pitch_in_12).length_ft
-    factor = slope_factor(pitch_in_12)
-    area = length * width * factor
+    length, width = given(max(sides), "length", "ft"), given(min(sides), "width", "ft")
+    hips = 4 * hip_or_valley_length(width.value / 2, pitch_in_12).length_ft
+    area = length * width * traced_slope_factor(pitch_in_12)
+    ridge = length.value - width.value
+    also = f"; ridge {write_feet(ridge)}; four hips {write_feet(hips)}"
+    working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
     return RoofForm(
-        area,
-        2 * (length + width),
-        Fraction(0),
-        length - width,
-        hips,
-        Fraction(0),
-        Working(
-            "length × width × √(1 + (pitch/12)²); ridge = length - width",
-            f"{show(length)} ft × {show(width)} ft × {show(factor, 4)} = {show(area, 1)} sq ft;"
-            f" ridge {show(length - width)} ft; four hips {show(hips)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
+        area_sqft=area.value,
+        eave_ft=2 * (length.value + width.value),
+        rake_ft=Fraction(0),
+        ridge_ft=ridge,
+        hip_ft=hips,
+        valley_ft=Fraction(0),
+        working=replace(working, formula=f"{area.formula}; ridge = length - width"),
     )
 
 
@@ -262,23 +256,22 @@ def shed_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
 
     eave_ft: the eave. run_ft: level, from eave edge to top edge.
     """
-    eave, run = above_zero(eave_ft, "eave"), above_zero(run_ft, "run")
-    rake = rake_length(run, pitch_in_12).length_ft
+    eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
+    rake = _rake(run_ft, pitch_in_12)
     area = rake * eave
     return RoofForm(
-        area,
-        eave,
-        2 * rake,
-        Fraction(0),
-        Fraction(0),
-        Fraction(0),
-        Working(
-            "rake × eave",
-            f"{show(rake)} ft × {show(eave)} ft = {show(area, 1)} sq ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
+        area_sqft=area.value,
+        eave_ft=eave.value,
+        rake_ft=2 * rake.value,
+        ridge_ft=Fraction(0),
+        hip_ft=Fraction(0),
+        valley_ft=Fraction(0),
+        working=area.working("sq ft", _PYTHAGORAS, places=1),
     )
+
+
+def _rake(run_ft: Exact, pitch_in_12: Exact) -> Traced:
+    return given(rake_length(above_zero(run_ft, "run"), pitch_in_12).length_ft, "rake", "ft")
 
 
 def gable_dormer(
@@ -292,29 +285,23 @@ def gable_dormer(
     What the dormer takes away from the main slope depends on its walls and is not counted here.
     """
     half = above_zero(width_ft, "dormer width") / 2
-    eave = not_below_zero(eave_ft, "dormer eave")
     pitch = above_zero(pitch_in_12, "dormer pitch")
-    main_pitch = above_zero(main_pitch_in_12, "main pitch")
-    back = half * pitch / main_pitch
-    plan_each = half * (eave + back / 2)
-    factor = slope_factor(pitch)
-    area = 2 * plan_each * factor
-    valley = root(half * half + back * back + (half * pitch / 12) ** 2)
+    back = half * pitch / above_zero(main_pitch_in_12, "main pitch")
+    eave = not_below_zero(eave_ft, "dormer eave")
+    level = given(eave, "eave", "ft") + given(back, "back", "ft") / 2
+    area = 2 * given(half, "half width", "ft") * level * traced_slope_factor(pitch)
+    valleys = 2 * root(half * half + back * back + (half * pitch / 12) ** 2)
+    also = f"; two valleys {write_feet(valleys)}"
+    working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
+    meant = "back = half width × pitch ÷ main pitch"
     return RoofForm(
-        area,
-        2 * eave,
-        2 * half * factor,
-        eave + back,
-        Fraction(0),
-        2 * valley,
-        Working(
-            "2 × half width × (eave + back ÷ 2) × √(1 + (pitch/12)²); back = half width × pitch ÷"
-            " main pitch",
-            f"2 × {show(half)} ft × ({show(eave)} ft + {show(back)} ft ÷ 2) × {show(factor, 4)}"
-            f" = {show(area, 1)} sq ft; two valleys {show(2 * valley)} ft",
-            _PYTHAGORAS,
-            "looked-up",
-        ),
+        area_sqft=area.value,
+        eave_ft=2 * eave,
+        rake_ft=2 * half * slope_factor(pitch),
+        ridge_ft=eave + back,
+        hip_ft=Fraction(0),
+        valley_ft=valleys,
+        working=replace(working, formula=f"{area.formula}; {meant}"),
     )
 
 
@@ -335,7 +322,8 @@ def mixed_roof(forms: Iterable[RoofForm]) -> RoofForm:
         total("valley_ft"),
         Working(
             "sum over the parts",
-            " + ".join(show(part.area_sqft, 1) for part in parts) + f" = {show(area, 1)} sq ft",
+            " + ".join(write_number(part.area_sqft, 1) for part in parts)
+            + f" = {write_number(area, 1)} sq ft",
             "Arithmetic",
             "looked-up",
         ),

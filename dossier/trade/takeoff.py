@@ -15,14 +15,15 @@ from typing import Literal
 
 from dossier.trade.working import (
     Exact,
+    Traced,
     Working,
     above_zero,
     ceiling,
+    given,
     not_below_zero,
     one_of,
-    show,
-    show_share,
 )
+from dossier.values import write_feet, write_number, write_share
 
 DEFAULT_TOLERANCE_SHARE = Fraction(2, 100)
 """Measuring tolerance when the caller states none; common practice, no published source."""
@@ -84,22 +85,14 @@ class Need:
     """Waste without which the role cannot be laid; below it a count is tight. Zero where there is no such."""
 
 
-def _banded(role: str, unit: str, zero: Fraction, band: WasteBand, formula: str, how: str) -> Need:
-    low, high = zero * (1 + band.low_share), zero * (1 + band.high_share)
-    return Need(
-        role,
-        unit,
-        zero,
-        low,
-        high,
-        Working(
-            formula,
-            f"{how} = {show(zero, 1)} {unit}; with {show_share(band.low_share)} to"
-            f" {show_share(band.high_share)} waste {show(low, 1)} to {show(high, 1)} {unit}",
-            _HABIT,
-            "common practice",
-        ),
+def _banded(role: str, unit: str, zero: Traced, band: WasteBand) -> Need:
+    low, high = zero.value * (1 + band.low_share), zero.value * (1 + band.high_share)
+    waste = (
+        f"; with {write_share(band.low_share, 2)} to {write_share(band.high_share, 2)} waste"
+        f" {write_number(low, 1)} to {write_number(high, 1)} {unit}"
     )
+    working = zero.working(unit, _HABIT, "common practice", 1, waste)
+    return Need(role, unit, zero.value, low, high, working)
 
 
 def field_need(area_sqft: Exact, band: WasteBand, woven_valley_ft: Exact = 0) -> Need:
@@ -108,23 +101,21 @@ def field_need(area_sqft: Exact, band: WasteBand, woven_valley_ft: Exact = 0) ->
     woven_valley_ft: both slopes' shingles cross there, so that the top of the band is higher.
     """
     area = not_below_zero(area_sqft, "area")
-    need = _banded("field shingle", "sq ft", area, band, "measured roof", "roof")
+    need = _banded("field shingle", "sq ft", Traced(area, "measured roof", "roof"), band)
     woven = not_below_zero(woven_valley_ft, "valleys") / WOVEN_VALLEY_FT_PER_BUNDLE * _BUNDLE_SQFT
     return replace(need, upper=need.upper + woven, least_waste_share=LEAST_WASTE_SHARE)
 
 
 def starter_need(eave_ft: Exact, rake_ft: Exact, band: WasteBand) -> Need:
     """Return the need of starter in feet; rake_ft is 0 where none was laid along the rakes."""
-    eave, rake = not_below_zero(eave_ft, "eaves"), not_below_zero(rake_ft, "rakes")
-    how = f"{show(eave, 1)} ft + {show(rake, 1)} ft"
-    return _banded("starter", "ft", eave + rake, band, "eaves + rakes", how)
+    edges = given(eave_ft, "eaves", "ft", 1) + given(rake_ft, "rakes", "ft", 1)
+    return _banded("starter", "ft", edges, band)
 
 
 def hip_and_ridge_need(ridge_ft: Exact, hip_ft: Exact, band: WasteBand) -> Need:
     """Return the need of hip and ridge caps in feet."""
-    ridge, hip = not_below_zero(ridge_ft, "ridges"), not_below_zero(hip_ft, "hips")
-    how = f"{show(ridge, 1)} ft + {show(hip, 1)} ft"
-    return _banded("hip and ridge", "ft", ridge + hip, band, "ridges + hips", how)
+    edges = given(ridge_ft, "ridges", "ft", 1) + given(hip_ft, "hips", "ft", 1)
+    return _banded("hip and ridge", "ft", edges, band)
 
 
 def underlayment_need(
@@ -136,12 +127,11 @@ def underlayment_need(
     lap is already in the roll's net coverage. under_ice_barrier_sqft: area where ice barrier takes
     the underlayment's place.
     """
-    area = not_below_zero(area_sqft, "area")
-    barrier = not_below_zero(under_ice_barrier_sqft, "area under ice barrier")
-    open_area = max(Fraction(0), area - barrier)
-    zero = open_area * above_zero(layers, "layers")
-    how = f"({show(area, 1)} - {show(barrier, 1)}) × {layers}"
-    return _banded("underlayment", "sq ft", zero, band, "(roof - ice barrier area) × layers", how)
+    barrier = given(under_ice_barrier_sqft, "ice barrier area", places=1)
+    open_area = given(area_sqft, "roof", places=1) - barrier
+    open_area = replace(open_area, value=max(Fraction(0), open_area.value))
+    zero = open_area * given(above_zero(layers, "layers"), "layers")
+    return _banded("underlayment", "sq ft", zero, band)
 
 
 def ice_barrier_need(
@@ -149,20 +139,15 @@ def ice_barrier_need(
 ) -> Need:
     """Return the need of ice barrier in running feet of roll: eaves by courses, and valleys."""
     runs = [(not_below_zero(feet, "eave"), not_below_zero(n, "courses")) for feet, n in eaves]
-    along = sum((feet * count for feet, count in runs), Fraction(0))
-    valleys = not_below_zero(valleys_ft, "valleys")
-    how = f"{show(along, 1)} ft + {show(valleys, 1)} ft"
-    return _banded("ice barrier", "ft", along + valleys, band, "eaves × courses + valleys", how)
+    along = given(sum(feet * count for feet, count in runs), "eaves × courses", "ft", 1)
+    return _banded("ice barrier", "ft", along + given(valleys_ft, "valleys", "ft", 1), band)
 
 
 def nail_need(area_sqft: Exact, nails_per_square: Exact, band: WasteBand) -> Need:
     """Return the need of shingle nails; starter and caps are left to the waste band."""
     area = not_below_zero(area_sqft, "area")
-    per_square = not_below_zero(nails_per_square, "nails per square")
-    how = f"{show(area / 100)} squares × {show(per_square)}"
-    return _banded(
-        "fastener", "nails", area / 100 * per_square, band, "squares × nails per square", how
-    )
+    squares = given(area / 100, "squares", "squares")
+    return _banded("fastener", "nails", squares * given(nails_per_square, "nails per square"), band)
 
 
 @dataclass(frozen=True)
@@ -178,27 +163,20 @@ def pieces_for(run_ft: Exact, piece_ft: Exact = 10, lap_in: Exact = 2) -> Pieces
 
     Source of the 2 in lap: IRC R905.2.8.5.
     """
-    run = not_below_zero(run_ft, "run")
-    piece, lap, step = _piece(piece_ft, lap_in)
-    count = ceiling((run - lap) / step) if run > piece else ceiling(run / piece)
-    return Pieces(
-        count,
-        Working(
-            "(run - lap) ÷ (piece - lap)",
-            f"({show(run)} ft - {show(lap)} ft) ÷ ({show(piece)} ft - {show(lap)} ft)"
-            f" = {show((run - lap) / step)}, so {count}",
-            "IRC R905.2.8.5 for the lap; arithmetic",
-            "looked-up",
-        ),
-    )
+    run, (piece, lap) = given(run_ft, "run", "ft"), _piece(piece_ft, lap_in)
+    steps = (run - lap) / (piece - lap)
+    count = ceiling(steps.value if run.value > piece.value else run.value / piece.value)
+    source = "IRC R905.2.8.5 for the lap; arithmetic"
+    return Pieces(count, steps.working("", source, also=f", so {count}"))
 
 
-def _piece(piece_ft: Exact, lap_in: Exact) -> tuple[Fraction, Fraction, Fraction]:
-    """Return piece, lap and what a further piece adds, all in feet."""
-    piece, lap = above_zero(piece_ft, "piece"), not_below_zero(lap_in, "lap") / 12
-    if lap >= piece:
-        raise ValueError(f"the lap {show(lap)} ft is not below the piece {show(piece)} ft")
-    return piece, lap, piece - lap
+def _piece(piece_ft: Exact, lap_in: Exact) -> tuple[Traced, Traced]:
+    """Return piece and lap in feet."""
+    piece = given(above_zero(piece_ft, "piece"), "piece", "ft")
+    lap = given(not_below_zero(lap_in, "lap") / 12, "lap", "ft")
+    if lap.value >= piece.value:
+        raise ValueError(f"the lap {lap.numbers} is not below the piece {piece.numbers}")
+    return piece, lap
 
 
 def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exact = 2) -> Need:
@@ -208,9 +186,9 @@ def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exac
     most that a careful crew uses, so no further waste is added.
     """
     edges = sorted(not_below_zero(edge, "edge") for edge in edges_ft)
-    piece, lap, step = _piece(piece_ft, lap_in)
+    piece, lap = (one.value for one in _piece(piece_ft, lap_in))
     total = sum(edges, Fraction(0))
-    zero = max(Fraction(0), (total - lap) / step) if total > piece else total / piece
+    zero = (total - lap) / (piece - lap) if total > piece else total / piece
     edge_by_edge = sum(pieces_for(edge, piece, lap_in).pieces for edge in edges)
     return Need(
         "drip edge",
@@ -221,7 +199,7 @@ def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exac
         Fraction(max(ceiling(zero), edge_by_edge)),
         Working(
             "least: all edges as one run; most: each edge for itself",
-            f"{show(total)} ft as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
+            f"{write_feet(total)} as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
             "IRC R905.2.8.5 for the lap; common practice for the band",
             "common practice",
         ),
@@ -313,19 +291,20 @@ def compare(
     # The top of the band is bought in whole packages, so the last one is never a surplus.
     most = (ceiling(need.upper / largest) + spare_packages) * largest
     unit = need.unit
-    numbers = f"{show(supplied, 1)} {unit}; least {show(least, 1)}, most {show(most, 1)} {unit}"
+    band = f"least {write_number(least, 1)}, most {write_number(most, 1)} {unit}"
+    numbers = f"{write_number(supplied, 1)} {unit}; {band}"
     if supplied < least:
         short = need.at_zero_waste - supplied
         if stock:
             needs.append("how much came from stock")
             return result("cannot tell", f"{numbers}; part of it came from stock")
-        return result("short", f"{numbers}; short by {show(short, 1)} {unit}", short=short)
+        return result("short", f"{numbers}; short by {write_number(short, 1)} {unit}", short=short)
     if supplied < least * (1 + need.least_waste_share) and not stock:
         # Even with the tape's tolerance in its favour hardly anything is left for cuts.
         return result("tight", numbers)
     if supplied > most and not stock:
         over = supplied - most
-        return result("over", f"{numbers}; over by {show(over, 1)} {unit}", over=over)
+        return result("over", f"{numbers}; over by {write_number(over, 1)} {unit}", over=over)
     return result("plausible", numbers)
 
 

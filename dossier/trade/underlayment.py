@@ -14,10 +14,11 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    inches,
     not_below_zero,
     one_of,
-    show,
 )
+from dossier.values import write_number
 
 LOWEST_PITCH_IN_12 = 2
 """Below this no asphalt shingles (IRC 2018/2021/2024 R905.2.2)."""
@@ -101,7 +102,7 @@ def underlayment_rule(
     pitch = not_below_zero(pitch_in_12, "pitch")
     width = above_zero(roll_width_in, "roll width")
     high_wind = in_high_wind(edition, vult_mph, wind_design_required)
-    said = f"{show(pitch)}:12"
+    said = f"{write_number(pitch, 2)}:12"
     formula = "below 2:12 no shingles; 2:12 to below 4:12 two layers; from 4:12 one layer"
     if pitch < LOWEST_PITCH_IN_12:
         return UnderlaymentRule(
@@ -134,7 +135,7 @@ def underlayment_rule(
     by_code = kind == "felt"
     numbers = f"{said}: {'two layers' if layers == 2 else 'one layer'}"
     if lap is not None:
-        numbers += f", head lap {show(lap)} in, exposure {show(width - lap)} in"
+        numbers += f", head lap {inches(lap)}, exposure {inches(width - lap)}"
     if needs:
         numbers += f"; needed: {', '.join(needs)}"
     return UnderlaymentRule(
@@ -178,8 +179,8 @@ def check_underlayment(
     short = layers_short > 0 or lap_short > 0
     verdict: Literal["enough", "short", "cannot tell"] = "cannot tell" if needs else "enough"
     layers_laid = "?" if layers is None else str(layers)
-    lap_laid = "?" if head_lap_in is None else show(head_lap_in)
-    lap_asked = "?" if rule.head_lap_in is None else show(rule.head_lap_in)
+    lap_laid = "?" if head_lap_in is None else write_number(head_lap_in, 2)
+    lap_asked = "?" if rule.head_lap_in is None else write_number(rule.head_lap_in, 2)
     return UnderlaymentCheck(
         "short" if short else verdict,
         layers_short,
@@ -299,7 +300,7 @@ def check_attachment(
             if spacing is None:
                 needs.append(need)
             elif above_zero(spacing, need) > most:
-                faults.append(f"{show(spacing)} in {along}, {most} in at most")
+                faults.append(f"{inches(spacing)} {along}, {most} in at most")
     return AttachmentCheck(
         not faults and not needs,
         tuple(faults),

@@ -6,7 +6,7 @@ of vent. Must not know which vents were bought. Attic vents lie outside a re-roo
 adopted locally, so what a shortfall holds up is for others to say.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -18,9 +18,8 @@ from dossier.trade.working import (
     exact,
     not_below_zero,
     one_of,
-    show,
-    show_share,
 )
+from dossier.values import write_number, write_share
 
 FULL_RATIO = 150
 REDUCED_RATIO = 300
@@ -279,6 +278,9 @@ def _shortfalls(required: Fraction, exhaust: Fraction, intake: Fraction) -> tupl
     )
 
 
+_FORMULA = "exhaust ≥ 40 % and intake ≥ 50 % of the required area, exhaust ≤ intake"
+
+
 def check_space(
     space: AtticSpace,
     edition: int,
@@ -298,18 +300,13 @@ def check_space(
     words give is reported as a note.
     """
     _checked(zone, space.retarder)
-    formula = "exhaust ≥ 40 % and intake ≥ 50 % of the required area, exhaust ≤ intake"
     nothing = Fraction(0)
     if not space.vented:
-        line = Working(formula, "unvented by design", "IRC R806.5", "from memory")
+        line = Working(_FORMULA, "unvented by design", "IRC R806.5", "from memory")
         return SpaceCheck(
             space.name, "not applicable", None, None, nothing, nothing, None, None, (), (), line
         )
-    notes: list[str] = []
-    kinds = sorted(set(space.exhaust_kinds))
-    if len(kinds) > 1:
-        notes.append(f"Mixed kinds of exhaust in one space: {', '.join(kinds)}.")
-    needs = [
+    needs = tuple(
         name
         for name, value in (
             (AREA, space.area_sqft),
@@ -317,7 +314,7 @@ def check_space(
             (INTAKE, space.intake_sqin),
         )
         if value is None
-    ]
+    )
     area = None if space.area_sqft is None else above_zero(space.area_sqft, "attic area")
     exhaust, intake = (
         None if value is None else not_below_zero(value, name)
@@ -325,20 +322,42 @@ def check_space(
     )
     ground = _ground(edition, zone, space.retarder)
     if area is None or exhaust is None or intake is None:
-        line = Working(
-            formula, f"needed: {', '.join(needs)}", _source(edition, None), "from memory"
-        )
+        numbers = f"needed: {', '.join(needs)}"
         return SpaceCheck(
             space.name,
             *("cannot tell", None, None, nothing, nothing, None, None),
-            tuple(needs),
-            tuple(notes),
-            line,
+            needs,
+            _mixed(space),
+            Working(_FORMULA, numbers, _source(edition, None), "from memory"),
             exhaust,
             intake,
             _asks(area, ground.lets),
             ground=ground,
         )
+    check = _judged(space, area, exhaust, intake, edition, ground)
+    return replace(
+        check,
+        exhaust_short_ft=_in_feet(check.exhaust_short_sqin, ridge_vent_sqin_per_ft, "ridge vent"),
+        intake_short_ft=_in_feet(check.intake_short_sqin, soffit_vent_sqin_per_ft, "soffit vent"),
+    )
+
+
+def _mixed(space: AtticSpace) -> tuple[str, ...]:
+    """Return the note on more than one kind of exhaust in a space."""
+    kinds = sorted(set(space.exhaust_kinds))
+    named = f"Mixed kinds of exhaust in one space: {', '.join(kinds)}."
+    return (named,) if len(kinds) > 1 else ()
+
+
+def _judged(
+    space: AtticSpace,
+    area: Fraction,
+    exhaust: Fraction,
+    intake: Fraction,
+    edition: int,
+    ground: Ground,
+) -> SpaceCheck:
+    """Return the verdict on a space whose figures are all known; the shortfalls not yet in feet."""
     barred = _barred(required_sqin(area, REDUCED_RATIO), exhaust, intake)
     if space.upper_high is False:
         barred += (f"the high vents sit more than {UPPER_DROP_FT} ft below the highest point",)
@@ -349,17 +368,19 @@ def check_space(
     required = required_sqin(area, ratio)
     exhaust_short, intake_short = _shortfalls(required, exhaust, intake)
     verdict: Verdict = "pass"
+    needs: list[str] = []
     if reduced is None and (exhaust_short or intake_short):
         verdict = "cannot tell"
         needs = [RETARDER] if ground.lets is None else []
-        needs += [ZONE] if ground.lets is None and zone is None else []
+        needs += [ZONE] if ground.lets is None and ground.zone is None else []
         needs += [UPPER_DROP] if space.upper_high is None else []
     elif exhaust > intake and exhaust + intake >= required:
         verdict = "unbalanced"
     elif exhaust_short or intake_short:
         verdict = "short"
-    words, shares, met = _literal_note(area, exhaust, intake, edition, zone, space)
-    notes.append(str(say("{words!c}. {shares!c}.", words=words, shares=shares)))
+    words, shares, met = _literal_note(area, exhaust, intake, edition, ground.zone, space)
+    literal = str(say("{words!c}. {shares!c}.", words=words, shares=shares))
+    least_high, least_low = required * UPPER_LOW_SHARE, required * UPPER_HIGH_SHARE
     return SpaceCheck(
         space.name,
         verdict,
@@ -367,15 +388,15 @@ def check_space(
         required,
         exhaust_short,
         intake_short,
-        _in_feet(exhaust_short, ridge_vent_sqin_per_ft, "ridge vent"),
-        _in_feet(intake_short, soffit_vent_sqin_per_ft, "soffit vent"),
+        None,
+        None,
         tuple(needs),
-        tuple(notes),
+        (*_mixed(space), literal),
         Working(
-            formula,
-            f"{show(area)} sq ft × 144 ÷ {ratio} = {show(required)} sq in; exhaust"
-            f" {show(exhaust)} of {show(required * UPPER_LOW_SHARE)}, intake {show(intake)} of"
-            f" {show(required * UPPER_HIGH_SHARE)} sq in",
+            _FORMULA,
+            f"{write_number(area, 2)} sq ft × 144 ÷ {ratio} = {write_number(required, 2)} sq in;"
+            f" exhaust {write_number(exhaust, 2)} of {write_number(least_high, 2)},"
+            f" intake {write_number(intake, 2)} of {write_number(least_low, 2)} sq in",
             _source(edition, ratio),
             "from memory",
         ),
@@ -394,11 +415,15 @@ def _barred(reduced: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[str
     exhaust_short, intake_short = _shortfalls(reduced, exhaust, intake)
     found = []
     if exhaust_short:
-        found.append(f"exhaust is {show(exhaust_short, 1)} sq in below 40 % of what 1/300 asks for")
+        found.append(
+            f"exhaust is {write_number(exhaust_short, 1)} sq in below 40 % of what 1/300 asks for"
+        )
     if intake_short:
-        found.append(f"intake is {show(intake_short, 1)} sq in below 50 % of what 1/300 asks for")
+        found.append(
+            f"intake is {write_number(intake_short, 1)} sq in below 50 % of what 1/300 asks for"
+        )
     if exhaust > intake:
-        found.append(f"exhaust is {show(exhaust - intake, 1)} sq in above intake")
+        found.append(f"exhaust is {write_number(exhaust - intake, 1)} sq in above intake")
     return tuple(found)
 
 
@@ -440,10 +465,10 @@ def _literal_note(
     literal = literal_ratio(edition, zone, space.retarder, share, space.upper_high)
     if total:
         text = "exhaust is {asked} of the area asked for at 1/300, {there} of the area there"
-        shares = say(text, asked=show_share(share), there=show_share(exhaust / total))
+        shares = say(text, asked=write_share(share, 2), there=write_share(exhaust / total, 2))
     else:
         text = "exhaust is {asked} of the area asked for at 1/300, none is there"
-        shares = say(text, asked=show_share(share))
+        shares = say(text, asked=write_share(share, 2))
     if literal.ratio is None:
         text = "by the code’s words alone: cannot tell the ratio ({needs})"
         return say(text, needs=Listed(literal.needs, ", ")), shares, None
@@ -452,5 +477,7 @@ def _literal_note(
     text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, not met with {total}"
     if met:
         text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, met with {total}"
-    words = say(text, ratio=literal.ratio, needed=show(needed), total=show(total))
+    words = say(
+        text, ratio=literal.ratio, needed=write_number(needed, 2), total=write_number(total, 2)
+    )
     return words, shares, met

@@ -13,8 +13,8 @@ from dossier.trade.working import (
     Working,
     above_zero,
     one_of,
-    show,
 )
+from dossier.values import write_feet, write_number
 
 MOST_ROOF_HEIGHT_FT = 60
 """Mean roof height up to which ASTM D7158 classes hold (D7158-24a, section 6.3)."""
@@ -88,7 +88,7 @@ def standard_conditions(
     if mean_roof_height_ft is None:
         needs.append("mean roof height")
     elif above_zero(mean_roof_height_ft, "mean roof height") > MOST_ROOF_HEIGHT_FT:
-        outside.append(f"mean roof height {show(mean_roof_height_ft)} ft, 60 ft at most")
+        outside.append(f"mean roof height {write_feet(mean_roof_height_ft)}, 60 ft at most")
     if hill_crest is None:
         needs.append("whether the house stands on a hill crest")
     elif hill_crest:
@@ -141,7 +141,9 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
     )
     row = None if vult_mph is None else wind_row(vult_mph)
     if vult_mph is not None and row is None:
-        line = Working(formula, f"{show(vult_mph)} mph is above 194 mph", _SOURCE, "from memory")
+        line = Working(
+            formula, f"{write_number(vult_mph, 2)} mph is above 194 mph", _SOURCE, "from memory"
+        )
         needs = ("engineered or maker's evidence",)
         return WindCheck("outside table", None, (), needs, line)
     if vult_mph is None or row is None or test is None or wind_class is None:
@@ -156,7 +158,7 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
         (),
         Working(
             formula,
-            f"{show(vult_mph)} mph: row {row.vult_mph} mph accepts {test} {', '.join(accepted)};"
+            f"{write_number(vult_mph, 2)} mph: row {row.vult_mph} mph accepts {test} {', '.join(accepted)};"
             f" class {wind_class} is {'' if enough else 'not '}among them",
             _SOURCE,
             "from memory",

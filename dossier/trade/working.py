@@ -1,16 +1,18 @@
 """What every result of this room carries: formula, formula with its numbers, and source.
 
-In: numbers and words of one calculation. Out: `Working`, exact roots, and numbers written for a
-line of working. Must not know which calculation it serves. Numbers are exact; only `show` rounds,
-and what it returns is text.
+In: numbers and words of one calculation. Out: `Working`, exact roots, and numbers that write their
+own line of working. Must not know which calculation it serves. Numbers are exact; only text is
+rounded.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from math import isqrt
+from operator import add, mul, sub, truediv
 from typing import Literal
+
+from dossier.values import write_number
 
 Exact = int | Fraction
 """A number in: whole or a fraction. A float is refused, since 0.1 as a float is not one tenth."""
@@ -48,7 +50,7 @@ def not_below_zero(number: Exact, name: str) -> Fraction:
     """Return the number as a Fraction of zero or more; raises ValueError below zero."""
     value = exact(number, name)
     if value < 0:
-        raise ValueError(f"{name} is {show(value)}, needed zero or more")
+        raise ValueError(f"{name} is {write_number(value, 2)}, needed zero or more")
     return value
 
 
@@ -56,7 +58,7 @@ def above_zero(number: Exact, name: str) -> Fraction:
     """Return the number as a Fraction above zero; raises ValueError otherwise."""
     value = exact(number, name)
     if value <= 0:
-        raise ValueError(f"{name} is {show(value)}, needed more than zero")
+        raise ValueError(f"{name} is {write_number(value, 2)}, needed more than zero")
     return value
 
 
@@ -66,6 +68,80 @@ def one_of(word: str, words: Iterable[str], name: str) -> str:
     if word not in known:
         raise ValueError(f"{name} is “{word}”, needed one of {', '.join(known)}")
     return word
+
+
+_SIGNS = {"+": (1, add), "-": (1, sub), "×": (2, mul), "÷": (2, truediv)}
+"""What each sign does, and how closely it binds."""
+
+
+@dataclass(frozen=True)
+class Traced:
+    """A number with what it came from, by name and in figures; arithmetic on it writes both on."""
+
+    value: Fraction
+    formula: str
+    numbers: str
+    binds: int = 3
+    """How closely its text holds together: 1 a sum, 2 a product, 3 one figure."""
+
+    def __add__(self, other: "Traced") -> "Traced":
+        return _joined(self, "+", other)
+
+    def __sub__(self, other: "Traced") -> "Traced":
+        return _joined(self, "-", other)
+
+    def __mul__(self, other: "Traced") -> "Traced":
+        return _joined(self, "×", other)
+
+    def __rmul__(self, other: int) -> "Traced":
+        return _joined(_bare(other), "×", self)
+
+    def __truediv__(self, other: "Traced | int") -> "Traced":
+        return _joined(self, "÷", _bare(other) if isinstance(other, int) else other)
+
+    def line(self, unit: str = "", places: int = 2) -> str:
+        """Return the figures and what they come to."""
+        return f"{self.numbers} = {write_number(self.value, places)} {unit}".rstrip()
+
+    def working(
+        self,
+        unit: str,
+        source: str,
+        confidence: Confidence = "looked-up",
+        places: int = 2,
+        also: str = "",
+    ) -> Working:
+        """Return the formula and the line; also: what is said after it."""
+        return Working(self.formula, self.line(unit, places) + also, source, confidence)
+
+
+def inches(number: Exact, places: int = 2) -> str:
+    """Return inches with at most `places` decimals."""
+    return f"{write_number(number, places)} in"
+
+
+def given(number: Exact, name: str, unit: str = "", places: int = 2) -> Traced:
+    """Return a number of zero or more as a formula names it; raises ValueError below zero."""
+    value = not_below_zero(number, name)
+    return Traced(value, name, f"{write_number(value, places)} {unit}".rstrip())
+
+
+def _bare(number: int) -> Traced:
+    return Traced(Fraction(number), str(number), str(number))
+
+
+def _joined(left: Traced, sign: str, right: Traced) -> Traced:
+    binds, reckon = _SIGNS[sign]
+    first = "({})" if left.binds < binds else "{}"
+    # What is taken off, and what divides, is held together even where it binds as closely.
+    second = "({})" if right.binds < binds + (sign in "-÷") else "{}"
+    text = f"{first} {sign} {second}".format
+    return Traced(
+        reckon(left.value, right.value),
+        text(left.formula, right.formula),
+        text(left.numbers, right.numbers),
+        binds,
+    )
 
 
 def root(number: Exact) -> Fraction:
@@ -86,25 +162,3 @@ def root(number: Exact) -> Fraction:
 def ceiling(number: Fraction) -> int:
     """Return the smallest whole number that is not below the number."""
     return -(-number.numerator // number.denominator)
-
-
-def to_cents(amount: Fraction) -> Decimal:
-    """Return an amount of money to the cent, halves away from zero, as an invoice prints it."""
-    cents = (2 * abs(amount.numerator) * 100 + amount.denominator) // (2 * amount.denominator)
-    return Decimal(-cents if amount < 0 else cents).scaleb(-2)
-
-
-def show(number: Exact, places: int = 2) -> str:
-    """Return the number as text with at most `places` decimals, halves rounded away from zero."""
-    value = Fraction(number)
-    tenfold: int = 10**places
-    scaled = (2 * abs(value.numerator) * tenfold + value.denominator) // (2 * value.denominator)
-    whole, rest = divmod(scaled, tenfold)
-    decimals = f"{rest:0{places}d}".rstrip("0") if places else ""
-    sign = "-" if value < 0 and scaled else ""
-    return f"{sign}{whole:,}" + (f".{decimals}" if decimals else "")
-
-
-def show_share(share: Exact) -> str:
-    """Return a share as a percentage with at most two decimals."""
-    return f"{show(Fraction(share) * 100)} %"

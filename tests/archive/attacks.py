@@ -14,11 +14,10 @@ from pathlib import Path
 
 from dossier.archive.keys import make_keys, private_key, sign
 from dossier.archive.names import SIGNATURE
-from dossier.archive.supplements import add_supplement
+from dossier.archive.supplements import Sealing, add_supplement
 from dossier.archive.verify import verify_bag
-from dossier.words import EntryKind
 from tests.archive import pdf_edits as pdf
-from tests.archive.test_supplements import DAY, ENTRY
+from tests.archive.test_supplements import ENTRY
 from tests.archive.test_verify import rewrite
 
 
@@ -228,7 +227,7 @@ def _number_alone(scene: Scene) -> None:
 def _forge(scene: Scene, key: Path | None) -> None:
     text = ENTRY.replace(b"the owner asks for a copy", b"the owner waived every claim")
     signed = private_key(key) if key else None
-    add_supplement(scene.job, text, {}, {}, DAY, EntryKind.NOTE, key=signed)
+    add_supplement(scene.job, text, {}, {}, Sealing(key=signed))
 
 
 def _another_key(scene: Scene) -> Path:

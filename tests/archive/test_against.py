@@ -11,9 +11,8 @@ from dossier.archive.supplements import add_supplement, previous_digest
 from dossier.cli import main
 from dossier.errors import UnreadableInput
 from dossier.press.carried import PHOTO_DIGESTS, RECORD, WITHHELD, attachments
-from dossier.words import EntryKind
 from tests.archive.test_seal import everything
-from tests.archive.test_supplements import DAY, ENTRY
+from tests.archive.test_supplements import ENTRY
 from tests.archive.test_verify import rewrite
 from tests.conftest import pdf_with_text
 
@@ -181,9 +180,7 @@ def test_a_later_document_that_prints_a_digest_is_compared_by_it(
     # Of one folder by itself nothing is said of others.
     code, lines = compared(sealed_demo / "sealed" / "0001-closeout", document, capsys)
     assert (code, same in lines) == (0, True)
-    add_supplement(
-        sealed_demo, ENTRY, {"notice.pdf": document.read_bytes()}, {}, DAY, EntryKind.NOTE
-    )
+    add_supplement(sealed_demo, ENTRY, {"notice.pdf": document.read_bytes()}, {})
     code, lines = compared(sealed_demo, document, capsys)
     assert (code, same in lines) == (0, True)
     document.write_bytes(pdf_with_text("SHA-256:", "0" * 64))
@@ -250,9 +247,7 @@ def test_an_older_edition_of_a_handover_is_known_as_that(
     newer = tmp_path / "newer" / "handover.pdf"
     newer.parent.mkdir()
     writer.write(newer)
-    made = add_supplement(
-        sealed_demo, ENTRY, {"handover.pdf": newer.read_bytes()}, {}, DAY, EntryKind.NOTE
-    )
+    made = add_supplement(sealed_demo, ENTRY, {"handover.pdf": newer.read_bytes()}, {})
     name = f"{made.name}/data/documents/handover.pdf"
     code, lines = compared(sealed_demo, handover, capsys)
     assert code == 0

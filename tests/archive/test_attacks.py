@@ -10,11 +10,10 @@ from dossier.archive.supplements import add_supplement, previous_digest
 from dossier.cli import main
 from dossier.deeds.sealing import seal
 from dossier.steps.asked import Asked
-from dossier.words import EntryKind
 from tests.archive import pdf_edits
 from tests.archive.attacks import ATTACKS, BEGIN, END, Attack, Scene, Who, table
 from tests.archive.conftest import DEMO_JOB
-from tests.archive.test_supplements import DAY, ENTRY
+from tests.archive.test_supplements import ENTRY
 from tests.conftest import Once, copy_office, no_clock
 from tests.known_good import DEMO, TODAY
 
@@ -35,7 +34,7 @@ def _fill(folder: Path) -> None:
         assert before is not None
         letter = pdf_edits.letter(before, folder / "kept" / "letter.pdf")
         documents = {"letter.pdf": letter.read_bytes()}
-        add_supplement(job, ENTRY, documents, {}, DAY, EntryKind.NOTE)
+        add_supplement(job, ENTRY, documents, {})
     for bag in (job / "sealed").iterdir():
         sign(bag, private_key(folder / "kept" / "office"))
 

@@ -8,13 +8,12 @@ import pytest
 
 from dossier.archive.keys import make_keys, private_key, public_key, sign
 from dossier.archive.names import SIGNATURE
-from dossier.archive.supplements import add_supplement
+from dossier.archive.supplements import Sealing, add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.press.printing import Printer
-from dossier.words import EntryKind
-from tests.archive.test_supplements import DAY, ENTRY, add, sealed_job
+from tests.archive.test_supplements import ENTRY, add, sealed_job
 from tests.archive.test_verify import bags, rewrite
 from tests.conftest import judged, missing
 from tests.kills import few_bytes
@@ -123,7 +122,7 @@ def test_an_entry_is_signed_as_well_where_a_key_is_given(
     signed: Path, keys: tuple[Path, Path]
 ) -> None:
     key = private_key(keys[0])
-    made = add_supplement(signed, ENTRY, {}, {}, DAY, EntryKind.NOTE, key=key)
+    made = add_supplement(signed, ENTRY, {}, {}, Sealing(key=key))
     assert (made / SIGNATURE).stat().st_size == 64
     found = verify(signed, public_key(keys[1]))
     assert found.differences == ()

@@ -8,8 +8,7 @@ import pytest
 
 from dossier.archive.supplements import add_supplement
 from dossier.cli import main
-from dossier.words import EntryKind
-from tests.archive.test_supplements import DAY, ENTRY, sealed_job
+from tests.archive.test_supplements import ENTRY, sealed_job
 
 
 @pytest.fixture
@@ -17,7 +16,7 @@ def job(tmp_path: Path) -> Path:
     """A job with its closing and two supplements sealed."""
     folder = sealed_job(tmp_path / "job")
     for _ in range(2):
-        add_supplement(folder, ENTRY, {"note.pdf": b"%PDF"}, {}, DAY, EntryKind.NOTE)
+        add_supplement(folder, ENTRY, {"note.pdf": b"%PDF"}, {})
     return folder
 
 

@@ -14,8 +14,7 @@ from dossier.archive.supplements import add_supplement
 from dossier.archive.verify import verify, verify_bag
 from dossier.cli import main
 from dossier.errors import UnreadableInput
-from dossier.words import EntryKind
-from tests.archive.test_supplements import DAY, ENTRY, sealed_job, tree
+from tests.archive.test_supplements import ENTRY, sealed_job, tree
 
 _BY_THE_OTHER = (
     "manifest-sha256.txt: was changed, or its line in tagmanifest-sha256.txt was. What is said of data/ stands "
@@ -28,7 +27,7 @@ def job(tmp_path: Path) -> Path:
     """A job with its closing and two supplements sealed."""
     folder = sealed_job(tmp_path / "job")
     for _ in range(2):
-        add_supplement(folder, ENTRY, {"note.pdf": b"%PDF"}, {}, DAY, EntryKind.NOTE)
+        add_supplement(folder, ENTRY, {"note.pdf": b"%PDF"}, {})
     return folder
 
 

@@ -1,14 +1,14 @@
-"""Roots, rounding in print, and the refusal of floats."""
+"""Roots, numbers that write their own line, and the refusal of floats."""
 
 import math
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
+import hypothesis
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 
-from dossier.trade.working import exact, one_of, root, show, show_share, to_cents
+from dossier.trade.working import exact, given, one_of, root
 
 from .published import as_printed
 
@@ -18,7 +18,7 @@ def test_as_printed_can_fail() -> None:
     assert not as_printed(Fraction(1266, 100), "12.6")
 
 
-@given(st.fractions(min_value=0, max_value=10**6, max_denominator=1000))
+@hypothesis.given(st.fractions(min_value=0, max_value=10**6, max_denominator=1000))
 def test_root_agrees_with_the_decimal_module(number: Fraction) -> None:
     # Python's decimal module carries its own square root, worked out by other means.
     with localcontext() as context:
@@ -27,7 +27,7 @@ def test_root_agrees_with_the_decimal_module(number: Fraction) -> None:
         assert abs(Fraction(expected) - root(number)) <= Fraction(1, 10**28)
 
 
-@given(st.fractions(min_value=0, max_value=10**4, max_denominator=10**4))
+@hypothesis.given(st.fractions(min_value=0, max_value=10**4, max_denominator=10**4))
 def test_root_of_a_square_is_exact(number: Fraction) -> None:
     assert root(number * number) == number
 
@@ -43,37 +43,6 @@ def test_exact_refuses_what_is_not_exact(number: object) -> None:
         exact(number, "length")  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(
-    ("number", "places", "text"),
-    [
-        (Fraction(1, 8), 2, "0.13"),
-        (Fraction(-1, 8), 2, "-0.13"),
-        (Fraction(-1, 1000), 2, "0"),
-        (Fraction(12345), 2, "12,345"),
-        (Fraction(5, 2), 0, "3"),
-        (Fraction(161, 4), 2, "40.25"),
-    ],
-)
-def test_show(number: Fraction, places: int, text: str) -> None:
-    assert show(number, places) == text
-
-
-def test_show_share() -> None:
-    assert show_share(Fraction(1, 3)) == "33.33 %"
-
-
-@given(st.fractions(min_value=-(10**9), max_value=10**9, max_denominator=10**6))
-def test_to_cents_is_within_half_a_cent(amount: Fraction) -> None:
-    cents = to_cents(amount)
-    assert abs(Fraction(cents) - amount) <= Fraction(1, 200)
-    assert cents.as_tuple().exponent == -2
-
-
-def test_to_cents_rounds_halves_away_from_zero() -> None:
-    assert to_cents(Fraction(5, 1000)) == Decimal("0.01")
-    assert to_cents(Fraction(-5, 1000)) == Decimal("-0.01")
-
-
 def test_one_of_names_the_words() -> None:
     with pytest.raises(ValueError, match="kind is “x”, needed one of a, b"):
         one_of("x", ("a", "b"), "kind")
@@ -81,3 +50,21 @@ def test_one_of_names_the_words() -> None:
 
 def test_root_agrees_with_math_sqrt() -> None:
     assert math.isclose(float(root(2)), math.sqrt(2), rel_tol=1e-15)
+
+
+def test_a_traced_number_is_written_as_it_is_reckoned() -> None:
+    a, b, c = given(12, "a", "ft"), given(3, "b", "ft"), given(Fraction(3, 2), "c")
+    for number, formula, line in (
+        (a + b - c, "a + b - c", "12 ft + 3 ft - 1.5 = 13.5"),
+        (a - (b + c), "a - (b + c)", "12 ft - (3 ft + 1.5) = 7.5"),
+        (a + b * c, "a + b × c", "12 ft + 3 ft × 1.5 = 16.5"),
+        ((a + b) * c / 2, "(a + b) × c ÷ 2", "(12 ft + 3 ft) × 1.5 ÷ 2 = 11.25"),
+        (2 * a / (b * c), "2 × a ÷ (b × c)", "2 × 12 ft ÷ (3 ft × 1.5) = 5.33"),
+        (a / (b / c), "a ÷ (b ÷ c)", "12 ft ÷ (3 ft ÷ 1.5) = 6"),
+    ):
+        assert number.formula == formula
+        assert number.line() == line
+        # What is written is what was reckoned: read again by Python's own rules it comes to the same.
+        again = formula.replace("×", "*").replace("÷", "/")
+        assert number.value == eval(again, {"a": a.value, "b": b.value, "c": c.value})
+    assert a.working("sq ft", "Arithmetic", also=", so 1").with_numbers == "12 ft = 12 sq ft, so 1"

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from dossier.assess.code import high_and_low, vent_area_each
+from dossier.assess.attics import high_and_low, vent_area_each
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.parts.shared import NOT_ON_RECORD, capital, sentence
