@@ -8,14 +8,13 @@ says whose terms hold. For one owner in one registration state the share never r
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
 from dossier.trade.months import add_months, started_months, whole_months
 from dossier.trade.working import Exact, Working, exact, one_of
-from dossier.values import to_cents, write_number, write_share
+from dossier.values import write_share
 
 METHODS = ("whole term", "prorated part", "table", "none")
 """How a share falls: counted over the whole term, over what follows the full-pay period, by
@@ -184,15 +183,3 @@ def share_on_day(part: CoveragePart, start: date, day: date, anniversary: str = 
     if part.floor_share:
         numbers += f", floor {write_share(part.floor_share, 2)}"
     return result(share, "prorated", months, numbers)
-
-
-def amount(share: Fraction, price: Decimal) -> Decimal:
-    """Return what a share of a price comes to, rounded to the cent, halves up.
-
-    price: zero or more; the original price or today's, whichever the terms' cap names.
-    """
-    if price < 0:
-        raise ValueError(f"price is {price}, needed zero or more")
-    if not 0 <= share <= 1:
-        raise ValueError(f"share is {write_number(share, 2)}, needed 0 to 1")
-    return to_cents(share * Fraction(price))

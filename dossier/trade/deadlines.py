@@ -1,17 +1,15 @@
 """Deadlines and releases: days from an event, lapsing permits, money held back, lien waivers.
 
-In: days, counts of days, money as Decimal, kinds of waiver. Out: due days, verdicts, sums. Must
+In: days, counts of days, money as Decimal. Out: due days, verdicts, sums. Must
 not know today's date unless it is handed in, nor which paper a day came from.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from types import MappingProxyType
 from typing import Literal
 
-from dossier.trade.working import Working, one_of
+from dossier.trade.working import Working
 
 PERMIT_LAPSE_DAYS = 180
 """A permit lapses when work has not begun, or has stopped, for more than this (IRC R105.5)."""
@@ -136,29 +134,6 @@ def _not_negative(**amounts: Decimal) -> None:
             raise ValueError(f"{name.replace('_', ' ')} is {amount}, needed zero or more")
 
 
-def actual_cash_value(replacement_value: Decimal, depreciation: Decimal) -> Decimal:
-    """Return the actual cash value: replacement value less depreciation, never below zero."""
-    _not_negative(replacement_value=replacement_value, depreciation=depreciation)
-    return max(Decimal(0), replacement_value - depreciation)
-
-
-def first_payment(replacement_value: Decimal, depreciation: Decimal, deductible: Decimal) -> Money:
-    """Return an insurer's first payment: actual cash value less deductible, never below zero."""
-    _not_negative(deductible=deductible)
-    cash_value = actual_cash_value(replacement_value, depreciation)
-    payment = max(Decimal(0), cash_value - deductible)
-    return Money(
-        payment,
-        Working(
-            "max(0, replacement value - depreciation - deductible)",
-            f"${replacement_value:,.2f} - ${depreciation:,.2f} - ${deductible:,.2f}"
-            f" = ${payment:,.2f}",
-            "Insurance practice; the policy decides",
-            "common practice",
-        ),
-    )
-
-
 def recoverable_depreciation(
     cost: Decimal,
     replacement_value: Decimal,
@@ -189,57 +164,5 @@ def recoverable_depreciation(
             f"${base:,.2f} - ${deductible:,.2f} - ${paid_first:,.2f}{less} = ${release:,.2f}",
             "Insurance practice; the policy decides",
             "common practice",
-        ),
-    )
-
-
-WAIVER_SECTIONS: Mapping[str, int] = MappingProxyType(
-    {
-        "conditional progress": 8132,
-        "unconditional progress": 8134,
-        "conditional final": 8136,
-        "unconditional final": 8138,
-    }
-)
-"""Sections of the California Civil Code that give each form, as a worked model; states differ."""
-
-
-@dataclass(frozen=True)
-class WaiverCheck:
-    """Whether a lien waiver fits what was paid."""
-
-    verdict: Literal["in order", "ask for unconditional", "signed before payment", "cannot tell"]
-    next_kind: str | None
-    """The waiver to ask for next; None when there is none to ask for."""
-    working: Working
-
-
-def check_waiver(kind: str, payment_received: bool | None) -> WaiverCheck:
-    """Return whether a waiver fits the payment it speaks of.
-
-    kind: one of `WAIVER_SECTIONS`. payment_received: whether that payment has arrived; None: not
-    known. A conditional waiver takes effect when the payment arrives, an unconditional one when it
-    is signed: so the first is answered by the second, and the second comes after the money.
-    Source: Cal. Civ. Code 8120 to 8138, as a worked model; not legal advice.
-    """
-    one_of(kind, WAIVER_SECTIONS, "waiver")
-    conditional = kind.startswith("conditional")
-    next_kind = f"un{kind}" if conditional and payment_received else None
-    verdict: Literal["in order", "ask for unconditional", "signed before payment", "cannot tell"]
-    if payment_received is None:
-        verdict = "cannot tell"
-    elif conditional:
-        verdict = "ask for unconditional" if payment_received else "in order"
-    else:
-        verdict = "in order" if payment_received else "signed before payment"
-    received = {True: "received", False: "not received", None: "not known"}[payment_received]
-    return WaiverCheck(
-        verdict,
-        next_kind,
-        Working(
-            "conditional until paid, unconditional after",
-            f"{kind}, payment {received}",
-            f"Cal. Civ. Code {WAIVER_SECTIONS[kind]}, as a worked model",
-            "looked-up",
         ),
     )

@@ -16,15 +16,11 @@ from dossier.trade.working import (
     Working,
     above_zero,
     exact,
-    given,
     inches,
     not_below_zero,
     one_of,
 )
 from dossier.values import write_number
-
-SQIN_PER_SQUARE = 14400
-"""Square inches in a roofing square: 100 sq ft of 144."""
 
 LEAST_PER_STRIP = 4
 LEAST_PER_INDIVIDUAL = 2
@@ -55,21 +51,6 @@ class PerSquare:
 
     per_square: Fraction
     working: Working
-
-
-def shingles_per_square(width_in: Exact, exposure_in: Exact) -> PerSquare:
-    """Return shingles per square from width and exposure in inches."""
-    width = given(above_zero(width_in, "width"), "width", "in", 3)
-    exposure = given(above_zero(exposure_in, "exposure"), "exposure", "in", 3)
-    square = Traced(Fraction(SQIN_PER_SQUARE), "14,400 sq in", "14,400")
-    return _per_square(square / (width * exposure))
-
-
-def nails_per_square(width_in: Exact, exposure_in: Exact, nails_per_shingle: int) -> PerSquare:
-    """Return nails per square, starter and caps not counted."""
-    shingles = shingles_per_square(width_in, exposure_in).per_square
-    nails = given(nails_per_shingle, "nails per shingle")
-    return _per_square(given(shingles, "shingles per square") * nails)
 
 
 def _per_square(count: Traced) -> PerSquare:

@@ -7,7 +7,6 @@ never looked up: printed tables round, and one trade table is 0.4 percent low at
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan, degrees
 
 from dossier.trade.working import (
     Exact,
@@ -58,18 +57,6 @@ def traced_slope_factor(pitch_in_12: Exact) -> Traced:
     return _root(1 + _rise(pitch_in_12) ** 2, "√(1 + (pitch/12)²)")
 
 
-def hip_valley_factor(pitch_in_12: Exact) -> Fraction:
-    """Return hip or valley length per common-rafter run, sqrt(2 + (pitch/12)^2).
-
-    Holds where two planes of the same pitch meet at a square corner. Source: Pythagoras.
-    """
-    return _traced_hip_valley_factor(pitch_in_12).value
-
-
-def _traced_hip_valley_factor(pitch_in_12: Exact) -> Traced:
-    return _root(2 + _rise(pitch_in_12) ** 2, "√(2 + (pitch/12)²)")
-
-
 def _rise(pitch_in_12: Exact) -> Fraction:
     return not_below_zero(pitch_in_12, "pitch") / 12
 
@@ -77,18 +64,6 @@ def _rise(pitch_in_12: Exact) -> Fraction:
 def _root(square: Fraction, formula: str) -> Traced:
     value = root(square)
     return Traced(value, formula, write_number(value, 4))
-
-
-def slope_angle_deg(pitch_in_12: Exact) -> Fraction:
-    """Return the slope's angle above the level in degrees, arctan(pitch/12), to six decimals."""
-    # The arctangent has no exact value; six decimals hide the last binary digit, which differs
-    # between machines.
-    return Fraction(round(degrees(atan(_rise(pitch_in_12))) * 10**6), 10**6)
-
-
-def squares(area_sqft: Exact) -> Fraction:
-    """Return roofing squares of 100 square feet each, not rounded."""
-    return not_below_zero(area_sqft, "area") / SQFT_PER_SQUARE
 
 
 def area_from_plan(plan_sqft: Exact, pitch_in_12: Exact) -> Area:
@@ -107,31 +82,6 @@ def area_from_plan_size(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -
     )
 
 
-def area_from_edges(eave_ft: Exact, top_ft: Exact, slope_length_ft: Exact) -> Area:
-    """Return the area of a slope with level eave and top, in square feet.
-
-    eave_ft, top_ft: the two level edges; top equal to eave for a rectangle, 0 for a hip's triangle.
-    slope_length_ft: from eave to top, at right angles to the eave, along the slope.
-    """
-    edges = given(eave_ft, "eave", "ft") + given(top_ft, "top edge", "ft")
-    return _area(edges / 2 * given(slope_length_ft, "slope length", "ft"), _TRAPEZIUM)
-
-
-def hip_or_valley_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
-    """Return the true length of a hip or valley from the common-rafter run in feet.
-
-    Equal pitches meeting at a square corner. The run is the common rafter's, never the plan
-    diagonal.
-    """
-    return _length(given(run_ft, "run", "ft") * _traced_hip_valley_factor(pitch_in_12))
-
-
-def hip_or_valley_from_diagonal(diagonal_ft: Exact, pitch_in_12: Exact) -> Length:
-    """Return the true length of a hip or valley from its length in plan, the diagonal, in feet."""
-    factor = _root(1 + _rise(pitch_in_12) ** 2 / 2, "√(1 + (pitch/12)² ÷ 2)")
-    return _length(given(diagonal_ft, "plan diagonal", "ft", 3) * factor)
-
-
 def rake_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
     """Return the length of one rake from the plan run in feet, measured to the eave edge."""
     return _length(given(run_ft, "run", "ft") * traced_slope_factor(pitch_in_12))
@@ -145,19 +95,6 @@ def slope_length_from_area(area_sqft: Exact, eave_ft: Exact, top_ft: Exact | Non
     eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
     top = given(eave_ft if top_ft is None else top_ft, "top edge", "ft")
     return _length(2 * given(area_sqft, "area", "sq ft") / (eave + top), _TRAPEZIUM)
-
-
-def plan_run(
-    area_sqft: Exact, eave_ft: Exact, pitch_in_12: Exact, top_ft: Exact | None = None
-) -> Length:
-    """Return the level run from eave to top in feet, from the slope's area, eave and pitch.
-
-    top_ft: the upper level edge; None for a rectangle, 0 for a triangle.
-    """
-    along = slope_length_from_area(area_sqft, eave_ft, top_ft)
-    return _length(
-        given(along.length_ft, along.working.formula, "ft") / traced_slope_factor(pitch_in_12)
-    )
 
 
 def _area(area: Traced, source: str = _PYTHAGORAS) -> Area:

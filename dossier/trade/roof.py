@@ -1,36 +1,24 @@
-"""Whole roofs: sums over slopes, simple forms, and stated figures against computed ones.
+"""Whole roofs: sums over slopes, and stated figures against computed ones.
 
 In: slopes and edges in feet and square feet, pitch as rise in 12. Out: totals, the kind of roof,
-the area and edges of simple forms, and whether two figures agree. Must not know of materials or
-code.
+and whether two figures agree. Must not know of materials or code.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from dossier.trade.geometry import (
     SQFT_PER_SQUARE,
-    hip_or_valley_length,
-    rake_length,
-    slope_factor,
-    traced_slope_factor,
 )
 from dossier.trade.working import (
     Exact,
-    Traced,
     Working,
-    above_zero,
-    exact,
-    given,
     not_below_zero,
     one_of,
-    root,
 )
-from dossier.values import write_feet, write_number, write_share
-
-_PYTHAGORAS = "Geometry (Pythagoras)"
+from dossier.values import write_number, write_share
 
 CrossCheckVerdict = Literal["agrees", "differs", "cannot tell"]
 
@@ -193,138 +181,3 @@ def roof_kind(slopes: Iterable[SlopeMeasure]) -> RoofKind:
     if totals.hip_ft:
         return "hip"
     return "shed" if len(planes) == 1 or totals.ridge_ft == 0 else "gable"
-
-
-@dataclass(frozen=True)
-class RoofForm:
-    """Area and edges of a whole simple roof, or of what one dormer adds."""
-
-    area_sqft: Fraction
-    eave_ft: Fraction
-    rake_ft: Fraction
-    ridge_ft: Fraction
-    hip_ft: Fraction
-    valley_ft: Fraction
-    working: Working
-
-
-def gable_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
-    """Return the plain gable roof over two equal slopes.
-
-    eave_ft: one eave. run_ft: level, from eave edge to ridge, overhang included.
-    """
-    eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
-    rake = _rake(run_ft, pitch_in_12)
-    area = 2 * rake * eave
-    return RoofForm(
-        area_sqft=area.value,
-        eave_ft=2 * eave.value,
-        rake_ft=4 * rake.value,
-        ridge_ft=eave.value,
-        hip_ft=Fraction(0),
-        valley_ft=Fraction(0),
-        working=area.working("sq ft", _PYTHAGORAS, places=1),
-    )
-
-
-def hip_roof(length_ft: Exact, width_ft: Exact, pitch_in_12: Exact) -> RoofForm:
-    """Return the plain hip roof over a rectangle, the same pitch on all four slopes.
-
-    length_ft, width_ft: the plan to the eave edges, in either order; a square plan has a point for
-    a ridge.
-    """
-    sides = (above_zero(length_ft, "length"), above_zero(width_ft, "width"))
-    length, width = given(max(sides), "length", "ft"), given(min(sides), "width", "ft")
-    hips = 4 * hip_or_valley_length(width.value / 2, pitch_in_12).length_ft
-    area = length * width * traced_slope_factor(pitch_in_12)
-    ridge = length.value - width.value
-    also = f"; ridge {write_feet(ridge)}; four hips {write_feet(hips)}"
-    working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
-    return RoofForm(
-        area_sqft=area.value,
-        eave_ft=2 * (length.value + width.value),
-        rake_ft=Fraction(0),
-        ridge_ft=ridge,
-        hip_ft=hips,
-        valley_ft=Fraction(0),
-        working=replace(working, formula=f"{area.formula}; ridge = length - width"),
-    )
-
-
-def shed_roof(eave_ft: Exact, run_ft: Exact, pitch_in_12: Exact) -> RoofForm:
-    """Return the one rectangular slope of a shed roof or shed dormer; its top is no ridge.
-
-    eave_ft: the eave. run_ft: level, from eave edge to top edge.
-    """
-    eave = given(above_zero(eave_ft, "eave"), "eave", "ft")
-    rake = _rake(run_ft, pitch_in_12)
-    area = rake * eave
-    return RoofForm(
-        area_sqft=area.value,
-        eave_ft=eave.value,
-        rake_ft=2 * rake.value,
-        ridge_ft=Fraction(0),
-        hip_ft=Fraction(0),
-        valley_ft=Fraction(0),
-        working=area.working("sq ft", _PYTHAGORAS, places=1),
-    )
-
-
-def _rake(run_ft: Exact, pitch_in_12: Exact) -> Traced:
-    return given(rake_length(above_zero(run_ft, "run"), pitch_in_12).length_ft, "rake", "ft")
-
-
-def gable_dormer(
-    width_ft: Exact, eave_ft: Exact, pitch_in_12: Exact, main_pitch_in_12: Exact
-) -> RoofForm:
-    """Return the two slopes of a gable dormer whose level ridge dies into the main slope.
-
-    width_ft: level, between the dormer's two eave edges. eave_ft: one dormer eave, from the front
-    to where it meets the main slope. main_pitch_in_12: the main slope's pitch, above zero. The
-    ridge is longer than the eave by the run in which the main slope climbs to the ridge's height.
-    What the dormer takes away from the main slope depends on its walls and is not counted here.
-    """
-    half = above_zero(width_ft, "dormer width") / 2
-    pitch = above_zero(pitch_in_12, "dormer pitch")
-    back = half * pitch / above_zero(main_pitch_in_12, "main pitch")
-    eave = not_below_zero(eave_ft, "dormer eave")
-    level = given(eave, "eave", "ft") + given(back, "back", "ft") / 2
-    area = 2 * given(half, "half width", "ft") * level * traced_slope_factor(pitch)
-    valleys = 2 * root(half * half + back * back + (half * pitch / 12) ** 2)
-    also = f"; two valleys {write_feet(valleys)}"
-    working = area.working("sq ft", _PYTHAGORAS, places=1, also=also)
-    meant = "back = half width × pitch ÷ main pitch"
-    return RoofForm(
-        area_sqft=area.value,
-        eave_ft=2 * eave,
-        rake_ft=2 * half * slope_factor(pitch),
-        ridge_ft=eave + back,
-        hip_ft=Fraction(0),
-        valley_ft=valleys,
-        working=replace(working, formula=f"{area.formula}; {meant}"),
-    )
-
-
-def mixed_roof(forms: Iterable[RoofForm]) -> RoofForm:
-    """Return the sum of several forms; the caller takes off edges that the forms share."""
-    parts = list(forms)
-
-    def total(field: str) -> Fraction:
-        return sum((exact(getattr(part, field), field) for part in parts), Fraction(0))
-
-    area = total("area_sqft")
-    return RoofForm(
-        area,
-        total("eave_ft"),
-        total("rake_ft"),
-        total("ridge_ft"),
-        total("hip_ft"),
-        total("valley_ft"),
-        Working(
-            "sum over the parts",
-            " + ".join(write_number(part.area_sqft, 1) for part in parts)
-            + f" = {write_number(area, 1)} sq ft",
-            "Arithmetic",
-            "looked-up",
-        ),
-    )

@@ -14,19 +14,6 @@ PRODUCT = Path(__file__).parents[2] / "dossier"
 Name = tuple[str, str]
 """A module of `trade/` and a name in it."""
 
-_WAIT_FOR_A_RULE: dict[str, str] = {
-    "coverage": "amount",
-    "deadlines": "actual_cash_value check_waiver first_payment",
-    "fasteners": "nails_per_square shingles_per_square",
-    "geometry": "area_from_edges hip_or_valley_from_diagonal hip_or_valley_length hip_valley_factor "
-    "plan_run slope_angle_deg squares",
-    "roof": "gable_dormer gable_roof hip_roof mixed_roof shed_roof",
-}
-NOT_USED_YET = {
-    (module, name) for module, names in _WAIT_FOR_A_RULE.items() for name in names.split()
-}
-"""Functions that wait for the rule that calls them, or go; to be emptied, and never to grow."""
-
 
 def _definitions(module: str, tree: ast.Module) -> Iterator[tuple[Name, ast.stmt]]:
     """Yield every name that a module of `trade/` defines itself, with the statement that does."""
@@ -107,11 +94,7 @@ def _unused() -> set[Name]:
 
 
 def test_every_public_function_of_trade_is_used_by_the_product() -> None:
-    assert _unused() - NOT_USED_YET == set()
-
-
-def test_the_list_of_functions_that_wait_holds_none_that_is_used_or_gone() -> None:
-    assert NOT_USED_YET - _unused() == set()
+    assert _unused() == set()
 
 
 # The test of the test: the product above could be clean, and the scan blind.

@@ -1,7 +1,6 @@
 """Shares of coverage against worked examples of both ways of prorating, and what always holds."""
 
 from datetime import date, timedelta
-from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -13,36 +12,12 @@ from dossier.trade.coverage import (
     MONTH_ROUNDINGS,
     CoveragePart,
     Step,
-    amount,
     share_after_months,
     share_on_day,
 )
-from dossier.trade.months import add_months
 
 START = date(2025, 3, 14)
 DAY = timedelta(days=1)
-
-
-@pytest.mark.parametrize(
-    ("term", "full_pay", "months", "whole_term", "prorated_part"),
-    [
-        # General trade practice, common practice; a cost of 9,000.
-        (300, 120, 100, "9000.00", "9000.00"),
-        (300, 120, 180, "3600.00", "6000.00"),
-        (600, 0, 300, "4500.00", "4500.00"),
-        (300, 120, 301, "0.00", "0.00"),
-    ],
-)
-def test_proration(
-    term: int, full_pay: int, months: int, whole_term: str, prorated_part: str
-) -> None:
-    for method, expected in (("whole term", whole_term), ("prorated part", prorated_part)):
-        part = CoveragePart("material", full_pay, term, method)
-        share = share_after_months(part, months)
-        assert amount(share, Decimal(9000)) == Decimal(expected)
-        # The day itself must give what its count of months gives.
-        day = add_months(START, months)
-        assert share_on_day(part, START, day).share == share
 
 
 TEN_OF_TWENTY_FIVE = CoveragePart("material", 120, 300, "prorated part")
@@ -228,14 +203,3 @@ def test_the_share_never_rises_with_time(
 @given(parts(), st.integers(min_value=0, max_value=900), st.integers(min_value=0, max_value=60))
 def test_the_share_by_months_never_rises(part: CoveragePart, months: int, more: int) -> None:
     assert share_after_months(part, months + more) <= share_after_months(part, months)
-
-
-def test_nothing_of_nothing_is_nothing() -> None:
-    assert amount(Fraction(1), Decimal(0)) == 0
-
-
-def test_amounts_are_refused_outside_their_range() -> None:
-    with pytest.raises(ValueError, match="price"):
-        amount(Fraction(1, 2), Decimal(-1))
-    with pytest.raises(ValueError, match="share"):
-        amount(Fraction(3, 2), Decimal(1))

@@ -6,12 +6,9 @@ from decimal import Decimal
 import pytest
 
 from dossier.trade.deadlines import (
-    actual_cash_value,
     check_pamphlet,
     check_permit_gap,
-    check_waiver,
     deadline,
-    first_payment,
     lead_record_due,
     recoverable_depreciation,
 )
@@ -96,76 +93,8 @@ def test_lead_record(invoice: date | None, due: date) -> None:
     assert lead_record_due(COMPLETED, invoice).due_on == due
 
 
-@pytest.mark.parametrize(
-    ("value", "depreciation", "deductible", "cost", "cash_value", "first", "final"),
-    [
-        # Insurance practice, common practice.
-        (11000, 2500, 1500, 11000, 8500, 7000, 2500),
-        (20000, 6000, 1000, 18500, 14000, 13000, 4500),
-    ],
-)
-def test_recoverable_depreciation(
-    value: int,
-    depreciation: int,
-    deductible: int,
-    cost: int,
-    cash_value: int,
-    first: int,
-    final: int,
-) -> None:
-    assert actual_cash_value(Decimal(value), Decimal(depreciation)) == cash_value
-    paid = first_payment(Decimal(value), Decimal(depreciation), Decimal(deductible)).amount
-    assert paid == first
-    release = recoverable_depreciation(Decimal(cost), Decimal(value), Decimal(deductible), paid)
-    assert release.amount == final
-    # What the two payments come to is the cost or value, less the deductible.
-    assert paid + release.amount == min(cost, value) - deductible
-
-
-def test_a_release_is_never_below_zero() -> None:
-    # A job cheaper than what was paid first: the insurer releases nothing and takes nothing back.
-    release = recoverable_depreciation(Decimal(9000), Decimal(11000), Decimal(1500), Decimal(8000))
-    assert release.amount == 0
-    assert first_payment(Decimal(1000), Decimal(500), Decimal(2000)).amount == 0
-
-
 def test_depreciation_that_is_not_recoverable_is_taken_off() -> None:
     release = recoverable_depreciation(
         Decimal(11000), Decimal(11000), Decimal(1500), Decimal(7000), Decimal(1000)
     )
     assert release.amount == 1500
-
-
-def test_money_below_zero_is_refused() -> None:
-    with pytest.raises(ValueError, match="deductible"):
-        first_payment(Decimal(1), Decimal(0), Decimal(-1))
-
-
-@pytest.mark.parametrize(
-    ("kind", "received", "verdict", "next_kind"),
-    [
-        # Cal. Civ. Code 8120 to 8138 as a worked model, looked-up.
-        ("conditional final", True, "ask for unconditional", "unconditional final"),
-        ("unconditional final", False, "signed before payment", None),
-        ("conditional progress", False, "in order", None),
-        ("unconditional progress", True, "in order", None),
-        ("conditional progress", None, "cannot tell", None),
-    ],
-)
-def test_waiver(kind: str, received: bool | None, verdict: str, next_kind: str | None) -> None:
-    check = check_waiver(kind, received)
-    assert (check.verdict, check.next_kind) == (verdict, next_kind)
-
-
-@pytest.mark.parametrize(
-    ("kind", "section"),
-    [
-        ("conditional progress", 8132),
-        ("unconditional progress", 8134),
-        ("conditional final", 8136),
-        ("unconditional final", 8138),
-    ],
-)
-def test_waiver_forms(kind: str, section: int) -> None:
-    # Cal. Civ. Code 8132, 8134, 8136, 8138, looked-up.
-    assert str(section) in check_waiver(kind, True).working.source

@@ -10,29 +10,9 @@ from dossier.trade.fasteners import (
     nail_faults,
     nail_length_asked,
     nailing_asked,
-    nails_per_square,
-    shingles_per_square,
 )
 
 from .published import as_printed
-
-
-@pytest.mark.parametrize(
-    ("width", "exposure", "nails", "shingles", "per_square"),
-    [
-        # Geometry from common formats, common practice.
-        ("36", "5", 4, "80.0", "320"),
-        ("36", "5", 6, "80.0", "480"),
-        ("39.375", "5.625", 4, "65.02", "260"),
-        ("39.375", "5.625", 6, "65.02", "390"),
-        ("38.75", "5.625", 4, "66.06", "264"),
-    ],
-)
-def test_per_square(width: str, exposure: str, nails: int, shingles: str, per_square: str) -> None:
-    assert as_printed(shingles_per_square(Fraction(width), Fraction(exposure)).per_square, shingles)
-    assert as_printed(
-        nails_per_square(Fraction(width), Fraction(exposure), nails).per_square, per_square
-    )
 
 
 @pytest.mark.parametrize(

@@ -12,18 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dossier.trade.geometry import (
-    area_from_edges,
     area_from_plan,
     area_from_plan_size,
-    hip_or_valley_from_diagonal,
-    hip_or_valley_length,
-    hip_valley_factor,
-    plan_run,
-    rake_length,
-    slope_angle_deg,
     slope_factor,
-    slope_length_from_area,
-    squares,
 )
 
 from .published import as_printed
@@ -59,22 +50,6 @@ pitches = st.fractions(min_value=0, max_value=24, max_denominator=16)
 feet = st.fractions(min_value=1, max_value=200, max_denominator=16)
 
 
-@pytest.mark.parametrize(("pitch", "slope", "hip", "angle"), TABLE)
-def test_factors_and_angle(pitch: int, slope: str, hip: str, angle: str) -> None:
-    assert as_printed(slope_factor(pitch), slope)
-    assert as_printed(hip_valley_factor(pitch), hip)
-    assert as_printed(slope_angle_deg(pitch), angle)
-
-
-def test_factors_that_are_fractions_are_exact() -> None:
-    # 5-12-13, 3-4-5 and 9-12-15 triangles; the hip at 6:12 is 1 1/2.
-    assert slope_factor(5) == Fraction(13, 12)
-    assert slope_factor(9) == Fraction(5, 4)
-    assert slope_factor(16) == Fraction(5, 3)
-    assert hip_valley_factor(6) == Fraction(3, 2)
-    assert hip_valley_factor(21) == Fraction(9, 4)
-
-
 @pytest.mark.parametrize(
     ("length", "width", "pitch", "area", "squares_printed"),
     [(40, 28, 6, "1252.2", "12.52"), (20, 40, 7, "926.2", "9.26"), (56, 29, 8, "1951.8", "19.52")],
@@ -95,41 +70,6 @@ def test_working_shows_the_numbers() -> None:
     assert working.with_numbers == "1,120 sq ft × 1.118 = 1,252.2 sq ft"
 
 
-@pytest.mark.parametrize(
-    ("run", "pitch", "hip"), [(14, 6, "21.0"), (12, 12, "20.78"), (10, 4, "14.53")]
-)
-def test_hip_from_run(run: int, pitch: int, hip: str) -> None:
-    # Geometry; trade field guide, looked-up.
-    assert as_printed(hip_or_valley_length(run, pitch).length_ft, hip)
-
-
-def test_hip_from_plan_diagonal() -> None:
-    # Geometry; trade field guide, looked-up: plan diagonal 19.799 ft at 6:12.
-    assert as_printed(hip_or_valley_from_diagonal(Fraction(19799, 1000), 6).length_ft, "21.0")
-
-
-def test_square() -> None:
-    # Trade definition; US Army engineer correspondence course EN5156, looked-up.
-    assert squares(2437) == Fraction(2437, 100)
-
-
-def test_rake_and_area_from_edges() -> None:
-    # Geometry; trade field guide, looked-up: eave 40 ft, run 14 ft, 6:12.
-    rake = rake_length(14, 6).length_ft
-    assert as_printed(rake, "15.65")
-    assert as_printed(2 * area_from_edges(40, 40, rake).area_sqft, "1252.2")
-
-
-def test_run_of_a_triangle_and_a_trapezium() -> None:
-    # A 40 by 28 ft hip roof at 6:12: its ends are triangles on 28 ft, its sides trapezia of 40 and
-    # 12 ft; all four slopes run 14 ft level.
-    end = area_from_plan(14 * 14, 6).area_sqft
-    side = area_from_plan((40 + 12) * 7, 6).area_sqft
-    assert plan_run(end, 28, 6, top_ft=0).length_ft == 14
-    assert plan_run(side, 40, 6, top_ft=12).length_ft == 14
-    assert as_printed(slope_length_from_area(side, 40, 12).length_ft, "15.65")
-
-
 @given(feet, feet, pitches, pitches)
 def test_a_steeper_roof_never_has_less_area(
     length: Fraction, width: Fraction, one: Fraction, other: Fraction
@@ -138,20 +78,6 @@ def test_a_steeper_roof_never_has_less_area(
     gentle = area_from_plan_size(length, width, flat).area_sqft
     assert gentle <= area_from_plan_size(length, width, steep).area_sqft
     assert gentle >= length * width
-
-
-@given(feet, feet, pitches)
-def test_run_comes_back_from_area(eave: Fraction, run: Fraction, pitch: Fraction) -> None:
-    area = area_from_plan_size(eave, run, pitch).area_sqft
-    assert plan_run(area, eave, pitch).length_ft == run
-
-
-@given(feet, pitches)
-def test_hip_from_run_and_from_diagonal_agree(run: Fraction, pitch: Fraction) -> None:
-    # The plan diagonal is run × √2; its square is exact, so the comparison is of squares.
-    hip = hip_or_valley_length(run, pitch).length_ft
-    level_and_rise = 2 * run * run + (run * pitch / 12) ** 2
-    assert abs(hip * hip - level_and_rise) < Fraction(1, 10**20)
 
 
 @pytest.mark.parametrize("pitch", [-1, Fraction(-1, 2)])

@@ -7,67 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dossier.trade.geometry import area_from_plan, hip_or_valley_length, slope_factor
 from dossier.trade.roof import (
     SlopeMeasure,
     cross_check,
-    gable_dormer,
-    gable_roof,
-    hip_roof,
-    mixed_roof,
     roof_kind,
     roof_totals,
-    shed_roof,
 )
-
-from .published import as_printed
-
-
-def test_gable_roof() -> None:
-    # Geometry; trade field guide, looked-up: eave 40 ft, run 14 ft, 6:12.
-    roof = gable_roof(40, 14, 6)
-    assert as_printed(roof.area_sqft, "1252.2")
-    assert as_printed(roof.rake_ft / 4, "15.65")
-    assert (roof.eave_ft, roof.ridge_ft, roof.hip_ft) == (80, 40, 0)
-
-
-def test_hip_roof() -> None:
-    # Geometry; trade field guide, looked-up: 40 by 28 ft, 6:12.
-    roof = hip_roof(40, 28, 6)
-    assert roof.ridge_ft == 12
-    assert roof.hip_ft == 84
-    assert roof.eave_ft == 2 * (40 + 28)
-    assert as_printed(roof.area_sqft, "1252.2")
-    assert hip_roof(28, 40, 6) == roof
-
-
-def test_shed_roof_is_half_a_gable() -> None:
-    assert 2 * shed_roof(40, 14, 6).area_sqft == gable_roof(40, 14, 6).area_sqft
-
-
-def test_dormer_of_the_main_pitch_has_the_common_valley() -> None:
-    # With equal pitches the valley lies at 45 degrees in plan, so the hip and valley factor holds.
-    dormer = gable_dormer(8, 5, 6, 6)
-    assert dormer.valley_ft == 2 * hip_or_valley_length(4, 6).length_ft
-    assert dormer.ridge_ft == 9
-    assert (dormer.eave_ft, dormer.rake_ft) == (10, 8 * slope_factor(6))
-    # In plan each side is a trapezium of 5 and 9 ft, 4 ft wide.
-    assert dormer.area_sqft == 2 * area_from_plan(28, 6).area_sqft
-
-
-def test_dormer_steeper_than_the_main_slope_runs_back_further() -> None:
-    dormer = gable_dormer(8, 5, 12, 4)
-    assert dormer.ridge_ft == 5 + 12
-    # Half width 4, back 12, rise 4: 16 + 144 + 16 = 176.
-    assert as_printed(dormer.valley_ft, str(round(2 * 176**0.5, 4)))
-
-
-def test_mixed_roof_sums_its_parts() -> None:
-    parts = [gable_roof(40, 14, 6), shed_roof(10, 6, 4), gable_dormer(8, 5, 6, 6)]
-    mixed = mixed_roof(parts)
-    assert mixed.area_sqft == sum(part.area_sqft for part in parts)
-    assert mixed.valley_ft == parts[2].valley_ft
-
 
 FRONT = SlopeMeasure("front", 6, 626, 40, 31, 40)
 BACK = SlopeMeasure("back", 6, 626, 40, 31, 0)
@@ -148,7 +93,3 @@ def test_cross_check_without_a_figure_cannot_tell() -> None:
 def test_cross_check_against_nothing() -> None:
     check = cross_check("valley", 12, 0, Fraction(2, 100), "ft")
     assert (check.verdict, check.differs_share) == ("differs", None)
-
-
-def test_a_hip_roof_of_any_pitch_has_the_plan_times_the_factor() -> None:
-    assert hip_roof(40, 28, 9).area_sqft == 40 * 28 * slope_factor(9)
