@@ -61,11 +61,11 @@ class Sends(StrEnum):
 class Manner:
     """How what a rule finds is handed on.
 
-    tells_owner: whether the owner’s own copy tells it, since it concerns the record that the owner keeps and its
-    sentence holds nothing but what every reader may see. life_safety: whether people are in danger while it
-    stands, which puts it before all else. due_is: what its last day is, in a few words. said_by: the id of the
-    statement that says the same where it is absent, so that a document has one of the two. of_flues: whether it
-    finds the flues not looked at after the work, which the owner’s first page warns of.
+    tells_owner: whether the owner’s own copy tells it where it is more than a note, since it concerns the record
+    that the owner keeps and its sentence holds nothing but what every reader may see. life_safety: whether people
+    are in danger while it stands, which puts it before all else. due_is: what its last day is, in a few words.
+    said_by: the id of the statement that says the same where it is absent, so that a document has one of the two.
+    of_flues: whether it finds the flues not looked at after the work, which the owner’s first page warns of.
     """
 
     tells_owner: bool

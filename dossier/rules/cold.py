@@ -151,7 +151,7 @@ def laid_in_the_cold(case: Case) -> Iterator[Fault]:
     remedy="Look from the ground or a ladder set and held as its maker says, by a person trained for it; write "
     "the day under after_work.spring_bond_check.",
     asks=LEFT_TO_OFFICE,
-    manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False, due_is="before summer"),
+    manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False, due_is="before summer"),
     rests_on={
         "job.installation.lowest_air_f": "A temperature that is not on record is asked for by COD-011.",
         "job.after_work.spring_bond_check": ASKED,

@@ -220,6 +220,8 @@ class Book:
                 raise ValueError(f"{rule_.id} has no {name}")
         if not rule_.asks and (rule_.asks is not None or rule_.owed_by not in _NOT_WRITTEN_TO):
             raise ValueError(f"{rule_.id} does not say what the {rule_.owed_by} is asked for")
+        if rule_.manner.tells_owner and not rule_.holds and rule_.lighter is Weight.NOTE:
+            raise ValueError(f"{rule_.id} is for owners and a note, which no owner's copy holds")
         if not rule_.rests_on:
             raise ValueError(f"{rule_.id} does not say what facts it rests on")
         if rule_.cannot_tell[:1].isupper() or rule_.cannot_tell.endswith("."):

@@ -53,6 +53,13 @@ def test_a_rule_without_both_kinds_of_example_is_refused(kept: int) -> None:
         _declare(Book(), examples=examples)
 
 
+def test_a_note_for_owners_is_refused() -> None:
+    """An owner's copy holds no notes: the rule would be told to nobody, and every example would pass."""
+    manner = Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False)
+    with pytest.raises(ValueError, match="no owner's copy holds"):
+        _declare(Book(), manner=manner, holds=(), lighter=Weight.NOTE)
+
+
 def test_a_rule_that_rests_on_no_fact_is_refused() -> None:
     with pytest.raises(ValueError, match="what facts it rests on"):
         _declare(Book(), rests_on={})

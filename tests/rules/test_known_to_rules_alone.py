@@ -11,7 +11,7 @@ from dossier.rules.book import rule_book
 from dossier.rules.families import FAMILIES
 
 ROOT = Path(dossier.__file__).parent
-EXAMPLE = {("arguments.py", "MAT-001")}
+EXAMPLE = {("explain.py", "MAT-001")}
 """The help of the command line shows how an id is typed."""
 
 _NAMED = re.compile(rf"\b(?:{'|'.join(FAMILIES)})(?:-(?:\d{{3}})?|(?=['\"]))")
