@@ -13,10 +13,16 @@ from typing import TypeVar
 from dossier.reading.model import Model
 from dossier.record.job import Job
 from dossier.said import Person, Product, Said, Slopes, Value, is_own_words
+from dossier.words import Phase
 
 T = TypeVar("T")
 
-_PROSE = frozenset({"caption", "cause", "place", "backs", "notes", "space", "because", "reserve"})
+_PROSE = frozenset(
+    {
+        *("caption", "cause", "place", "backs", "notes", "note", "space", "because", "reserve"),
+        *("left_with_owner", "scope_reason", "old_covering", "checked_by", "kind"),
+    }
+)
 """Fields in which a surname alone stands for a person; elsewhere it may be a product or a colour. The last is a
 sentence of ours, which may repeat the others."""
 
@@ -67,11 +73,57 @@ def private_words(job: Job, misspelt: Iterable[str] = ()) -> Private:
         for text in (owner.phone, owner.email, owner.mailing_address)
         if text
     ]
-    last = [words[-1] for name in names if len(words := name.split()) > 1]
+    people = [person for name in names for person in _people(name)]
+    reach += [short for text in reach for short in _short_forms(text)]
+    # A surname that is a word of this roof, such as Back or Ridge, stands for the roof wherever it is alone.
+    places = {word.lower() for label in _labels(job) for word in re.split(r"[\W_]+", label)}
+    last = [
+        form
+        for person in people
+        if (surname := _surname(person)) and surname.lower() not in places
+        for form in (surname, f"{surname}s")
+    ]
     address = job.job.address
     return Private(
-        _pattern(names, address), _pattern(reach, address), _pattern(last, address, _LEAST_LETTERS)
+        _pattern([*names, *(one for one in people if " " in one)], address),
+        _pattern(reach, address),
+        _pattern(last, address, _LEAST_LETTERS),
     )
+
+
+_BEHIND_A_NAME = frozenset({"jr", "sr", "ii", "iii", "iv"})
+_NO_PERSON = frozenset({"trust", "family", "llc", "inc", "ltd", "estate", "association", "company"})
+"""Words of an owner's name that name nobody."""
+
+
+def _people(name: str) -> list[str]:
+    """Return who is named in one owner's name: “Olaf and Tove Hagen”; “Hagen, Olaf” is one person."""
+    parts = [part.strip() for part in re.split(r"\s+(?:and|&)\s+|\s*&\s*", name) if part.strip()]
+    turned = (" ".join(reversed(re.split(r",\s*", part, maxsplit=1))) for part in parts)
+    return [
+        " ".join(word for word in one.split() if word.strip(".,").lower() not in _BEHIND_A_NAME)
+        for one in turned
+    ]
+
+
+def _surname(person: str) -> str:
+    """Return the last word of a name that names somebody; empty where there are not two words."""
+    words = [word.strip(".,") for word in person.split()]
+    named = [word for word in words if word.lower() not in _NO_PERSON]
+    return named[-1] if len(words) > 1 and named else ""
+
+
+def _short_forms(reach: str) -> Iterator[str]:
+    """Yield a telephone number without its marks, and its last seven digits, as people type it."""
+    digits = re.sub(r"\D", "", reach)
+    if len(digits) >= 7 and not re.search(r"[^\W\d]", reach):
+        yield from (digits, digits[-7:], f"{digits[-7:-4]}-{digits[-4:]}")
+
+
+def _labels(job: Job) -> Iterator[str]:
+    yield from (slope.label for slope in job.slopes)
+    yield from (phase.value for phase in Phase)
+    yield "north south east west front back left right photos papers"
 
 
 def _pattern(texts: list[str], address: str, least: int = 1) -> re.Pattern[str] | None:

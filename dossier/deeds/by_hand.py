@@ -9,12 +9,15 @@ from collections.abc import Mapping, Sequence
 from fnmatch import fnmatchcase
 from pathlib import Path
 
+from dossier import RECORD_VERSION
 from dossier.archive.closeout import refuse_sealed
 from dossier.disk.outputs import WORK, Holder, job_lock
-from dossier.errors import WrongCommand
-from dossier.hand.file import Draft, Shown, draft, look, look_again, undo, write_locked
+from dossier.errors import UnreadableInput, WrongCommand
+from dossier.hand.file import Draft, Shown, draft, look, look_again, undo_locked, write_locked
 from dossier.hand.means import Change
 from dossier.reading.model import Model
+from dossier.reading.nodes import parse_tree
+from dossier.record.read import newest_tree
 from dossier.record.trees import JOB_FILE, MODELS, PHOTO_FILE
 from dossier.terms.office import Company, Locality
 from dossier.terms.read import CATALOGUE_ENDING, COMPANY_FILE
@@ -44,7 +47,12 @@ def drafted(folder: Path, file: str, digest: str, changes: Sequence[Change]) -> 
 
     digest: of the file as it was shown; raises CannotWrite where it is another by now.
     """
-    return draft(look_again(folder.resolve(), file, digest), _model(file), changes)
+    made = draft(look_again(folder.resolve(), file, digest), _model(file), changes)
+    if file == JOB_FILE:
+        too_new = newest_tree(parse_tree(made.after, JOB_FILE), RECORD_VERSION).items
+        if too_new:
+            raise UnreadableInput(str(too_new[0].says), f"Nothing was written. {too_new[0].remedy}")
+    return made
 
 
 def change(
@@ -69,8 +77,18 @@ def change(
 
 
 def undo_change(folder: Path, holder: Holder | None = None) -> tuple[str, ...]:
-    """Put back what stood before the last writing in a folder; returns the names of the files."""
-    return undo(folder.resolve(), holder)
+    """Put back what stood before the last writing in a folder; returns the names of the files.
+
+    Raises as `change` does, and CannotWrite where there is nothing to undo.
+    """
+    folder = folder.resolve()
+
+    def refuse(file: str) -> None:
+        if file in (JOB_FILE, PHOTO_FILE):
+            refuse_sealed(folder)
+
+    with job_lock(folder / WORK, holder):
+        return undo_locked(folder, refuse)
 
 
 def _model(file: str) -> type[Model]:

@@ -6,6 +6,7 @@ In: the place of the new folder. Out: what was made. Nothing that is there is to
 from dataclasses import dataclass
 from pathlib import Path
 
+from dossier.disk.outputs import refuse_inside_a_job
 from dossier.errors import CannotWrite
 from dossier.hand.means import Change
 from dossier.hand.text import with_changes
@@ -39,6 +40,7 @@ def start(folder: Path) -> Started:
         raise CannotWrite(
             f"{folder} is there already and is not an empty folder.", "Name a new folder."
         )
+    refuse_inside_a_job(folder, folder / "out")
     number = Change(("job", "number"), folder.resolve().name)
     blanks = {
         JOB_FILE: with_changes(_blank(JOB_FILE), JOB_FILE, Job, [number]),

@@ -178,7 +178,7 @@ def _row(
         )
     product, unit, colours = known
     return _Row(
-        ticket,
+        _plain("ticket number", ticket),
         _day(cells.get("on", ""), form.dates),
         product,
         _unit(cells.get("unit", ""), unit, form, product),

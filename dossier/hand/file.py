@@ -7,7 +7,7 @@ kept below `.dossier/` until the next writing.
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from difflib import unified_diff
 from pathlib import Path
@@ -124,8 +124,14 @@ def write_locked(drafts: Sequence[Draft]) -> None:
         }
         for one in drafts
     ]
+    earlier = bytes_of(folder / WORK / _LAST)
     _put(folder, _LAST, json.dumps({"format": 1, "files": kept}).encode("ascii"))
-    _replace_all(folder, [(one.shown.file, one.shown.data, one.after) for one in drafts])
+    try:
+        _replace_all(folder, [(one.shown.file, one.shown.data, one.after) for one in drafts])
+    except DossierError:
+        # What could be undone before is what can be undone still.
+        _put(folder, _LAST, earlier)
+        raise
 
 
 def undo(folder: Path, holder: Holder | None = None) -> tuple[str, ...]:
@@ -134,18 +140,28 @@ def undo(folder: Path, holder: Holder | None = None) -> tuple[str, ...]:
     Raises CannotWrite where there is nothing to undo, or a file has been changed since.
     """
     with job_lock(folder / WORK, holder):
-        backs = []
-        for file, before, after in _last(folder):
-            shown = look(folder, file)
-            if shown.digest == after:
-                backs.append((file, shown.data, before))
-            elif shown.data != before:
-                raise CannotWrite(
-                    f"{file} was changed since it was last written here.",
-                    "Nothing was undone. Change it back by hand.",
-                )
-        _replace_all(folder, backs)
-        (folder / WORK / _LAST).unlink()
+        return undo_locked(folder)
+
+
+def undo_locked(folder: Path, refuse: Callable[[str], None] = lambda _: None) -> tuple[str, ...]:
+    """Do as `undo` does, for one who holds the lock already. refuse: raises for a file that may not change."""
+    backs = []
+    for file, before, after in _last(folder):
+        refuse(file)
+        shown = look(folder, file)
+        if shown.digest == after:
+            backs.append((file, shown.data, before))
+        elif shown.data != before:
+            raise CannotWrite(
+                f"{file} was changed since it was last written here.",
+                "Nothing was undone. Change it back by hand.",
+            )
+    if not backs:
+        raise CannotWrite(
+            "What was last written here stands as it did before.", "There is nothing to undo."
+        )
+    _replace_all(folder, backs)
+    (folder / WORK / _LAST).unlink()
     return tuple(file for file, _, _ in backs)
 
 

@@ -105,10 +105,32 @@ def _written(
 ) -> tuple[str, Node]:
     """Return the text with these changes, and its tree; raises UnreadableInput where it says anything else."""
     text = _cut(text, file, Form(model), changes)
-    tree = parse_tree(text.encode("utf-8", "surrogatepass"), file).tree
+    reading = parse_tree(text.encode("utf-8", "surrogatepass"), file)
+    tree = reading.tree
+    if tree is None and not _plain_text(changes):
+        raise UnreadableInput(str(reading.items[0].says), f"Nothing was written. {_PLAIN}")
     if tree is None or meaning(tree, Form(model)) != wanted:
         raise _cannot(file)
     return text, tree
+
+
+_PLAIN = "Type the value without signs that no keyboard has."
+
+
+def _plain_text(changes: Sequence[Change]) -> bool:
+    """Return whether every text that is to be set can stand in a file at all."""
+    return all(text.isprintable() for change in changes for text in _texts(change.value))
+
+
+def _texts(value: Value | None) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for part in value.values():
+            yield from _texts(part)
+    elif value is not None:
+        for part in value:
+            yield from _texts(part)
 
 
 def _cannot(file: str) -> UnreadableInput:

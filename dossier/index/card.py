@@ -10,6 +10,7 @@ import json
 import os
 import secrets
 from dataclasses import asdict, dataclass, replace
+from datetime import date
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,9 @@ FILE_NAME = "card.json"
 MOST_BYTES = 4_000_000
 SEALED_PLACE = f"{SEALED}/{CLOSEOUT}"
 _SEALED_RECORD = f"{SEALED_PLACE}/data/{JOB_FILE}"
+
+TABLES = ("owner", "product", "lot", "registration", "deadline", "entry")
+"""The tables of which a card holds rows."""
 
 Row = tuple[Any, ...]
 
@@ -84,9 +88,26 @@ def standing_card(job: Path, sheets: Sheets, record: dict[str, str]) -> Card | N
         if any(sheets.look(job, place)[1] != told for place, told in card.sheets.items()):
             return None
         tables = {name: [tuple(row) for row in rows] for name, rows in card.tables.items()}
+        read = replace(card, tables=tables, head=tuple(card.head), said=tuple(card.said))
+        return read if _could_be_made(read) else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
-    return replace(card, tables=tables, head=tuple(card.head), said=tuple(card.said))
+
+
+def _could_be_made(card: Card) -> bool:
+    """Return whether a card has the shape of one; raises ValueError for text that is none.
+
+    Its check is no secret: anybody may write one that it fits.
+    """
+    json.dumps(asdict(card), ensure_ascii=False).encode()
+    if set(card.tables) != set(TABLES) or (len(card.head), len(card.said)) != (7, 8):
+        return False
+    date.fromisoformat(card.head[3] or "2000-01-01")
+    rows = (card.head, *(row for table in card.tables.values() for row in table))
+    texts = (card.number, card.spare, *card.head, *card.said, *card.faults)
+    return all(isinstance(cell, str | int | None) for row in rows for cell in row) and all(
+        isinstance(text, str) for text in texts
+    )
 
 
 def write_card(job: Path, card: Card) -> None:

@@ -39,6 +39,8 @@ def punch_list(job: Path, known: Set[str], *, sealed: bool) -> Listed:
         days = {row[5] for row in rows if row[5]}
         for day in days:
             date.fromisoformat(day)
+        # Half a letter is no text, and nothing keeps it.
+        str(rows).encode()
     except (ValueError, KeyError, TypeError, RecursionError):
         return Listed("unreadable", fault=f"{PUNCH_LIST} cannot be read; build the job again.")
     deadlines = tuple((day, "punch list", "") for day in sorted(days - known))

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from dossier.assess.calendar import days_on_record
 from dossier.assess.since import told_sales
-from dossier.index.card import SEALED_PLACE, Card, Row
+from dossier.index.card import SEALED_PLACE, TABLES, Card, Row
 from dossier.index.days import registrations
 from dossier.index.later import later_deadlines
 from dossier.index.marks import lots_of, marks_put_right
@@ -27,12 +27,11 @@ from dossier.record.people import Owner
 from dossier.words import Redecked, StartEvent
 
 _MOST_REDECKED = (Redecked.WHOLE, Redecked.OVERLAID, Redecked.PART, Redecked.NO)
-_TABLES = ("owner", "product", "lot", "registration", "deadline", "entry")
 
 
 def card_of(job: Path, sheets: Sheets, record: dict[str, str]) -> Card:
     """Return the card of a job. record: its digests, taken before, so that a change since makes the card stale."""
-    tables: dict[str, list[Row]] = {name: [] for name in _TABLES}
+    tables: dict[str, list[Row]] = {name: [] for name in TABLES}
     noted = [(folder.name, read) for folder, read in entries_of(job)]
     entries = [read.model for _, read in noted if read.model is not None]
     faults = [str(read.items[0].says) for _, read in noted if read.model is None]

@@ -266,11 +266,12 @@ class MoneyRecord(Model):
     waivers: tuple[Waiver, ...] = told("Lien waivers.", readers=PRICES, default=())
 
     def final_invoice(self) -> Invoice | None:
-        """Return the invoice marked final, or the only one."""
+        """Return the invoice marked final, or the only one where nobody says that it is not."""
         marked = [invoice for invoice in self.invoices if invoice.final]
         if marked:
             return marked[-1]
-        return self.invoices[0] if len(self.invoices) == 1 else None
+        only = self.invoices[0] if len(self.invoices) == 1 else None
+        return None if only is None or only.final is False else only
 
     def paid(self) -> Decimal:
         """Return the sum of the payments whose amount is known."""

@@ -12,7 +12,7 @@ from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Number, Value
 from dossier.values import plural, write_feet, write_number
-from dossier.words import Role
+from dossier.words import Redecked, Role
 
 _PIECES_A_FOOT_OF_WALL = Fraction(6)
 """Shingles lie 5 in to the weather or more, so that a foot of wall takes two or three pieces."""
@@ -22,6 +22,10 @@ _BOOTS_A_PIPE = 4
 _SHEETS_A_SHEET, _SHEETS_OVER = 2, 8
 _RUNS_OF_VENT = 2
 """Far beyond what is bought to be on the safe side; common practice, no published source."""
+
+
+_WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
+"""Units that nobody sells a part of."""
 
 
 @rule(
@@ -64,6 +68,14 @@ _RUNS_OF_VENT = 2
         ),
         Example({"job.deliveries.0.lines.8": "8 pieces Eavewright pipe boot"}, finds=None),
         Example({"job.deliveries.1.lines": "12 sheets OSB panel 7/16 in"}, finds=None),
+        Example(
+            {
+                "job.deliveries.1.lines": "30 sheets OSB panel 7/16 in",
+                "job.decks": [{"kind": "plywood", "thickness_in": "1/2", "redecked": "part"}],
+            },
+            finds=None,
+        ),
+        Example({"job.deliveries.0.lines.7": "1 boxes Highdraft ridge vent"}, finds=None),
         Example({"job.deliveries.0.lines.7": "9 pieces Highdraft ridge vent"}, finds=None),
     ],
 )
@@ -82,9 +94,19 @@ def count_that_its_place_belies(case: Case) -> Iterator[Fault]:
             yield Fault(case.where(first.path), values)
 
 
+def one_by_one(material: Material) -> bool:
+    """Return whether a line is counted in what its product is counted in; a box holds nobody knows how many."""
+    unit, product = material.line.unit, material.product
+    if unit is None or unit.lower() in _WHOLE:
+        return True
+    return product is not None and unit.lower().rstrip("s") == product.unit.lower().rstrip("s")
+
+
 def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | None:
     """Return what the record has for a product to lie at, where the count does not fit it; else None."""
     slopes = case.job.slopes
+    if not one_by_one(material):
+        return None
     if material.role is Role.PIPE_BOOT:
         pipes = sum(slope.penetrations or 0 for slope in slopes)
         many = pipes > 0 and kept > _BOOTS_A_PIPE * pipes
@@ -93,7 +115,8 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | N
         used = sum((repair.sheets or Fraction(0) for repair in case.job.repairs), Fraction(0))
         over = used > 0 and kept > _SHEETS_A_SHEET * used + _SHEETS_OVER
         # A deck that was replaced whole or in part is counted by its area and not by repairs.
-        redecked = any(deck.redecked is not None and deck.new_kind for deck in case.job.decks)
+        parts = (Redecked.WHOLE, Redecked.PART, Redecked.OVERLAID)
+        redecked = any(deck.redecked in parts for deck in case.job.decks)
         return f"{write_number(used)} sheets of deck repair" if over and not redecked else None
     if material.role is Role.FLASHING and "step" in name:
         walls = sum((slope.step_flashing_ft or Fraction(0) for slope in slopes), Fraction(0))
@@ -114,10 +137,6 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | N
         if needed and (short or came > _RUNS_OF_VENT * needed + material.covers_ft):
             return f"{write_feet(needed)} of it in the attics"
     return None
-
-
-_WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
-"""Units that nobody sells a part of."""
 
 
 @rule(

@@ -16,7 +16,7 @@ from dossier.record.closing import Invoice
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Value
 from dossier.values import Run
-from dossier.words import PaperKind, PermitClosing, Phase, Source
+from dossier.words import PaperKind, PermitClosing, Phase
 
 
 @dataclass(frozen=True)
@@ -366,10 +366,9 @@ _FAR_AHEAD = timedelta(days=60)
     examples=[
         Example(
             {
-                "job.money.waivers.1": "unconditional final, from Ormskar crew north, through 2026-09-13"
+                "job.money.waivers.1": "unconditional final, from Clearfiber Abatement, through 2026-09-11"
             },
-            finds="The waiver from Ormskar crew north runs to 13 September 2026, before work began on "
-            "14 September 2026.",
+            finds=None,
         ),
         Example(
             {
@@ -405,13 +404,8 @@ _FAR_AHEAD = timedelta(days=60)
 )
 def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
     waivers = case.job.money.waivers if case.job.money else ()
-    began, last = case.first_day_of_work(), case.last_day_of_work()
+    last = case.last_day_of_work()
     crew = case.crew_company.value if case.crew_company else None
-    suppliers = {
-        one.supplier or case.company.supplier
-        for one in case.job.deliveries
-        if one.source is Source.TICKET and one.on is not None
-    }
     for number, waiver in enumerate(waivers):
         through, who = waiver.through, waiver.given_by
         if through is None or who is None:
@@ -421,9 +415,8 @@ def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
         found: tuple[str, date] | None = None
         if through > run.today + _FAR_AHEAD:
             found = (f"more than {_FAR_AHEAD.days} days after today,", run.today)
-        # What a supplier waives goes by the deliveries, and MON-017 compares those.
-        elif furthest and who not in suppliers and began is not None and through < began:
-            found = ("before work began on", began)
+        # Only of the crew is it known when it was done: others took panels or fibres off before the roof began,
+        # and what a supplier waives goes by the deliveries, which MON-017 compares.
         elif furthest and who == crew and last is not None and through < last:
             found = ("before its last day of work on", last)
         if found is not None:

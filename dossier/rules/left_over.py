@@ -7,6 +7,7 @@ from types import MappingProxyType
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
+from dossier.rules.counts import one_by_one
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Listed, Number
 from dossier.words import FlashingState, Redecked, Role
@@ -138,7 +139,7 @@ def more_pipes_than_boots(case: Case) -> Iterator[Fault]:
     # Where none came at all, the rule on roles that are missing says so.
     if laid is None or laid.flashing is not FlashingState.REPLACED or not pieces:
         return
-    if any(one.quantity is None or one.is_stock for one in pieces):
+    if any(one.quantity is None or one.is_stock or not one_by_one(one) for one in pieces):
         return
     attics = case.job.building.attics if case.job.building else ()
     # A vent that is counted by the foot stands along a ridge, not in a hole of its own.

@@ -243,8 +243,8 @@ def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
 @rule(
     id="COD-038",
     says="Slope {slope} of {area} has {length} of {edge} on record.",
-    why="No edge is longer than the outline of its slope, and no slope is smaller than half of what its eave and "
-    "rakes enclose: a slip of the tape runs through every quantity.",
+    why="No edge is longer than the outline of its slope, and no slope is smaller than an eighth of what its "
+    "eave and rakes enclose: a slip of the tape runs through every quantity.",
     source="Geometry: the outline of a plane of that area and width, taken as a triangle at the most",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the figure that is wrong.",
@@ -273,6 +273,11 @@ def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
             {"job.slopes.1": "back, faces N, 6:12, area 320 sq ft, eave 40 ft, rakes 31.3 ft"},
             finds=None,
         ),
+        # A row of three dormers on one line.
+        Example(
+            {"job.slopes.1": "back, faces N, 4:12, area 240 sq ft, eave 24 ft, rakes 60 ft"},
+            finds=None,
+        ),
     ],
 )
 def edge_that_its_slope_cannot_have(case: Case, assessment: Assessment) -> Iterator[Fault]:
@@ -287,6 +292,10 @@ def edge_that_its_slope_cannot_have(case: Case, assessment: Assessment) -> Itera
                     "edge": edge,
                 },
             )
+
+
+_PLANES_A_LINE = 4
+"""Planes, such as dormers, that somebody may write as one slope. Common practice, no published source."""
 
 
 def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, str]]:
@@ -304,8 +313,9 @@ def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, s
     ):
         if length is not None and length > outline:
             yield field, write_feet(length), edge
-    # The rakes are on record together; half of them is the height of a gable's side.
-    if rakes and area < eave * rakes / 4:
+    # The rakes are on record together; half of them is the height of a gable's side. A row of dormers may stand on
+    # one line, and each plane of it has but its own part of both.
+    if rakes and area < eave * rakes / (4 * _PLANES_A_LINE):
         yield "area_sqft", f"{write_feet(eave)} of eave and {write_feet(rakes)}", "rakes"
 
 

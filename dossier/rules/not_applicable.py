@@ -82,6 +82,16 @@ def _doubted(
         ),
         Example({"job.building.lead_dust": "n/a, built after 1978"}, finds=None),
         Example(
+            {
+                "job.building.year_built": "1948",
+                "job.building.lead_dust": {
+                    "tested_free_of_lead": "yes",
+                    "painted_sqft": "n/a, a certified test found no lead in any part touched",
+                },
+            },
+            finds=None,
+        ),
+        Example(
             {"job.building.year_built": "1978", "job.building.lead_dust": "n/a, new enough"},
             finds=None,
         ),

@@ -189,6 +189,13 @@ def lead_record_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
             "that was disturbed is needed.",
         ),
         Example({"job.building.year_built": "1978"}, finds=None),
+        Example(
+            {
+                "job.building.year_built": "1948",
+                "job.building.lead_dust": {"tested_free_of_lead": "yes"},
+            },
+            finds=None,
+        ),
     ],
 )
 def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
@@ -196,6 +203,8 @@ def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
     if building is None or building.year_built is None or building.year_built >= LEAD_YEAR:
         return
     dust = building.lead_dust
+    if dust is not None and dust.tested_free_of_lead:
+        return
     if (dust is None or dust.painted_sqft is None) and not case.reason_not("building.lead_dust"):
         yield Fault(
             case.where("building.lead_dust"),

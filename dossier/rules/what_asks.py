@@ -16,6 +16,7 @@ from dossier.words import (
     AtticKind,
     DeckKind,
     OldCovering,
+    OwnerKind,
     PermitClosing,
     Phase,
     Redecked,
@@ -105,11 +106,8 @@ def _waivers(one: Excused) -> str:
 
 
 def _repair_price(one: Excused) -> str:
-    money, repair = one.case.job.money, one.group
-    agreed = money.sheet_price or money.board_foot_price if money else None
-    if repair.price:
-        return f"that repair is charged at {write_money(repair.price)}"
-    return "extra deck has its price on record" if agreed else ""
+    price = one.group.price
+    return f"that repair is charged at {write_money(price)}" if price else ""
 
 
 # The building.
@@ -126,15 +124,21 @@ def _attics(one: Excused) -> str:
 
 def _soffits(one: Excused) -> str:
     attic = one.group
-    if attic.kind is AtticKind.UNVENTED or not attic.intake:
+    named = [vent.product for vent in attic.intake if "soffit" in vent.product.lower()]
+    if attic.kind is AtticKind.UNVENTED or not named:
         return ""
-    vents = listed([vent.product for vent in attic.intake])
+    vents = listed(named)
     return f"attic {attic.space} has {vents} on record as its intake"
 
 
 def _deck_left_bare(one: Excused) -> str:
     deck: Deck = one.group
-    bared = one.case.job.job.scope is Scope.FULL_TEAR_OFF and not _renewed(deck)
+    left_on = any(
+        slope.old_membrane_left and (not deck.slopes or slope.label in deck.slopes)
+        for slope in one.case.job.slopes
+    )
+    full = one.case.job.job.scope is Scope.FULL_TEAR_OFF
+    bared = full and not left_on and not _renewed(deck)
     return "the old roof came off, so that this deck was seen" if bared else ""
 
 
@@ -245,9 +249,14 @@ def _kick_out(one: Excused) -> str:
     met = [
         slope.label
         for slope in slopes
-        if slope.eave_meets_wall or any(eave.meets_wall for eave in slope.eaves)
+        if (slope.eave_meets_wall and slope.kick_out is None)
+        or any(
+            eave.meets_wall and eave.kick_out is None and slope.kick_out is None
+            for eave in slope.eaves
+        )
     ]
-    return f"an eave of slope {listed(met)} meets a wall" if met else ""
+    word = "slope" if len(met) == 1 else "slopes"
+    return f"an eave of {word} {listed(met)} meets a wall" if met else ""
 
 
 def _air(one: Excused) -> str:
@@ -266,10 +275,9 @@ def _air(one: Excused) -> str:
 
 def _ticket(one: Excused) -> str:
     delivery = one.group
-    if delivery.source is not Source.TICKET:
+    if delivery.source is not Source.TICKET or delivery.file is None:
         return ""
-    number = f" {delivery.ticket}" if delivery.ticket else ""
-    return f"these goods came on a ticket{number}"
+    return f"{delivery.file} is named as their ticket"
 
 
 def _lots(one: Excused) -> str:
@@ -323,7 +331,14 @@ def _stays(one: Excused) -> str:
 
 
 def _old_house(one: Excused) -> str:
-    year = one.group.year_built
+    building = one.case.job.building
+    dust = building.lead_dust if building else None
+    if building is None or (dust is not None and dust.tested_free_of_lead):
+        return ""
+    # A company's building may be no dwelling, and then the reason is as good as any.
+    if any(owner.kind is OwnerKind.COMPANY for owner in one.case.job.owners):
+        return ""
+    year = building.year_built
     return f"the house is of {year}" if year is not None and year < LEAD_YEAR else ""
 
 
@@ -427,7 +442,6 @@ OTHER: Mapping[str, tuple[str, Asker]] = MappingProxyType(
         "job.warranties.*.submitted_on": ("the day the packet was sent", _received),
         "job.warranties.*.received_on": ("the day the maker had the packet", _accepted),
         "job.warranties.*.accepted_on": ("the day the maker accepted it", _accepted),
-        "job.warranties.*.delivered_on": ("the day the owner had the certificate", _accepted),
         "job.money.invoices": ("the final invoice", _contract),
         "job.money.invoices.*.on": ("the day of an invoice", _always("an invoice has one")),
         "job.money.payments": ("the payments", _invoice),

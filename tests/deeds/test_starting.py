@@ -30,6 +30,14 @@ def test_the_number_is_the_name_of_the_folder_and_nothing_else_of_the_blank_chan
     assert not start(tmp_path / "office" / "another").new_office
 
 
+@pytest.mark.parametrize("inside", ["2026-061/2026-062", "2026-061/sealed/0002-x"])
+def test_no_job_is_made_inside_another(tmp_path: Path, inside: str) -> None:
+    start(tmp_path / "office" / "2026-061")
+    with pytest.raises(DossierError, match="lies in the job folder"):
+        start(tmp_path / "office" / inside)
+    assert not (tmp_path / "office" / inside).exists()
+
+
 def test_a_blank_record_is_filled_in_value_by_value_with_its_comments_kept(tmp_path: Path) -> None:
     job = tmp_path / "office" / "2026-061"
     start(job)

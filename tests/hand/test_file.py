@@ -114,6 +114,42 @@ def test_where_the_second_of_two_files_cannot_be_written_the_first_is_put_back(
     assert [(job / name).read_bytes() for name in ("photos.yaml", "job.yaml")] == before
 
 
+def test_a_writing_that_failed_leaves_the_undo_of_the_one_before(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = (job / "photos.yaml").read_bytes()
+    write(two(job)[:1])
+    really: Callable[..., None] = hand_file.replace
+
+    def full(path: Path, data: bytes | None, by_way_of: Path) -> None:
+        if path.name == "job.yaml":
+            raise OSError(28, "No space left on device")
+        really(path, data, by_way_of)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(hand_file, "replace", full)
+        with pytest.raises(CannotWrite):
+            write(two(job)[1:])
+    assert undo(job) == ("photos.yaml",)
+    assert (job / "photos.yaml").read_bytes() == before
+
+
+def test_an_undo_that_would_change_nothing_says_so(job: Path) -> None:
+    before = (job / "job.yaml").read_bytes()
+    write(two(job)[1:])
+    (job / "job.yaml").write_bytes(before)
+    with pytest.raises(CannotWrite, match="stands as it did before"):
+        undo(job)
+
+
+def test_a_record_newer_than_this_tool_is_not_made(job: Path) -> None:
+    before = (job / "job.yaml").read_bytes()
+    digest = shown(job, "job.yaml").digest
+    with pytest.raises(UnreadableInput, match="newer than this tool"):
+        change(job, "job.yaml", digest, [Change(("record",), "2")])
+    assert (job / "job.yaml").read_bytes() == before
+
+
 def test_a_writing_that_was_killed_between_two_files_can_be_undone(
     job: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -183,6 +219,15 @@ def test_a_sealed_job_is_left_alone(job: Path) -> None:
     digest = shown(job, "job.yaml").digest
     with pytest.raises(DossierError, match="sealed"):
         change(job, "job.yaml", digest, [SIGNED])
+
+
+def test_nothing_is_taken_back_from_a_job_that_was_sealed_since(job: Path) -> None:
+    change(job, "job.yaml", shown(job, "job.yaml").digest, [SIGNED])
+    written = (job / "job.yaml").read_bytes()
+    (job / "sealed" / "0001-2026-10-20-closeout").mkdir(parents=True)
+    with pytest.raises(DossierError, match="sealed"):
+        undo_change(job)
+    assert (job / "job.yaml").read_bytes() == written
 
 
 @pytest.mark.parametrize(

@@ -194,7 +194,23 @@ def _listed(card: Path) -> bytes:
     return b'"form":3,"card":%b}' % json.dumps({**whole["card"], "sheets": [1]}).encode()
 
 
+def _card_with(**parts: object) -> "Change":
+    """Return what puts other parts into a card, with its right digest."""
+
+    def put(card: Path) -> None:
+        whole = json.loads(card.read_bytes())["card"]
+        _with(card, b'"form":3,"card":%b}' % json.dumps({**whole, **parts}).encode())
+
+    return put
+
+
 _SPOILT: dict[str, Change] = {
+    "without tables": _card_with(tables={}),
+    "faults that are numbers": _card_with(faults=[1]),
+    "half a letter": _card_with(head=["\ud800", *[""] * 6]),
+    "no day": _card_with(head=["", "", "", "someday", "", "", ""]),
+    "a short head": _card_with(head=[]),
+    "a number that is a group": _card_with(number={"a": 1}),
     "gone": lambda card: card.unlink(),
     "a link": _linked,
     "in a linked folder": lambda card: _linked(card.parent),
