@@ -340,7 +340,9 @@ def contract_long_before_the_work(case: Case) -> Iterator[Fault]:
 
 
 _FAR_AHEAD = timedelta(days=60)
-"""A waiver through the end of the next month is a habit of some offices; common practice, no published source."""
+_LONG_BEFORE = timedelta(days=183)
+"""A waiver through the end of the next month is a habit of some offices, and whoever took fibres or panels off was
+done before the roof began; common practice, no published source."""
 
 
 @rule(
@@ -369,6 +371,13 @@ _FAR_AHEAD = timedelta(days=60)
                 "job.money.waivers.1": "unconditional final, from Clearfiber Abatement, through 2026-09-11"
             },
             finds=None,
+        ),
+        Example(
+            {
+                "job.money.waivers.1": "unconditional final, from Clearfiber Abatement, through 2025-09-11"
+            },
+            finds="The waiver from Clearfiber Abatement runs to 11 September 2025, more than half a year before "
+            "work began on 14 September 2026.",
         ),
         Example(
             {
@@ -404,7 +413,7 @@ _FAR_AHEAD = timedelta(days=60)
 )
 def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
     waivers = case.job.money.waivers if case.job.money else ()
-    last = case.last_day_of_work()
+    began, last = case.first_day_of_work(), case.last_day_of_work()
     crew = case.crew_company.value if case.crew_company else None
     for number, waiver in enumerate(waivers):
         through, who = waiver.through, waiver.given_by
@@ -415,6 +424,8 @@ def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
         found: tuple[str, date] | None = None
         if through > run.today + _FAR_AHEAD:
             found = (f"more than {_FAR_AHEAD.days} days after today,", run.today)
+        elif furthest and began is not None and through < began - _LONG_BEFORE:
+            found = ("more than half a year before work began on", began)
         # Only of the crew is it known when it was done: others took panels or fibres off before the roof began,
         # and what a supplier waives goes by the deliveries, which MON-017 compares.
         elif furthest and who == crew and last is not None and through < last:

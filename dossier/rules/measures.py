@@ -294,8 +294,9 @@ def edge_that_its_slope_cannot_have(case: Case, assessment: Assessment) -> Itera
             )
 
 
-_PLANES_A_LINE = 4
-"""Planes, such as dormers, that somebody may write as one slope. Common practice, no published source."""
+_PLANES_A_LINE, _LEAST_PLANE_FT = 4, 3
+"""Planes, such as dormers, and the least width of each, that somebody may write as one slope. Common practice, no
+published source."""
 
 
 def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, str]]:
@@ -315,7 +316,8 @@ def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, s
             yield field, write_feet(length), edge
     # The rakes are on record together; half of them is the height of a gable's side. A row of dormers may stand on
     # one line, and each plane of it has but its own part of both.
-    if rakes and area < eave * rakes / (4 * _PLANES_A_LINE):
+    planes = max(1, min(_PLANES_A_LINE, int(eave / _LEAST_PLANE_FT)))
+    if rakes and area < eave * rakes / (4 * planes):
         yield "area_sqft", f"{write_feet(eave)} of eave and {write_feet(rakes)}", "rakes"
 
 

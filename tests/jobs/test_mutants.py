@@ -219,6 +219,8 @@ HARMLESS_WAYS = _ways(
         "Said not to apply or left blank it is read the same: the vents are held to the larger area, and COD-005 "
         "asks where that decides.": """
             n/a: job.building.attics.*.vapour_retarder""",
+        "Some suppliers send an invoice and no ticket, and a reason says so.": """
+            n/a: job.deliveries.*.ticket""",
         "A slope's line names the edges and pipes it has: one that does not apply is read as none, which may as "
         "well be true of this slope.": """
             n/a: job.slopes.*.rake_ft job.slopes.*.valley_ft job.slopes.*.step_flashing_ft
