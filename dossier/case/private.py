@@ -13,7 +13,7 @@ from typing import TypeVar
 from dossier.reading.model import Model
 from dossier.record.job import Job
 from dossier.said import Person, Product, Said, Slopes, Value, is_own_words
-from dossier.words import Phase
+from dossier.words import Phase, Role
 
 T = TypeVar("T")
 
@@ -75,12 +75,11 @@ def private_words(job: Job, misspelt: Iterable[str] = ()) -> Private:
     ]
     people = [person for name in names for person in _people(name)]
     reach += [short for text in reach for short in _short_forms(text)]
-    # A surname that is a word of this roof, such as Back or Ridge, stands for the roof wherever it is alone.
-    places = {word.lower() for label in _labels(job) for word in re.split(r"[\W_]+", label)}
+    # A surname that is a word of any roof, such as Back or Ridge, stands for the roof wherever it is alone.
     last = [
         form
         for person in people
-        if (surname := _surname(person)) and surname.lower() not in places
+        if (surname := _surname(person)) and surname.lower() not in _OF_A_ROOF
         for form in (surname, f"{surname}s")
     ]
     address = job.job.address
@@ -92,6 +91,17 @@ def private_words(job: Job, misspelt: Iterable[str] = ()) -> Private:
 
 
 _BEHIND_A_NAME = frozenset({"jr", "sr", "ii", "iii", "iv"})
+_OF_A_ROOF = frozenset(
+    " ".join(
+        [
+            *(phase.value.replace("-", " ") for phase in Phase),
+            *(role.value.replace("-", " ") for role in Role),
+            "north south east west front back rear left right upper lower main side porch garage dormer",
+        ]
+    ).split()
+)
+"""Words by which slopes, phases and products go; a slope that is called after its owner is no word of a roof."""
+
 _NO_PERSON = frozenset({"trust", "family", "llc", "inc", "ltd", "estate", "association", "company"})
 """Words of an owner's name that name nobody."""
 
@@ -118,12 +128,6 @@ def _short_forms(reach: str) -> Iterator[str]:
     digits = re.sub(r"\D", "", reach)
     if len(digits) >= 7 and not re.search(r"[^\W\d]", reach):
         yield from (digits, digits[-7:], f"{digits[-7:-4]}-{digits[-4:]}")
-
-
-def _labels(job: Job) -> Iterator[str]:
-    yield from (slope.label for slope in job.slopes)
-    yield from (phase.value for phase in Phase)
-    yield "north south east west front back left right photos papers"
 
 
 def _pattern(texts: list[str], address: str, least: int = 1) -> re.Pattern[str] | None:
