@@ -391,7 +391,11 @@ class _Surgeon:
         start, end = parts[number]
         if in_flow:
             if number:
-                return parts[number - 1][1], end, ""
+                # What somebody noted of the one before stands between them, and stays.
+                before = parts[number - 1][1]
+                between = self.text[before:start]
+                kept = re.sub(r"^[ ]*,", "", between) if "#" in between else ""
+                return before, end, kept
             return start, parts[1][0], ""
         first = self.line_start(start)
         if self.text[first:start].strip():
@@ -400,7 +404,7 @@ class _Surgeon:
             if not self.text[self.line_end(end) : following].strip():
                 return start, following, ""
             return start, end, ""
-        last = self.text.find("\n", end)
+        last = self.text.find("\n", self.below(end, start - first))
         if last < 0:
             return max(first - 1, 0), len(self.text), ""
         return first, last + 1, ""

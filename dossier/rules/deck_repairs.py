@@ -8,7 +8,7 @@ from dossier.assess.backing import photo_backing
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
 from dossier.said import Listed, Money, Number
@@ -171,6 +171,11 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
             {"job.repairs.0.price": "292.00"},
             finds="Deck repair 1 is priced at $292.00; 2 sheets at the agreed $96.00 come to $192.00.",
         ),
+        # It holds nothing up: some sheets are in many a contract's price.
+        Example(
+            {"job.repairs.0.price": "0.00"},
+            finds="Deck repair 1 is priced at $0.00; 2 sheets at the agreed $96.00 come to $192.00.",
+        ),
         Example({"job.repairs.0.price": "192.00"}, finds=None),
         Example({"job.repairs.0.price": "292.00", "job.money.sheet_price": None}, finds=None),
     ],
@@ -198,6 +203,9 @@ def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
                         "each": Money(each),
                         "due": Money(Decimal(due.numerator) / Decimal(due.denominator)),
                     },
+                    # Some sheets are in many a contract's price.
+                    holds=None if repair.price else frozenset(),
+                    lighter=None if repair.price else Weight.NOTE,
                 )
 
 

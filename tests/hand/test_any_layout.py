@@ -247,7 +247,17 @@ def test_a_value_that_is_taken_away_is_gone_and_nothing_else(
     around = parent(value, path)
     if len(around) > 1 and path[-1] not in ("0", next(iter(around))):
         old = text.split("\n")
+        margin = indent(old[first])
+        # A comment further in belongs to what it follows, and goes with it.
+        while old[last + 1 :] and old[last + 1].lstrip(" ").startswith("#"):
+            if indent(old[last + 1]) <= margin:
+                break
+            last += 1
         assert all(line in kept for line in old[:first] + old[last + 1 :])
+
+
+def indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
 
 
 @settings(deadline=None)

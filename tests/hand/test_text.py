@@ -94,6 +94,34 @@ def test_only_new_lines_are_added_and_they_stand_in_their_entry() -> None:
     assert after == before[:at] + ADDED + before[at:]
 
 
+@pytest.mark.parametrize(
+    ("text", "path", "left"),
+    [
+        # An indented comment belongs to the entry above it, and goes with it.
+        (
+            "owners:\n- name: Ada Former  # sold 2024\n    # 555-0100, pays late\n- name: Bo New\n",
+            ("owners", "0"),
+            "owners:\n- name: Bo New\n",
+        ),
+        (
+            "job:\n  number: 1\n  crew: north\n    # their van is red\n  # of the house\n  address: 4 Elm\n",
+            ("job", "crew"),
+            "job:\n  number: 1\n  # of the house\n  address: 4 Elm\n",
+        ),
+        # In brackets too, a comment on the one before stays.
+        (
+            "job: {number: 1, address: 4 Elm, # corner lot\n  crew: north}\n",
+            ("job", "crew"),
+            "job: {number: 1, address: 4 Elm # corner lot\n  }\n",
+        ),
+    ],
+)
+def test_what_is_taken_away_takes_its_own_comments_and_no_other(
+    text: str, path: tuple[str, ...], left: str
+) -> None:
+    assert with_changes(text.encode(), "job.yaml", Job, [Change(path, None)]).decode() == left
+
+
 def test_an_entry_is_added_behind_the_last_and_above_the_comments_at_the_end() -> None:
     before = BY_HAND.split("\n")
     after = put(BY_HAND, "photos/z.jpg").decode().split("\n")
