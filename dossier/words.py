@@ -40,11 +40,6 @@ class Phase(StrEnum):
         """Return the word as a folder name: deck-repair."""
         return self.value.replace(" ", "-")
 
-    @property
-    def field_name(self) -> str:
-        """Return the word as a field name: deck_repair."""
-        return self.slug.replace("-", "_")
-
 
 class Role(StrEnum):
     """What a product is for."""
@@ -363,13 +358,6 @@ class CodeEdition(StrEnum):
     IRC_2018 = "IRC 2018"
     IRC_2021 = "IRC 2021"
     IRC_2024 = "IRC 2024"
-
-
-class IceHistory(StrEnum):
-    """Whether the locality's climate table says that ice has backed water up at eaves."""
-
-    YES = "yes"
-    NO = "no"
 
 
 class PaperSize(StrEnum):

@@ -17,7 +17,7 @@ import dossier.deeds.sealed_job as sealed_job
 from dossier.archive.supplements import digest_of
 from dossier.archive.verify import verify
 from dossier.cli import main
-from dossier.deeds.answering import NewEntry, answer_claim, answer_sale
+from dossier.deeds.answering import NewEntry, prepare_claim, prepare_sale, seal_prepared
 from dossier.deeds.entering import EntryAsked, new_entry
 from dossier.deeds.sealed_job import SealedJob, open_sealed
 from dossier.errors import DossierError
@@ -573,7 +573,9 @@ def test_mutated_entries_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(ENTRY, seed))
         try:
-            answer_claim(job, new_entry(EntryAsked(job.folder, EntryKind.CLAIM, file), job))
+            seal_prepared(
+                prepare_claim(job, new_entry(EntryAsked(job.folder, EntryKind.CLAIM, file), job))
+            )
             answers += 1
         except DossierError as error:
             refused += sentence(error)
@@ -604,7 +606,7 @@ def test_mutated_records_are_answered_or_refused_in_a_sentence(
             claim = entry.claim.model_copy(update={"slope": labels[0] if labels else None})
             number = found.case.job.job.number
             one = entry.model_copy(update={"claim": claim, "job": number})
-            answer_claim(found, NewEntry(one, ENTRY, {}))
+            seal_prepared(prepare_claim(found, NewEntry(one, ENTRY, {})))
             answers += 1
         except DossierError as error:
             refused += sentence(error)
@@ -624,7 +626,9 @@ def test_mutated_sales_are_answered_or_refused_in_a_sentence(
         file = tmp_path / "entry.yaml"
         file.write_bytes(mutated(sale, seed))
         try:
-            answer_sale(job, new_entry(EntryAsked(job.folder, EntryKind.SOLD, file), job))
+            seal_prepared(
+                prepare_sale(job, new_entry(EntryAsked(job.folder, EntryKind.SOLD, file), job))
+            )
             answers += 1
         except DossierError as error:
             refused += sentence(error)

@@ -72,11 +72,6 @@ def pipes_of(case: Case) -> int:
     return sum(slope.penetrations or 0 for slope in case.job.slopes)
 
 
-def has_ridge_or_hip(case: Case) -> bool:
-    """Return whether a ridge or a hip of some length is on record."""
-    return bool(_sum(case, "ridge_ft") or _sum(case, "hip_ft"))
-
-
 def ridge_is_blank(case: Case) -> bool:
     """Return whether slopes that face apart must meet, and none says how long a ridge or hip they meet in."""
     slopes = case.job.slopes

@@ -151,16 +151,6 @@ def _refuse_another_mark(prepared: Prepared, shown: str | None) -> None:
     )
 
 
-def answer_claim(job: SealedJob, new: NewEntry) -> Answered:
-    """Write the documents of a claim, and seal them with its entry beside the job; see `prepare_claim`."""
-    return seal_prepared(prepare_claim(job, new))
-
-
-def answer_sale(job: SealedJob, new: NewEntry) -> Answered:
-    """Write the documents of a sale, and seal them with its entry beside the job; see `prepare_sale`."""
-    return seal_prepared(prepare_sale(job, new))
-
-
 def prepare_claim(job: SealedJob, new: NewEntry) -> Prepared:
     """Return the documents of a claim, with its entry.
 

@@ -189,7 +189,6 @@ Inches = Annotated[Fraction, _length("in", "12 in")]
 SomeInches = Annotated[Fraction, _length("in", "12 in", above_zero=True)]
 SquareFeet = Annotated[Fraction, _area("sq ft", "1,240 sq ft")]
 SomeSquareFeet = Annotated[Fraction, _area("sq ft", "1,240 sq ft", above_zero=True)]
-SquareInches = Annotated[Fraction, _area("sq in", "18 sq in")]
 SomeSquareInches = Annotated[Fraction, _area("sq in", "18 sq in", above_zero=True)]
 Number = Annotated[Fraction, Kind("a number", Fraction, values.parse_number, str, "12")]
 Years = Annotated[

@@ -12,7 +12,6 @@ from typing import Literal
 from dossier.trade.working import (
     Confidence,
     Exact,
-    Traced,
     Working,
     above_zero,
     exact,
@@ -43,19 +42,6 @@ _NEGATED = re.compile(
 _STAPLES = re.compile(r"\bstaples?\b", re.I)
 _BARE = re.compile(r"\b(?:bright|bare|uncoated|ungalvani[sz]ed)\b", re.I)
 """Words of a record for a fastener that the code does not take; “no staples” says the opposite."""
-
-
-@dataclass(frozen=True)
-class PerSquare:
-    """How many make or fasten a square; not rounded, since a count for a roof is rounded last."""
-
-    per_square: Fraction
-    working: Working
-
-
-def _per_square(count: Traced) -> PerSquare:
-    line = count.working("", "Geometry from common formats", "common practice")
-    return PerSquare(count.value, line)
 
 
 @dataclass(frozen=True)
