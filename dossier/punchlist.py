@@ -66,6 +66,7 @@ class Manner:
     are in danger while it stands, which puts it before all else. due_is: what its last day is, in a few words.
     said_by: the id of the statement that says the same where it is absent, so that a document has one of the two.
     of_flues: whether it finds the flues not looked at after the work, which the owner’s first page warns of.
+    signs_off: whether it asks somebody to sign that the work is complete.
     """
 
     tells_owner: bool
@@ -74,6 +75,7 @@ class Manner:
     due_is: str = ""
     said_by: str = ""
     of_flues: bool = False
+    signs_off: bool = False
 
 
 @dataclass(frozen=True, order=True)

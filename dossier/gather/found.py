@@ -1,4 +1,4 @@
-"""One value that a file seems to say, beside the words that say it: shown first, written only when somebody agrees.
+"""One value that a file seems to say, beside the words that say it: shown, and written once somebody agrees.
 
 In: what a reader of papers or pictures made out. Out: `Found`. Must not know how it was read nor write anything.
 """
@@ -15,8 +15,8 @@ class Found:
 
     file: the paper or photo in the job. page, line: from 1, 0 where there is none. stands: the line as it stands
     there, or the text of the mark. what: the fact in words, such as “lot of starter on ticket 55120”. changes: what
-    agreeing would change in `job.yaml`. doubt: why it may be wrong, or None; a doubted one is never agreed to
-    together with others. known: whether the record says just this already.
+    agreeing would change in `job.yaml`. doubt: why it may be wrong, or None; a doubted one is agreed to by
+    itself alone. known: whether the record says just this already.
     """
 
     file: str

@@ -208,11 +208,32 @@ class Installation(Model):
     )
 
 
+class FlueLook(Signed):
+    """Who saw the flues after the work, on which day, and under which licence."""
+
+    short_form: ClassVar[str] = "Sverre Holt, 2026-09-16, heating licence H-2041"
+
+    licence: Line | None = told(
+        "The licence for flues or heating under which the person looked.",
+        example="heating licence H-2041",
+        readers=ALL,
+    )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return who, when and the licence from `NAME, DATE` or `NAME, DATE, LICENCE`."""
+        parts = short_parts(text)
+        if len(parts) != 3:
+            return super().from_text(text)
+        return {**super().from_text(", ".join(parts[:2])), "licence": parts[2]}
+
+
 class AfterWork(Model):
     """What a named person looked at after the last day of work."""
 
-    flues: Signed | None = told(
-        "Who saw each flue and combustion vent connected, upright and open.", readers=ALL
+    flues: FlueLook | None = told(
+        "Who saw each flue and combustion vent connected, upright and open, and under which licence.",
+        readers=ALL,
     )
     ducts: Signed | None = told(
         "Who saw bath, kitchen and dryer ducts carried outdoors with caps of their own.",

@@ -5,13 +5,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 from dossier.assess.backing import photo_backing
+from dossier.assess.repairs import what_was_done
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
-from dossier.said import Listed, Money, Number
+from dossier.said import Listed, Money, Number, Value, say
 from dossier.words import Backing, Phase, RepairKind, Role
 
 
@@ -109,13 +110,13 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
 
 @rule(
     id="DEC-005",
-    says="Deck repair {number}, {price}, was not approved by the owner on record.",
+    says="Deck repair {number} on {slopes}, {done}, {price}, was not approved by the owner on record.",
     why="Extra deck that nobody agreed to is the commonest reason a final invoice is not paid.",
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
     remedy="Get the owner's dated approval; a text message is a kind of approval.",
-    asks="Confirm in writing, with the day, that you agreed to this extra work. A text message "
-    "will do.",
+    asks="If you agreed to the extra work named here, confirm it in writing, with the day. A text message will "
+    "do. If you did not, tell us.",
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PAYMENT},
     rests_on={
@@ -126,11 +127,13 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
     examples=[
         Example(
             {"job.repairs.0.approved": None},
-            finds="Deck repair 1, $192.00, was not approved by the owner on record.",
+            finds="Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not "
+            "approved by the owner on record.",
         ),
         Example(
             {"job.repairs.0.approved": "2026-09-14"},
-            finds="Deck repair 1, $192.00, was not approved by the owner on record.",
+            finds="Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not "
+            "approved by the owner on record.",
         ),
         Example({"job.repairs.0.approved": "Marit Ekdahl, 2026-09-15"}, finds=None),
     ],
@@ -140,10 +143,19 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
         field = f"repairs.{number}.approved"
         approved = repair.approved
         if (approved is None or not approved.by or not approved.on) and not case.reason_not(field):
-            price = Money(repair.price) if repair.price is not None else "price not on record"
+            price: Value = say("price not on record")
+            if repair.price is not None:
+                price = Money(repair.price)
+            values: dict[str, Value] = {
+                "number": number + 1,
+                "price": price,
+                "done": what_was_done(repair),
+            }
+            if repair.slope:
+                values["slope"] = repair.slope
             yield Fault(
                 case.where(field),
-                {"number": number + 1, "price": price},
+                values,
                 verdict=Verdict.MISSING,
             )
 

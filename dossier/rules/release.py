@@ -23,10 +23,10 @@ _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
     why="Terms, payment and the release of held-back money are counted from that signature.",
     source="Common practice, no published source",
     owed_by=Party.HOMEOWNER,
-    remedy="Walk the job with the owner from the ground, get the signature, and write "
-    "job.completion_signed_on.",
+    remedy="Once nobody is in danger and the permit is closed, walk the job with the owner from the "
+    "ground, get the signature, and write job.completion_signed_on.",
     asks="Please walk around the house with us, on the ground, and sign that the work is complete.",
-    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False, signs_off=True),
     holds={Holds.PAYMENT, Holds.HANDOVER, Holds.REGISTRATION},
     examples=[
         Example(

@@ -147,6 +147,18 @@ def test_flues_not_looked_at_give_a_caution_on_one_page() -> None:
         assert "What this record holds" in second
 
 
+def test_a_look_at_the_flues_by_somebody_without_a_licence_keeps_the_caution() -> None:
+    """Common practice, no published source: who works on flues and gas vents is licensed for it."""
+    unlicensed: dict[str, object] = {"job.after_work.flues": "Ida Torvik, 2026-09-16"}
+    doc = made(unlicensed).handover
+    assert "is licensed for them (Ida Torvik, 16 September 2026)" in doc.cover.caution
+    [row] = [pair for pair in doc.after_work if pair.label.startswith("Flues")]
+    assert row.text == "Ida Torvik, 16 September 2026; no licence for flues on record"
+    [row] = [pair for pair in made().handover.after_work if pair.label.startswith("Flues")]
+    assert row.text == "Sverre Holt, 16 September 2026; heating licence H-2041"
+    assert made({**unlicensed, "job.building.flues": "0"}).handover.cover.caution == ""
+
+
 def test_only_flues_looked_at_too_early_give_the_caution_and_not_the_ground() -> None:
     """The last day of work is 16 September 2026; the flues were looked at after it."""
     ground = made({"job.after_work.magnet_sweep": "Ida Torvik, 2026-09-14"}).handover

@@ -1,4 +1,4 @@
-"""The pages that are sent to those who owe something: each rule has words for them, and no money."""
+"""The pages that are sent to those who owe something: each rule has words for them, and amounts go to the owner alone."""
 
 import re
 from dataclasses import replace
@@ -59,14 +59,43 @@ def test_the_soonest_comes_first_and_every_request_has_a_reason() -> None:
     assert "555-0110" in page.office
 
 
-def test_no_page_tells_an_amount_or_how_to_reach_the_owner() -> None:
+def test_only_the_owner_s_page_tells_an_amount_and_none_how_to_reach_the_owner() -> None:
     edits = {**MESSY, "job.repairs.0.price": "7,391.55", "job.money.contract": "41,207.33"}
     pages = pages_of(edits)
     for page in pages.values():
         text = everything(page)
-        assert not re.search(r"\$|7,391|41,207|555-0141|m\.ekdahl|[A-Z]{3}-\d{3}", text), page.to
-    # The request itself stays: only its figure is left out.
-    assert ASKS["DEC-005"] in {row.ask for row in pages["the homeowner"].rows}
+        assert not re.search(r"555-0141|m\.ekdahl|[A-Z]{3}-\d{3}", text), page.to
+        assert page.to == "the homeowner" or not re.search(r"\$|7,391|41,207", text), page.to
+
+
+def test_the_owner_is_asked_to_agree_to_work_that_is_named() -> None:
+    [row] = [row for row in pages_of(MESSY)["the homeowner"].rows if row.ask == ASKS["DEC-005"]]
+    assert row.found == (
+        "Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not approved by "
+        "the owner on record.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("edits", "waits"),
+    [
+        ({}, ()),
+        (
+            {"job.after_work.flues": None},
+            (
+                "Nobody is on record as having looked at the flues and combustion vents after the work.",
+            ),
+        ),
+        ({"job.permit.closed_on": None}, ("The permit is not closed on record.",)),
+    ],
+)
+def test_no_owner_signs_while_somebody_is_in_danger_or_the_permit_is_open(
+    edits: dict[str, object], waits: tuple[str, ...]
+) -> None:
+    """A signature that the work is complete starts terms and releases money."""
+    page = pages_of({"job.job.completion_signed_on": None, **edits})["the homeowner"]
+    assert page.waits == waits
+    assert (ASKS["MON-001"] in {row.ask for row in page.rows}) == (not waits)
 
 
 def test_a_measure_is_no_amount() -> None:
@@ -94,7 +123,10 @@ def test_an_amount_is_seen_as_a_value_and_in_somebodys_words() -> None:
         "a length": Inches(Fraction(9)),
     }
     told = {
-        what: bool(_row([replace(item, says=say("It is {it}.", it=value))]).found)
+        what: [
+            bool(_row([replace(item, says=say("It is {it}.", it=value))], amounts=amounts).found)
+            for amounts in (False, True)
+        ]
         for what, value in words.items()
     }
-    assert told == {"a price": False, "typed": False, "a length": True}
+    assert told == {"a price": [False, True], "typed": [False, False], "a length": [True, True]}

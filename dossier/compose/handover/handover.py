@@ -259,7 +259,7 @@ def _cover(
     run: Run,
     levels: tuple[LevelWords, ...],
 ) -> Cover:
-    caution = next_steps.flue_caution(punch_list)
+    caution = next_steps.flue_caution(case, punch_list)
     photo = _whole_roof(case, facts, album, _SMALL_COVER_MM if caution else _COVER_MM)
     filed = any(
         album.opens(one.file) for phase in _SHOWING_THE_WHOLE for one in case.photos_of(phase)

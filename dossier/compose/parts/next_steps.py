@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from dossier.assess.results import AskedResult, Assessment, Standing
 from dossier.case.case import Case
 from dossier.compose.parts.levels import confirmed, event_to_come, event_words, was_due
-from dossier.compose.parts.shared import NOT_ON_RECORD
+from dossier.compose.parts.shared import NOT_ON_RECORD, signed
 from dossier.punchlist import PunchList
 from dossier.values import Run, write_date
 from dossier.words import Edition
@@ -110,17 +110,24 @@ def _lost(case: Case, assessment: Assessment, result: AskedResult) -> str:
     )
 
 
-def flue_caution(punch_list: PunchList) -> str:
-    """Return the caution for the first page where the flues were not looked at after the work, else "".
+def flue_caution(case: Case, punch_list: PunchList) -> str:
+    """Return the caution for the first page unless a licensed person is on record as having looked at the flues.
 
-    Source of the advice: common practice, no published source; the local code says where alarms belong.
+    It is "" too where the record says that there is none. Source of the advice: common practice, no published
+    source; the local code says where alarms belong.
     """
-    if not any(item.manner.of_flues and item.life_safety for item in punch_list):
+    flues = case.job.after_work.flues if case.job.after_work else None
+    unseen = any(item.manner.of_flues and item.life_safety for item in punch_list)
+    none_there = case.job.building is not None and case.job.building.flues == 0
+    if not unseen and (flues is None or flues.licence or none_there):
         return ""
+    what = "that flues and combustion vents were looked at after the work"
+    if not unseen:
+        what = f"that whoever looked at flues and combustion vents is licensed for them ({signed(flues)})"
     return (
-        "Carbon monoxide: this record does not show that flues and combustion vents were looked at after "
-        "the work. Keep a working carbon monoxide alarm on every floor where people sleep, and "
-        "have a licensed person look at them before heating or hot water is used again."
+        f"Carbon monoxide: this record does not show {what}. Keep a working carbon monoxide alarm on every "
+        "floor where people sleep, and have a licensed person look at them before heating or hot water is used "
+        "again."
     )
 
 

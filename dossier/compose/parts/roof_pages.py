@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.assess.barrier import barrier_words
+from dossier.assess.repairs import what_was_done
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.parts.layers import has_repairs
@@ -28,8 +29,9 @@ from dossier.compose.parts.shared import (
 )
 from dossier.record.roof import Deck, Repair, Slope
 from dossier.record.signed import Signed
+from dossier.record.work import FlueLook
 from dossier.values import listed, plural, write_date, write_inches, write_number
-from dossier.words import AtticKind, Edition, Phase, Redecked, RepairKind, Role
+from dossier.words import AtticKind, Edition, Phase, Redecked, Role
 
 _FACING = {
     "N": "north",
@@ -281,7 +283,7 @@ def _repair(case: Case, repair: Repair, number: int, album: Album, edition: Edit
         approved = NOT_SHOWN
     pairs = (
         Pair("Where", said(repair.place)),
-        Pair("What was done", _done(repair)),
+        Pair("What was done", str(what_was_done(repair))),
         Pair("Cause", said(repair.cause)),
         Pair("Agreed for the owner", approved),
     )
@@ -303,24 +305,11 @@ def repair_lines(case: Case) -> tuple[RepairLine, ...]:
         RepairLine(
             title=f"{number}, slope {said(repair.slope)}",
             place=said(repair.place),
-            done=_done(repair),
+            done=str(what_was_done(repair)),
             cause=said(repair.cause),
         )
         for number, repair in enumerate(case.job.repairs, start=1)
     )
-
-
-def _done(repair: Repair) -> str:
-    parts = [repair.kind.value if repair.kind else "kind of repair not on record"]
-    if repair.sheets is not None:
-        word = "sheet" if repair.sheets == 1 else "sheets"
-        parts.append(f"{write_number(repair.sheets)} {word} of 4 ft by 8 ft")
-    if repair.board_feet is not None:
-        parts.append(f"{write_number(repair.board_feet)} board feet")
-    counted = repair.kind in (RepairKind.SHEETS_REPLACED, RepairKind.BOARDS_REPLACED, None)
-    if len(parts) == 1 and counted:
-        parts.append("how much is not on record")
-    return ", ".join(parts)
 
 
 def work_log(case: Case) -> tuple[LogRow, ...]:
@@ -396,7 +385,7 @@ def after_work(case: Case) -> tuple[Pair, ...]:
     pairs = [
         Pair(
             FLUES,
-            signed(after.flues if after else None),
+            _flues(after.flues if after else None),
         ),
         Pair("Bath, kitchen and dryer ducts led outdoors", signed(after.ducts if after else None)),
         *_boots(case),
@@ -410,6 +399,12 @@ def after_work(case: Case) -> tuple[Pair, ...]:
     if after and after.spring_bond_check:
         pairs.append(Pair("Shingles sealed, seen in spring", signed(after.spring_bond_check)))
     return tuple(pairs)
+
+
+def _flues(look: FlueLook | None) -> str:
+    if look is None or not look.by:
+        return signed(look)
+    return f"{signed(look)}; {look.licence or 'no licence for flues on record'}"
 
 
 def _boots(case: Case) -> Iterator[Pair]:

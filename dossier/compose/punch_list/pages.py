@@ -117,7 +117,7 @@ def _tear_offs(
 ) -> tuple[TearOff, ...]:
     if case is None:
         return ()
-    pages = (tear_off(party, _owed(party, punch_list), case, run) for party in parties)
+    pages = (tear_off(party, punch_list, case, run) for party in parties)
     return tuple(page for page in pages if page is not None)
 
 

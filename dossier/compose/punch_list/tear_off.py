@@ -1,8 +1,9 @@
 """What one party outside the office still owes, on a page of its own that can be sent as it is.
 
 In: a case, the punch list, the run. Out: a `TearOff` for each party that is asked for something. Must not print
-an amount, a rule's number, a line of a file, or how to reach anybody but the office: who gets such a page may
-not see the record. The office's own list keeps all of that.
+an amount to anybody but the homeowner, whose money it is; ask for a signature that the work is complete while
+somebody is in danger or the permit is open; nor print a rule's number, a line of a file, or how to reach anybody
+but the office: who gets such a page may not see the record. The office's own list keeps all of that.
 """
 
 import re
@@ -11,8 +12,8 @@ from dataclasses import dataclass
 
 from dossier.case.case import Case
 from dossier.compose.parts.shared import capital, company_lines, headline
-from dossier.punchlist import Item, Party, Sends
-from dossier.said import File, Listed, Money, Said, say
+from dossier.punchlist import Holds, Item, Party, Sends
+from dossier.said import File, Listed, Money, Said, over_slopes, say
 from dossier.values import Run, write_date
 
 CAUTION = (
@@ -51,13 +52,18 @@ class AskRow:
 
 @dataclass(frozen=True)
 class TearOff:
-    """One party's page. cautions: empty where nothing asked for could send anybody up or into old paint."""
+    """One party's page.
+
+    waits: what comes before a signature that the work is complete; empty where none is asked for, or nothing does.
+    cautions: empty where nothing asked for could send anybody up or into old paint.
+    """
 
     to: str
     house: str
     job: str
     office: str
     lead: str
+    waits: tuple[str, ...]
     rows: tuple[AskRow, ...]
     cautions: tuple[str, ...]
 
@@ -67,13 +73,14 @@ def sends_up(item: Item) -> bool:
     return item.manner.sends is not Sends.NOWHERE
 
 
-def tear_off(party: Party, items: Iterable[Item], case: Case, run: Run) -> TearOff | None:
-    """Return a party's page; None for the office itself, and where nothing can be asked for.
-
-    items: what the party owes, in the order of the list.
-    """
-    asked = [item for item in items if item.asks]
-    if party not in _TO or not asked:
+def tear_off(party: Party, punch_list: Iterable[Item], case: Case, run: Run) -> TearOff | None:
+    """Return a party's page; None for the office itself, and where nothing can be asked for."""
+    items = tuple(punch_list)
+    asked = [item for item in items if item.owed_by is party and item.asks]
+    before = _before_signing(items) if any(item.manner.signs_off for item in asked) else ()
+    if before:
+        asked = [item for item in asked if not item.manner.signs_off]
+    if party not in _TO or not (asked or before):
         return None
     alike: dict[tuple[object, ...], list[Item]] = {}
     for item in asked:
@@ -87,18 +94,37 @@ def tear_off(party: Party, items: Iterable[Item], case: Case, run: Run) -> TearO
         house=headline(case.job.job.address),
         job=case.job.job.number,
         office=office,
-        lead=(
-            f"For the roof of this house we still need the following from you. It is what our record lacked on "
-            f"{write_date(run.today)}; if you have sent it since, thank you. What is lost soonest comes first."
-        ),
-        rows=tuple(_row(group) for group in alike.values()),
+        lead=_lead(run) if asked else "For the roof of this house we need nothing from you today.",
+        waits=before,
+        rows=tuple(_row(group, amounts=party is Party.HOMEOWNER) for group in alike.values()),
         cautions=tuple(cautions),
     )
 
 
-def _row(items: list[Item]) -> AskRow:
+def _lead(run: Run) -> str:
+    return (
+        f"For the roof of this house we still need the following from you. It is what our record lacked on "
+        f"{write_date(run.today)}; if you have sent it since, thank you. What is lost soonest comes first."
+    )
+
+
+def _before_signing(items: Iterable[Item]) -> tuple[str, ...]:
+    """Return what keeps a signature that the work is complete from being asked for yet."""
+    dangers = over_slopes(item.outside for item in items if item.life_safety)
+    found = [capital(str(one)) for one in dangers if not _tells_amount(one)]
+    if any(Holds.PERMIT in item.holds for item in items):
+        found.append("The permit is not closed on record.")
+    return tuple(found)
+
+
+def _row(items: list[Item], *, amounts: bool) -> AskRow:
+    """Return one request. amounts: whether prices on record may be told; what somebody typed never may."""
     first = items[0]
-    found = tuple(dict.fromkeys(_found(item) for item in items if not _tells_amount(item.outside)))
+    found = tuple(
+        dict.fromkeys(
+            _found(item) for item in items if not _tells_amount(item.outside, but_on_record=amounts)
+        )
+    )
     return AskRow(
         ask=str(first.asks),
         found=found,
@@ -107,9 +133,10 @@ def _row(items: list[Item]) -> AskRow:
     )
 
 
-def _tells_amount(said: Said) -> bool:
+def _tells_amount(said: Said, *, but_on_record: bool = False) -> bool:
     return any(
-        isinstance(leaf, Money) or (isinstance(leaf, str) and _AMOUNT.search(leaf) is not None)
+        (isinstance(leaf, Money) and not but_on_record)
+        or (isinstance(leaf, str) and _AMOUNT.search(leaf) is not None)
         for leaf in said.leaves
     )
 
