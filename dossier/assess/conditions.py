@@ -4,7 +4,7 @@ In: a case, facts, and figures already computed. Out: `ConditionResult`s. Must n
 levels nor print anything. A condition that lacks what it needs is “cannot tell” and names it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from dossier.assess import proofs
@@ -62,7 +62,14 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
             because = say("falls away: {because}", because=lifted.because)
             reserve = because if condition.lots_of else lifted.reserve
             return ConditionResult(
-                condition, Met.MET, because, None, path, lifted.references, reserve=reserve
+                condition,
+                Met.MET,
+                because,
+                None,
+                path,
+                lifted.references,
+                reserve=reserve,
+                in_part=lifted.in_part,
             )
         bare = condition.model_copy(update={"unless": None})
         result = replace(_judge(given, bare, path), condition=condition)
@@ -72,7 +79,6 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
     if condition.all_of or condition.any_of:
         return _group(given, condition, path)
     found = _TESTS[condition.test](given, condition)
-    slopes = _deck_by_slope(given) if condition.test == "deck" and found.met is Met.MET else ()
     return ConditionResult(
         condition,
         found.met,
@@ -80,8 +86,9 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
         found.needs,
         path,
         found.references,
-        by_slope=slopes,
+        by_slope=found.by_slope,
         reserve=found.reserve,
+        in_part=found.in_part,
     )
 
 
@@ -246,7 +253,15 @@ def _deck(given: Given, condition: Condition) -> Verdict:
     named = Listed(tuple(dict.fromkeys(kind for kind in kinds if kind)))
     because = say("{kinds}; {reserve}", kinds=named, reserve=_NOT_JUDGED)
     references = (*of_record(given, "decks"), *photo_references(given, Phase.DECK))
-    return Verdict(Met.MET, because, references, reserve=_NOT_JUDGED)
+    labels = [slope.label for slope in given.slopes]
+    return Verdict(
+        Met.MET,
+        because,
+        references,
+        reserve=_NOT_JUDGED,
+        in_part=True,
+        by_slope=_by_slope(given, labels, Phase.DECK),
+    )
 
 
 def _without_deck(given: Given) -> list[str]:
@@ -257,10 +272,14 @@ def _without_deck(given: Given) -> list[str]:
     return [slope.label for slope in given.slopes if all(slope.label not in some for some in named)]
 
 
-def _deck_by_slope(given: Given) -> BySlope:
-    """Return how far the kind of deck is backed on each slope: a photo of one deck says nothing of another."""
-    photos = good_photos(given.case, given.facts, Phase.DECK)
-    labels = [slope.label for slope in given.slopes]
+def _by_slope(given: Given, labels: Sequence[str], phase: Phase, word: str = "") -> BySlope:
+    """Return how far photos back something on each of these slopes: one of a slope says nothing of another.
+
+    word: what a photo's name has to hold; empty for any.
+    """
+    photos = [
+        one for one in good_photos(given.case, given.facts, phase) if word in one.file.lower()
+    ]
     found = by_slope(given.facts, labels, photos, Backing.STATED)
     return found if len(found) > 1 else ()
 
@@ -300,7 +319,10 @@ def _nails(given: Given, condition: Condition) -> Verdict:
         return Verdict(Met.CANNOT_TELL, RECORD_SILENT, reference, Said("nails in each shingle"))
     met = Met.MET if nails >= wanted else Met.NOT_MET
     because = say("{nails} nails in each shingle, {wanted} needed", nails=nails, wanted=wanted)
-    return Verdict(met, because, (*reference, *photo_references(given, Phase.FIELD, "nail")))
+    references = (*reference, *photo_references(given, Phase.FIELD, "nail"))
+    laid = proofs.slopes_to_show(given.case, given.slopes, Phase.FIELD)
+    slopes = _by_slope(given, laid, Phase.FIELD, "nail") if met is Met.MET else ()
+    return Verdict(met, because, references, by_slope=slopes)
 
 
 def _starter(given: Given, condition: Condition) -> Verdict:

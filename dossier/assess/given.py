@@ -17,6 +17,7 @@ from dossier.assess.backing import (
 )
 from dossier.assess.has_place import why_no_place
 from dossier.assess.results import (
+    BySlope,
     Met,
     Reference,
     SlopeResult,
@@ -45,13 +46,18 @@ class Given:
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a condition came to. reserve: what it leaves open, though it is met."""
+    """What a condition came to. reserve: what it leaves open, though it is met.
+
+    in_part: whether what it leaves open is a part of what it asks for. by_slope: as of `ConditionResult`.
+    """
 
     met: Met
     because: Said
     references: tuple[Reference, ...]
     needs: Said | None = None
     reserve: Said | None = None
+    in_part: bool = False
+    by_slope: BySlope = ()
 
 
 def of_record(given: Given, path: str) -> tuple[Reference, ...]:

@@ -270,7 +270,7 @@ class _Shown:
         if statement is None or statement.backing is Backing.ABSENT:
             yield _absent("How many nails hold each shingle is not on record.")
         else:
-            yield Finding(f"{statement.text}.", statement.backing)
+            yield Finding(f"{statement.text}.", statement.on(self.place.asked.slope))
         yield self._photos(Phase.HIP_AND_RIDGE, "hip and ridge")
 
     def condensation(self) -> Iterator[Finding]:

@@ -63,7 +63,13 @@ def lots(given: Given, condition: Condition) -> Verdict:
     if needs:
         return not_on_record(needs, references)
     because = and_elsewhere(part or _LOTS_SEEN, elsewhere)
-    return Verdict(Met.MET, because, references, reserve=because if part or elsewhere else None)
+    return Verdict(
+        Met.MET,
+        because,
+        references,
+        reserve=because if part or elsewhere else None,
+        in_part=part is not None,
+    )
 
 
 def lots_in_part(lines: Sequence[Material]) -> Said | None:

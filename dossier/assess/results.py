@@ -187,9 +187,9 @@ same on all, or where slopes are not what it speaks of."""
 class ConditionResult:
     """One condition of a level: met, not met, cannot tell, and why.
 
-    needs: what would have to be known, None for nothing. reserve: what a condition that is met leaves open. parts:
-    the members of a group, in printed order. by_slope: how far it is backed on each slope, where it speaks of
-    slopes.
+    needs: what would have to be known, None for nothing. reserve: what a condition that is met leaves open;
+    in_part: whether that is a part of what it asks for. parts: the members of a group, in printed order. by_slope:
+    how far it is backed on each slope, where it speaks of slopes.
     """
 
     condition: Condition
@@ -201,6 +201,7 @@ class ConditionResult:
     parts: tuple["ConditionResult", ...] = ()
     by_slope: BySlope = ()
     reserve: Said | None = None
+    in_part: bool = False
 
     @property
     def leaves(self) -> tuple["ConditionResult", ...]:

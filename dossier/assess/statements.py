@@ -147,6 +147,7 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         else say("Nails in each shingle"),
         path="installation.nails_per_shingle" if nails is not None else None,
         photos=[p for p in good_photos(case, facts, Phase.FIELD) if "nail" in p.file.lower()],
+        slopes=slopes_to_show(case, slopes, Phase.FIELD),
     )
     yield _reach(case, facts, slopes)
     edges = installation.starter_at if installation else ()
@@ -157,7 +158,13 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         say("Starter at {edges}", edges=Listed(edges)) if edges else say("Starter at the edges"),
         path="installation.starter_at" if edges else None,
         photos=good_photos(case, facts, Phase.STARTER),
+        slopes=_with_eave(slopes),
     )
+
+
+def _with_eave(slopes: tuple[SlopeResult, ...]) -> tuple[str, ...]:
+    """Return the slopes at whose edges starter lies; those whose eave nobody measured among them."""
+    return tuple(one.label for one in slopes if one.eave_ft != 0)
 
 
 def _closing(case: Case, facts: Facts) -> Iterator[Statement]:

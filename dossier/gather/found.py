@@ -13,10 +13,10 @@ from dossier.said import Said
 class Found:
     """A proposal of one value, with where it stands.
 
-    file: the paper or photo in the job. page, line: from 1, 0 where there is none. stands: the line as it stands
-    there, or the text of the mark. what: the fact in words, such as “lot of starter on ticket 55120”. changes: what
-    agreeing would change in `job.yaml`. doubt: why it may be wrong, or None; a doubted one is agreed to by
-    itself alone. known: whether the record says just this already.
+    file: the paper or photo in the job. page, line: from 1, 0 where there is none. stands: the line as it
+    stands there, or the text of the mark. what: the fact in words, such as “lot of starter on ticket 55120”.
+    changes: what agreeing would change in `job.yaml`. doubt: why it may be wrong, or None; a doubted one is
+    agreed to by itself alone. known: whether the record says just this already.
     """
 
     file: str

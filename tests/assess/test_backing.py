@@ -112,9 +112,14 @@ def test_a_slope_covered_whole_is_named_and_backed_with_the_others() -> None:
     assert {ref.text for ref in found.references[1:]} == {"photos/ice-barrier/back.jpg"}
 
 
-def test_a_detail_of_the_whole_roof_stays_as_its_one_photo() -> None:
-    """Nails are shown by one look at one shingle: asked for once a roof, common practice."""
-    assert stated(known_good(looked_at("field/front-nails")), "nails").backing is Backing.REVIEWED
+def test_nails_seen_on_one_slope_say_nothing_of_another() -> None:
+    """One photo a roof is asked for, which is common practice; it shows the shingles that it shows."""
+    found = stated(known_good(looked_at("field/front-nails")), "nails")
+    assert found.by_slope == ((Backing.REVIEWED, ("front",)), (Backing.STATED, ("back",)))
+    assert index_row(made(), "6 nails")[0] == "on file in part"
+    met, word, where = row(made(looked_at("field/front-nails")), "3.10")
+    assert (met, word) == ("met", "on file in part")
+    assert where.endswith("reviewed on front; stated on back")
 
 
 @pytest.mark.parametrize(
@@ -138,7 +143,7 @@ def test_a_deck_of_several_slopes_is_backed_as_its_weakest(
     edits: dict[str, object], backing: str, proof: str
 ) -> None:
     met, word, where = row(made(edits), "3.9 c")
-    assert (met, word) == ("met", backing)
+    assert (met, word) == ("met in part", backing)
     assert where.endswith(proof)
 
 
@@ -293,7 +298,7 @@ def test_a_level_that_is_not_registered_has_neither() -> None:
 def test_a_look_counts_with_its_name_and_its_day(review: dict[str, str], backing: Backing) -> None:
     file = "photos/field/front-nails.jpg"
     known = known_good({"photos.0": {"file": file, "reviewed": review}})
-    assert stated(known, "nails").backing is backing
+    assert stated(known, "nails").on("front") is backing
     paper = {"file": "papers/completion.pdf", "kind": "completion", "reviewed": review}
     assert stated(known_good({"job.papers": [paper]}), "completion").backing is backing
 
@@ -311,7 +316,7 @@ def test_a_paper_that_nobody_can_read_backs_nothing(fact: str, value: object) ->
 @pytest.mark.parametrize(("fact", "value"), [("exists", False), ("fault", "it does not open")])
 def test_a_photo_that_does_not_open_backs_nothing(fact: str, value: object) -> None:
     edits = {f"facts.photos/field/front-nails.jpg.{fact}": value}
-    assert stated(known_good(edits), "nails").backing is Backing.STATED
+    assert stated(known_good(edits), "nails").on("front") is Backing.STATED
 
 
 def test_a_photo_that_shows_nothing_backs_only_what_somebody_saw_in_it() -> None:

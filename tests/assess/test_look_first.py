@@ -104,7 +104,7 @@ def test_pipes_skylights_boots_and_flues() -> None:
         "Pipe boots delivered: Eavewright pipe boot.",
         "Boots seated: seen by Ida Torvik on 16 September 2026.",
     ]
-    assert said[-1] == "Flues connected and open: seen by Ida Torvik on 16 September 2026."
+    assert said[-1] == "Flues connected and open: seen by Sverre Holt on 16 September 2026."
 
 
 def test_no_pipe_is_a_count_and_a_blank_is_none() -> None:
@@ -235,7 +235,9 @@ def test_what_is_blank_of_wind_and_nails_is_absent() -> None:
         "How many nails hold each shingle is not on record.",
         Backing.ABSENT,
     )
-    assert found(Spot.EXPOSED_NAIL)[0][:2] == ("6 nails in each shingle.", Backing.ON_FILE)
+    told = "6 nails in each shingle."
+    assert found(Spot.EXPOSED_NAIL)[0][:2] == (told, Backing.STATED)
+    assert found(Spot.EXPOSED_NAIL, slope="front")[0][:2] == (told, Backing.ON_FILE)
 
 
 # Condensation, later work, the maker's lots.

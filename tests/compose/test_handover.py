@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 
 from dossier.compose.handover.handover import Handover
+from dossier.compose.parts.places import backing_word
 from dossier.compose.parts.shared import plain_item
 from dossier.reading.model import Model
 from dossier.said import File, say
@@ -369,7 +370,9 @@ def test_a_very_long_address_is_clipped_in_the_heading_and_whole_below() -> None
 
 def test_every_statement_has_its_backing_word(good: Made) -> None:
     statements = good.known.assessment.statements
-    assert [row.backing for row in good.handover.backed] == [s.backing.value for s in statements]
+    assert [row.backing for row in good.handover.backed] == [
+        backing_word(one.backing, one.by_slope) for one in statements
+    ]
     reviewed = {
         "photos.0": {"file": "photos/field/front-nails.jpg", "reviewed": "Ida Torvik, 2026-09-15"},
         "job.installation.starter_at": None,

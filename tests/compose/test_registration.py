@@ -7,10 +7,12 @@ import pytest
 
 from dossier.assess.results import Met
 from dossier.case.readers import for_reader
+from dossier.compose.packet.condition_rows import MET_IN_PART
 from dossier.compose.packet.dividers import dividers
 from dossier.compose.packet.form import BY_HAND
 from dossier.compose.packet.head import NOT_READY, READY, REGISTERED, SENT
 from dossier.compose.packet.registration import registration
+from dossier.compose.parts.places import IN_PART
 from dossier.punchlist import Holds
 from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed
@@ -73,8 +75,8 @@ def test_every_condition_has_result_backing_clause_and_proof(good: Made) -> None
     rows = {row.clause: row for row in page.conditions}
     for leaf in leaves:
         row = rows[leaf.condition.clause]
-        assert row.met == leaf.met.value
-        assert row.backing in {word.value for word in Backing}
+        assert row.met == (MET_IN_PART if leaf.in_part else leaf.met.value)
+        assert row.backing in {IN_PART, *(word.value for word in Backing)}
         assert row.proof
     assert page.checklist == page.conditions
 
@@ -303,7 +305,7 @@ def test_what_a_met_condition_leaves_open_stands_beside_it_each_time(good: Made)
     said = "that it is sound is not judged here"
     (page,) = good.registration.asked
     (row,) = [row for row in page.checklist if row.reserve]
-    assert (row.met, row.reserve) == ("met", f"{said.capitalize()}.")
+    assert (row.met, row.reserve) == (MET_IN_PART, f"{said.capitalize()}.")
     assert said in row.because
     printed_pages = pages(printed(good.registration).data)
     assert sum(said in page.lower() for page in printed_pages) == 2

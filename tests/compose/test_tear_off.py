@@ -1,4 +1,4 @@
-"""The pages that are sent to those who owe something: each rule has words for them, and amounts go to the owner alone."""
+"""Pages sent to those who owe something: each rule has words for them, and amounts go to the owner alone."""
 
 import re
 from dataclasses import replace

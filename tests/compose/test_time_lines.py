@@ -15,6 +15,7 @@ from dossier.terms.coverage import Part
 from dossier.trade.coverage import share_after_months
 from dossier.words import CoveragePart, Proration
 from tests.compose.made import made, pages, printed, resale
+from tests.compose.test_handover import REGISTERED
 from tests.compose.test_type_width import real_width_mm
 from tests.known_good import Known, known_good
 
@@ -422,6 +423,24 @@ def test_the_longest_coverage_fits_a_page() -> None:
     assert max(float(single.height) for single in drawn) > 150
 
 
+def test_what_hangs_on_a_confirmation_is_never_drawn_solid() -> None:
+    """The level asked for is not confirmed in the known-good job; the fallback and our own promise hold now."""
+    drawn = one()
+    kinds = [shape.kind for shape in drawn.shapes]
+    unsure = [
+        bar
+        for bar in drawn.bars
+        if any(s.path == bar.full and s.kind == "full-if" for s in drawn.shapes)
+    ]
+    assert [bar.label for bar in unsure] == [
+        *("Material", "Labour", "Tear-off", "Disposal", "Workmanship", "Wind", "Algae"),
+    ]
+    assert "full" in kinds
+    assert "only if it holds: not shown by this record" in said(drawn)
+    confirmed = one(dict(REGISTERED))
+    assert not [shape for shape in confirmed.shapes if shape.kind.endswith("-if")]
+
+
 def key_of(drawn: TimeLine) -> list[str]:
     """Return the kinds of points that stand in the key: below the lower axis."""
     axis = max(y for shape in drawn.shapes if shape.kind == "axis" for _, y in corners(shape.path))
@@ -437,9 +456,9 @@ def test_the_key_shows_the_points_that_occur() -> None:
     assert [bar.open_full for bar in lost.bars if bar.arrow] == [False]
     assert key_of(lost) == ["open-part"]
     assert {bar.open_full for bar in one().bars if bar.arrow} == {False, True}
-    assert key_of(one()) == ["open", "open-part"]
+    assert key_of(one()) == ["open-part", "open-if"]
     no_fall = {f"{SHEET}.levels.{number}.coverage.parts.0": LIFELONG for number in (0, 2)}
-    assert key_of(one(no_fall)) == ["open"]
+    assert key_of(one(no_fall)) == ["open", "open-if"]
     drawn, in_key = (
         [corners(shape.path) for shape in lost.shapes if shape.kind == "open-part"][number]
         for number in (0, -1)

@@ -50,6 +50,8 @@ _HEADING_LINES, _WORD_LINES = 4, 5
 
 _BAND_LABEL = "At a sale"
 
+_SAME_IN_KEY = {"open-part": "open", "open-if": "open", "part-if": "full-if"}
+
 
 @dataclass(frozen=True)
 class Shape:
@@ -107,12 +109,14 @@ class TimeLine:
 class _Group:
     """One coverage, or a part of a long one. starts: years from the start of the axis.
 
-    sale: what a sale passes on, or left. band: whether the years in which one passes it on are drawn.
+    sure: whether it holds by this record; else its bars are only outlined. sale: what a sale passes on, or left.
+    band: whether the years in which one passes it on are drawn.
     """
 
     heading: str
     lines: tuple[CoverageLine, ...]
     starts: Fraction
+    sure: bool
     sale: str
     band: bool
 
@@ -208,6 +212,7 @@ def _groups(
                 heading,
                 piece,
                 axis.offset(first.starts),
+                block.sure,
                 sale if last else "",
                 band=last and passes and left is None,
             )
@@ -295,7 +300,7 @@ class _Drawer:
         top = self._y
         below: list[tuple[str, str]] = []
         for line in group.lines:
-            below += self._bar(line, group.starts)
+            below += self._bar(line, group.starts, "" if group.sure else "-if")
             self._y += _PITCH_MM
         if group.band:
             below += self._band(group)
@@ -333,7 +338,7 @@ class _Drawer:
             words=tuple(self._words),
         )
 
-    def _bar(self, line: CoverageLine, starts: Fraction) -> Iterator[tuple[str, str]]:
+    def _bar(self, line: CoverageLine, starts: Fraction, sure: str) -> Iterator[tuple[str, str]]:
         part, axis, top = line.part, self.axis, self._y
         foot = top + BAR_MM
         room_months = int((axis.years - starts) * 12)
@@ -367,9 +372,9 @@ class _Drawer:
         self._word(Fraction(0), foot - 1, bar.label)
         x = end + (_ARROW_MM + 1 if arrow else Fraction(12, 10))
         self._word(x, foot - 1, bar.note)
-        yield "full", bar.full
-        yield "part", bar.rest
-        yield ("open" if bar.open_full else "open-part"), bar.arrow
+        yield f"full{sure}", bar.full
+        yield f"part{sure}", bar.rest
+        yield f"open{sure}" if sure or bar.open_full else "open-part", bar.arrow
         yield "next", bar.next_owner
 
     def _note(self, line: CoverageLine, cut: bool, last: Fraction) -> str:
@@ -423,7 +428,7 @@ class _Drawer:
     def _key(self) -> None:
         """Draw what each kind of shape means, for the kinds that occur."""
         drawn_kinds = {shape.kind for shape in self._shapes}
-        seen = {"open" if kind == "open-part" else kind for kind in drawn_kinds}
+        seen = {_SAME_IN_KEY.get(kind, kind) for kind in drawn_kinds}
         x = Fraction(0)
         self._y += _LINE_MM
         for kind, text in KEY.items():

@@ -14,6 +14,7 @@ LEAST_POINT_MM = Fraction(18, 10)
 
 KEY = {
     "full": "pays in full",
+    "full-if": "only if it holds: not shown by this record",
     "part": "pays in part, as high as the share",
     "open": "runs on beyond this line",
     "next": "next owner’s last day",
@@ -43,7 +44,7 @@ def sample(
         case "part":
             yield "part", f"M{left} {_mm(foot)} V{top} L{right} {_mm(foot - 1)} V{_mm(foot)} Z"
         case "open":
-            points = [one for one in ("open", "open-part") if one in drawn]
+            points = [one for one in ("open", "open-part", "open-if") if one in drawn][:2]
             # One point is as long as in the drawing; two share the room.
             wide, at = (Fraction(4), x + 1) if len(points) == 1 else (Fraction(24, 10), x)
             for one in points:

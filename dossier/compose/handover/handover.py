@@ -201,7 +201,7 @@ def handover(
         ends=coverage_pages.ends_coverage(case, assessment),
         claim_steps=claims_and_sales.claim_steps(assessment),
         desks=claims_and_sales.claim_desks(case, assessment),
-        company_gone=care.COMPANY_GONE,
+        company_gone=claims_and_sales.company_gone(case),
         passing_on=claims_and_sales.passing_on(case, assessment),
         transfer=transfer_sheet.transfer_sheet(case, assessment) if at_a_sale else None,
         seasons=care.SEASONS,

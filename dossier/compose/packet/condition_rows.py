@@ -47,6 +47,9 @@ _NOT_MET_BY_A_BLANK = frozenset(
 )
 """Tests that fail because something is not there, so that nothing backs them."""
 
+MET_IN_PART = "met in part"
+"""Of a condition that is met as far as it was judged, or for a part of what it asks for."""
+
 _EACH_MUST_SHOW = ("photos_of", "papers")
 """Tests that ask for every one of their files, so that the weakest of them decides the backing."""
 
@@ -92,7 +95,7 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
         ConditionRow(
             clause=condition.clause or "not named",
             says=sentence(condition.says or condition.test.replace("_", " ")),
-            met=result.met.value,
+            met=MET_IN_PART if result.in_part else result.met.value,
             backing=word_of(case, facts, result),
             because=sentence(str(because)),
             reserve=sentence(str(result.reserve)) if result.reserve else "",

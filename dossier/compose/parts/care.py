@@ -51,7 +51,7 @@ SEASONS: tuple[Advice, ...] = (
     Advice(
         "Autumn",
         (
-            "Keep leaves out of valleys and gutters before the first frost.",
+            "Have leaves taken out of valleys and gutters before the first frost, by somebody equipped for it.",
             "See that vents under the eaves and along the ridge are open, from the ground.",
             "Test every carbon monoxide alarm and change its batteries.",
         ),
@@ -99,7 +99,7 @@ CAUTIONS: tuple[Pair, ...] = (
     ),
     Pair(
         "Whom to call",
-        "For a leak: put a bucket below it, switch off the circuit if water is near a light, take photos, "
+        "For a leak: put a bucket below it, keep away from water near a light or an outlet, take photos, "
         "then call as section “How to claim” says. For danger to people: 911 or your local emergency "
         "number first.",
     ),
@@ -118,11 +118,12 @@ CLAIM_STEPS_AFTER: tuple[str, ...] = (
 )
 """Between the two stands the notice to the claims desk, whose time the terms name."""
 
+COMPANY_GONE_FIRST = (
+    "You can go to the maker yourself. The address stands above, and whether its promise depends on the company "
+    "its terms say."
+)
+
 COMPANY_GONE: tuple[str, ...] = (
-    "You can go to the maker yourself. The address stands above, and the maker’s promise does not depend "
-    "on the company still being there.",
-    "Send a copy of this record: it names the products, their lots, the days of the work, the permit and "
-    "the registration, which is what a claims desk asks for.",
     "What the company alone promised falls on nobody else by itself. Ask whether another company took "
     "over its work, and ask the state’s licensing office about its licence and bond.",
     "Choose the company that looks at the roof for you from those the maker certifies, and ask it to "

@@ -88,6 +88,24 @@ def _notice(sheet: TermsSheet, discovery: str) -> str:
     return f"within {sheet.claim.within_days} days of {counted}{clause}"
 
 
+def company_gone(case: Case) -> tuple[str, ...]:
+    """Return what an owner can do where the company is no more, with what this record can show a claims desk."""
+    permit = case.job.permit
+    lines = [line for delivery in case.job.deliveries for line in delivery.lines]
+    holds = {
+        "the products": bool(lines),
+        "their lots" if all(line.lots for line in lines) else "some lots": any(
+            line.lots for line in lines
+        ),
+        "the days of the work": bool(case.job.work),
+        "the permit": permit is not None and permit.number is not None,
+        "the registration": any(one.warranty.confirmation for one in case.asked),
+    }
+    named = [what for what, there in holds.items() if there]
+    send = f"Send a copy of this record: it names {listed(named)}." if named else ""
+    return tuple(filter(None, (care.COMPANY_GONE_FIRST, send, *care.COMPANY_GONE)))
+
+
 def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
     """Return where to claim: the company first, then each maker."""
     company = case.company

@@ -65,12 +65,16 @@ class PartRow:
 
 @dataclass(frozen=True)
 class CoverageBlock:
-    """One coverage. state: a few words on whether it holds now. refs: its number, where there is an index."""
+    """One coverage. state: a few words on whether it holds now. refs: its number, where there is an index.
+
+    sure: whether it holds by this record whatever the maker has registered, from a start that is on record.
+    """
 
     title: str
     document: str
     state: str
     holds_now: bool
+    sure: bool
     facts: tuple[Pair, ...]
     rows: tuple[PartRow, ...]
     refs: tuple[Ref, ...] = ()
@@ -89,9 +93,9 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
     found = []
     for (title, document), lines in lines_of_each(assessment).items():
         first = lines[0]
-        state, now = _state(assessment, title, document)
+        state, now, sure = _state(assessment, title, document)
         if now and first.starts is None:
-            state = "its start is not on record"
+            state, sure = "its start is not on record", False
         start = (
             f"{write_date(first.starts)}, {event_words(first.start_event)}"
             if first.starts
@@ -104,7 +108,7 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
             *_shared_terms(lines),
         )
         rows = tuple(_part(line) for line in lines)
-        found.append(CoverageBlock(title, document, state, now, facts, rows))
+        found.append(CoverageBlock(title, document, state, now, sure, facts, rows))
     return tuple(sorted(found, key=lambda block: not block.holds_now))
 
 
@@ -121,23 +125,24 @@ def lines_of_each(assessment: Assessment) -> dict[tuple[str, str], list[Coverage
     return groups
 
 
-def _state(assessment: Assessment, title: str, document: str) -> tuple[str, bool]:
+def _state(assessment: Assessment, title: str, document: str) -> tuple[str, bool, bool]:
+    """Return the state of a coverage in words, whether it holds now, and whether that is sure."""
     for result in assessment.asked:
         if result.asked.sheet.title == document and title == f"{result.level.level.level} level":
             if confirmed(result):
-                return "holds now", True
+                return "holds now", True, True
             if result.level.standing is Standing.EARNED:
-                return "met on record, confirmation not on record", True
+                return "met on record, confirmation not on record", True, False
             if result.level.standing is Standing.UNCONFIRMED:
-                return Basis.IF_REGISTERED.value, False
-            return f"only once {result.asked.sheet.maker} confirms it", False
+                return Basis.IF_REGISTERED.value, False, False
+            return f"only once {result.asked.sheet.maker} confirms it", False, False
         if (
             result.level.standing is Standing.UNCONFIRMED
             and result.asked.sheet.title == document
             and title == f"{result.in_force.level} level"
         ):
-            return Basis.IF_NOT_REGISTERED.value, False
-    return "holds now", True
+            return Basis.IF_NOT_REGISTERED.value, False, False
+    return "holds now", True, True
 
 
 def _part(line: CoverageLine) -> PartRow:

@@ -174,7 +174,10 @@ def claim_answer(
         photo_groups=groups,
         no_photo="" if groups else "No photo of this slope that opens is on file.",
         with_the_call=tuple(Pair(file, f"SHA-256 {sum_}") for file, sum_ in claimed.with_the_call),
-        cautions=(*claim_words.CAUTIONS, claim_words.old_paint_caution(built)),
+        cautions=(
+            *(claim_words.CAUTIONS if office else claim_words.CAUTIONS_OWNER),
+            claim_words.old_paint_caution(built),
+        ),
         contact=", ".join(company_lines(case.company)),
         seal=claimed.seal,
         digest=claimed.digest,
@@ -228,7 +231,10 @@ def place_words(asked: PlaceAsked) -> str:
 
 def _in_short(claimed: Claimed, tables: Sequence[CoverageTable]) -> tuple[Pair, ...]:
     pairs = [
-        Pair(f"{table.title} ({table.basis.lower()})", f"On that day: {coverage_words(table)}.")
+        Pair(
+            f"{table.title} ({table.basis.lower()})",
+            f"On that day{table.if_so}: {coverage_words(table)}.",
+        )
         for table in tables
     ]
     for one in claimed.notices:

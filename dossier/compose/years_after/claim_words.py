@@ -69,6 +69,25 @@ CAUTIONS: tuple[Pair, ...] = (
     ),
 )
 
+CAUTIONS_OWNER: tuple[Pair, ...] = (
+    Pair(
+        "Do not go up",
+        "Not onto the roof, not up a ladder, not into the attic. Look from the rooms below and from the "
+        "ground. Who goes up to look is trained, equipped and insured for it; a roof that was wet for long may "
+        "not carry a person.",
+    ),
+    Pair(
+        "A wet ceiling",
+        "A ceiling that bulges or drips may come down: keep everybody out from under it.",
+    ),
+    Pair(
+        "Electricity near water",
+        "Water at a lamp, a switch, an outlet or the panel: touch nothing there, keep away, and have a licensed "
+        "electrician look before it is used again.",
+    ),
+)
+"""What an owner is told, who is never sent up. Source: common practice, no published source."""
+
 
 def old_paint_caution(year_built: int | None) -> Pair:
     """Return the caution on old paint. Source: 40 CFR 745, target housing is older than 1978."""

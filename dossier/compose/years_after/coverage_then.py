@@ -33,6 +33,9 @@ _MARKS = {
     Holding.CANNOT_TELL: "cannot tell",
 }
 
+_IF = {Basis.IF_REGISTERED: "if registered", Basis.IF_NOT_REGISTERED: "if not registered"}
+"""What stands in the place of “in force” where that hangs on something this record does not show."""
+
 _CAPS = {
     Cap.ORIGINAL_PRICE: "the price when the roof was laid",
     Cap.PRICE_TODAY: "the price on the day of the claim",
@@ -43,13 +46,15 @@ _CAPS = {
 class PartThen:
     """One part on the day. mark: a word with a shape. numbers: the working, for the office.
 
-    wind: up to which speed, in pieces that no line may break; empty where the terms name none.
+    pays_then: whether some of it is paid on that day, for sure or if the coverage stands. wind: up to which
+    speed, in pieces that no line may break; empty where the terms name none.
     """
 
     part: str
     pays: str
     wind: tuple[str, ...]
     mark: str
+    pays_then: bool
     share: str
     runs_to: str
     measured_by: str
@@ -59,10 +64,11 @@ class PartThen:
 
 @dataclass(frozen=True)
 class CoverageTable:
-    """One coverage on the day."""
+    """One coverage on the day. if_so: what stands behind a share where the basis may not be so, else empty."""
 
     title: str
     basis: str
+    if_so: str
     facts: tuple[Pair, ...]
     rows: tuple[PartThen, ...]
     because: tuple[str, ...]
@@ -95,14 +101,18 @@ def _table(one: CoverageThen, office: bool) -> CoverageTable:
     return CoverageTable(
         title=one.title,
         basis=capital(one.basis.value),
+        if_so=", if so" if one.basis in _IF else "",
         facts=tuple(facts),
-        rows=tuple(_part(answer, office) for answer in one.answer.parts),
+        rows=tuple(_part(answer, one.basis, office) for answer in one.answer.parts),
         because=(*one.notes, *(one.not_shown if office else ()), *one.answer.because),
     )
 
 
-def _part(answer: PartAnswer, office: bool) -> PartThen:
-    part = answer.part
+def _part(answer: PartAnswer, basis: Basis, office: bool) -> PartThen:
+    part, mark = answer.part, _MARKS[answer.holding]
+    pays_then = answer.holding in (Holding.HOLDS, Holding.OPEN)
+    if pays_then and basis in _IF:
+        mark = _IF[basis] if answer.holding is Holding.HOLDS else f"{mark}, {_IF[basis]}"
     wind: tuple[str, ...] = ()
     if part.wind_mph:
         miles, _, kilometres = miles_per_hour(part.wind_mph).partition(" (")
@@ -116,7 +126,8 @@ def _part(answer: PartAnswer, office: bool) -> PartThen:
         part=capital(part.part.value),
         pays=sentence(part.pays),
         wind=wind,
-        mark=_MARKS[answer.holding],
+        mark=mark,
+        pays_then=pays_then,
         share=_share(answer),
         runs_to=_runs_to(answer),
         measured_by=_CAPS[part.cap] if part.cap_is_typed else UNSAID,
@@ -143,11 +154,7 @@ def _runs_to(answer: PartAnswer) -> str:
 
 def coverage_words(table: CoverageTable) -> str:
     """Return in one line which parts of a coverage are in force, and at what share, for a first page."""
-    holding = [
-        f"{row.part.lower()} {row.share}"
-        for row in table.rows
-        if row.mark in ("in force", "notice open")
-    ]
+    holding = [f"{row.part.lower()} {row.share}" for row in table.rows if row.pays_then]
     open_ = [row.part.lower() for row in table.rows if row.mark == "cannot tell"]
     said = [", ".join(holding)] if holding else []
     said += [f"cannot tell: {', '.join(open_)}"] if open_ else []

@@ -268,5 +268,5 @@ def _state(
             f"none of the damage is on file; {plural(field, 'photo')} of the laying can be sent on request"
         )
     if need is ClaimNeed.SAMPLES:
-        return MISSING, "kept dry by the owner; tell us where to send them"
-    return MISSING, "the owner sends it"
+        return MISSING, "none on record with us; tell us what you need, and where to send it"
+    return MISSING, "not on file here; the owner may have it"
