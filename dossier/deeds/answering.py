@@ -27,7 +27,7 @@ from dossier.case.readers import for_reader, private_of, visible
 from dossier.compose.drawings.time_lines import time_lines
 from dossier.compose.handover.transfer_sheet import transfer_sheet
 from dossier.compose.parts.shared import Pair
-from dossier.compose.years_after.after_sale import left_by_sale
+from dossier.compose.years_after.after_sale import left_by_sale, left_of_each
 from dossier.compose.years_after.claim_answer import Claimed, claim_answer
 from dossier.compose.years_after.confirmations import needed_confirmations
 from dossier.compose.years_after.inspection_sheet import inspection_sheet
@@ -263,7 +263,8 @@ def _resale(job: SealedJob, sold: Sold) -> bytes:
     assert sold.sale.closing_on is not None
     left = left_by_sale(assessment, sold.coverages, sold.sale.closing_on)
     drawn = time_lines(assessment, left)
-    return printer.edition(Edition.RESALE, lambda pages: with_sale(pages, sold, sheet, drawn))
+    each = left_of_each(assessment, sold.coverages)
+    return printer.edition(Edition.RESALE, lambda pages: with_sale(pages, sold, sheet, drawn, each))
 
 
 def _enclosed(job: SealedJob, new: NewEntry) -> list[Attached]:

@@ -149,6 +149,9 @@ class Transfer(Model):
         "Whether spouse, heir and own trust count as the same owner.", example="yes"
     )
     fee: Line = told("What it costs, as printed.", example="no fee", default="")
+    given_by: Line = told(
+        "Who has to give the notice, as printed.", example="the new owner", default=""
+    )
     asks_for: Line = told(
         "What the notice must hold.",
         example="the completed notice and a copy of the deed",

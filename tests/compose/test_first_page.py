@@ -177,7 +177,11 @@ def test_a_copied_page_says_what_is_left_and_what_a_sale_asks_for(good: Made) ->
     assert pair(summary, "At a sale") == (
         "Notice must be received within 60 days of the closing of the sale by Kestrelmoor Claims Desk, PO Box "
         "311, Kestrel Ford, 555-0182 for the Shingle level and Full Assembly level and by Ormskar Roofing "
-        "(address below) for the Ormskar workmanship coverage. If it is late, count on no coverage for the buyer."
+        "(address below) for the Ormskar workmanship coverage. If it is late, count on no coverage for the buyer. "
+        "It is given by the seller or the new owner."
+    )
+    assert pair(summary, "If damage is found") == (
+        "Kestrelmoor must have notice within 30 days of finding it (clause 7.1)."
     )
     assert "At a sale" not in [row.label for row in good.handover.cover.dates]
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from dossier.compose.handover.handover import Handover
-from dossier.compose.parts.places import backing_word
+from dossier.compose.parts.places import IN_PART, backing_word
 from dossier.compose.parts.shared import plain_item
 from dossier.reading.model import Model
 from dossier.said import File, say
@@ -54,7 +54,7 @@ def pair(rows: tuple[object, ...], label: str) -> str:
 def test_the_first_page_says_who_what_and_when(good: Made) -> None:
     cover = good.handover.cover
     assert cover.address == "118 Plover Lane, Halvorsted"
-    assert pair(cover.summary, "Work finished") == "16 September 2026"
+    assert pair(cover.summary, "Laid by").endswith("; last day of work 16 September 2026")
     assert (
         pair(cover.summary, "Permit") == "R-2026-1187, Vintermark County, closed 21 September 2026"
     )
@@ -374,14 +374,14 @@ def test_every_statement_has_its_backing_word(good: Made) -> None:
         backing_word(one.backing, one.by_slope) for one in statements
     ]
     reviewed = {
-        "photos.0": {"file": "photos/field/front-nails.jpg", "reviewed": "Ida Torvik, 2026-09-15"},
+        "photos.0": {"file": "photos/deck/front.jpg", "reviewed": "Ida Torvik, 2026-09-15"},
         "job.installation.starter_at": None,
         "facts.photos/starter/front.jpg": None,
         "facts.photos/starter/back.jpg": None,
         "facts.papers/completion.pdf": None,
     }
     words = {row.backing for row in made(reviewed).handover.backed}
-    assert words == {word.value for word in Backing}
+    assert words == {IN_PART, *(word.value for word in Backing)}
 
 
 def test_what_is_absent_stands_under_what_is_not_on_file() -> None:
@@ -391,7 +391,11 @@ def test_what_is_absent_stands_under_what_is_not_on_file() -> None:
 
 def test_nothing_missing_is_said_only_where_a_file_stands_behind_every_statement() -> None:
     letter = {"file": "papers/colour-choice.pdf", "kind": "registration confirmation"}
-    confirmed = {**REGISTERED, "job.papers": [letter]}
+    confirmed = {
+        **REGISTERED,
+        "job.papers": [letter],
+        "job.job.old_covering": "three-tab shingles",
+    }
     assert made(confirmed).handover.gaps == ()
     accepted, stated = made({**confirmed, "facts.papers/completion.pdf": None}).handover.gaps
     # The terms ask for the signed completion, so that its condition is open although the maker accepted.
@@ -405,6 +409,8 @@ def test_nothing_missing_is_said_only_where_a_file_stands_behind_every_statement
 def test_a_registration_not_done_is_missing(good: Made) -> None:
     assert good.handover.gaps == (
         "The Full Assembly level of Kestrelmoor is not registered yet; its last day is 20 November 2026.",
+        "Blank on these pages, where they say “not on record”: Old covering; What Kestrelmoor promises: "
+        "Registration number.",
     )
 
 
@@ -420,7 +426,7 @@ def test_an_emptied_job_says_what_is_not_on_record() -> None:
     for document in (bare.handover, bare.registration, bare.punch_list):
         assert "None" not in everything(document)
     doc: Handover = bare.handover
-    assert pair(doc.cover.summary, "Work finished") == "not on record"
+    assert pair(doc.cover.summary, "Laid by").endswith("; last day of work not on record")
     assert doc.cover.no_photo == "No photo of the finished roof is on file."
     for rows in (doc.photo_groups, doc.slopes, doc.repairs, doc.log):
         assert len(rows) == 0

@@ -12,6 +12,7 @@ from hashlib import sha256
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
 from dossier.compose.parts.coverage_pages import lines_of
+from dossier.compose.parts.next_steps import call_by, reach
 from dossier.compose.parts.shared import in_clause
 from dossier.values import Run
 from dossier.words import Cap, Edition
@@ -98,6 +99,16 @@ def events(
                 f"Last day to register the roof: {level}",
                 f"{address}. The registration must be {_met_by(deadline.met_by, result.asked.sheet.maker)} "
                 f"by this day{in_clause(deadline.clause)}. {decides}",
+            )
+    for result in assessment.asked if not at_a_sale else ():
+        call = call_by(result, run.today)
+        if call is not None:
+            maker = result.asked.sheet.maker
+            yield Event(
+                f"call {result.asked.path}",
+                call,
+                f"Has a letter from {maker} come? If not, call {case.company.name}",
+                f"{address}. A registration holds once {maker} has confirmed it. Call {reach(case)}.",
             )
     told: set[str] = set()
     for line in assessment.coverages:

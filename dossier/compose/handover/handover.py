@@ -58,7 +58,7 @@ from dossier.record.people import LeadDust
 from dossier.values import Run, clip, listed, plural, write_area, write_date
 from dossier.words import Edition, Phase, Role
 
-_COVER_MM, _SMALL_COVER_MM = 62, 46
+_COVER_MM, _SMALL_COVER_MM = 62, 34
 """Widths of the photo on the first page; the small one leaves room for a caution, so that one page holds all."""
 
 _SHOWING_THE_WHOLE = (Phase.FINISHED, Phase.CLEAN_UP)
@@ -217,7 +217,27 @@ def handover(
         words=(),
         digest=digest,
     )
+    composed = replace(composed, gaps=(*composed.gaps, *_also_blank(composed)))
     return replace(composed, words=glossary.words_of(composed, "fingerprint" if digest else ""))
+
+
+def _also_blank(pages: Handover) -> tuple[str, ...]:
+    """Return in one sentence which rows these pages leave blank; one with a number stands in the index already."""
+    groups = [
+        ("", (*pages.laid, *pages.who, *pages.after_work, *pages.found, *pages.permit)),
+        *((f"{row.title}: ", row.pairs) for row in pages.repairs),
+        *((f"{desk.title}: ", desk.facts) for desk in pages.desks),
+    ]
+    rows = [
+        f"{title}{listed([pair.label for pair in blank])}"
+        for title, pairs in groups
+        if (blank := [pair for pair in pairs if pair.is_blank and not pair.refs])
+    ]
+    return (
+        (f"Blank on these pages, where they say “{NOT_ON_RECORD}”: {'; '.join(rows)}.",)
+        if rows
+        else ()
+    )
 
 
 def _old_paint(case: Case) -> Pair:
@@ -271,7 +291,7 @@ def _cover(
     if open_items:
         state = (
             f"This record is not complete: {plural(len(open_items), 'matter')} still open on the day it "
-            f"was printed. What is missing stands under “What is not on file”; ask {next_steps.reach(case)}."
+            f"was printed. What is missing stands under “What is not on file”."
         )
     else:
         state = (
@@ -288,6 +308,7 @@ def _cover(
         summary=(
             *_summary(case, assessment, edition, levels),
             *first_page.coverage_left(case, assessment, edition, run.today),
+            *first_page.if_damage_is_found(assessment),
             *first_page.at_a_sale(case, assessment, run.today),
         ),
         dates=_dates(case, assessment),
@@ -339,9 +360,12 @@ def _summary(
     pairs = [Pair("Address", whole)] if headline(whole) != whole else []
     pairs += [
         Pair("Roof", f"Asphalt shingles: {roof}; {size}"),
-        Pair("Laid by", f"{roof_pages.laid_by(case)}, job {case.job.job.number}"),
+        Pair(
+            "Laid by",
+            f"{roof_pages.laid_by(case)}, job {case.job.job.number}; last day of work "
+            f"{day(case.last_day_of_work())}",
+        ),
         Pair("Owner when it was laid", named),
-        Pair("Work finished", day(case.last_day_of_work())),
         Pair("Permit", permit_text),
     ]
     for level in levels:

@@ -176,7 +176,7 @@ def _row(
         )
     if lines:
         facts.append(Pair("The buyer then has", _next_owner(lines)))
-    labels = (Label.NOTICE_HOLDS, Label.SEND_TO, Label.NOT_A_SALE, Label.COST)
+    labels = (Label.GIVEN_BY, Label.NOTICE_HOLDS, Label.SEND_TO, Label.NOT_A_SALE, Label.COST)
     facts += [pair for label in labels for pair in _labelled(one.facts, label)]
     if lines:
         facts.append(Pair("If the notice is late", late))

@@ -35,6 +35,9 @@ from dossier.terms.sheet import TermsSheet
 from dossier.values import listed
 from dossier.words import MetBy, StartEvent
 
+NOT_SAID = "The terms as typed in do not say"
+SETTLE = "settle between seller and buyer who does, and keep the proof"
+
 _MET_BY = {
     MetBy.SENT: "must be sent",
     MetBy.RECEIVED: "must be received",
@@ -65,7 +68,7 @@ def claim_steps(assessment: Assessment) -> tuple[str, ...]:
     notices = [
         f"to {sheet.maker} {within}"
         for sheet in sheets_of(assessment)
-        if (within := _notice(sheet, "finding the damage"))
+        if (within := notice_days(sheet, "finding the damage"))
     ]
     when = f", {listed(notices)}" if notices else " in time"
     notice = (
@@ -75,7 +78,7 @@ def claim_steps(assessment: Assessment) -> tuple[str, ...]:
     return (*care.CLAIM_STEPS_BEFORE, notice, *care.CLAIM_STEPS_AFTER)
 
 
-def _notice(sheet: TermsSheet, discovery: str) -> str:
+def notice_days(sheet: TermsSheet, discovery: str) -> str:
     """Return the days for a claim's notice with their clause; empty where the terms name none.
 
     discovery: what that event is called here.
@@ -117,7 +120,7 @@ def claim_desks(case: Case, assessment: Assessment) -> tuple[ClaimDesk, ...]:
         desks.append(ClaimDesk("The company’s own promise", company_lines(company), tuple(own)))
     for sheet in sheets_of(assessment):
         asked = [one.asked for one in assessment.asked if one.asked.sheet is sheet]
-        notice = _notice(sheet, event_words(StartEvent.DISCOVERY))
+        notice = notice_days(sheet, event_words(StartEvent.DISCOVERY))
         facts = (
             Pair("For", sheet_words(sheet)),
             Pair("Notice", notice or NOT_ON_RECORD),
@@ -167,6 +170,7 @@ def _transfer(lines: Sequence[CoverageLine], ask: str) -> Iterator[Pair]:
         return
     yield Pair(Label.PASSES_ON, f"Yes{_times(transfer)}{clause}.")
     yield Pair("Deadline", _deadline(transfer))
+    yield Pair(Label.GIVEN_BY, sentence(transfer.given_by) or f"{NOT_SAID}: {SETTLE}.")
     if transfer.asks_for:
         yield Pair(Label.NOTICE_HOLDS, sentence(transfer.asks_for))
     counted = f"counted from {day(line.starts, 'its start')}"

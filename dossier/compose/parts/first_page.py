@@ -5,12 +5,13 @@ that is not confirmed is not counted, and what the terms as typed in do not say 
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from dossier.assess.results import Assessment, CoverageLine
 from dossier.case.case import Case
-from dossier.compose.parts.coverage_pages import blocks, falls_before, sheet_titled
+from dossier.compose.parts.claims_and_sales import SETTLE, notice_days
+from dossier.compose.parts.coverage_pages import blocks, falls_before, sheet_titled, sheets_of
 from dossier.compose.parts.levels import event_to_come, event_words
 from dossier.compose.parts.shared import NOT_ON_RECORD, Label, Pair, desk_for_sales
 from dossier.terms.coverage import Transfer
@@ -105,6 +106,7 @@ def at_a_sale(case: Case, assessment: Assessment, today: date) -> tuple[Pair, ..
     own = _own_title(case)
     asked: dict[str, dict[str, list[str]]] = {}
     late: dict[str, list[str]] = {}
+    givers: dict[str, list[str]] = {}
     others: list[str] = []
     for lines, _, _ in _coverages(assessment):
         first, transfer = lines[0], lines[0].transfer
@@ -120,12 +122,38 @@ def at_a_sale(case: Case, assessment: Assessment, today: date) -> tuple[Pair, ..
         to = f"{case.company.name} (address below)" if mine else _desk(assessment, first)
         asked.setdefault(_given(transfer), {}).setdefault(to, []).append(first.title)
         late.setdefault(_late(transfer), []).append(first.title)
+        givers.setdefault(transfer.given_by.rstrip("."), []).append(first.title)
     says = [f"Notice must be {given} {_to(given, desks)}." for given, desks in asked.items()]
     for text, names in late.items():
         whose = "" if len(late) == 1 else f" for the {listed(names)}"
         says.append(f"If it is late{whose}, {text}.")
+    says += [_by_whom(givers)] if givers else []
     says += others
     return (Pair(Label.AT_A_SALE, " ".join(says)),) if says else ()
+
+
+def _by_whom(givers: Mapping[str, list[str]]) -> str:
+    """Return who gives the notice, by the terms; where they do not say, that somebody has to."""
+    told = [
+        f"{who} for the {listed(names)}" if len(givers) > 1 else who
+        for who, names in givers.items()
+        if who
+    ]
+    found = [f"It is given by {listed(told)}."] if told else []
+    if "" in givers:
+        whose = f" for the {listed(givers[''])}" if told else ""
+        found.append(f"Who gives it{whose} the terms as typed in do not say: {SETTLE}.")
+    return " ".join(found)
+
+
+def if_damage_is_found(assessment: Assessment) -> tuple[Pair, ...]:
+    """Return by when a maker is told of damage; empty where no terms of this roof name days for it."""
+    told = [
+        f"{sheet.maker} must have notice {within}"
+        for sheet in sheets_of(assessment)
+        if (within := notice_days(sheet, "finding it"))
+    ]
+    return (Pair(Label.IF_DAMAGED, f"{listed(told)}."),) if told else ()
 
 
 def _to(given: str, desks: dict[str, list[str]]) -> str:

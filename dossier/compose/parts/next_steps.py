@@ -33,6 +33,21 @@ def next_steps(case: Case, assessment: Assessment, edition: Edition, run: Run) -
     return tuple(steps)
 
 
+def call_by(result: AskedResult, today: date) -> date | None:
+    """Return the day by which a letter of the maker should have come; None where none is waited for."""
+    done = result.asked.warranty.is_accepted or confirmed(result)
+    if done or result.level.standing in (Standing.LOST, Standing.UNCONFIRMED):
+        return None
+    warranty, deadline = result.asked.warranty, result.level.deadline
+    sent = warranty.submitted_on or warranty.received_on
+    if sent:
+        return max(sent + timedelta(days=_LETTER_WITHIN_DAYS), today + timedelta(days=1))
+    if deadline is None or deadline.last_day is None:
+        return None
+    early = deadline.last_day - timedelta(days=_CALL_BEFORE_DAYS)
+    return early if early > today else deadline.last_day
+
+
 def reach(case: Case) -> str:
     """Return the company with its telephone, else its e-mail, where there is one."""
     company = case.company
@@ -69,26 +84,19 @@ def _step(
             f"{maker}, {level} level: not confirmed when this was printed; ask {ask} how it ended."
         )
     warranty, deadline = result.asked.warranty, result.level.deadline
-    sent = warranty.submitted_on or warranty.received_on
-    if sent:
-        letter = max(sent + timedelta(days=_LETTER_WITHIN_DAYS), run.today + timedelta(days=1))
+    call = call_by(result, run.today)
+    if call is not None and (warranty.submitted_on or warranty.received_on):
         return (
             f"{maker}, {level} level: we sent the registration, and {maker} has to confirm it. If no letter "
-            f"from {maker} has come by {write_date(letter)}, call {ask}."
+            f"from {maker} has come by {write_date(call)}, call {ask}."
         )
-    if deadline is None or deadline.last_day is None:
+    if call is None or deadline is None or deadline.last_day is None:
         begins = f" once {event_words(deadline.event.event)} is on record" if deadline else ""
         return f"{maker}, {level} level: {case.company.name} registers it{begins}. Ask {ask} when it was sent."
-    call = _call_day(deadline.last_day, run.today)
     return (
         f"{maker}, {level} level: we send the registration; you need not. Its last day is "
         f"{write_date(deadline.last_day)}. If no letter from {maker} has come by {write_date(call)}, call {ask}."
     )
-
-
-def _call_day(last_day: date, today: date) -> date:
-    early = last_day - timedelta(days=_CALL_BEFORE_DAYS)
-    return early if early > today else last_day
 
 
 def _lost(case: Case, assessment: Assessment, result: AskedResult) -> str:

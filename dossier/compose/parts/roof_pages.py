@@ -247,7 +247,7 @@ def found_below(case: Case) -> tuple[Pair, ...]:
     layers_found = (
         NOT_ON_RECORD if head.layers_found is None else plural(head.layers_found, "layer")
     )
-    pairs = [Pair("Old covering", said(head.old_covering))]
+    pairs = [Pair("Old covering", said(head.old_covering or head.old_covering_kind))]
     if head.layers_found is not None:
         pairs.append(Pair("Layers found", layers_found))
     came_off = head.scope.value if head.scope else NOT_ON_RECORD

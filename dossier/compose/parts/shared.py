@@ -21,7 +21,12 @@ from dossier.terms.sheet import Contact, TermsSheet
 from dossier.values import Run, clip, write_area, write_date, write_feet, write_number, write_share
 from dossier.words import Edition, PaperSize
 
-NOT_ON_RECORD = "not on record"
+
+class Blank(str):
+    """What is printed where the record is blank, told apart from words by its kind."""
+
+
+NOT_ON_RECORD = Blank("not on record")
 NOT_SHOWN = "not shown in this document"
 
 _M_PER_FT = Fraction(3048, 10000)
@@ -81,12 +86,15 @@ class Label(StrEnum):
     """Labels by which a page finds what another document says: told apart as values, printed as words."""
 
     PASSES_ON = "Passes on"
+    GIVEN_BY = "Who gives the notice"
     NOTICE_HOLDS = "Notice must hold"
     SEND_TO = "Send the notice to"
     NOT_A_SALE = "Not a sale"
     COST = "Cost"
     MAKERS_COVERAGE = "Maker’s coverage"
     AT_A_SALE = "At a sale"
+    IF_DAMAGED = "If damage is found"
+    AFTER_SALE = "After this sale"
     CLOSING = "Day of the closing"
 
 
@@ -97,6 +105,11 @@ class Pair:
     label: str
     text: str
     refs: tuple[Ref, ...] = ()
+
+    @property
+    def is_blank(self) -> bool:
+        """Return whether all that is said is that nothing is on record."""
+        return isinstance(self.text, Blank)
 
 
 def look_of(company: Company) -> Look:

@@ -28,19 +28,27 @@ def left_by_sale(
     found = {}
     for one in then:
         key = (one.title, one.document)
-        found[key] = _left(one, lines_of(assessment, key), closing)
+        sold = f"Sold on {write_date(closing)}, by this record."
+        found[key] = f"{sold} {_left(one, lines_of(assessment, key))}"
     return found
 
 
-def _left(one: CoverageThen, lines: Sequence[CoverageLine], closing: date) -> str:
+def left_of_each(assessment: Assessment, then: Sequence[CoverageThen]) -> tuple[str, ...]:
+    """Return the same for a first page that names the closing by itself: each coverage, and what is left of it."""
+    return tuple(
+        f"{one.title} ({one.basis.value}): {_left(one, lines_of(assessment, (one.title, one.document)))}"
+        for one in then
+    )
+
+
+def _left(one: CoverageThen, lines: Sequence[CoverageLine]) -> str:
     """Return who has a coverage after a sale, until when, and whether a later sale passes it on."""
     held = {answer.holding for answer in one.answer.parts}
-    sold = f"Sold on {write_date(closing)}, by this record."
     if nothing_left(one.answer):
-        return f"{sold} Nothing of it is left."
+        return "Nothing of it is left."
     if Holding.NOT_STARTED in held:
-        return f"{sold} Its terms had not begun; ask {one.warrantor} whether it passed on."
-    said = [sold]
+        return f"Its terms had not begun; ask {one.warrantor} whether it passed on."
+    said = []
     if one.answer.transfers == 0:
         said.append(
             "By its terms that was no sale: the new owner stands in the first owner’s place."

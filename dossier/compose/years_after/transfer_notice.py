@@ -94,11 +94,16 @@ class TransferNotice:
 
 
 def with_sale(
-    pages: Handover, sold: Sold, sheet: TransferSheet | None, drawn: tuple[TimeLine, ...]
+    pages: Handover,
+    sold: Sold,
+    sheet: TransferSheet | None,
+    drawn: tuple[TimeLine, ...],
+    left: tuple[str, ...],
 ) -> Handover:
     """Return a resale edition with the closing and the last days of this sale filled in.
 
-    sheet: the transfer sheet as of the closing. drawn: the line of years with what the sale left.
+    sheet: the transfer sheet as of the closing. drawn: the line of years with what the sale left. left: the same
+    in words, a few sentences for each coverage.
 
     Who sold and who bought stays blank: the document may pass through many hands.
     """
@@ -119,10 +124,13 @@ def with_sale(
     }
     dates = pages.cover.dates
     # What the first page says of any sale gives way to the days of this one.
-    summary = tuple(
-        pair
-        for pair in pages.cover.summary
-        if pair.label is not Label.MAKERS_COVERAGE and pair.label is not Label.AT_A_SALE
+    summary = (
+        *(
+            pair
+            for pair in pages.cover.summary
+            if pair.label is not Label.MAKERS_COVERAGE and pair.label is not Label.AT_A_SALE
+        ),
+        *(Pair(Label.AFTER_SALE, text) for text in left),
     )
     due = [one.answer.notice_due_on for one in sold.coverages if deadline_words([one])]
     known = [when for when in due if when is not None]
