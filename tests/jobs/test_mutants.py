@@ -62,6 +62,8 @@ DOCUMENTS_ONLY = _fields(
             job.after_work.baffles job.after_work.boots job.after_work.magnet_sweep
             job.after_work.spring_bond_check job.after_work.baffles.by job.after_work.boots.by
             job.after_work.magnet_sweep.by job.after_work.spring_bond_check.by""",
+        "Without a licence the owner's first page keeps its caution, which is all that rests on it.": """
+            job.after_work.flues.licence""",
         "A photo that nobody looked at is on file all the same: the backing printed for it is the lower one.": """
             photos photos.*.reviewed photos.*.reviewed.by photos.*.phase job.papers job.papers.*.reviewed
             job.papers.*.reviewed.by job.papers.*.reviewed.on""",

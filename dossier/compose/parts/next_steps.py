@@ -126,8 +126,7 @@ def flue_caution(case: Case, punch_list: PunchList) -> str:
     """
     flues = case.job.after_work.flues if case.job.after_work else None
     unseen = any(item.manner.of_flues and item.life_safety for item in punch_list)
-    none_there = case.job.building is not None and case.job.building.flues == 0
-    if not unseen and (flues is None or flues.licence or none_there):
+    if not unseen and (flues is None or flues.licence):
         return ""
     what = "that flues and combustion vents were looked at after the work"
     if not unseen:
