@@ -13,6 +13,8 @@ from dossier.terms.place import find_office
 from dossier.values import clip, plural
 
 if TYPE_CHECKING:
+    from datetime import timedelta
+
     from dossier.deeds.gathering import InHand, LookedAt
     from dossier.gather.proposal import Proposal
 
@@ -36,6 +38,19 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         "--without-slopes",
         action="store_true",
         help="with --yes, file photos although the record has no slopes for the words in their names",
+    )
+    command.add_argument(
+        "--ask",
+        action="store_true",
+        help="go through the photos run by run, ask where each belongs, then file it",
+    )
+    command.add_argument(
+        "--clock",
+        action="append",
+        default=[],
+        type=_clock,
+        metavar="'PHONE: +1h'",
+        help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”",
     )
     for option, metavar, says in (
         ("--take", "FILE", "file it as this edited proposal says"),
@@ -62,6 +77,15 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         "the day it is received; without it today in the locality's time zone",
     )
     add_wait(command)
+
+
+def _clock(text: str) -> "tuple[str, timedelta]":
+    from dossier.gather.phones import parse_clock
+
+    try:
+        return parse_clock(text)
+    except ValueError as problem:
+        raise argparse.ArgumentTypeError(str(problem)) from None
 
 
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
@@ -98,13 +122,18 @@ def _gather(given: argparse.Namespace, here: Here, folder: Path) -> ExitCode:
             return _gather_ticket(given, at, given.supplier)
         choices = read_choices(given.take) if given.take else None
         with looked_at(at, given.sources, choices) as heap:
-            return _gather_heap(given, at, heap)
+            return (_ask if given.ask else _gather_heap)(given, at, heap)
 
 
 def _refuse_contradictions(given: argparse.Namespace) -> None:
     one_of = [given.yes, given.take is not None, given.undo]
     if sum(one_of) > 1:
         raise WrongCommand("--yes, --take and --undo are three ways.", "Give one of them.")
+    if given.ask and (given.take or given.undo or given.supplier):
+        raise WrongCommand(
+            "--ask goes through sources; --take, --undo and --supplier are other ways.",
+            "Run: dossier gather JOB SOURCE… --ask",
+        )
     if given.undo and (given.sources or given.supplier):
         raise WrongCommand("--undo takes no sources.", "Run: dossier gather JOB --undo")
     if not given.sources and not given.undo and given.take is None:
@@ -127,8 +156,7 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
 
 
 def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
-    from dossier.deeds.gathering import file_heap, keep_proposal
-    from dossier.gather.filing import said_of
+    from dossier.deeds.gathering import keep_proposal
     from dossier.gather.slopeless import slopes_first, way_back
 
     job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
@@ -145,6 +173,15 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
         print(f"File it as it is:    dossier gather {job} SOURCE… --yes")
         print(f"File it as edited:   dossier gather {job} --take {path}")
         return ExitCode.NOTHING_HELD_UP
+    return _file(given, at, heap)
+
+
+def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.deeds.gathering import file_heap
+    from dossier.gather.filing import said_of
+    from dossier.gather.slopeless import slopes_first
+
+    job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
     filed = file_heap(
         at, heap, received_from=given.received_from, without_slopes=given.without_slopes
     )
@@ -159,6 +196,28 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
     if filed.copies:
         print(f"Take it back:  dossier gather {job} --undo")
     return ExitCode.NOTHING_HELD_UP
+
+
+def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.commands.gather_runs import ask_runs, typed_lines
+    from dossier.deeds.gathering import keep_proposal
+    from dossier.deeds.photo_runs import chosen_heap, runs_asked
+    from dossier.gather.placing import PHASES
+
+    if given.sheet is not None:
+        _write_sheet(given.sheet, at, heap)
+    lines = typed_lines()
+    asking = runs_asked(at, heap, dict(given.clock))
+    asking, whole = ask_runs(asking, PHASES, lines, lambda asking: None)
+    chosen = chosen_heap(heap, asking)
+    path = keep_proposal(at, chosen, given.proposal)
+    if whole and not given.yes:
+        print(f"\n{proposal_table(chosen.proposal)}")
+        print("File this? yes or no\n> ", end="", flush=True)
+    if not whole or not (given.yes or next(lines, "").strip().lower() in ("y", "yes")):
+        print(f"Nothing was filed. What was said is in {path}.")
+        return ExitCode.NOTHING_HELD_UP
+    return _file(given, at, chosen)
 
 
 def proposal_table(proposal: "Proposal") -> str:

@@ -49,7 +49,8 @@ class Proposed:
     """What is proposed for one file.
 
     number: from 1, as printed. reason: one line, in words. caption: what a person wrote in a photo's
-    name beside phase and slope, empty for nothing.
+    name beside phase and slope, empty for nothing. named: phase and slope as its name says them, whatever was
+    proposed beyond that.
     """
 
     number: int
@@ -60,6 +61,7 @@ class Proposed:
     kind: PaperKind | None
     reason: str
     caption: str = ""
+    named: tuple[Phase | None, str | None] = (None, None)
 
     @property
     def name(self) -> str:
@@ -106,6 +108,7 @@ class _Line:
     kind: Guess[PaperKind] | None = None
     left_out: str = ""
     caption: str = ""
+    named: tuple[Phase | None, str | None] = (None, None)
     notes: list[str] = field(default_factory=list)
 
     @property
@@ -123,6 +126,11 @@ def propose(heap: Heap, known: Known) -> Proposal:
     slopes = slope_words(known.job)
     lines = [_by_name(seen, slopes) for seen in heap.files]
     _leave_out_repeats(lines, known)
+    for line in lines:
+        line.named = (
+            line.phase.value if line.phase else None,
+            line.slope.value if line.slope else None,
+        )
     _by_day(lines, known.job)
     _by_neighbours(lines, known)
     files = (_proposed(number, line, known.job) for number, line in enumerate(lines, start=1))
@@ -243,7 +251,7 @@ def _proposed(number: int, line: _Line, job: Job) -> Proposed:
         do, reason = Do.PHOTO, _why(line)
         against = doubt(line.taken.date() if line.taken else None, phase, slope, job.work)
         reason = "; ".join(part for part in (reason, against, *line.notes) if part)
-    return Proposed(number, line.seen, do, phase, slope, kind, reason, line.caption)
+    return Proposed(number, line.seen, do, phase, slope, kind, reason, line.caption, line.named)
 
 
 def _why(line: _Line) -> str:

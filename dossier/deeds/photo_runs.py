@@ -1,0 +1,84 @@
+"""The photos of a heap asked about run by run, and filed as somebody answered.
+
+In: a job in hand, a heap that was looked at, what to add to a phone's times. Out: `Asking`, which every answer
+makes anew; then the heap as it was chosen, to be filed by `file_heap`. Nothing is filed by an answer.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import timedelta
+from fractions import Fraction
+
+from dossier.assess.assess import assess
+from dossier.case.read import fill_in, read_all
+from dossier.deeds.gathering import InHand, LookedAt
+from dossier.evidence import list_files
+from dossier.gather.asked import Asking, View, as_answered, asking_of
+from dossier.gather.proposal import Do, Known, Proposed
+from dossier.rules.views import views_lacking
+from dossier.trade.places import distance
+
+FAR_FT = 1000
+"""Beyond this from the house a photo is of another one: more than any lot of a house measures. Common practice, no
+published source."""
+
+_At = tuple[Fraction, Fraction]
+
+
+def runs_asked(at: InHand, heap: LookedAt, add: Mapping[str, timedelta] | None = None) -> Asking:
+    """Return the photos of a heap in runs, nothing said of any yet.
+
+    add: to the times of a phone whose clock was wrong, by its name; raises WrongCommand for no such phone.
+    """
+    photos = [one for one in heap.proposal.files if one.do is Do.PHOTO]
+    return asking_of(
+        heap.proposal,
+        heap.known,
+        add or {},
+        wanted=_wanted(at, heap.known),
+        far=_far_off(photos, heap.known),
+    )
+
+
+def chosen_heap(heap: LookedAt, asking: Asking) -> LookedAt:
+    """Return the heap as somebody answered, to be filed."""
+    return replace(heap, proposal=as_answered(asking), chosen=True)
+
+
+def _wanted(at: InHand, known: Known) -> tuple[View, ...]:
+    """Return the photos that rules and terms ask for and that the job lacks; none where a sheet cannot be read."""
+    office = at.run.office_folder
+    reads = read_all(at.folder, office)
+    case, _ = fill_in(reads, list_files(at.folder, "photos"), list_files(at.folder, "papers"))
+    if case is None:
+        return ()
+    lacking = views_lacking(case, known.facts, assess(case, known.facts, at.run))
+    return tuple(View(phase, slope) for phase, slope in lacking)
+
+
+def _far_off(photos: Sequence[Proposed], known: Known) -> frozenset[int]:
+    """Return the photos that lie far from the house, or from most of the others where its place is not on record."""
+    places = {one.number: one.seen.fact.place for one in photos if one.seen.fact.place is not None}
+    house = known.job.job.place
+    centre: _At | None = (house.latitude_deg, house.longitude_deg) if house else None
+    if centre is None:
+        centre = _where_most_lie([*places.values(), *_places_in_job(known)])
+    if centre is None:
+        return frozenset()
+    return frozenset(n for n, place in places.items() if distance(centre, place).feet > FAR_FT)
+
+
+def _places_in_job(known: Known) -> list[_At]:
+    return [fact.place for fact in known.facts.photos.values() if fact.place is not None]
+
+
+def _where_most_lie(places: Sequence[_At]) -> _At | None:
+    """Return the place near which more than half of all lie, None where there is none or of fewer than three."""
+    near = Counter(
+        {one: sum(distance(one, other).feet <= FAR_FT for other in places) for one in set(places)}
+    )
+    best = max(near, key=lambda one: (near[one], one), default=None)
+    if best is None or len(places) < 3 or 2 * near[best] <= len(places):
+        return None
+    return best

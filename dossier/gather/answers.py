@@ -1,0 +1,197 @@
+"""What somebody typed about one run, in any spelling, into what is to be done.
+
+In: a line of text, what the run could show, the labels of the slopes. Out: `Said` as one of a few kinds. Must not
+change anything.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from dossier.gather.asked import Answer, Asking, Suggested
+from dossier.gather.placing import Vocabulary
+from dossier.gather.proposal import Do
+from dossier.gather.runs import PhotoRun
+from dossier.said import Listed, Said, say
+from dossier.values import clip
+from dossier.words import Phase
+
+
+class Step(Enum):
+    """What may be said beside a place."""
+
+    BACK = "back"
+    STOP = "stop"
+    HELP = "?"
+    JOIN = "join"
+
+
+@dataclass(frozen=True)
+class Placing:
+    """Where a run goes; in parts where more than one is named. cuts: how many photos stand before each part but
+    the first.
+    """
+
+    answers: tuple[Answer, ...]
+    cuts: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Splitting:
+    """A run in parts, each to be asked about."""
+
+    parts: tuple[PhotoRun, ...]
+
+
+class NotUnderstood(ValueError):
+    """An answer that cannot be read; says what was found and what would do."""
+
+    def __init__(self, says: Said) -> None:
+        super().__init__(str(says))
+        self.says = says
+
+
+_WORDS: Mapping[str, Step | Answer] = {
+    "back": Step.BACK,
+    "undo": Step.BACK,
+    "stop": Step.STOP,
+    "?": Step.HELP,
+    "help": Step.HELP,
+    "join": Step.JOIN,
+    "skip": Answer(None),
+    "out": Answer(Do.LEAVE_OUT),
+    "leave out": Answer(Do.LEAVE_OUT),
+    "paper": Answer(Do.PAPER),
+}
+NO_SLOPE = ("-", "none", "no slope", "all", "whole roof")
+
+
+def read_answer(
+    text: str, asking: Asking, at: int, phases: Vocabulary[Phase]
+) -> Placing | Splitting | Step:
+    """Return what a line says of the run at this place; raises NotUnderstood.
+
+    phases: the words that name a phase. A blank takes what is proposed. “deck, front / back” puts the photos before
+    the longest pause on the front slope and those behind it on the back one.
+    """
+    run, suggested = asking.runs[at].run, asking.suggested(at)
+    line = " ".join(text.split())
+    labels = [slope.label for slope in asking.known.job.slopes]
+    # Where a slope is called back the word alone is the slope's, and undo is the step.
+    slope = line.lower() in (label.lower() for label in labels)
+    word = None if slope else _WORDS.get(line.lower())
+    if isinstance(word, Step):
+        return word
+    if word is not None:
+        return Placing((word,))
+    if not line:
+        return _as_proposed(suggested)
+    split = re.fullmatch(r"split(?: (?:at )?(\d+)| (phones?))?", line, re.I)
+    if split:
+        return _splitting(run, split[1], split[2])
+    parts = [part.strip() for part in line.split("/")]
+    cuts = _cuts(run, len(parts))
+    answers: list[Answer] = []
+    for part in parts:
+        before = answers[-1] if answers else None
+        answers.append(_place(part, before, suggested, phases, labels))
+    return Placing(tuple(answers), cuts)
+
+
+def _as_proposed(suggested: Suggested) -> Placing:
+    if suggested.phase is None:
+        raise NotUnderstood(say("Nothing is proposed here. Type a phase, skip or ?."))
+    slope = suggested.slope.word if suggested.slope else None
+    return Placing((Answer(Do.PHOTO, Phase(suggested.phase.word), slope),))
+
+
+def _splitting(run: PhotoRun, at: str | None, phones: str | None) -> Splitting:
+    parts: tuple[PhotoRun, ...]
+    if phones:
+        parts = run.by_phone()
+        if len(parts) < 2:
+            raise NotUnderstood(say("All photos of this run are of {phone}.", phone=run.phones[0]))
+        return Splitting(parts)
+    if at is None:
+        return Splitting(run.split(_cuts(run, 2)))
+    before = int(at) - 1
+    if not 0 < before < len(run.taken):
+        raise NotUnderstood(
+            say(
+                "This run has photos 1 to {count}; split at one of 2 to {count}.",
+                count=len(run.taken),
+            )
+        )
+    return Splitting(run.split((before,)))
+
+
+def _cuts(run: PhotoRun, parts: int) -> tuple[int, ...]:
+    """Return the places of the longest pauses that part a run into so many parts."""
+    pauses = run.pauses()[: parts - 1]
+    if len(pauses) < parts - 1:
+        raise NotUnderstood(
+            say(
+                "This run cannot be parted into {parts}: it has {count} photos with a time.",
+                parts=parts,
+                count=len(run.taken) - run.by_order,
+            )
+        )
+    return tuple(sorted(place for _, place in pauses))
+
+
+def _place(
+    part: str,
+    before: Answer | None,
+    suggested: Suggested,
+    phases: Vocabulary[Phase],
+    labels: Sequence[str],
+) -> Answer:
+    """Return the place that one part names. before: the part in front of it, whose phase it may leave unsaid."""
+    first, comma, second = (piece.strip() for piece in part.partition(","))
+    if comma:
+        return Answer(Do.PHOTO, _phase(first, phases), _slope(second, labels))
+    slopes = Vocabulary({label: label for label in labels})
+    alone = slopes.whole(part)
+    if alone is not None:
+        phase = before.phase if before else None
+        if phase is None and suggested.phase is not None:
+            phase = Phase(suggested.phase.word)
+        if phase is None:
+            raise NotUnderstood(
+                say("“{word}” is a slope; say the phase too, as in deck, {word}.", word=part)
+            )
+        return Answer(Do.PHOTO, phase, alone)
+    named = {label for _, label in slopes.found(part)}
+    rest = slopes.rest(part).strip() if len(named) == 1 else part
+    return Answer(Do.PHOTO, _phase(rest, phases), named.pop() if len(named) == 1 else None)
+
+
+def _phase(word: str, phases: Vocabulary[Phase]) -> Phase:
+    if word.isdigit() and 1 <= int(word) <= len(Phase):
+        return list(Phase)[int(word) - 1]
+    whole = phases.whole(word)
+    if whole is not None:
+        return whole
+    begun = [phase for phase in Phase if word and phase.value.startswith(word.lower())]
+    if len(begun) == 1:
+        return begun[0]
+    could = Listed(tuple(begun or list(Phase)), "or")
+    raise NotUnderstood(say("“{word}” is no phase. Type {could}.", word=clip(word), could=could))
+
+
+def _slope(word: str, labels: Sequence[str]) -> str | None:
+    if word.lower() in NO_SLOPE:
+        return None
+    whole = Vocabulary({label: label for label in labels}).whole(word)
+    if whole is not None:
+        return whole
+    begun = [label for label in labels if word and label.lower().startswith(word.lower())]
+    if len(begun) == 1:
+        return begun[0]
+    if word.isdigit() and 1 <= int(word) <= len(labels):
+        return labels[int(word) - 1]
+    if not labels:
+        raise NotUnderstood(say("The record has no slopes yet; leave the slope away."))
+    could = Listed(tuple(labels), "or")
+    raise NotUnderstood(say("“{word}” is no slope. Type {could}.", word=clip(word), could=could))

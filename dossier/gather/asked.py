@@ -1,0 +1,244 @@
+"""A heap's photos as runs to be asked about one by one: what is known of each, what is proposed, what was answered.
+
+In: a proposal, the job, what was said. Out: `Asking`, frozen; every answer makes a new one. Must not read a word of
+an answer, print or write anything.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from dossier.gather.phones import ClockDoubt, Phones, clock_doubts, phones_of
+from dossier.gather.placing import slope_by_day
+from dossier.gather.proposal import Do, Known, Proposal, Proposed
+from dossier.gather.runs import PhotoRun, Sure, joined_runs, runs_of
+from dossier.gather.work_order import Because, Placed, by_order, could_show, ran_on
+from dossier.said import Said, say
+from dossier.words import Phase
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What somebody said of a run. do: None for “not now”: what names say stays, the rest is unsorted."""
+
+    do: Do | None
+    phase: Phase | None = None
+    slope: str | None = None
+
+
+@dataclass(frozen=True)
+class AskedRun:
+    """A run and what was said of it, None where nobody has been asked yet."""
+
+    run: PhotoRun
+    answer: Answer | None = None
+
+
+@dataclass(frozen=True)
+class Suggested:
+    """What may be said of a run. could: phases, the likely ones; phase, slope: proposed, None where nothing is."""
+
+    could: tuple[Phase, ...]
+    phase: Because | None
+    slope: Because | None
+
+
+@dataclass(frozen=True)
+class View:
+    """A photo that is asked for: of which phase, on which slope or anywhere."""
+
+    phase: Phase
+    slope: str | None
+
+
+@dataclass(frozen=True)
+class Asking:
+    """A heap in runs. wanted: the photos that are asked for and that the job lacks. far: photos far from the house."""
+
+    proposal: Proposal
+    known: Known
+    phones: Phones
+    runs: tuple[AskedRun, ...]
+    wanted: tuple[View, ...] = ()
+    far: frozenset[int] = frozenset()
+    _by_number: Mapping[int, Proposed] = field(default_factory=dict, repr=False)
+
+    def photo(self, number: int) -> Proposed:
+        """Return a photo of the proposal by its number."""
+        return self._by_number[number]
+
+    @property
+    def doubts(self) -> tuple[ClockDoubt, ...]:
+        """Return what speaks against a phone's clock."""
+        return clock_doubts(self.phones)
+
+    @property
+    def waiting(self) -> tuple[int, ...]:
+        """Return the places of the runs of which nobody has said anything and that names do not place whole."""
+        return tuple(
+            at
+            for at, one in enumerate(self.runs)
+            if one.answer is None and not self.placed_by_names(one.run)
+        )
+
+    def placed_by_names(self, run: PhotoRun) -> bool:
+        """Return whether the names of all its photos say phase, and slope where the job has several."""
+        needs_slope = len(self.known.job.slopes) > 1
+        return all(
+            phase is not None and (slope is not None or not needs_slope)
+            for phase, slope in (self.photo(number).named for number in run.numbers)
+        )
+
+    def still_wanted(self) -> tuple[View, ...]:
+        """Return the views that are asked for and that neither the job nor what is placed here shows."""
+        shown = {(p.phase, slope) for p in self.placed() for slope in (p.slope, None)}
+        return tuple(view for view in self.wanted if (view.phase, view.slope) not in shown)
+
+    def placed(self) -> tuple[Placed, ...]:
+        """Return every moment of which the phase was said or is said by a name, the job's own photos too.
+
+        A photo without a time stands at its run's first moment, or at the beginning of time.
+        """
+        return (*(placed for one in self.runs for placed in self._placed_in(one)), *self._in_job())
+
+    def _placed_in(self, one: AskedRun) -> Iterator[Placed]:
+        for taken in one.run.taken:
+            phase, slope = self.of(one, taken.number)
+            if phase is not None:
+                yield Placed(taken.at or one.run.first or datetime.min, phase, slope)
+
+    def _in_job(self) -> Iterator[Placed]:
+        for photo in self.known.photos:
+            fact = self.known.facts.photos.get(photo.file)
+            if photo.phase and fact and fact.taken_at_local:
+                yield Placed(fact.taken_at_local, photo.phase, photo.slope)
+
+    def of(self, one: AskedRun, number: int) -> tuple[Phase | None, str | None]:
+        """Return phase and slope of one photo: as said of its run, else as its name says."""
+        phase, slope = self.photo(number).named
+        if one.answer is None or one.answer.do is None:
+            return phase, slope
+        if one.answer.do is not Do.PHOTO:
+            return None, None
+        return one.answer.phase, one.answer.slope or slope
+
+    def answered(self, at: int, answer: Answer | None) -> "Asking":
+        """Return it with this said of a run, or with what was said taken back."""
+        return self._with(at, AskedRun(self.runs[at].run, answer))
+
+    def split(self, at: int, parts: Sequence[PhotoRun]) -> "Asking":
+        """Return it with a run in parts, of which nothing is said yet."""
+        return self._with(at, *(AskedRun(part) for part in parts))
+
+    def joined(self, at: int) -> "Asking":
+        """Return it with a run and the next as one, of which nothing is said yet."""
+        whole = joined_runs(self.runs[at].run, self.runs[at + 1].run)
+        return replace(self, runs=(*self.runs[:at], AskedRun(whole), *self.runs[at + 2 :]))
+
+    def _with(self, at: int, *runs: AskedRun) -> "Asking":
+        return replace(self, runs=(*self.runs[:at], *runs, *self.runs[at + 1 :]))
+
+    # --- what is proposed --------------------------------------------------------------------
+
+    def suggested(self, at: int) -> Suggested:
+        """Return what may be said of a run, with reasons."""
+        run, job = self.runs[at].run, self.known.job
+        could = could_show(run.day, job)
+        if any(number in self.far for number in run.numbers):
+            return Suggested(could, None, None)
+        named = {self.photo(number).named for number in run.numbers}
+        phase = _by_names(phase for phase, _ in named) or self._by_day(run)
+        phase = phase or self._by_order(at, could)
+        slope = _by_names(slope for _, slope in named) or self._slope(at, phase)
+        return Suggested(could, phase, slope)
+
+    def _by_day(self, run: PhotoRun) -> Because | None:
+        job, day = self.known.job, run.day
+        if day is None or not job.work:
+            return None
+        ran = ran_on(day, job)
+        first = min(line.days.first for line in job.work)
+        last = max(line.days.last for line in job.work)
+        contract = job.job.contract_on
+        if contract and contract <= day < first:
+            return Because(Phase.BEFORE, say("after the contract, before any work"))
+        if day > last:
+            return Because(Phase.FINISHED, say("after the last day of work, {last}", last=last))
+        # The first and the last day show the old roof and the finished one beside what ran.
+        if len(ran) == 1 and first < day < last:
+            return Because(ran[0], say("only {phase} ran that day", phase=ran[0]))
+        return None
+
+    def _by_order(self, at: int, could: tuple[Phase, ...]) -> Because | None:
+        run = self.runs[at].run
+        if run.first is None or run.last is None:
+            return None
+        others = [
+            placed
+            for place, one in enumerate(self.runs)
+            if place != at
+            for placed in self._placed_in(one)
+        ]
+        return by_order(could, run.first, run.last, (*others, *self._in_job()))
+
+    def _slope(self, at: int, phase: Because | None) -> Because | None:
+        run, job = self.runs[at].run, self.known.job
+        if len(job.slopes) == 1:
+            return Because(job.slopes[0].label, say("the only slope"))
+        if run.day is not None:
+            word = Phase(phase.word) if phase else None
+            logged = slope_by_day(run.day, word, job)
+            if logged is not None:
+                said = say("only {slope} was worked on that day", slope=logged.value)
+                return Because(logged.value, said)
+        return None
+
+
+def _by_names(words: Iterable[str | None]) -> Because | None:
+    said = {word for word in words if word is not None}
+    return Because(said.pop(), say("by their names")) if len(said) == 1 else None
+
+
+def asking_of(
+    proposal: Proposal,
+    known: Known,
+    add: Mapping[str, timedelta],
+    *,
+    wanted: Sequence[View] = (),
+    far: frozenset[int] = frozenset(),
+) -> Asking:
+    """Return the photos of a proposal in runs, nothing said of any yet.
+
+    add: to a phone's times where its clock was wrong. far: photos that lie far from the house by their place.
+    """
+    photos = [one for one in proposal.files if one.do is Do.PHOTO]
+    phones = phones_of(photos, add)
+    sure = {one.number: Sure(*one.named, far=one.number in far) for one in photos}
+    runs = tuple(AskedRun(run) for run in runs_of(phones.taken, sure))
+    by_number = {one.number: one for one in photos}
+    return Asking(proposal, known, phones, runs, tuple(wanted), far, by_number)
+
+
+def as_answered(asking: Asking) -> Proposal:
+    """Return the proposal with every photo where its run was said to go.
+
+    A run of which nobody was asked or that was passed over keeps what its names say; nothing else is taken for said.
+    """
+    said: dict[int, Proposed] = {}
+    for one in asking.runs:
+        for number in one.run.numbers:
+            photo = asking.photo(number)
+            phase, slope = asking.of(one, number)
+            do = one.answer.do if one.answer and one.answer.do else Do.PHOTO
+            said[number] = replace(photo, do=do, phase=phase, slope=slope)
+    files = tuple(said.get(one.number, one) for one in asking.proposal.files)
+    return Proposal(files, asking.proposal.refused)
+
+
+def note_of(asking: Asking, run: PhotoRun) -> Said | None:
+    """Return what is to be said of a run before it is placed, or None."""
+    if any(number in asking.far for number in run.numbers):
+        return say("By its camera's place it lies far from the others: another house?")
+    if run.taken[0].screen:
+        return say("By their names these are pictures of a screen.")
+    return None
