@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from datetime import timedelta
 
     from dossier.deeds.gathering import InHand, LookedAt
+    from dossier.gather.asked import Asking
     from dossier.gather.proposal import Proposal
 
 SAYS = "file photos and papers out of folders, zips and files; or a supplier's ticket"
@@ -157,6 +158,7 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
 
 def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
     from dossier.deeds.gathering import keep_proposal
+    from dossier.deeds.photo_runs import runs_asked
     from dossier.gather.slopeless import slopes_first, way_back
 
     job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
@@ -166,10 +168,14 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
     if given.sheet is not None:
         _write_sheet(given.sheet, at, heap)
     if not given.yes and not heap.chosen:
-        path = keep_proposal(at, heap, given.proposal)
+        asking = runs_asked(at, heap, dict(given.clock))
+        path = keep_proposal(at, heap, given.proposal, asking)
+        for doubt in asking.doubts:
+            print(doubt.says)
         print(f"\nNothing was filed. The proposal is in {path}.")
         if unnamed:
             print(slopes_first(unnamed))
+        print(f"Go through its runs: dossier gather {job} SOURCE… --ask")
         print(f"File it as it is:    dossier gather {job} SOURCE… --yes")
         print(f"File it as edited:   dossier gather {job} --take {path}")
         return ExitCode.NOTHING_HELD_UP
@@ -201,21 +207,31 @@ def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode
 def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
     from dossier.commands.gather_runs import ask_runs, typed_lines
     from dossier.deeds.gathering import keep_proposal
-    from dossier.deeds.photo_runs import chosen_heap, runs_asked
+    from dossier.deeds.photo_runs import chosen_heap, kept_choices, runs_asked
     from dossier.gather.placing import PHASES
 
     if given.sheet is not None:
         _write_sheet(given.sheet, at, heap)
+    kept = kept_choices(at)
+    asking = runs_asked(at, heap, dict(given.clock), kept)
+    ours = kept is not None
+
+    def keep(asking: "Asking") -> Path:
+        nonlocal ours
+        path = keep_proposal(at, chosen_heap(heap, asking), None, asking, ours=ours)
+        ours = True
+        return path
+
     lines = typed_lines()
-    asking = runs_asked(at, heap, dict(given.clock))
-    asking, whole = ask_runs(asking, PHASES, lines, lambda asking: None)
-    chosen = chosen_heap(heap, asking)
-    path = keep_proposal(at, chosen, given.proposal)
+    asking, whole = ask_runs(asking, PHASES, lines, keep)
+    chosen, path = chosen_heap(heap, asking), keep(asking)
     if whole and not given.yes:
         print(f"\n{proposal_table(chosen.proposal)}")
         print("File this? yes or no\n> ", end="", flush=True)
     if not whole or not (given.yes or next(lines, "").strip().lower() in ("y", "yes")):
-        print(f"Nothing was filed. What was said is in {path}.")
+        print(
+            f"Nothing was filed. What was said is in {path}; the same command goes on from there."
+        )
         return ExitCode.NOTHING_HELD_UP
     return _file(given, at, chosen)
 

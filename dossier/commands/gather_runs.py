@@ -8,12 +8,10 @@ import sys
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from dossier.values import clip, listed, plural
+from dossier.values import plural
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
-    from dossier.gather.asked import Asking, View
+    from dossier.gather.asked import Asking
     from dossier.gather.placing import Vocabulary
     from dossier.words import Phase
 
@@ -110,50 +108,14 @@ def head_text(asking: "Asking") -> str:
 
 def run_text(asking: "Asking", at: int) -> str:
     """Return what is known of one run, and what is proposed."""
-    from dossier.gather.asked import note_of
+    from dossier.gather.run_words import head, known_lines, proposed
 
-    run, suggested = asking.runs[at].run, asking.suggested(at)
-    lines = [
-        f"Run {at + 1} of {len(asking.runs)}: {when_text(run.first, run.last, run.day)}, "
-        f"{plural(len(run.taken), 'photo')} of {listed(list(run.phones))}"
-    ]
-    names = [asking.photo(number).name.rpartition("/")[2] for number in run.numbers]
-    shown = names if len(names) < 3 else [names[0], names[-1]]
-    lines.append(f"  {' to '.join(clip(name, 40) for name in shown)}")
-    if run.first and run.by_order:
-        lines.append(f"  {run.by_order} of them without a time, here by their numbers")
-    if run.pauses() and run.pauses()[0][0].total_seconds() >= 30:
-        pause, place = run.pauses()[0]
-        lines.append(f"  longest pause: {round(pause.total_seconds())} s before photo {place + 1}")
-    note = note_of(asking, run)
-    if note:
-        lines.append(f"  {note}")
-    lines.append(f"  can show: {', '.join(phase.value for phase in suggested.could)}")
-    wanted = asking.still_wanted()
-    if wanted:
-        lines.append(f"  still without a photo: {wanted_text(wanted)}")
-    if suggested.phase:
-        place_said = ", ".join(one.word for one in (suggested.phase, suggested.slope) if one)
-        why = "; ".join(str(one.reason) for one in (suggested.phase, suggested.slope) if one)
-        lines.append(f"  proposed: {place_said} ({why})")
+    lines = [f"Run {at + 1} of {len(asking.runs)}: {head(asking.runs[at].run)}"]
+    lines += [f"  {line}" for line in known_lines(asking, at)]
+    offered = proposed(asking, at)
+    if offered is not None:
+        lines.append(f"  proposed: {offered}")
     return "\n".join(lines)
-
-
-def wanted_text(wanted: "tuple[View, ...]") -> str:
-    """Return views that are wanted, slopes of one phase together."""
-    slopes: dict[str, list[str]] = {}
-    for view in wanted:
-        slopes.setdefault(view.phase.value, []).extend([view.slope] if view.slope else [])
-    return "; ".join(f"{phase} {' + '.join(own)}".strip() for phase, own in slopes.items())
-
-
-def when_text(first: "datetime | None", last: "datetime | None", day: object) -> str:
-    """Return from when to when a run goes."""
-    if first is None or last is None:
-        return f"{day}, no time" if day else "no time"
-    if first == last:
-        return f"{first:%Y-%m-%d %H:%M}"
-    return f"{first:%Y-%m-%d %H:%M} to {last:%H:%M}"
 
 
 def help_text(asking: "Asking") -> str:

@@ -19,6 +19,7 @@ from dossier.archive.corrected import since_sealing
 from dossier.disk.outputs import OUT, WORK, Holder, job_lock, write_new_file
 from dossier.disk.whole import replace
 from dossier.errors import CannotWrite, UnreadableInput, WrongCommand
+from dossier.gather.asked import Asking
 from dossier.gather.choices import Choices, choices_text, chosen
 from dossier.gather.filing import Filed, Undone, file_in, heal, scratch_in, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
@@ -204,18 +205,26 @@ def undo_gather(folder: Path, holder: Holder | None = None) -> Undone:
         return undo(folder)
 
 
-def keep_proposal(at: InHand, heap: LookedAt, path: Path | None = None) -> Path:
+def keep_proposal(
+    at: InHand,
+    heap: LookedAt,
+    path: Path | None = None,
+    asking: Asking | None = None,
+    *,
+    ours: bool = False,
+) -> Path:
     """Write the proposal as a file to be edited, and return its place.
 
-    path: a new file; None for its usual place, where one that stood there before is kept beside it.
+    path: a new file; None for its usual place, where one that stood there before is kept beside it unless it is
+    ours: written by this asking, or taken up by it. asking: the photos in runs.
     """
-    text = choices_text(heap.proposal, heap.sources).encode()
+    text = choices_text(heap.proposal, heap.sources, asking).encode()
     if path is not None:
         write_new_file(path, text)
         return path
     path = at.folder / WORK / PROPOSAL_FILE
     try:
-        if path.is_file() and path.read_bytes() != text:
+        if path.is_file() and not ours and path.read_bytes() != text:
             # Somebody may have edited it and forgotten --take.
             os.replace(path, path.with_name(_EARLIER_PROPOSAL_FILE))  # noqa: PTH105 - it says so.
         replace(path, text, path.with_suffix(".new"))

@@ -12,11 +12,17 @@ from fractions import Fraction
 
 from dossier.assess.assess import assess
 from dossier.case.read import fill_in, read_all
-from dossier.deeds.gathering import InHand, LookedAt
+from dossier.deeds.gathering import PROPOSAL_FILE, InHand, LookedAt
+from dossier.disk.outputs import WORK
+from dossier.errors import UnreadableInput
 from dossier.evidence import list_files
 from dossier.gather.asked import Asking, View, as_answered, asking_of
+from dossier.gather.choices import Choices, read_choices
+from dossier.gather.going_on import gone_on, was_begun
+from dossier.gather.phones import parse_clock
 from dossier.gather.proposal import Do, Known, Proposed
 from dossier.rules.views import views_lacking
+from dossier.said import say
 from dossier.trade.places import distance
 
 FAR_FT = 1000
@@ -26,19 +32,47 @@ published source."""
 _At = tuple[Fraction, Fraction]
 
 
-def runs_asked(at: InHand, heap: LookedAt, add: Mapping[str, timedelta] | None = None) -> Asking:
-    """Return the photos of a heap in runs, nothing said of any yet.
+def runs_asked(
+    at: InHand,
+    heap: LookedAt,
+    add: Mapping[str, timedelta] | None = None,
+    kept: Choices | None = None,
+) -> Asking:
+    """Return the photos of a heap in runs, nothing said of any yet but what was kept.
 
     add: to the times of a phone whose clock was wrong, by its name; raises WrongCommand for no such phone.
     """
     photos = [one for one in heap.proposal.files if one.do is Do.PHOTO]
-    return asking_of(
+    clocks = {**(clocks_of(kept) if kept else {}), **(add or {})}
+    asking = asking_of(
         heap.proposal,
         heap.known,
-        add or {},
+        clocks,
         wanted=_wanted(at, heap.known),
         far=_far_off(photos, heap.known),
     )
+    return gone_on(asking, kept) if kept else asking
+
+
+def kept_choices(at: InHand) -> Choices | None:
+    """Return what was said before of runs of this job, None where nobody was asked.
+
+    Raises UnreadableInput where somebody has edited it and it cannot be read.
+    """
+    path = at.folder / WORK / PROPOSAL_FILE
+    choices = read_choices(path) if path.is_file() else None
+    return choices if choices is not None and was_begun(choices) else None
+
+
+def clocks_of(choices: Choices) -> dict[str, timedelta]:
+    """Return what was added to whose times; raises UnreadableInput for what cannot be read."""
+    try:
+        return dict(parse_clock(text) for text in choices.clocks)
+    except ValueError as problem:
+        raise UnreadableInput(
+            say("In the file of the proposal, under clocks: {problem}.", problem=str(problem)),
+            say("Correct it there."),
+        ) from None
 
 
 def chosen_heap(heap: LookedAt, asking: Asking) -> LookedAt:

@@ -5,7 +5,7 @@ an answer, print or write anything.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from dossier.gather.phones import ClockDoubt, Phones, clock_doubts, phones_of
@@ -13,8 +13,10 @@ from dossier.gather.placing import slope_by_day
 from dossier.gather.proposal import Do, Known, Proposal, Proposed
 from dossier.gather.runs import PhotoRun, Sure, joined_runs, runs_of
 from dossier.gather.work_order import Because, Placed, by_order, could_show, ran_on
-from dossier.said import Said, say
+from dossier.said import say
 from dossier.words import Phase
+
+SAID, NOT_ASKED = "said when asked", "nobody has been asked yet"
 
 
 @dataclass(frozen=True)
@@ -53,19 +55,22 @@ class View:
 
 @dataclass(frozen=True)
 class Asking:
-    """A heap in runs. wanted: the photos that are asked for and that the job lacks. far: photos far from the house."""
+    """A heap in runs. wanted: the photos that are asked for and that the job lacks. sure: of each photo."""
 
     proposal: Proposal
     known: Known
     phones: Phones
+    sure: Mapping[int, Sure]
     runs: tuple[AskedRun, ...]
     wanted: tuple[View, ...] = ()
-    far: frozenset[int] = frozenset()
-    _by_number: Mapping[int, Proposed] = field(default_factory=dict, repr=False)
 
     def photo(self, number: int) -> Proposed:
         """Return a photo of the proposal by its number."""
-        return self._by_number[number]
+        return self.proposal.files[number - 1]
+
+    def is_far(self, run: PhotoRun) -> bool:
+        """Return whether a photo of a run lies far from the house by its camera's place."""
+        return any(self.sure[number].far for number in run.numbers)
 
     @property
     def doubts(self) -> tuple[ClockDoubt, ...]:
@@ -94,12 +99,18 @@ class Asking:
         shown = {(p.phase, slope) for p in self.placed() for slope in (p.slope, None)}
         return tuple(view for view in self.wanted if (view.phase, view.slope) not in shown)
 
-    def placed(self) -> tuple[Placed, ...]:
+    def placed(self, but: int | None = None) -> tuple[Placed, ...]:
         """Return every moment of which the phase was said or is said by a name, the job's own photos too.
 
-        A photo without a time stands at its run's first moment, or at the beginning of time.
+        but: the place of a run that is passed over. A photo without a time stands at its run's first moment.
         """
-        return (*(placed for one in self.runs for placed in self._placed_in(one)), *self._in_job())
+        found = [
+            placed
+            for at, one in enumerate(self.runs)
+            if at != but
+            for placed in self._placed_in(one)
+        ]
+        return (*found, *self._in_job())
 
     def _placed_in(self, one: AskedRun) -> Iterator[Placed]:
         for taken in one.run.taken:
@@ -144,7 +155,7 @@ class Asking:
         """Return what may be said of a run, with reasons."""
         run, job = self.runs[at].run, self.known.job
         could = could_show(run.day, job)
-        if any(number in self.far for number in run.numbers):
+        if self.is_far(run):
             return Suggested(could, None, None)
         named = {self.photo(number).named for number in run.numbers}
         phase = _by_names(phase for phase, _ in named) or self._by_day(run)
@@ -173,13 +184,7 @@ class Asking:
         run = self.runs[at].run
         if run.first is None or run.last is None:
             return None
-        others = [
-            placed
-            for place, one in enumerate(self.runs)
-            if place != at
-            for placed in self._placed_in(one)
-        ]
-        return by_order(could, run.first, run.last, (*others, *self._in_job()))
+        return by_order(could, run.first, run.last, self.placed(but=at))
 
     def _slope(self, at: int, phase: Because | None) -> Because | None:
         run, job = self.runs[at].run, self.known.job
@@ -215,8 +220,7 @@ def asking_of(
     phones = phones_of(photos, add)
     sure = {one.number: Sure(*one.named, far=one.number in far) for one in photos}
     runs = tuple(AskedRun(run) for run in runs_of(phones.taken, sure))
-    by_number = {one.number: one for one in photos}
-    return Asking(proposal, known, phones, runs, tuple(wanted), far, by_number)
+    return Asking(proposal, known, phones, sure, runs, tuple(wanted))
 
 
 def as_answered(asking: Asking) -> Proposal:
@@ -230,15 +234,9 @@ def as_answered(asking: Asking) -> Proposal:
             photo = asking.photo(number)
             phase, slope = asking.of(one, number)
             do = one.answer.do if one.answer and one.answer.do else Do.PHOTO
-            said[number] = replace(photo, do=do, phase=phase, slope=slope)
+            reason = photo.reason if do is Do.PHOTO and photo.named == (phase, slope) else SAID
+            if one.answer is None and phase is None:
+                reason = NOT_ASKED
+            said[number] = replace(photo, do=do, phase=phase, slope=slope, reason=reason)
     files = tuple(said.get(one.number, one) for one in asking.proposal.files)
     return Proposal(files, asking.proposal.refused)
-
-
-def note_of(asking: Asking, run: PhotoRun) -> Said | None:
-    """Return what is to be said of a run before it is placed, or None."""
-    if any(number in asking.far for number in run.numbers):
-        return say("By its camera's place it lies far from the others: another house?")
-    if run.taken[0].screen:
-        return say("By their names these are pictures of a screen.")
-    return None

@@ -61,9 +61,17 @@ class Phones:
     phones: tuple[Phone, ...]
     taken: tuple[Taken, ...]
 
+    @property
+    def clocks(self) -> list[str]:
+        """Return what was added to whose times, as it is typed."""
+        return [write_clock(one.name, one.add) for one in self.phones if one.add]
+
 
 def phones_of(photos: Sequence[Proposed], add: Mapping[str, timedelta]) -> Phones:
-    """Return the phones of these photos. add: to a phone's times, by its name; raises WrongCommand for no phone."""
+    """Return the phones of these photos.
+
+    add: to a phone's times, by its name; raises WrongCommand for no such phone.
+    """
     keys = _keys(photos)
     names = {key: f"phone {n}" for n, key in enumerate(dict.fromkeys(keys.values()), start=1)}
     unknown = sorted(set(add) - set(names.values()))
@@ -177,13 +185,14 @@ def write_clock(phone: str, add: timedelta) -> str:
 # --- a clock that seems wrong -------------------------------------------------------------------
 
 NEAR = timedelta(minutes=6)
-"""How near a photo of another phone shows that both were at the same work. Common practice, no published source."""
+"""How near a photo of another phone shows that both were at the same work. Common practice, no published
+source."""
 
 LEAST_STRETCHES = 4
-"""Stretches of a phone that have to speak for another clock before it is said. Common practice, no published source."""
+"""Stretches that a phone must have before another clock is proposed. Common practice, no published source."""
 
 _SHIFTS = [timedelta(minutes=30 * half) for half in range(-26, 27) if half]
-"""Half hours, as zones differ by them (IANA time zone database), up to the 13 hours of a wrong zone and a season."""
+"""Half hours, as zones differ by them (IANA time zone database), up to 13 hours."""
 
 
 @dataclass(frozen=True)

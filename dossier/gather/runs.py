@@ -4,9 +4,10 @@ In: `Taken`, what names say for sure, and which photos lie far off. Out: `PhotoR
 know what a run shows.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 
 from dossier.gather.phones import Taken
 from dossier.words import Phase
@@ -79,7 +80,7 @@ class PhotoRun:
 
     def pauses(self) -> list[tuple[timedelta, int]]:
         """Return each pause within it and the place behind it, from 1, the longest first."""
-        pairs = zip(self.taken, self.taken[1:], strict=False)
+        pairs = pairwise(self.taken)
         found = [
             (later.at - earlier.at, place)
             for place, (earlier, later) in enumerate(pairs, start=1)
@@ -90,9 +91,7 @@ class PhotoRun:
     def split(self, places: Sequence[int]) -> tuple["PhotoRun", ...]:
         """Return it in parts. places: how many photos stand before each cut, rising, none at an end."""
         cuts = [0, *places, len(self.taken)]
-        return tuple(
-            PhotoRun(self.taken[a:b]) for a, b in zip(cuts, cuts[1:], strict=False) if b > a
-        )
+        return tuple(PhotoRun(self.taken[a:b]) for a, b in pairwise(cuts) if b > a)
 
     def by_phone(self) -> tuple["PhotoRun", ...]:
         """Return it in parts, one a phone."""
@@ -123,8 +122,12 @@ def runs_of(taken: Sequence[Taken], sure: Mapping[int, Sure]) -> tuple[PhotoRun,
     timeless = [one for one in taken if one.at is None and not one.screen]
     left = _beside_neighbours(timeless, runs, sure)
     screens = [one for one in taken if one.screen]
-    found = [PhotoRun(tuple(run)) for run in (*runs, *left, *([screens] if screens else []))]
-    return tuple(sorted(found, key=_place))
+    return in_order(PhotoRun(tuple(run)) for run in (*runs, *left, screens) if run)
+
+
+def in_order(runs: Iterable[PhotoRun]) -> tuple[PhotoRun, ...]:
+    """Return runs in the order of time; of a day those without a time last, and those without a day at the end."""
+    return tuple(sorted(runs, key=_place))
 
 
 def _place(run: PhotoRun) -> tuple[bool, date, bool, datetime, int]:
@@ -142,7 +145,7 @@ def parting_pause(pauses: Sequence[timedelta]) -> timedelta:
     ranked = sorted(pause.total_seconds() for pause in pauses if pause)
     least, most = LEAST_PAUSE.total_seconds(), MOST_PAUSE.total_seconds()
     steps = []
-    for short, long in zip(ranked, ranked[1:], strict=False):
+    for short, long in pairwise(ranked):
         middle = (short * long) ** 0.5
         if least <= middle <= most and long / short >= LEAST_STEP:
             steps.append((long / short, middle))
@@ -151,7 +154,7 @@ def parting_pause(pauses: Sequence[timedelta]) -> timedelta:
 
 def _pauses(own: Sequence[Taken]) -> list[timedelta]:
     times = [one.at for one in own if one.at]
-    return [later - earlier for earlier, later in zip(times, times[1:], strict=False)]
+    return [later - earlier for earlier, later in pairwise(times)]
 
 
 def _by_pause(own: Sequence[Taken], most: timedelta, sure: Mapping[int, Sure]) -> list[list[Taken]]:
