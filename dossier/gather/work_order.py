@@ -82,37 +82,46 @@ def could_show(day: date | None, job: Job) -> tuple[Phase, ...]:
     return order_of(ran) or tuple(Phase)
 
 
-def bounded(
-    could: Sequence[Phase], first: datetime, last: datetime, placed: Sequence[Placed]
-) -> tuple[Phase, ...]:
-    """Return those of the phases that fit between the placed moments before and after, by the order of work."""
-    floor = max((_RANKS[one.phase][0] for one in placed if one.at < first), default=0)
-    roof = min((_RANKS[one.phase][1] for one in placed if one.at > last), default=99)
-    return tuple(phase for phase in could if _RANKS[phase][1] >= floor and _RANKS[phase][0] <= roof)
+WHOLE_ROOF = (Phase.BEFORE, Phase.VENTILATION, Phase.HIP_AND_RIDGE, Phase.CLEAN_UP, Phase.FINISHED)
+"""Phases that come to all slopes at once, or so nearly that a photo of one speaks of all."""
 
 
-def by_order(
-    could: Sequence[Phase], first: datetime, last: datetime, placed: Sequence[Placed]
-) -> Because | None:
-    """Return the phase that the placed moments of the same day leave, or None where they leave several.
+@dataclass(frozen=True)
+class Between:
+    """A stretch of time, what is placed around it, and the slopes on which the work may go on side by side."""
 
-    Between two moments of one phase it is that phase.
+    first: datetime
+    last: datetime
+    placed: Sequence[Placed]
+    slopes: Sequence[str]
+
+    def fits(self, phase: Phase) -> bool:
+        """Return whether the order of work leaves this phase open here on at least one slope."""
+        return any(self._fits_on(phase, slope) for slope in self.slopes or ("",))
+
+    def _fits_on(self, phase: Phase, slope: str) -> bool:
+        lowest, highest = _RANKS[phase]
+        alone = len(self.slopes) < 2
+        own = [p for p in self.placed if alone or p.slope == slope or p.phase in WHOLE_ROOF]
+        floor = max((_RANKS[p.phase][0] for p in own if p.at < self.first), default=lowest)
+        roof = min((_RANKS[p.phase][1] for p in own if p.at > self.last), default=highest)
+        return floor <= highest and lowest <= roof
+
+
+def by_order(could: Sequence[Phase], between: Between) -> Because | None:
+    """Return the phase that the order of work leaves here, or None where it leaves several.
+
+    Between two moments of one phase on one day it is that phase.
     """
-    own = sorted((one for one in placed if one.at.date() == first.date()), key=lambda one: one.at)
-    before = [one for one in own if one.at <= first]
-    after = [one for one in own if one.at >= last]
+    day = between.first.date()
+    own = sorted((p for p in between.placed if p.at.date() == day), key=lambda p: p.at)
+    before = [one for one in own if one.at <= between.first]
+    after = [one for one in own if one.at >= between.last]
     if before and after and before[-1].phase is after[0].phase:
         phase = before[-1].phase
         return Because(phase, say("between two runs of {phase} of that day", phase=phase))
-    left = bounded(could, first, last, own)
-    if len(left) != 1 or len(could) == 1 or not own:
+    left = [phase for phase in could if between.fits(phase)]
+    if len(left) != 1 or len(could) == 1:
         return None
-    around = tuple(one.phase for one in (*before[-1:], *after[:1]))
-    return Because(
-        left[0],
-        say(
-            "by the order of work beside {around}, only {phase} of what ran that day fits",
-            around=Listed(around),
-            phase=left[0],
-        ),
-    )
+    only = say("of what ran that day only {phase} fits the order of work", phase=left[0])
+    return Because(left[0], only)

@@ -22,7 +22,7 @@ from dossier.gather.phones import clock_doubts, parse_clock, phones_of, write_cl
 from dossier.gather.placing import PHASES
 from dossier.gather.proposal import Do, propose
 from dossier.gather.runs import parting_pause
-from dossier.gather.work_order import bounded, could_show
+from dossier.gather.work_order import could_show
 from dossier.record.job import Job
 from dossier.words import Phase
 from tests.gather.test_proposal import a_job, fact, known, seen
@@ -114,7 +114,9 @@ A_PHASE_A_DAY_LOG = (
 )
 
 
-def photos_of(shots: Iterable[Shot], behind: Mapping[str, timedelta] | None = None) -> dict[PhotoFact, Shot]:
+def photos_of(
+    shots: Iterable[Shot], behind: Mapping[str, timedelta] | None = None
+) -> dict[PhotoFact, Shot]:
     """Return a photo for each press of the button, under the names that phones give, and what it truly shows."""
     counters = {LEAD: 2040, HELPER: 0}
     found = {}
@@ -131,7 +133,9 @@ def photos_of(shots: Iterable[Shot], behind: Mapping[str, timedelta] | None = No
 
 
 def asked(
-    photos: Mapping[PhotoFact, Shot], job: Job | None = None, add: Mapping[str, timedelta] | None = None
+    photos: Mapping[PhotoFact, Shot],
+    job: Job | None = None,
+    add: Mapping[str, timedelta] | None = None,
 ) -> Asking:
     """Return the runs of these photos, as they come out of one folder."""
     has = known(job)
@@ -141,10 +145,13 @@ def asked(
 
 @dataclass
 class Count:
-    """What answering came to: lines typed, and of the proposals those that were right and wrong."""
+    """What answering came to: lines typed, and of the proposals those that were right, right but for a slope that
+    was left open, and wrong.
+    """
 
     typed: int = 0
     right: int = 0
+    half: int = 0
     wrong: int = 0
     none: int = 0
     misplaced: int = 0
@@ -165,15 +172,22 @@ def answer_all(asking: Asking, photos: Mapping[PhotoFact, Shot]) -> tuple[Asking
         at = asking.waiting[0]
         run, offer = asking.runs[at].run, asking.suggested(at)
         shots = [shown[asking.photo(number).name] for number in run.numbers]
-        answers = [answer for n, answer in enumerate(map(truth_answer, shots)) if not n or answer != truth_answer(shots[n - 1])]
+        answers = [
+            answer
+            for n, answer in enumerate(map(truth_answer, shots))
+            if not n or answer != truth_answer(shots[n - 1])
+        ]
         line = " / ".join(answers)
         if offer.phase is None:
             count.none += 1
         else:
             offered = ", ".join(one.word for one in (offer.phase, offer.slope) if one)
-            same = offered == line
-            count.right, count.wrong = count.right + same, count.wrong + (not same)
-            line = "" if same else line
+            if offered == line:
+                count.right, line = count.right + 1, ""
+            elif line.startswith(f"{offered},") and " / " not in line:
+                count.half += 1
+            else:
+                count.wrong += 1
         count.typed += 1
         if "out /" in line or "/ out" in line:
             pytest.fail("a run of two houses")
