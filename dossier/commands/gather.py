@@ -208,7 +208,6 @@ def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
     from dossier.commands.gather_runs import ask_runs, typed_lines
     from dossier.deeds.gathering import keep_proposal
     from dossier.deeds.photo_runs import chosen_heap, kept_choices, runs_asked
-    from dossier.gather.placing import PHASES
 
     if given.sheet is not None:
         _write_sheet(given.sheet, at, heap)
@@ -223,7 +222,7 @@ def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
         return path
 
     lines = typed_lines()
-    asking, whole = ask_runs(asking, PHASES, lines, keep)
+    asking, whole = ask_runs(asking, lines, keep)
     chosen, path = chosen_heap(heap, asking), keep(asking)
     if whole and not given.yes:
         print(f"\n{proposal_table(chosen.proposal)}")

@@ -12,8 +12,6 @@ from dossier.values import plural
 
 if TYPE_CHECKING:
     from dossier.gather.asked import Asking
-    from dossier.gather.placing import Vocabulary
-    from dossier.words import Phase
 
 Lines = Iterator[str]
 Kept = Callable[["Asking"], None]
@@ -37,9 +35,7 @@ def typed_lines() -> Lines:
         yield line.rstrip("\n")
 
 
-def ask_runs(
-    asking: "Asking", phases: "Vocabulary[Phase]", lines: Lines, keep: Kept
-) -> tuple["Asking", bool]:
+def ask_runs(asking: "Asking", lines: Lines, keep: Kept) -> tuple["Asking", bool]:
     """Return the runs as answered, and whether every one was asked about. keep: called after each answer."""
     from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, read_answer
 
@@ -54,7 +50,7 @@ def ask_runs(
             print()
             return asking, False
         try:
-            said = read_answer(line, asking, at, phases)
+            said = read_answer(line, asking, at)
         except NotUnderstood as problem:
             print(problem.says)
             continue

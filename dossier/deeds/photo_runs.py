@@ -92,7 +92,7 @@ def _wanted(at: InHand, known: Known) -> tuple[View, ...]:
 
 
 def _far_off(photos: Sequence[Proposed], known: Known) -> frozenset[int]:
-    """Return the photos that lie far from the house, or from most of the others where its place is not on record."""
+    """Return the photos that lie far from the house, or from most others where its place is not on record."""
     places = {one.number: one.seen.fact.place for one in photos if one.seen.fact.place is not None}
     house = known.job.job.place
     centre: _At | None = (house.latitude_deg, house.longitude_deg) if house else None

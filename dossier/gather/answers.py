@@ -5,13 +5,13 @@ change anything.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 from dossier.gather.asked import Answer, Asking, Suggested
 from dossier.gather.placing import Vocabulary
-from dossier.gather.proposal import Do
+from dossier.gather.proposal import Do, Known
 from dossier.gather.runs import PhotoRun
 from dossier.said import Listed, Said, say
 from dossier.values import clip
@@ -67,12 +67,10 @@ _WORDS: Mapping[str, Step | Answer] = {
 NO_SLOPE = ("-", "none", "no slope", "all", "whole roof")
 
 
-def read_answer(
-    text: str, asking: Asking, at: int, phases: Vocabulary[Phase]
-) -> Placing | Splitting | Step:
+def read_answer(text: str, asking: Asking, at: int) -> Placing | Splitting | Step:
     """Return what a line says of the run at this place; raises NotUnderstood.
 
-    phases: the words that name a phase. A blank takes what is proposed. “deck, front / back” puts the photos before
+    A blank takes what is proposed. “deck, front / back” puts the photos before
     the longest pause on the front slope and those behind it on the back one.
     """
     run, suggested = asking.runs[at].run, asking.suggested(at)
@@ -95,7 +93,7 @@ def read_answer(
     answers: list[Answer] = []
     for part in parts:
         before = answers[-1] if answers else None
-        answers.append(_place(part, before, suggested, phases, labels))
+        answers.append(_place(part, before, suggested, asking.known))
     return Placing(tuple(answers), cuts)
 
 
@@ -144,14 +142,13 @@ def _place(
     part: str,
     before: Answer | None,
     suggested: Suggested,
-    phases: Vocabulary[Phase],
-    labels: Sequence[str],
+    known: Known,
 ) -> Answer:
     """Return the place that one part names. before: the part in front of it, whose phase it may leave unsaid."""
+    phases, slopes = known.phases, known.slopes
     first, comma, second = (piece.strip() for piece in part.partition(","))
     if comma:
-        return Answer(Do.PHOTO, _phase(first, phases), _slope(second, labels))
-    slopes = Vocabulary({label: label for label in labels})
+        return Answer(Do.PHOTO, _phase(first, phases), _slope(second, known))
     alone = slopes.whole(part)
     if alone is not None:
         phase = before.phase if before else None
@@ -180,10 +177,11 @@ def _phase(word: str, phases: Vocabulary[Phase]) -> Phase:
     raise NotUnderstood(say("“{word}” is no phase. Type {could}.", word=clip(word), could=could))
 
 
-def _slope(word: str, labels: Sequence[str]) -> str | None:
+def _slope(word: str, known: Known) -> str | None:
+    labels = [slope.label for slope in known.job.slopes]
     if word.lower() in NO_SLOPE:
         return None
-    whole = Vocabulary({label: label for label in labels}).whole(word)
+    whole = known.slopes.whole(word)
     if whole is not None:
         return whole
     begun = [label for label in labels if word and label.lower().startswith(word.lower())]

@@ -1,7 +1,7 @@
-"""A heap's photos as runs to be asked about one by one: what is known of each, what is proposed, what was answered.
+"""A heap's photos as runs to be asked about one by one: what is known of each, proposed and answered.
 
-In: a proposal, the job, what was said. Out: `Asking`, frozen; every answer makes a new one. Must not read a word of
-an answer, print or write anything.
+In: a proposal, the job, what was said. Out: `Asking`, frozen; every answer makes a new one. Must not read a
+word of an answer, print or write anything.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -13,7 +13,7 @@ from dossier.gather.placing import slope_by_day
 from dossier.gather.proposal import Do, Known, Proposal, Proposed
 from dossier.gather.runs import PhotoRun, Sure, joined_runs, runs_of
 from dossier.gather.work_order import Because, Between, Placed, by_order, could_show, ran_on
-from dossier.said import say
+from dossier.said import Listed, say
 from dossier.words import Phase
 
 SAID, NOT_ASKED = "said when asked", "nobody has been asked yet"
@@ -158,10 +158,26 @@ class Asking:
         if self.is_far(run):
             return Suggested(could, None, None)
         named = {self.photo(number).named for number in run.numbers}
-        phase = _by_names(phase for phase, _ in named) or self._by_day(run)
+        phase = _by_names(phase for phase, _ in named)
+        phase = phase or self._by_words(run) or self._by_day(run)
         phase = phase or self._by_order(at, could)
         slope = _by_names(slope for _, slope in named) or self._slope(at, phase)
         return Suggested(could, phase, slope)
+
+    def _by_words(self, run: PhotoRun) -> Because | None:
+        """Return the one phase that all the words of a run can mean on its day, or None."""
+        found = {self.photo(number).could for number in run.numbers} - {None}
+        sets = [set(one.value) for one in found if one is not None]
+        if not sets or run.day is None:
+            return None
+        left = set.intersection(*sets) & set(could_show(run.day, self.known.job))
+        if len(left) != 1:
+            return None
+        words = Listed(tuple(sorted(one.reason for one in found if one is not None)), "; ")
+        [phase] = left
+        return Because(
+            phase, say("{words}, of which only {phase} fits that day", words=words, phase=phase)
+        )
 
     def _by_day(self, run: PhotoRun) -> Because | None:
         job, day = self.known.job, run.day
@@ -259,7 +275,7 @@ def asking_of(
 def as_answered(asking: Asking) -> Proposal:
     """Return the proposal with every photo where its run was said to go.
 
-    A run of which nobody was asked or that was passed over keeps what its names say; nothing else is taken for said.
+    A run of which nobody was asked or that was passed over keeps what its names say, and no more.
     """
     said: dict[int, Proposed] = {}
     for one in asking.runs:

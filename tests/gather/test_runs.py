@@ -19,7 +19,6 @@ from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, read
 from dossier.gather.asked import Answer, Asking, as_answered, asking_of
 from dossier.gather.heap import Heap
 from dossier.gather.phones import clock_doubts, parse_clock, phones_of, write_clock
-from dossier.gather.placing import PHASES
 from dossier.gather.proposal import Do, propose
 from dossier.gather.runs import parting_pause
 from dossier.gather.work_order import could_show
@@ -191,7 +190,7 @@ def answer_all(asking: Asking, photos: Mapping[PhotoFact, Shot]) -> tuple[Asking
         count.typed += 1
         if "out /" in line or "/ out" in line:
             pytest.fail("a run of two houses")
-        said = read_answer(line, asking, at, PHASES)
+        said = read_answer(line, asking, at)
         assert isinstance(said, Placing)
         asking = asking.split(at, run.split(said.cuts))
         for place, answer in enumerate(said.answers):
