@@ -53,6 +53,11 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         metavar="'PHONE: +1h'",
         help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”",
     )
+    command.add_argument(
+        "--keep-words",
+        action="store_true",
+        help="with --take or --ask, keep in the office's words.yaml what your choices say of words in names",
+    )
     for option, metavar, says in (
         ("--take", "FILE", "file it as this edited proposal says"),
         ("--proposal", "FILE", "write the proposal there instead of into the job's .dossier/"),
@@ -157,6 +162,7 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
 
 
 def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.commands.gather_runs import offer_words
     from dossier.deeds.gathering import keep_proposal
     from dossier.deeds.photo_runs import runs_asked
     from dossier.gather.slopeless import slopes_first, way_back
@@ -179,7 +185,10 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
         print(f"File it as it is:    dossier gather {job} SOURCE… --yes")
         print(f"File it as edited:   dossier gather {job} --take {path}")
         return ExitCode.NOTHING_HELD_UP
-    return _file(given, at, heap)
+    code = _file(given, at, heap)
+    if heap.chosen:
+        offer_words(at, heap, None, keep=given.keep_words)
+    return code
 
 
 def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
@@ -205,14 +214,19 @@ def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode
 
 
 def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
-    from dossier.commands.gather_runs import ask_runs, typed_lines
+    from dossier.commands.gather_runs import ask_runs, is_yes, offer_words, typed_lines
     from dossier.deeds.gathering import keep_proposal
     from dossier.deeds.photo_runs import chosen_heap, kept_choices, runs_asked
+    from dossier.gather.slopeless import slopes_first
 
-    if given.sheet is not None:
-        _write_sheet(given.sheet, at, heap)
+    if heap.unnamed and not given.without_slopes:
+        raise WrongCommand(
+            slopes_first(heap.unnamed), "Write the slopes first; or add --without-slopes."
+        )
     kept = kept_choices(at)
     asking = runs_asked(at, heap, dict(given.clock), kept)
+    if given.sheet is not None:
+        _write_sheet(given.sheet, at, heap, asking)
     ours = kept is not None
 
     def keep(asking: "Asking") -> Path:
@@ -222,17 +236,28 @@ def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
         return path
 
     lines = typed_lines()
-    asking, whole = ask_runs(asking, lines, keep)
-    chosen, path = chosen_heap(heap, asking), keep(asking)
-    if whole and not given.yes:
+    agreed, whole = False, True
+    while whole and not agreed:
+        asking, whole = ask_runs(asking, lines, keep)
+        chosen, path = chosen_heap(heap, asking), keep(asking)
+        if not whole:
+            break
         print(f"\n{proposal_table(chosen.proposal)}")
-        print("File this? yes or no\n> ", end="", flush=True)
-    if not whole or not (given.yes or next(lines, "").strip().lower() in ("y", "yes")):
+        print("File this? yes, no, or the number of a run to ask about it again\n> ", end="")
+        said = "yes" if given.yes else next(lines, "no").strip()
+        agreed = is_yes(said)
+        if said.isdigit() and 0 < int(said) <= len(asking.runs):
+            asking = asking.answered(int(said) - 1, None)
+        else:
+            break
+    if not agreed:
         print(
             f"Nothing was filed. What was said is in {path}; the same command goes on from there."
         )
         return ExitCode.NOTHING_HELD_UP
-    return _file(given, at, chosen)
+    code = _file(given, at, chosen)
+    offer_words(at, chosen, lines, keep=given.keep_words)
+    return code
 
 
 def proposal_table(proposal: "Proposal") -> str:
@@ -261,11 +286,13 @@ def proposal_table(proposal: "Proposal") -> str:
     return "\n".join(lines)
 
 
-def _write_sheet(path: Path, at: "InHand", heap: "LookedAt") -> None:
+def _write_sheet(
+    path: Path, at: "InHand", heap: "LookedAt", asking: "Asking | None" = None
+) -> None:
     from dossier.deeds.gathering import contact_sheet
 
     refuse_there(path)
-    sheet = contact_sheet(at, heap)
+    sheet = contact_sheet(at, heap, asking)
     for one in sheet.unread:
         to_stderr(f"{one.name} {one.why}")
     write_new_file(path, sheet.data)

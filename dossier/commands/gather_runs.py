@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from dossier.values import plural
 
 if TYPE_CHECKING:
+    from dossier.deeds.gathering import InHand, LookedAt
     from dossier.gather.asked import Asking
 
 Lines = Iterator[str]
@@ -82,6 +83,36 @@ def ask_runs(asking: "Asking", lines: Lines, keep: Kept) -> tuple["Asking", bool
                     asking = asking.answered(at + place, answer)
         keep(asking)
     return asking, True
+
+
+def offer_words(at: "InHand", heap: "LookedAt", lines: Lines | None, *, keep: bool) -> None:
+    """Show what the choices say of words in names, and keep what is agreed to.
+
+    lines: where agreement is typed, None where nobody is asked. keep: whether it was agreed to beforehand.
+    """
+    from dossier.deeds.own_words import keep_words, words_drafted
+    from dossier.gather.learning import news_of_words
+
+    found = news_of_words(heap.proposed, heap.proposal, heap.known)
+    agreed = []
+    for one in found:
+        print(one.says)
+        if not keep and lines is not None:
+            print("yes or no\n> ", end="", flush=True)
+        if keep or (lines is not None and is_yes(next(lines, ""))):
+            agreed.append(one)
+    if not agreed:
+        if found and lines is None:
+            print("Nothing was kept. With --keep-words it is.")
+        return
+    draft = words_drafted(at.run.office_folder, agreed)
+    print("\n".join(draft.difference(f"{draft.shown.file}, changed")))
+    keep_words(at.run.office_folder, agreed, draft.shown.digest)
+
+
+def is_yes(line: str) -> bool:
+    """Return whether somebody agrees."""
+    return line.strip().lower() in ("y", "yes")
 
 
 def head_text(asking: "Asking") -> str:

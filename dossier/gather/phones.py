@@ -211,7 +211,7 @@ class ClockDoubt:
         """Return it as a sentence."""
         return say(
             "The clock of {phone} may be off: with {clock}, {fitting} of its {of} lie beside photos "
-            "of {other}; as it stands, {now}.",
+            "of {other}; as it stands, {now}. If it is the other that is off, the same the other way round.",
             phone=self.phone,
             clock=write_clock(self.phone, self.add),
             fitting=self.fitting,

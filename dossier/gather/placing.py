@@ -113,6 +113,11 @@ NARROWING: Vocabulary[tuple[Phase, ...]] = Vocabulary(NARROW)
 KINDS: Vocabulary[PaperKind] = Vocabulary({kind.value: kind for kind in PaperKind})
 
 
+def is_of_programs(word: str) -> bool:
+    """Return whether programs put this word into names, so that it says nothing of the picture."""
+    return word.casefold() in _BY_PROGRAMS
+
+
 def split_name(name: str) -> tuple[str, tuple[str, ...]]:
     """Return a file's name without its ending, and its folders from the innermost outward."""
     *folders, file = name.split("/")

@@ -136,3 +136,12 @@ def proposed(asking: Asking, at: int) -> Said | None:
         place=place(Phase(found.phase.word), found.slope.word if found.slope else None),
         why=Listed(tuple(dict.fromkeys(reasons)), "; "),
     )
+
+
+def run_titles(asking: Asking) -> dict[int, str]:
+    """Return the title of its run for each photo, by number, in the order of the runs."""
+    return {
+        number: str(say("run {run}: {head}", run=at, head=head(one.run)))
+        for at, one in enumerate(asking.runs, start=1)
+        for number in one.run.numbers
+    }

@@ -171,18 +171,20 @@ def _by_pause(own: Sequence[Taken], most: timedelta, sure: Mapping[int, Sure]) -
 def _by_what_differs(stretch: Sequence[Taken], sure: Mapping[int, Sure]) -> list[list[Taken]]:
     runs: list[list[Taken]] = []
     known: list[Sure] = []
+    in_hand = -1
     for one in stretch:
         said = sure.get(one.number, NOT_SURE)
         # The run in hand first, so that a photo of which nothing is known stays where it stands in time.
-        for at in reversed(range(len(runs))):
+        for at in sorted(range(len(runs)), key=lambda at: (at != in_hand, -at)):
             both = _both(known[at], said)
             if both is not None:
                 runs[at].append(one)
-                known[at] = both
+                known[at], in_hand = both, at
                 break
         else:
             runs.append([one])
             known.append(said)
+            in_hand = len(runs) - 1
     return runs
 
 

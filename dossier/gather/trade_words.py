@@ -1,7 +1,7 @@
 """What roofers call the phases in the names of folders and files.
 
-In: nothing. Out: words, each with the phases it can honestly mean. Must not know any file. One phase names it; several
-propose nothing by themselves and narrow what a day leaves open. Common practice, no published source.
+In: nothing. Out: words, each with the phases it can honestly mean. Must not know any file. One phase names it;
+several propose nothing by themselves and narrow what a day leaves open. Common practice, no published source.
 """
 
 from collections.abc import Mapping

@@ -10,7 +10,7 @@ from datetime import date, datetime
 
 from dossier.gather.placing import phases_on
 from dossier.record.job import Job
-from dossier.said import Listed, Said, say
+from dossier.said import Said, say
 from dossier.words import Phase
 
 _RANKS: dict[Phase, tuple[int, int]] = {

@@ -1,27 +1,25 @@
 """Photos in runs, held against what a crew really did: timelines with the truth beside each photo.
 
-The timelines are written from how such jobs go (common practice, no published source): two phones, a pause at noon,
-a phone whose clock is an hour behind, photos of another house in between, pictures of a screen, a burst. Whoever
-answers here knows the truth and types it; what is counted is how often he has to, and how often what was proposed to
-him was wrong.
+The timelines are written from how such jobs go (common practice, no published source): two phones, a pause at
+noon, a phone whose clock is an hour behind, photos of another house in between, pictures of a screen, a burst.
+Whoever answers here knows the truth and types it; what is counted is how often he has to, and how often what was
+proposed to him was wrong.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from fractions import Fraction
 
 import pytest
 
 from dossier.errors import WrongCommand
-from dossier.evidence import Facts, PhotoFact
+from dossier.evidence import PhotoFact
 from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, read_answer
 from dossier.gather.asked import Answer, Asking, as_answered, asking_of
 from dossier.gather.heap import Heap
-from dossier.gather.phones import clock_doubts, parse_clock, phones_of, write_clock
+from dossier.gather.phones import parse_clock, write_clock
 from dossier.gather.proposal import Do, propose
 from dossier.gather.runs import parting_pause
-from dossier.gather.work_order import could_show
 from dossier.record.job import Job
 from dossier.words import Phase
 from tests.gather.test_proposal import a_job, fact, known, seen
@@ -216,3 +214,262 @@ def test_a_job_is_placed_in_a_few_answers(
     assert count.typed <= typed
     assert count.wrong <= wrong
     assert count.misplaced <= misplaced
+
+
+def whole_asking(shots: Sequence[Shot] = THREE_DAYS) -> Asking:
+    """Return the runs of a timeline."""
+    return asked(photos_of(shots))
+
+
+# --- what parts runs ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("pauses_s", "parts_s"),
+    [
+        # Ten seconds within a stretch, forty minutes between: anything between them parts, never above MOST_PAUSE.
+        ([10, 12, 9, 2400, 11, 3000], (13, 1200)),
+        # A slow photographer: three minutes within, an hour between.
+        ([180, 200, 3600, 170, 3000], (200, 1200)),
+        # Nothing to go by.
+        ([], (360, 360)),
+        ([400], (360, 360)),
+        # Evenly spread photos have no step.
+        ([300, 330, 360, 400], (360, 360)),
+    ],
+)
+def test_a_day_parts_by_its_own_pauses(pauses_s: list[int], parts_s: tuple[int, int]) -> None:
+    """Common practice, no published source."""
+    found = parting_pause([timedelta(seconds=s) for s in pauses_s]).total_seconds()
+    assert parts_s[0] <= found <= parts_s[1]
+
+
+def test_a_day_never_runs_into_the_next_and_a_burst_is_one_run() -> None:
+    shots = [Shot("14 23:59:50", LEAD, 2, FIELD, apart_s=5), Shot("15 00:00:05", LEAD, 2, FIELD)]
+    assert [len(one.run.taken) for one in whole_asking(shots).runs] == [2, 2]
+    [burst] = whole_asking([Shot("15 08:30:00", LEAD, 9, FIELD, apart_s=0)]).runs
+    assert len(burst.run.taken) == 9
+
+
+def test_a_photo_without_a_time_stands_beside_its_neighbours_by_number() -> None:
+    shots = photos_of([Shot("14 09:00:00", LEAD, 5, DECK), Shot("14 11:00:00", LEAD, 2, ICE)])
+    lost = {replace(f, taken_at_local=None) if "2043" in f.file else f: s for f, s in shots.items()}
+    asking = asked(lost)
+    assert [len(one.run.taken) for one in asking.runs] == [5, 2]
+    assert [one.order for one in asking.runs[0].run.taken] == [2041, 2042, 2043, 2044, 2045]
+    assert asking.runs[0].run.by_order == 1
+    # Between two runs nobody can tell.
+    lost = {replace(f, taken_at_local=None) if "2046" in f.file else f: s for f, s in shots.items()}
+    assert [len(one.run.taken) for one in asked(lost).runs] == [5, 1, 1]
+
+
+def test_a_name_tells_the_time_that_a_camera_lost() -> None:
+    shots = photos_of([Shot("14 09:00:00", HELPER, 3, DECK), Shot("14 11:00:00", HELPER, 2, ICE)])
+    asking = asked({replace(f, taken_at_local=None, camera=None): s for f, s in shots.items()})
+    assert [len(one.run.taken) for one in asking.runs] == [3, 2]
+    assert all(one.by_name for one in asking.phones.taken)
+
+
+def test_a_messengers_photos_know_their_day_alone_and_are_no_run_of_another_day() -> None:
+    names = ["IMG-20260914-AB0007.jpg", "IMG-20260914-AB0008.jpg", "IMG-20260915-AB0009.jpg"]
+    asking = asked({fact(f"mail/{name}"): THREE_DAYS[0] for name in names})
+    assert [(one.run.day, len(one.run.taken)) for one in asking.runs] == [
+        (datetime(2026, 9, 14).date(), 2),
+        (datetime(2026, 9, 15).date(), 1),
+    ]
+
+
+def test_pictures_of_a_screen_are_a_run_of_their_own() -> None:
+    photos = photos_of([Shot("14 09:00:00", LEAD, 3, DECK)])
+    photos[
+        fact("mail/Screenshot_20260914_090010.png", datetime(2026, 9, 14, 9, 0, 10), kind="png")
+    ] = THREE_DAYS[0]
+    runs = asked(photos).runs
+    assert [len(one.run.taken) for one in runs] == [3, 1]
+    assert runs[1].run.taken[0].screen
+
+
+def test_names_that_differ_part_a_stretch_and_names_that_agree_do_not() -> None:
+    at = datetime(2026, 9, 14, 9)
+    photos = {
+        fact("mail/deck/a.jpg", at): THREE_DAYS[0],
+        fact("mail/ice barrier/b.jpg", at + timedelta(seconds=20)): THREE_DAYS[0],
+        fact("mail/deck/c.jpg", at + timedelta(seconds=40)): THREE_DAYS[0],
+        fact("mail/d.jpg", at + timedelta(seconds=50)): THREE_DAYS[0],
+    }
+    runs = asked(photos).runs
+    assert sorted(len(one.run.taken) for one in runs) == [1, 3]
+
+
+# --- clocks -------------------------------------------------------------------------------------
+
+
+def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so() -> None:
+    photos = photos_of(BOTH_AT_WORK, {HELPER: timedelta(hours=1)})
+    asking = asked(photos)
+    [doubt] = asking.doubts
+    phone = next(one.name for one in asking.phones.phones if str(one.known_by).startswith(HELPER))
+    assert (doubt.phone, doubt.add) == (phone, timedelta(hours=1))
+    right = asked(photos_of(BOTH_AT_WORK))
+    assert len(asking.runs) > len(right.runs), "as it stands both phones are at other work"
+    mended = asked(photos, add={phone: timedelta(hours=1)})
+    assert [len(one.run.taken) for one in mended.runs] == [len(one.run.taken) for one in right.runs]
+    assert mended.doubts == ()
+
+
+BOTH_AT_WORK = tuple(
+    Shot(f"14 {time}:{second}", phone, 3 if phone == LEAD else 2, DECK)
+    for time in ("07:10", "08:25", "09:05", "10:50", "13:20", "14:35")
+    for phone, second in ((LEAD, "00"), (HELPER, "50"))
+)
+
+
+@pytest.mark.parametrize("shots", [THREE_DAYS, A_PHASE_A_DAY, BOTH_AT_WORK])
+def test_clocks_that_are_right_are_not_doubted(shots: Sequence[Shot]) -> None:
+    assert asked(photos_of(shots)).doubts == ()
+
+
+def test_two_people_at_different_hours_are_no_wrong_clock() -> None:
+    shots = [Shot(f"14 {hour:02}:10:00", LEAD, 2, DECK) for hour in range(7, 12)]
+    shots += [
+        Shot(f"14 {hour:02}:{minute:02}:00", HELPER, 2, ICE)
+        for hour, minute in ((13, 5), (14, 40), (15, 20), (16, 2))
+    ]
+    assert asked(photos_of(shots)).doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "phone", "minutes"),
+    [
+        ("phone 2: +1h", "phone 2", 60),
+        ("Phone 2:-45min", "phone 2", -45),
+        ("phone 1: +1 h 30", "phone 1", 90),
+    ],
+)
+def test_a_clock_is_typed(text: str, phone: str, minutes: int) -> None:
+    assert parse_clock(text) == (phone, timedelta(minutes=minutes))
+    assert parse_clock(write_clock(*parse_clock(text))) == parse_clock(text)
+
+
+@pytest.mark.parametrize("text", ["phone 2", "phone 2: 1h", "phone 2: +", "+1h", "phone 2: later"])
+def test_a_clock_that_cannot_be_read_is_said(text: str) -> None:
+    with pytest.raises(ValueError, match="needed a text such as"):
+        parse_clock(text)
+
+
+def test_a_clock_of_a_phone_that_is_not_there_is_refused() -> None:
+    with pytest.raises(WrongCommand, match="no phone 7"):
+        asked(photos_of(THREE_DAYS), add={"phone 7": timedelta(hours=1)})
+
+
+# --- answers ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "answers"),
+    [
+        ("deck, front", [(DECK, "front")]),
+        ("Deck front", [(DECK, "front")]),
+        ("3, 2", [(DECK, "back")]),
+        ("deck", [(DECK, None)]),
+        ("ice & water, back", [(ICE, "back")]),
+        ("ridge caps", [(RIDGE, None)]),
+        ("under, fr", [(UNDER, "front")]),
+        ("deck-repair, -", [(REPAIR, None)]),
+        ("deck, front / back", [(DECK, "front"), (DECK, "back")]),
+        ("deck, back / deck repair, back", [(DECK, "back"), (REPAIR, "back")]),
+    ],
+)
+def test_places_are_typed_in_any_spelling(
+    line: str, answers: list[tuple[Phase, str | None]]
+) -> None:
+    said = read_answer(
+        line,
+        whole_asking(),
+        4,
+    )
+    assert isinstance(said, Placing)
+    assert [(one.phase, one.slope) for one in said.answers] == answers
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("", "Nothing is proposed here"),
+        ("dormer", "no phase"),
+        ("deck, north", "no slope"),
+        ("d", "Type deck, deck repair or drip edge"),
+        ("back", "is a slope; say the phase too"),
+        ("split 1", "split at one of 2 to 5"),
+        ("split 6", "split at one of 2 to 5"),
+        ("split phones", "are of phone"),
+        ("deck, front / back / front / back / front / back", "cannot be parted into 6"),
+    ],
+)
+def test_what_cannot_be_read_is_said(line: str, told: str) -> None:
+    with pytest.raises(NotUnderstood, match=told):
+        read_answer(line, whole_asking(), 4)
+
+
+def test_steps_are_typed_and_a_slope_called_back_keeps_its_word() -> None:
+    asking = whole_asking()
+    assert read_answer("undo", asking, 4) is Step.BACK
+    assert read_answer("?", asking, 4) is Step.HELP
+    without = replace(asking, known=known(job_without_slopes()))
+    assert read_answer("back", without, 4) is Step.BACK
+    said = read_answer("split 4", asking, 4)
+    assert isinstance(said, Splitting)
+    assert [len(part.taken) for part in said.parts] == [3, 2]
+
+
+def job_without_slopes() -> Job:
+    """Return the known-good job before anybody has typed its slopes."""
+    return a_job().model_copy(update={"slopes": ()})
+
+
+def test_a_run_is_split_by_phone_and_two_are_joined() -> None:
+    asking = whole_asking()
+    said = read_answer("split phone", asking, 1)
+    assert isinstance(said, Splitting)
+    split = asking.split(1, said.parts)
+    assert len(split.runs) == len(asking.runs) + 1
+    joined = split.joined(1)
+    assert [one.run.numbers for one in joined.runs] == [one.run.numbers for one in asking.runs]
+
+
+def test_what_is_passed_over_keeps_its_names_and_gets_nothing_else() -> None:
+    at = datetime(2026, 9, 16, 9)
+    job = a_job("2026-09-14, deck", "2026-09-16, field", "2026-09-18, clean-up")
+    photos = {
+        fact("mail/IMG_1.jpg", at): THREE_DAYS[0],
+        fact("mail/front/IMG_2.jpg", at): THREE_DAYS[0],
+    }
+    asking = asked(photos, job)
+    assert len(asking.runs) == 1
+    assert asking.suggested(0).phase is not None, "the day alone proposes field"
+    for answer in (None, Answer(None)):
+        files = as_answered(asking.answered(0, answer)).files
+        assert sorted((file.phase, file.slope or "") for file in files) == [
+            (None, ""),
+            (None, "front"),
+        ]
+
+
+# --- other houses -------------------------------------------------------------------------------
+
+
+def test_photos_far_from_the_others_are_a_run_of_their_own_and_nothing_is_proposed_for_them() -> (
+    None
+):
+    photos = photos_of(THREE_DAYS)
+    numbers = {
+        number
+        for number, one in enumerate(sorted(photos, key=lambda one: one.file), start=1)
+        if photos[one].phase is None
+    }
+    has = known()
+    heap = Heap(tuple(seen(one) for one in sorted(photos, key=lambda one: one.file)), ())
+    asking = asking_of(propose(heap, has), has, {}, far=frozenset(numbers))
+    [at] = [at for at, one in enumerate(asking.runs) if asking.is_far(one.run)]
+    assert set(asking.runs[at].run.numbers) == numbers
+    assert asking.suggested(at).phase is None
