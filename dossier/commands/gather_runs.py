@@ -6,13 +6,16 @@ prints; what an answer means is read in `gather/`.
 
 import sys
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from dossier.disk.outputs import Holder
 from dossier.values import plural
 
 if TYPE_CHECKING:
     from dossier.deeds.gathering import InHand, LookedAt
     from dossier.gather.asked import Asking
+    from dossier.gather.found import Found
 
 Lines = Iterator[str]
 Kept = Callable[["Asking"], None]
@@ -108,6 +111,31 @@ def offer_words(at: "InHand", heap: "LookedAt", lines: Lines | None, *, keep: bo
     draft = words_drafted(at.run.office_folder, agreed)
     print("\n".join(draft.difference(f"{draft.shown.file}, changed")))
     keep_words(at.run.office_folder, agreed, draft.shown.digest)
+
+
+def offer_facts(folder: Path, holder: Holder) -> None:
+    """Show what the job's photos seem to say of its record one by one, and write what is agreed to."""
+    from dossier.deeds.photo_facts import agree_photo_facts, photo_facts
+
+    facts = photo_facts(folder)
+    if not facts.found:
+        return
+    lines, agreed = typed_lines(), []
+    for number, one in enumerate(facts.found, start=1):
+        print(
+            f"{fact_text(number, one)}\nWrite this in the record? yes or no\n> ", end="", flush=True
+        )
+        if is_yes(next(lines, "")):
+            agreed.append(number)
+    if agreed:
+        draft = agree_photo_facts(folder, facts, agreed, holder)
+        print("\n".join(draft.difference(f"{draft.shown.file}, as agreed")))
+
+
+def fact_text(number: int, one: "Found") -> str:
+    """Return one thing that photos seem to say, with its doubt."""
+    doubt = f"\n   {one.doubt}" if one.doubt else ""
+    return f"{number}. {one.what}: {one.stands}{doubt}"
 
 
 def is_yes(line: str) -> bool:

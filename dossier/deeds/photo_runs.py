@@ -4,15 +4,14 @@ In: a job in hand, a heap that was looked at, what to add to a phone's times. Ou
 makes anew; then the heap as it was chosen, to be filed by `file_heap`. Nothing is filed by an answer.
 """
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
-from fractions import Fraction
 
 from dossier.assess.assess import assess
 from dossier.case.read import fill_in, read_all
 from dossier.deeds.gathering import PROPOSAL_FILE, InHand, LookedAt
+from dossier.deeds.photo_facts import FAR_FT, At, places_in_job, where_most_lie
 from dossier.disk.outputs import WORK
 from dossier.errors import UnreadableInput
 from dossier.evidence import list_files
@@ -24,12 +23,6 @@ from dossier.gather.proposal import Do, Known, Proposed
 from dossier.rules.views import views_lacking
 from dossier.said import say
 from dossier.trade.places import distance
-
-FAR_FT = 1000
-"""Beyond this from the house a photo is of another one: more than any lot of a house measures. Common practice, no
-published source."""
-
-_At = tuple[Fraction, Fraction]
 
 
 def runs_asked(
@@ -95,24 +88,9 @@ def _far_off(photos: Sequence[Proposed], known: Known) -> frozenset[int]:
     """Return the photos that lie far from the house, or from most others where its place is not on record."""
     places = {one.number: one.seen.fact.place for one in photos if one.seen.fact.place is not None}
     house = known.job.job.place
-    centre: _At | None = (house.latitude_deg, house.longitude_deg) if house else None
+    centre: At | None = (house.latitude_deg, house.longitude_deg) if house else None
     if centre is None:
-        centre = _where_most_lie([*places.values(), *_places_in_job(known)])
+        centre = where_most_lie([*places.values(), *places_in_job(known)])
     if centre is None:
         return frozenset()
     return frozenset(n for n, place in places.items() if distance(centre, place).feet > FAR_FT)
-
-
-def _places_in_job(known: Known) -> list[_At]:
-    return [fact.place for fact in known.facts.photos.values() if fact.place is not None]
-
-
-def _where_most_lie(places: Sequence[_At]) -> _At | None:
-    """Return the place near which more than half of all lie, None where there is none or of fewer than three."""
-    near = Counter(
-        {one: sum(distance(one, other).feet <= FAR_FT for other in places) for one in set(places)}
-    )
-    best = max(near, key=lambda one: (near[one], one), default=None)
-    if best is None or len(places) < 3 or 2 * near[best] <= len(places):
-        return None
-    return best
