@@ -18,11 +18,12 @@ if TYPE_CHECKING:
     from dossier.gather.found import Found
 
 Lines = Iterator[str]
-Kept = Callable[["Asking"], None]
+Kept = Callable[["Asking"], Path]
 
 HELP = """\
   enter            takes what is proposed
-  deck, front      phase and slope, in any spelling or by number; the slope may be left away
+  deck, front      phase and slope, in any spelling or by number; deck alone takes the slope
+                   that is proposed, “deck, -” none
   deck, front / back   the photos before the longest pause are of front, those behind it of back
   skip             not now: filed in photos/unsorted/ unless its names say where
   out              left out: not filed
@@ -41,7 +42,7 @@ def typed_lines() -> Lines:
 
 def ask_runs(asking: "Asking", lines: Lines, keep: Kept) -> tuple["Asking", bool]:
     """Return the runs as answered, and whether every one was asked about. keep: called after each answer."""
-    from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, read_answer
+    from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, applied, read_answer
 
     print(head_text(asking))
     undo: list[Asking] = []
@@ -75,15 +76,9 @@ def ask_runs(asking: "Asking", lines: Lines, keep: Kept) -> tuple["Asking", bool
                     continue
                 undo.append(asking)
                 asking = asking.joined(at)
-            case Splitting(parts=parts):
+            case Placing() | Splitting():
                 undo.append(asking)
-                asking = asking.split(at, parts)
-            case Placing(answers=answers, cuts=cuts):
-                undo.append(asking)
-                parts = asking.runs[at].run.split(cuts)
-                asking = asking.split(at, parts)
-                for place, answer in enumerate(answers):
-                    asking = asking.answered(at + place, answer)
+                asking = applied(asking, at, said)
         keep(asking)
     return asking, True
 
@@ -173,6 +168,26 @@ def run_text(asking: "Asking", at: int) -> str:
     return "\n".join(lines)
 
 
+def table_text(asking: "Asking") -> str:
+    """Return the roof by phase and slope: how many photos are placed, and where one is asked for and lacks."""
+    from dossier.words import Phase
+
+    slopes = [slope.label for slope in asking.known.job.slopes]
+    placed, wanted = asking.placed(), asking.still_wanted()
+    rows = [("", *slopes, "no slope")]
+    for phase in Phase:
+        cells = []
+        for slope in (*slopes, None):
+            count = sum(one.phase is phase and one.slope == slope for one in placed)
+            lacks = any(view.phase is phase and view.slope == slope for view in wanted)
+            cells.append("lacks" if lacks else str(count or ""))
+        if any(cells):
+            rows.append((phase.value, *cells))
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    lines = ("  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)) for row in rows)
+    return "\n".join(f"  {line}".rstrip() for line in lines)
+
+
 def help_text(asking: "Asking") -> str:
     """Return every answer, and the numbers of phases and slopes."""
     from dossier.words import Phase
@@ -180,4 +195,5 @@ def help_text(asking: "Asking") -> str:
     slopes = [slope.label for slope in asking.known.job.slopes]
     phases = ", ".join(f"{n} {phase.value}" for n, phase in enumerate(Phase, start=1))
     labels = ", ".join(f"{n} {label}" for n, label in enumerate(slopes, start=1))
-    return f"{HELP}\n  phases: {phases}\n  slopes: {labels or 'none on record'}"
+    lists = f"  phases: {phases}\n  slopes: {labels or 'none on record'}"
+    return f"{HELP}\n{lists}\n{table_text(asking)}"

@@ -93,8 +93,18 @@ def read_answer(text: str, asking: Asking, at: int) -> Placing | Splitting | Ste
     answers: list[Answer] = []
     for part in parts:
         before = answers[-1] if answers else None
-        answers.append(_place(part, before, suggested, asking.known))
+        answers.append(_place(part, before, asking, at))
     return Placing(tuple(answers), cuts)
+
+
+def applied(asking: Asking, at: int, said: Placing | Splitting) -> Asking:
+    """Return the runs once this was said of the one at this place."""
+    if isinstance(said, Splitting):
+        return asking.split(at, said.parts)
+    asking = asking.split(at, asking.runs[at].run.split(said.cuts))
+    for place, answer in enumerate(said.answers):
+        asking = asking.answered(at + place, answer)
+    return asking
 
 
 def _as_proposed(suggested: Suggested) -> Placing:
@@ -141,10 +151,14 @@ def _cuts(run: PhotoRun, parts: int) -> tuple[int, ...]:
 def _place(
     part: str,
     before: Answer | None,
-    suggested: Suggested,
-    known: Known,
+    asking: Asking,
+    at: int,
 ) -> Answer:
-    """Return the place that one part names. before: the part in front of it, whose phase it may leave unsaid."""
+    """Return the place that one part names; a slope that is left away is the one that is proposed, if one is.
+
+    before: the part in front of it, whose phase it may leave unsaid.
+    """
+    known, suggested = asking.known, asking.suggested(at)
     phases, slopes = known.phases, known.slopes
     first, comma, second = (piece.strip() for piece in part.partition(","))
     if comma:
@@ -161,7 +175,11 @@ def _place(
         return Answer(Do.PHOTO, phase, alone)
     named = {label for _, label in slopes.found(part)}
     rest = slopes.rest(part).strip() if len(named) == 1 else part
-    return Answer(Do.PHOTO, _phase(rest, phases), named.pop() if len(named) == 1 else None)
+    phase = _phase(rest, phases)
+    if len(named) == 1:
+        return Answer(Do.PHOTO, phase, named.pop())
+    offered = asking.slope_of(at, phase)
+    return Answer(Do.PHOTO, phase, offered.word if offered else None)
 
 
 def _phase(word: str, phases: Vocabulary[Phase]) -> Phase:

@@ -12,7 +12,15 @@ from dossier.gather.phones import ClockDoubt, Phones, clock_doubts, phones_of
 from dossier.gather.placing import slope_by_day
 from dossier.gather.proposal import Do, Known, Proposal, Proposed
 from dossier.gather.runs import PhotoRun, Sure, joined_runs, runs_of
-from dossier.gather.work_order import Because, Between, Placed, by_order, could_show, ran_on
+from dossier.gather.work_order import (
+    WHOLE_ROOF,
+    Because,
+    Between,
+    Placed,
+    by_order,
+    could_show,
+    ran_on,
+)
 from dossier.said import Listed, say
 from dossier.words import Phase
 
@@ -161,8 +169,25 @@ class Asking:
         phase = _by_names(phase for phase, _ in named)
         phase = phase or self._by_words(run) or self._by_day(run)
         phase = phase or self._by_order(at, could)
-        slope = _by_names(slope for _, slope in named) or self._slope(at, phase)
-        return Suggested(could, phase, slope)
+        return Suggested(could, phase, self.slope_of(at, Phase(phase.word) if phase else None))
+
+    def slope_of(self, at: int, phase: Phase | None) -> Because | None:
+        """Return the slope that may be said of a run where it shows this phase, or any, or None.
+
+        What comes to the whole roof at once gets a slope by names alone.
+        """
+        run, job = self.runs[at].run, self.known.job
+        named = _by_names(self.photo(number).named[1] for number in run.numbers)
+        if named is not None or phase in WHOLE_ROOF or self.is_far(run):
+            return named
+        if len(job.slopes) == 1:
+            return Because(job.slopes[0].label, say("the only slope"))
+        if run.day is None:
+            return None
+        logged = slope_by_day(run.day, phase, job) or slope_by_day(run.day, None, job)
+        if logged is None:
+            return None
+        return Because(logged.value, say("only {slope} was worked on that day", slope=logged.value))
 
     def _by_words(self, run: PhotoRun) -> Because | None:
         """Return the one phase that all the words of a run can mean on its day, or None."""
@@ -233,18 +258,6 @@ class Asking:
             return Because(
                 Phase.FINISHED, say("the last photos of the last day, and none of finished yet")
             )
-        return None
-
-    def _slope(self, at: int, phase: Because | None) -> Because | None:
-        run, job = self.runs[at].run, self.known.job
-        if len(job.slopes) == 1:
-            return Because(job.slopes[0].label, say("the only slope"))
-        if run.day is not None:
-            word = Phase(phase.word) if phase else None
-            logged = slope_by_day(run.day, word, job)
-            if logged is not None:
-                said = say("only {slope} was worked on that day", slope=logged.value)
-                return Because(logged.value, said)
         return None
 
 

@@ -67,13 +67,20 @@ def _lines(asking: Asking, at: int) -> Iterator[Said]:
         yield say("by the camera's place far from the house or from the others: another house?")
     if run.taken[0].screen:
         yield say("by their names pictures of a screen")
-    yield say("can show {could}", could=Listed(tuple(suggested.could), ", "))
+    yield say("can show {could}", could=Listed(tuple(map(_numbered, suggested.could)), ", "))
     around = _around(asking, at)
     if around:
         yield say("beside it: {around}", around=Listed(around, "; "))
+    if suggested.phase is None and suggested.slope is not None:
+        slope, why = suggested.slope.word, suggested.slope.reason
+        yield say("slope {slope}, unless you say another ({why})", slope=slope, why=why)
     wanted = [view for view in asking.still_wanted() if view.phase in suggested.could]
     if wanted:
         yield say("no photo yet: {views}", views=views(wanted))
+
+
+def _numbered(phase: Phase) -> Said:
+    return say("{number} {phase}", number=list(Phase).index(phase) + 1, phase=phase)
 
 
 def _length(seconds: int) -> Said:

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from dossier.cli import main
+from dossier.deeds.by_hand import shown
 from dossier.deeds.photo_facts import where_most_lie
 from dossier.errors import DossierError
 from dossier.evidence import Facts, PhotoFact
+from dossier.gather.known import read_known, readable_job
 from dossier.gather.pairs import found_pairs
 from dossier.record.files import Photo
 from dossier.words import Phase
@@ -119,7 +121,7 @@ def test_the_house_stands_in_the_middle_of_its_photos(
 ) -> None:
     from dossier.deeds import photo_facts as deed
 
-    known = deed.read_known(filed, deed.readable_job(filed))
+    known = read_known(filed, readable_job(filed))
     places = [(HERE[0] + Fraction(n, 20_000), HERE[1]) for n in (-1, 0, 1)] + [NEXT_TOWN]
     facts = {
         f"photos/field/{n}.jpg": replace(fact(f"photos/field/{n}.jpg"), place=place)
@@ -134,9 +136,7 @@ def test_the_house_stands_in_the_middle_of_its_photos(
     )
     assert found.changes[0].value == "47.7000, -87.1000"
     assert found.doubt is None
-    deed.agree_photo_facts(
-        filed, deed.PhotoFacts((found,), deed.shown(filed, "job.yaml").digest), [1]
-    )
+    deed.agree_photo_facts(filed, deed.PhotoFacts((found,), shown(filed, "job.yaml").digest), [1])
     assert "place: 47.7000, -87.1000" in (filed / "job.yaml").read_text()
     with pytest.raises(DossierError, match="changed since it was shown"):
         deed.agree_photo_facts(filed, deed.PhotoFacts((found,), "0" * 64), [1])
