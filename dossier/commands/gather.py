@@ -54,6 +54,9 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”",
     )
     command.add_argument(
+        "--json", action="store_true", help="print the photos in runs as JSON; nothing is written"
+    )
+    command.add_argument(
         "--facts",
         nargs="*",
         type=int,
@@ -143,6 +146,8 @@ def _gather(given: argparse.Namespace, here: Here, folder: Path) -> ExitCode:
             return _gather_ticket(given, at, given.supplier)
         choices = read_choices(given.take) if given.take else None
         with looked_at(at, given.sources, choices) as heap:
+            if given.json:
+                return _print_runs(given, at, heap)
             return (_ask if given.ask else _gather_heap)(given, at, heap)
 
 
@@ -152,6 +157,10 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
         raise WrongCommand("--facts looks at the job alone.", "Run: dossier gather JOB --facts")
     if sum(one_of) > 1:
         raise WrongCommand("--yes, --take and --undo are three ways.", "Give one of them.")
+    if given.json and (given.ask or given.supplier or given.facts is not None or sum(one_of)):
+        raise WrongCommand(
+            "--json prints the runs of sources.", "Run: dossier gather JOB SOURCE… --json"
+        )
     if given.ask and (given.take or given.undo or given.supplier):
         raise WrongCommand(
             "--ask goes through sources; --take, --undo and --supplier are other ways.",
@@ -194,7 +203,7 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
         asking = runs_asked(at, heap, dict(given.clock))
         path = keep_proposal(at, heap, given.proposal, asking)
         for doubt in asking.doubts:
-            print(doubt.says)
+            print(doubt)
         print(f"\nNothing was filed. The proposal is in {path}.")
         if unnamed:
             print(slopes_first(unnamed))
@@ -206,6 +215,17 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
     if heap.chosen:
         offer_words(at, heap, None, keep=given.keep_words)
     return code
+
+
+def _print_runs(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    import json
+
+    from dossier.deeds.photo_runs import kept_choices, runs_asked
+    from dossier.gather.run_words import runs_data
+
+    asking = runs_asked(at, heap, dict(given.clock), kept_choices(at))
+    print(json.dumps(runs_data(asking), ensure_ascii=False, indent=2))
+    return ExitCode.NOTHING_HELD_UP
 
 
 def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:

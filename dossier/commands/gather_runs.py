@@ -150,7 +150,7 @@ def head_text(asking: "Asking") -> str:
         f"  {one.name}: {one.known_by}, {plural(one.count, 'photo')}"
         for one in asking.phones.phones
     ]
-    lines += [f"  {doubt.says}" for doubt in asking.doubts]
+    lines += [f"  {doubt}" for doubt in asking.doubts]
     if waiting:
         lines.append("Enter takes what is proposed; ? explains the rest.")
     return "\n".join(lines)

@@ -7,6 +7,7 @@ makes anew; then the heap as it was chosen, to be filed by `file_heap`. Nothing 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from dossier.assess.assess import assess
 from dossier.case.read import fill_in, read_all
@@ -43,6 +44,8 @@ def runs_asked(
         clocks,
         wanted=_wanted(at, heap.known),
         far=_far_off(photos, heap.known),
+        # The zone is UTC where no locality could be read.
+        zone=None if at.run.time_zone == ZoneInfo("UTC") else at.run.time_zone,
     )
     return gone_on(asking, kept) if kept else asking
 

@@ -6,9 +6,9 @@ word of an answer, print or write anything.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 
-from dossier.gather.phones import ClockDoubt, Phones, clock_doubts, phones_of
+from dossier.gather.phones import Phones, clock_doubts, phones_of, zone_doubts
 from dossier.gather.placing import slope_by_day
 from dossier.gather.proposal import Do, Known, Proposal, Proposed
 from dossier.gather.runs import PhotoRun, Sure, joined_runs, runs_of
@@ -21,7 +21,7 @@ from dossier.gather.work_order import (
     could_show,
     ran_on,
 )
-from dossier.said import Listed, say
+from dossier.said import Listed, Said, say
 from dossier.words import Phase
 
 SAID, NOT_ASKED = "said when asked", "nobody has been asked yet"
@@ -71,6 +71,7 @@ class Asking:
     sure: Mapping[int, Sure]
     runs: tuple[AskedRun, ...]
     wanted: tuple[View, ...] = ()
+    zone: tzinfo | None = None
 
     def photo(self, number: int) -> Proposed:
         """Return a photo of the proposal by its number."""
@@ -81,9 +82,11 @@ class Asking:
         return any(self.sure[number].far for number in run.numbers)
 
     @property
-    def doubts(self) -> tuple[ClockDoubt, ...]:
-        """Return what speaks against a phone's clock."""
-        return clock_doubts(self.phones)
+    def doubts(self) -> tuple[Said, ...]:
+        """Return what speaks against a phone's clock; what its camera says of its zone comes first."""
+        photos = [self.photo(one.number) for one in self.phones.taken]
+        by_zone = zone_doubts(self.phones, photos, self.zone) if self.zone else ()
+        return by_zone or tuple(doubt.says for doubt in clock_doubts(self.phones))
 
     @property
     def waiting(self) -> tuple[int, ...]:
@@ -273,16 +276,18 @@ def asking_of(
     *,
     wanted: Sequence[View] = (),
     far: frozenset[int] = frozenset(),
+    zone: tzinfo | None = None,
 ) -> Asking:
     """Return the photos of a proposal in runs, nothing said of any yet.
 
     add: to a phone's times where its clock was wrong. far: photos that lie far from the house by their place.
+    zone: of the job, None where it is not known.
     """
     photos = [one for one in proposal.files if one.do is Do.PHOTO]
     phones = phones_of(photos, add)
     sure = {one.number: Sure(*one.named, far=one.number in far) for one in photos}
     runs = tuple(AskedRun(run) for run in runs_of(phones.taken, sure))
-    return Asking(proposal, known, phones, sure, runs, tuple(wanted))
+    return Asking(proposal, known, phones, sure, runs, tuple(wanted), zone)
 
 
 def as_answered(asking: Asking) -> Proposal:

@@ -9,7 +9,7 @@ from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from dossier.errors import WrongCommand
 from dossier.gather.placing import split_name
@@ -220,6 +220,31 @@ class ClockDoubt:
             other=self.other,
             now=self.now,
         )
+
+
+def zone_doubts(phones: Phones, photos: Sequence[Proposed], zone: tzinfo) -> tuple[Said, ...]:
+    """Return what to add to the times of phones that stood in another zone by their cameras' own word."""
+    of = {one.number: one.phone for one in phones.taken}
+    apart: dict[str, set[timedelta]] = defaultdict(set)
+    for one in photos:
+        at, offset = one.seen.fact.taken_at_local, one.seen.fact.taken_offset
+        if at is not None and offset is not None:
+            here = (at - offset).replace(tzinfo=UTC).astimezone(zone).utcoffset()
+            apart[of[one.number]].add((here or timedelta()) - offset)
+    told = []
+    for phone in phones.phones:
+        # A phone that crossed a zone between two photos says several; nothing is added to all of them.
+        both = apart[phone.name] - {timedelta(), phone.add}
+        if len(both) == 1 == len(apart[phone.name]):
+            told.append(
+                say(
+                    "The clock of {phone} stood in another time zone than this job, as its camera says: {clock} "
+                    "puts it right.",
+                    phone=phone.name,
+                    clock=write_clock(phone.name, both.pop()),
+                )
+            )
+    return tuple(told)
 
 
 def clock_doubts(phones: Phones) -> tuple[ClockDoubt, ...]:

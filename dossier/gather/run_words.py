@@ -5,6 +5,7 @@ In: `Asking` and the place of a run. Out: `Said`. Must not propose anything of i
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import Any
 
 from dossier.gather.asked import Asking, View
 from dossier.gather.placing import split_name
@@ -151,4 +152,39 @@ def run_titles(asking: Asking) -> dict[int, str]:
         number: str(say("run {run}: {head}", run=at, head=head(one.run)))
         for at, one in enumerate(asking.runs, start=1)
         for number in one.run.numbers
+    }
+
+
+def runs_data(asking: Asking) -> dict[str, Any]:
+    """Return the runs, what is known and proposed of each, and what is wanted, for JSON."""
+    return {
+        "phones": [
+            {"name": one.name, "known_by": str(one.known_by), "photos": one.count}
+            for one in asking.phones.phones
+        ],
+        "clocks": asking.phones.clocks,
+        "doubts": [doubt.data for doubt in asking.doubts],
+        "wanted": [{"phase": view.phase, "slope": view.slope} for view in asking.still_wanted()],
+        "runs": [_run_data(asking, at) for at in range(len(asking.runs))],
+    }
+
+
+def _run_data(asking: Asking, at: int) -> dict[str, Any]:
+    one, suggested = asking.runs[at], asking.suggested(at)
+    offered = proposed(asking, at)
+    return {
+        "run": at + 1,
+        "head": head(one.run).data,
+        "known": [line.data for line in known_lines(asking, at)],
+        "could": list(suggested.could),
+        "asks": at in asking.waiting,
+        "proposed": {
+            "phase": suggested.phase.word if suggested.phase else None,
+            "slope": suggested.slope.word if suggested.slope else None,
+            "says": offered.data if offered else None,
+        },
+        "photos": [
+            {"number": n, "file": asking.photo(n).name, "mark": asking.photo(n).mark}
+            for n in one.run.numbers
+        ],
     }

@@ -1,6 +1,7 @@
 """`dossier gather --ask` as somebody in the office types it: answers, a stop, the way on, words kept."""
 
 import io
+import json
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -207,3 +208,37 @@ def test_a_kept_word_is_forgotten_when_it_is_contradicted(
     assert "“tin” is kept as flashing, and 3 photos with it went to drip edge: change it?" in told
     assert "flashing" not in words.read_text()
     assert "caps, slope back" in words.read_text()
+
+
+# --- another house, and data for other fronts ---------------------------------------------------
+
+
+def test_photos_of_another_house_are_a_run_that_is_told_so(
+    job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The house of the record stands at 47.7 degrees; a minute of latitude is more than a mile (WGS 84)."""
+    for shot in range(6):
+        there = (47, 43, 0) if shot in (2, 3) else (47, 42, 0)
+        at = datetime(2026, 9, 14, 9, 0, 9 * shot)
+        put(tmp_path / "phone" / f"IMG_{shot}000.jpg", photo_bytes(shot, at, place=there))
+    assert ask(monkeypatch, job, tmp_path / "phone", ["deck, front", "out", "yes"]) == 0
+    told = capsys.readouterr().out
+    assert "2 runs" in told
+    assert told.count("another house?") == 1
+    assert places(job) == {"deck": 4}
+
+
+def test_the_runs_are_printed_as_data(
+    job: Path, phone: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = tree_of(job)
+    assert main(["gather", str(job), str(phone), "--json", *DAY]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert tree_of(job) == before
+    assert [len(run["photos"]) for run in data["runs"]] == [3, 2, 6, 3, 3, 4]
+    first = data["runs"][0]
+    assert first["proposed"]["phase"] == "before"
+    assert first["could"][0] == "before"
+    assert first["photos"][0]["file"] == "phone/IMG_2041.jpg"
+    assert {"phase": "deck", "slope": "back"} in data["wanted"]
+    assert data["phones"][0]["name"] == "phone 1"

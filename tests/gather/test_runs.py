@@ -9,6 +9,7 @@ proposed to him was wrong.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -17,7 +18,7 @@ from dossier.evidence import PhotoFact
 from dossier.gather.answers import NotUnderstood, Placing, Splitting, Step, applied, read_answer
 from dossier.gather.asked import Answer, Asking, as_answered, asking_of
 from dossier.gather.heap import Heap
-from dossier.gather.phones import parse_clock, write_clock
+from dossier.gather.phones import clock_doubts, parse_clock, write_clock
 from dossier.gather.proposal import Do, propose
 from dossier.gather.runs import parting_pause
 from dossier.record.job import Job
@@ -366,7 +367,7 @@ def test_names_that_differ_part_a_stretch_and_names_that_agree_do_not() -> None:
 def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so() -> None:
     photos = photos_of(BOTH_AT_WORK, {HELPER: timedelta(hours=1)})
     asking = asked(photos)
-    [doubt] = asking.doubts
+    [doubt] = clock_doubts(asking.phones)
     phone = next(one.name for one in asking.phones.phones if str(one.known_by).startswith(HELPER))
     assert (doubt.phone, doubt.add) == (phone, timedelta(hours=1))
     right = asked(photos_of(BOTH_AT_WORK))
@@ -374,6 +375,24 @@ def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so
     mended = asked(photos, add={phone: timedelta(hours=1)})
     assert [len(one.run.taken) for one in mended.runs] == [len(one.run.taken) for one in right.runs]
     assert mended.doubts == ()
+
+
+def test_a_phone_in_another_zone_is_told_by_its_own_camera() -> None:
+    """Central daylight time is five hours behind UTC and Mountain six (IANA time zone database, September)."""
+    photos = photos_of(ONE_DAY)
+    said = {
+        replace(one, taken_offset=timedelta(hours=-6 if shot.phone == HELPER else -5)): shot
+        for one, shot in photos.items()
+    }
+    has = known()
+    heap = Heap(tuple(seen(one) for one in sorted(said, key=lambda one: one.file)), ())
+    add: dict[str, timedelta] = {}
+    asking = asking_of(propose(heap, has), has, add, zone=ZoneInfo("America/Chicago"))
+    phone = next(one.name for one in asking.phones.phones if str(one.known_by).startswith(HELPER))
+    [told] = asking.doubts
+    assert f"{phone}: +1h puts it right" in str(told)
+    add[phone] = timedelta(hours=1)
+    assert asking_of(propose(heap, has), has, add, zone=ZoneInfo("America/Chicago")).doubts == ()
 
 
 BOTH_AT_WORK = tuple(
