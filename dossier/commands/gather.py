@@ -172,10 +172,10 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
         raise WrongCommand(
             "There is nothing to gather.", "Name folders, zips or files behind the job folder."
         )
-    if given.proposal is not None and sum(one_of):
+    if given.proposal is not None and (given.ask or sum(one_of)):
         raise WrongCommand(
             "--proposal writes what would be filed, instead of filing it.",
-            "Leave it away with --yes, --take and --undo.",
+            "Leave it away with --ask, --yes, --take and --undo.",
         )
     if given.supplier is not None and (len(given.sources) != 1 or given.take or given.sheet):
         raise WrongCommand(
@@ -223,7 +223,8 @@ def _print_runs(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> Ex
     from dossier.deeds.photo_runs import kept_choices, runs_asked
     from dossier.gather.run_words import runs_data
 
-    asking = runs_asked(at, heap, dict(given.clock), kept_choices(at))
+    kept = kept_choices(at, heap)
+    asking = runs_asked(at, heap, dict(given.clock), kept.choices if kept else None)
     print(json.dumps(runs_data(asking), ensure_ascii=False, indent=2))
     return ExitCode.NOTHING_HELD_UP
 
@@ -260,11 +261,11 @@ def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
         raise WrongCommand(
             slopes_first(heap.unnamed), "Write the slopes first; or add --without-slopes."
         )
-    kept = kept_choices(at)
-    asking = runs_asked(at, heap, dict(given.clock), kept)
+    kept = kept_choices(at, heap)
+    asking = runs_asked(at, heap, dict(given.clock), kept.choices if kept else None)
     if given.sheet is not None:
         _write_sheet(given.sheet, at, heap, asking)
-    ours = kept is not None
+    ours = kept is not None and kept.here
 
     def keep(asking: "Asking") -> Path:
         nonlocal ours

@@ -39,7 +39,7 @@ from dossier.values import Clock, Progress, Run, silent
 from dossier.words import Phase
 
 PROPOSAL_FILE = "gather-proposal.yaml"
-_EARLIER_PROPOSAL_FILE = "gather-proposal-before.yaml"
+EARLIER_PROPOSAL_FILE = "gather-proposal-before.yaml"
 
 
 @dataclass(frozen=True)
@@ -238,7 +238,7 @@ def keep_proposal(
     try:
         if path.is_file() and not ours and path.read_bytes() != text:
             # Somebody may have edited it and forgotten --take.
-            os.replace(path, path.with_name(_EARLIER_PROPOSAL_FILE))  # noqa: PTH105 - it says so.
+            os.replace(path, path.with_name(EARLIER_PROPOSAL_FILE))  # noqa: PTH105 - it says so.
         replace(path, text, path.with_suffix(".new"))
     except OSError as problem:
         raise CannotWrite(

@@ -5,13 +5,13 @@ makes anew; then the heap as it was chosen, to be filed by `file_heap`. Nothing 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from dossier.assess.assess import assess
 from dossier.case.read import fill_in, read_all
-from dossier.deeds.gathering import PROPOSAL_FILE, InHand, LookedAt
+from dossier.deeds.gathering import EARLIER_PROPOSAL_FILE, PROPOSAL_FILE, InHand, LookedAt
 from dossier.deeds.photo_facts import FAR_FT, At, places_in_job, where_most_lie
 from dossier.disk.outputs import WORK
 from dossier.errors import UnreadableInput
@@ -50,14 +50,29 @@ def runs_asked(
     return gone_on(asking, kept) if kept else asking
 
 
-def kept_choices(at: InHand) -> Choices | None:
-    """Return what was said before of runs of this job, None where nobody was asked.
+@dataclass(frozen=True)
+class Kept:
+    """What was said before of runs of this heap. here: whether it stands where it is kept usually."""
 
-    Raises UnreadableInput where somebody has edited it and it cannot be read.
+    choices: Choices
+    here: bool
+
+
+def kept_choices(at: InHand, heap: LookedAt) -> Kept | None:
+    """Return what was said before of runs of this heap, None where nobody was asked about any of its photos.
+
+    Another heap may have been gathered meanwhile: then it stands beside its usual place. Raises UnreadableInput
+    where somebody has edited it and it cannot be read.
     """
-    path = at.folder / WORK / PROPOSAL_FILE
-    choices = read_choices(path) if path.is_file() else None
-    return choices if choices is not None and was_begun(choices) else None
+    marks = {one.mark for one in heap.proposal.files if one.do is Do.PHOTO}
+    for name in (PROPOSAL_FILE, EARLIER_PROPOSAL_FILE):
+        path = at.folder / WORK / name
+        choices = read_choices(path) if path.is_file() else None
+        if choices is None or not was_begun(choices):
+            continue
+        if any(row.mark in marks for run in choices.runs if run.said for row in run.files):
+            return Kept(choices, name == PROPOSAL_FILE)
+    return None
 
 
 def clocks_of(choices: Choices) -> dict[str, timedelta]:

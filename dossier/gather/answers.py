@@ -55,7 +55,7 @@ class NotUnderstood(ValueError):
 _WORDS: Mapping[str, Step | Answer] = {
     "back": Step.BACK,
     "undo": Step.BACK,
-    "stop": Step.STOP,
+    **dict.fromkeys(("stop", "quit", "exit", "q"), Step.STOP),
     "?": Step.HELP,
     "help": Step.HELP,
     "join": Step.JOIN,

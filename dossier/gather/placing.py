@@ -263,15 +263,6 @@ def phases_on(day: date, slope: str | None, work: Iterable[WorkDay]) -> tuple[Ph
     return tuple(dict.fromkeys(phase for line in fitting for phase in line.phases))
 
 
-def what_both_leave(could: Guess[tuple[Phase, ...]], day: date, job: Job) -> Guess[Phase] | None:
-    """Return the one phase that a name can mean and that the work log has on a day, or None."""
-    ran = set(phases_on(day, None, job.work))
-    left = [phase for phase in could.value if phase in ran]
-    if len(left) != 1:
-        return None
-    return Guess(left[0], f"{could.reason}, of which only {left[0].value} ran on {day.isoformat()}")
-
-
 def slope_by_day(day: date, phase: Phase | None, job: Job) -> Guess[str] | None:
     """Return the one slope that the work log names for the camera's day, or None."""
     lines = [line for line in job.work if line.days.first <= day <= line.days.last]

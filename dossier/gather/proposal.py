@@ -27,9 +27,9 @@ from dossier.gather.placing import (
     phases_on,
     slope_by_day,
     slope_by_name,
-    what_both_leave,
 )
 from dossier.gather.twins import Twin, alike, same_bytes
+from dossier.gather.work_order import what_both_leave
 from dossier.gather.zips import Refused
 from dossier.record.files import Photo
 from dossier.record.job import Job

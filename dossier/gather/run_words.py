@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from dossier.gather.asked import Asking, View
-from dossier.gather.placing import split_name
+from dossier.gather.placing import doubt, split_name
 from dossier.gather.runs import PhotoRun
 from dossier.gather.work_order import Placed
 from dossier.said import Count, Listed, Said, say
@@ -69,6 +69,10 @@ def _lines(asking: Asking, at: int) -> Iterator[Said]:
     if run.taken[0].screen:
         yield say("by their names pictures of a screen")
     yield say("can show {could}", could=Listed(tuple(map(_numbered, suggested.could)), ", "))
+    if suggested.phase is not None:
+        against = doubt(run.day, Phase(suggested.phase.word), None, asking.known.job.work)
+        if against:
+            yield say("{against}", against=against)
     around = _around(asking, at)
     if around:
         yield say("beside it: {around}", around=Listed(around, "; "))

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from dossier.gather.placing import phases_on
+from dossier.gather.placing import Guess, phases_on
 from dossier.record.job import Job
 from dossier.said import Said, say
 from dossier.words import Phase
@@ -80,6 +80,15 @@ def could_show(day: date | None, job: Job) -> tuple[Phase, ...]:
     if ran & {Phase.TEAR_OFF, Phase.DECK} and job.repairs:
         ran.add(Phase.DECK_REPAIR)
     return order_of(ran) or tuple(Phase)
+
+
+def what_both_leave(could: Guess[tuple[Phase, ...]], day: date, job: Job) -> Guess[Phase] | None:
+    """Return the one phase that a name can mean and that its day can show, or None."""
+    left = set(could.value) & set(could_show(day, job))
+    if len(left) != 1:
+        return None
+    [phase] = left
+    return Guess(phase, f"{could.reason}, of which only {phase.value} fits {day.isoformat()}")
 
 
 WHOLE_ROOF = (Phase.BEFORE, Phase.VENTILATION, Phase.HIP_AND_RIDGE, Phase.CLEAN_UP, Phase.FINISHED)

@@ -242,3 +242,13 @@ def test_the_runs_are_printed_as_data(
     assert first["photos"][0]["file"] == "phone/IMG_2041.jpg"
     assert {"phase": "deck", "slope": "back"} in data["wanted"]
     assert data["phones"][0]["name"] == "phone 1"
+
+
+def test_what_was_said_of_one_heap_outlives_a_look_at_another(
+    job: Path, phone: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert ask(monkeypatch, job, phone, [*ANSWERS[:4], "stop"]) == 0
+    put(tmp_path / "other" / "IMG_9001.jpg", photo_bytes(77, datetime(2026, 9, 14, 9)))
+    assert main(["gather", str(job), str(tmp_path / "other"), *DAY]) == 0
+    assert ask(monkeypatch, job, phone, [*ANSWERS[4:], "yes"]) == 0
+    assert places(job) == FILED
