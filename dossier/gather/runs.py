@@ -165,7 +165,26 @@ def _by_pause(own: Sequence[Taken], most: timedelta, sure: Mapping[int, Sure]) -
         if last is None or one.at is None or one.at - last > most:
             stretches.append([])
         stretches[-1].append(one)
-    return [run for stretch in stretches for run in _by_what_differs(stretch, sure)]
+    runs = [run for stretch in stretches for run in _by_what_differs(stretch, sure)]
+    return [part for run in runs for part in _by_people(run, sure)]
+
+
+def _by_people(run: list[Taken], sure: Mapping[int, Sure]) -> list[list[Taken]]:
+    """Return a run by phone where two phones took several photos each in the same minutes.
+
+    Two people who photograph at once stand at two places; one who follows the other does not tell. What names
+    place alike is one run all the same.
+    """
+    own = {phone: [one for one in run if one.phone == phone] for phone in {t.phone for t in run}}
+    spans = sorted(
+        (first, last)
+        for part in own.values()
+        if part[1:] and (first := part[0].at) and (last := part[-1].at)
+    )
+    at_once = any(later[0] < earlier[1] for earlier, later in pairwise(spans))
+    if not at_once or all(sure.get(one.number, NOT_SURE).phase for one in run):
+        return [run]
+    return [own[phone] for phone in sorted(own)]
 
 
 def _by_what_differs(stretch: Sequence[Taken], sure: Mapping[int, Sure]) -> list[list[Taken]]:

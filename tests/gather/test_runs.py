@@ -505,6 +505,20 @@ def job_without_slopes() -> Job:
     return a_job().model_copy(update={"slopes": ()})
 
 
+def test_two_people_who_photograph_at_once_are_two_runs_and_one_after_the_other_is_not() -> None:
+    """Common practice, no published source: at one moment two people look at two things."""
+    both = [
+        Shot("14 09:00:00", LEAD, 4, DECK, "front"),
+        Shot("14 09:00:05", HELPER, 4, TEAR_OFF, "back"),
+    ]
+    assert [len(one.run.phones) for one in whole_asking(both).runs] == [1, 1]
+    after = [
+        Shot("14 09:00:00", LEAD, 4, DECK, "front"),
+        Shot("14 09:01:05", HELPER, 4, DECK, "front"),
+    ]
+    assert [len(one.run.taken) for one in whole_asking(after).runs] == [8]
+
+
 def test_a_run_is_split_by_phone_and_two_are_joined() -> None:
     asking = whole_asking()
     said = read_answer("split phone", asking, 1)
