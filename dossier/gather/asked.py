@@ -230,38 +230,7 @@ class Asking:
             return None
         placed = self.placed(but=at)
         slopes = [slope.label for slope in self.known.job.slopes]
-        found = by_order(could, Between(run.first, run.last, placed, slopes))
-        return found or self._at_an_end(at, placed)
-
-    def _at_an_end(self, at: int, placed: Sequence[Placed]) -> Because | None:
-        """Return before or finished for the first or last photos of the work, where no photo shows it yet."""
-        run, work = self.runs[at].run, self.known.job.work
-        if run.first is None or run.last is None or not work:
-            return None
-        times = [one.at for one in placed]
-        times += [
-            one.run.first for place, one in enumerate(self.runs) if place != at and one.run.first
-        ]
-        first = min(line.days.first for line in work)
-        last = max(line.days.last for line in work)
-        shown = {one.phase for one in placed}
-        if (
-            run.day == first
-            and Phase.BEFORE not in shown
-            and run.first < min(times, default=run.last)
-        ):
-            return Because(
-                Phase.BEFORE, say("the first photos of the first day, and none of before yet")
-            )
-        if (
-            run.day == last
-            and Phase.FINISHED not in shown
-            and run.last > max(times, default=run.first)
-        ):
-            return Because(
-                Phase.FINISHED, say("the last photos of the last day, and none of finished yet")
-            )
-        return None
+        return by_order(could, Between(run.first, run.last, placed, slopes))
 
 
 def _by_names(words: Iterable[str | None]) -> Because | None:

@@ -189,7 +189,7 @@ NEAR = timedelta(minutes=6)
 """How near a photo of another phone shows that both were at the same work. Common practice, no published
 source."""
 
-LEAST_STRETCHES = 4
+LEAST_STRETCHES = 5
 """Stretches that a phone must have before another clock is proposed. Common practice, no published source."""
 
 _SHIFTS = [timedelta(minutes=30 * half) for half in range(-26, 27) if half]
