@@ -28,7 +28,9 @@ HELP = """\
   skip             not now: filed in photos/unsorted/ unless its names say where
   out              left out: not filed
   paper            filed as papers
-  split 4          parts the run before its photo 4; split parts it at the longest pause, split phones by phone
+  deck, front / 14: back / 17: out   in parts that begin at the photos of these numbers
+  split 14         asks in two parts, the second from photo 14 on; split alone parts at the longest pause,
+                   split phones by phone
   join             takes the next run into this one
   back, or undo    to the run before
   stop             keeps what was said; the same command goes on from there"""

@@ -88,8 +88,15 @@ def read_answer(text: str, asking: Asking, at: int) -> Placing | Splitting | Ste
     split = re.fullmatch(r"split(?: (?:at )?(\d+)| (phones?))?", line, re.I)
     if split:
         return _splitting(run, split[1], split[2])
-    parts = [part.strip() for part in line.split("/")]
-    cuts = _cuts(run, len(parts))
+    first, *more = (part.strip() for part in line.split("/"))
+    begun = [re.fullmatch(r"(\d+): *(.*)", part) for part in more]
+    told = [match for match in begun if match]
+    if told and len(told) < len(more):
+        raise NotUnderstood(say("Say of each part behind a / where it begins, or of none."))
+    cuts = tuple(_place_of(run, match[1]) for match in told) or _cuts(run, len(more) + 1)
+    if list(cuts) != sorted(set(cuts)):
+        raise NotUnderstood(say("The parts stand in the order of the photos."))
+    parts = [first, *([match[2] for match in told] or more)]
     answers: list[Answer] = []
     for part in parts:
         before = answers[-1] if answers else None
@@ -123,15 +130,22 @@ def _splitting(run: PhotoRun, at: str | None, phones: str | None) -> Splitting:
         return Splitting(parts)
     if at is None:
         return Splitting(run.split(_cuts(run, 2)))
-    before = int(at) - 1
-    if not 0 < before < len(run.taken):
+    return Splitting(run.split((_place_of(run, at),)))
+
+
+def _place_of(run: PhotoRun, number: str) -> int:
+    """Return how many photos of a run stand before the one of this number."""
+    numbers = run.numbers
+    if int(number) not in numbers[1:]:
+        could = Listed(numbers[1:], "or") if numbers[1:] else say("none")
         raise NotUnderstood(
             say(
-                "This run has photos 1 to {count}; split at one of 2 to {count}.",
-                count=len(run.taken),
+                "A part of this run can begin at photo {could}, not at {number}.",
+                could=could,
+                number=number,
             )
         )
-    return Splitting(run.split((before,)))
+    return numbers.index(int(number))
 
 
 def _cuts(run: PhotoRun, parts: int) -> tuple[int, ...]:
@@ -158,6 +172,9 @@ def _place(
 
     before: the part in front of it, whose phase it may leave unsaid.
     """
+    word = _WORDS.get(part.lower())
+    if isinstance(word, Answer):
+        return word
     known, suggested = asking.known, asking.suggested(at)
     phases, slopes = known.phases, known.slopes
     first, comma, second = (piece.strip() for piece in part.partition(","))

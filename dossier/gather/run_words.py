@@ -51,6 +51,7 @@ def known_lines(asking: Asking, at: int) -> tuple[Said, ...]:
 
 def _lines(asking: Asking, at: int) -> Iterator[Said]:
     run, suggested = asking.runs[at].run, asking.suggested(at)
+    yield say("photos {numbers}", numbers=Listed(tuple(map(str, run.numbers)), " "))
     names = [clip(split_name(asking.photo(number).name)[0], 40) for number in run.numbers]
     yield say("{names}", names=Listed((names[0], names[-1]) if names[1:] else (names[0],), "to"))
     if run.first and run.by_order:
@@ -62,7 +63,9 @@ def _lines(asking: Asking, at: int) -> Iterator[Said]:
         pause, place = pauses[0]
         seconds = round(pause.total_seconds())
         yield say(
-            "longest pause: {length} before photo {place}", length=_length(seconds), place=place + 1
+            "longest pause: {length} before photo {number}",
+            length=_length(seconds),
+            number=run.numbers[place],
         )
     if asking.is_far(run):
         yield say("by the camera's place far from the house or from the others: another house?")

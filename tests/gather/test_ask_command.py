@@ -73,7 +73,7 @@ def test_six_answers_place_21_photos(
     told = capsys.readouterr().out
     assert "21 photos in 6 runs: 6 to ask about" in told
     assert "can show 8 starter, 9 field" in told
-    assert "longest pause: 94 s before photo 4" in told
+    assert "longest pause: 94 s before photo 9" in told
     assert places(job) == FILED
     listed = (job / "photos.yaml").read_text()
     assert listed.count("slope: back") == 6
@@ -176,7 +176,7 @@ def tin(tmp_path: Path) -> Path:
 def test_a_word_is_kept_when_somebody_agrees_and_then_proposes(
     job: Path, tin: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    lines = ["drip edge", "split 2", "deck, front", "ice, front", "underlayment", "yes"]
+    lines = ["drip edge", "split 3", "deck, front", "ice, front", "underlayment", "yes"]
     assert ask(monkeypatch, job, tin, [*lines, "yes", "yes"]) == 0
     told = capsys.readouterr().out
     assert "“tin” stood at 3 photos of drip edge: keep it as a word for drip edge?" in told
@@ -192,8 +192,9 @@ def test_a_word_is_kept_when_somebody_agrees_and_then_proposes(
 def test_nothing_is_learnt_where_nobody_agrees(
     job: Path, tin: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    lines = ["drip edge", "split 2", "deck, front", "ice, front", "underlayment", "yes", "no", ""]
+    lines = ["drip edge", "split 3", "deck, front", "ice, front", "underlayment", "yes", "no", ""]
     assert ask(monkeypatch, job, tin, lines) == 0
+    assert places(job)["drip-edge"] == 3
     assert not (job.parent / "words.yaml").exists()
 
 

@@ -459,16 +459,16 @@ def test_a_clock_of_a_phone_that_is_not_there_is_refused() -> None:
         ("deck-repair, -", [(REPAIR, None)]),
         ("deck, front / back", [(DECK, "front"), (DECK, "back")]),
         ("deck, back / deck repair, back", [(DECK, "back"), (REPAIR, "back")]),
+        (
+            "deck, back / {2}: deck repair, - / {4}: out",
+            [(DECK, "back"), (REPAIR, None), (None, None)],
+        ),
     ],
 )
 def test_places_are_typed_in_any_spelling(
     line: str, answers: list[tuple[Phase, str | None]]
 ) -> None:
-    said = read_answer(
-        line,
-        whole_asking(),
-        4,
-    )
+    said = read_answer(numbered(line), whole_asking(), 4)
     assert isinstance(said, Placing)
     assert [(one.phase, one.slope) for one in said.answers] == answers
 
@@ -481,15 +481,22 @@ def test_places_are_typed_in_any_spelling(
         ("deck, north", "no slope"),
         ("d", "Type deck, deck repair or drip edge"),
         ("back", "is a slope; say the phase too"),
-        ("split 1", "split at one of 2 to 5"),
-        ("split 6", "split at one of 2 to 5"),
+        ("split 1", "can begin at photo"),
+        ("deck, front / 1: back", "can begin at photo"),
+        ("deck, front / {3}: back / ice, front", "or of none"),
+        ("deck, front / {3}: back / {2}: front", "in the order of the photos"),
         ("split phones", "are of phone"),
         ("deck, front / back / front / back / front / back", "cannot be parted into 6"),
     ],
 )
 def test_what_cannot_be_read_is_said(line: str, told: str) -> None:
     with pytest.raises(NotUnderstood, match=told):
-        read_answer(line, whole_asking(), 4)
+        read_answer(numbered(line), whole_asking(), 4)
+
+
+def numbered(line: str) -> str:
+    """Return an answer with the numbers of the first, second … photo of the fifth run for {0}, {1} …"""
+    return line.format(*whole_asking().runs[4].run.numbers)
 
 
 def test_steps_are_typed_and_a_slope_called_back_keeps_its_word() -> None:
@@ -498,7 +505,7 @@ def test_steps_are_typed_and_a_slope_called_back_keeps_its_word() -> None:
     assert read_answer("?", asking, 4) is Step.HELP
     without = replace(asking, known=known(job_without_slopes()))
     assert read_answer("back", without, 4) is Step.BACK
-    said = read_answer("split 4", asking, 4)
+    said = read_answer(numbered("split {3}"), asking, 4)
     assert isinstance(said, Splitting)
     assert [len(part.taken) for part in said.parts] == [3, 2]
 
