@@ -64,24 +64,27 @@ class Phones:
 
     @property
     def clocks(self) -> list[str]:
-        """Return what was added to whose times, as it is typed."""
-        return [write_clock(one.name, one.add) for one in self.phones if one.add]
+        """Return what was added to whose times; a phone by what it is known by, since its number may change."""
+        return [write_clock(str(one.known_by), one.add) for one in self.phones if one.add]
 
 
 def phones_of(photos: Sequence[Proposed], add: Mapping[str, timedelta]) -> Phones:
     """Return the phones of these photos.
 
-    add: to a phone's times, by its name; raises WrongCommand for no such phone.
+    add: to a phone's times, by its name or by what it is known by, in lower case; raises WrongCommand for no such
+    phone.
     """
     keys = _keys(photos)
     names = {key: f"phone {n}" for n, key in enumerate(dict.fromkeys(keys.values()), start=1)}
-    unknown = sorted(set(add) - set(names.values()))
+    called = {str(_known_by(key)).lower(): name for key, name in names.items()}
+    unknown = sorted(set(add) - set(names.values()) - set(called))
     if unknown:
         has = listed(list(names.values())) or "no phone"
         raise WrongCommand(
             say("There is no {phone} among these photos.", phone=clip(unknown[0])),
             say("They are of {phones}.", phones=has),
         )
+    add = {called.get(phone, phone): by for phone, by in add.items()}
     counts = Counter(keys.values())
     phones = tuple(
         Phone(name, _known_by(key), counts[key], add.get(name, timedelta()))

@@ -378,6 +378,11 @@ def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so
     mended = asked(photos, add={phone: timedelta(hours=1)})
     assert [len(one.run.taken) for one in mended.runs] == [len(one.run.taken) for one in right.runs]
     assert mended.doubts == ()
+    # With other photos the phones may be counted otherwise, so what is kept names it by what it is known by.
+    [kept] = mended.phones.clocks
+    assert kept == f"{HELPER} in mail: +1h"
+    again = asked(photos, add=dict([parse_clock(kept)]))
+    assert [one.run for one in again.runs] == [one.run for one in mended.runs]
 
 
 def test_a_phone_in_another_zone_is_told_by_its_own_camera() -> None:
