@@ -153,6 +153,8 @@ def head_text(asking: "Asking") -> str:
         for one in asking.phones.phones
     ]
     lines += [f"  {doubt}" for doubt in asking.doubts]
+    if not asking.known.job.slopes:
+        lines.append("  The record has no slopes yet, so that no photo gets one.")
     if waiting:
         lines.append("Enter takes what is proposed; ? explains the rest.")
     return "\n".join(lines)

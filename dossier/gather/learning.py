@@ -19,6 +19,38 @@ LEAST_PHOTOS = 2
 
 MOST_TOKENS = 3
 
+_OF_NOTHING = frozenset(
+    {
+        "dcim",
+        "camera",
+        "pictures",
+        "photos",
+        "images",
+        "download",
+        "downloads",
+        "phone",
+        "mail",
+        "export",
+        "album",
+    }
+    | {
+        "new",
+        "folder",
+        "untitled",
+        "misc",
+        "crew",
+        "job",
+        "house",
+        "roof",
+        "day",
+        "today",
+        "morning",
+        "afternoon",
+    }
+    | {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
+)
+"""Words of folders that say nothing of what a picture shows, though all in them may show one thing."""
+
 
 @dataclass(frozen=True)
 class WordNews:
@@ -93,7 +125,7 @@ def _words_in(one: Proposed) -> set[str]:
     found = set()
     for part in parts:
         words = [word for word in tokens(part) if not word.isdigit()]
-        own = [word for word in words if not is_of_programs(word)]
+        own = [word for word in words if not (is_of_programs(word) or word in _OF_NOTHING)]
         if own == words and 0 < len(words) <= MOST_TOKENS and any(len(word) > 1 for word in words):
             found.add(" ".join(words))
     return found
@@ -105,8 +137,9 @@ def _went_elsewhere(before: Proposed | None, after: Proposed) -> bool:
 
 def _news(word: str, photos: Sequence[Proposed], known: Known) -> WordNews | None:
     phases, slopes = {one.phase for one in photos}, {one.slope for one in photos}
-    says_phase = len(phases) == 1 and known.phases.whole(word) not in phases
-    says_slope = len(slopes) == 1 and None not in slopes and known.slopes.whole(word) not in slopes
+    # What every name says anyway, by this word or by another in it, is no news.
+    says_phase = len(phases) == 1 and any(one.named[0] is not one.phase for one in photos)
+    says_slope = len(slopes) == 1 and any(one.named[1] != one.slope for one in photos)
     # One phase on one slope: nobody can tell which of the two the word means.
     if len(phases) == 1 and len(slopes) == 1 and slopes != {None}:
         return None
