@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from itertools import pairwise
 
 from dossier.errors import WrongCommand
 from dossier.gather.placing import split_name
@@ -24,8 +25,14 @@ _NAME_MOMENT = re.compile(
 
 _NAME_DAY = re.compile(r"(?<!\d)(20\d\d)[-_.]?(\d\d)[-_.]?(\d\d)(?!\d)")
 _COPY = re.compile(r"[ _-]*(?:\(\d+\)|copy|edited|~\d+)$", re.I)
+_COUNTER = re.compile(r"\D*(\d{3,7})")
 _AHEAD = re.compile(r"([+-])\s*(?:(\d{1,2})\s*h)?\s*(?:(\d{1,3})\s*(?:min|m)?)?", re.I)
 _SCREEN = re.compile(r"screen[ _-]?(?:shot|cap)", re.I)
+
+
+LEAST_APART = 200
+"""Numbers between the counters of two phones. Common practice, no published source: nobody takes so many between
+two photos of one job that are sent."""
 
 
 @dataclass(frozen=True)
@@ -124,11 +131,54 @@ def _keys(photos: Sequence[Proposed]) -> dict[int, _Key]:
         like = cameras[form, source]
         if not camera and len(like) == 1:
             keys[number] = (next(iter(like)), form, source)
-    # One camera may name its files in several ways; only two phones of one model need the name to tell.
+    # One camera may name its files in several ways; what two phones of one model count is told below.
+    begun = _counters(photos, keys)
     return {
-        number: (camera, "" if camera else form, source)
+        number: (camera, begun.get(number, "") if camera else form, source)
         for number, (camera, form, source) in keys.items()
     }
+
+
+def _counters(photos: Sequence[Proposed], keys: Mapping[int, _Key]) -> dict[int, str]:
+    """Return where the counter of its phone begins, for photos of a model of which there are two in one source.
+
+    A phone's counter rises with time. Where low numbers were taken after high ones, far above them, two phones
+    counted.
+    """
+    counted: dict[_Key, list[tuple[int, datetime | None, int]]] = defaultdict(list)
+    for one in photos:
+        found = _COUNTER.fullmatch(_COPY.sub("", split_name(one.name)[0]))
+        if found and keys[one.number][0]:
+            at = one.seen.fact.taken_at_local
+            counted[keys[one.number]].append((int(found[1]), at, one.number))
+    begun: dict[int, str] = {}
+    for shots in counted.values():
+        shots.sort(key=lambda shot: (shot[0], shot[2]))
+        starts = [
+            n
+            for n, (low, high) in enumerate(pairwise(shots), start=1)
+            if high[0] - low[0] >= LEAST_APART
+        ]
+        series = [shots[a:b] for a, b in pairwise([0, *starts, len(shots)])]
+        phones: list[list[tuple[int, datetime | None, int]]] = []
+        for part in series:
+            if phones and not _rises(phones[-1], part):
+                phones.append([*part])
+            elif phones:
+                phones[-1] += part
+            else:
+                phones = [[*part]]
+        if len(phones) > 1:
+            begun.update({shot[2]: str(phone[0][0]) for phone in phones for shot in phone})
+    return begun
+
+
+def _rises(
+    low: Sequence[tuple[int, datetime | None, int]],
+    high: Sequence[tuple[int, datetime | None, int]],
+) -> bool:
+    last = max((at for _, at, _ in low if at), default=datetime.min)
+    return last <= min((at for _, at, _ in high if at), default=datetime.max)
 
 
 def _key(one: Proposed) -> _Key:
@@ -140,6 +190,13 @@ def _key(one: Proposed) -> _Key:
 
 def _known_by(key: _Key) -> Said:
     camera, form, source = key
+    if camera and form:
+        return say(
+            "{camera}{source}, counting from {form}",
+            camera=camera,
+            source=f" in {source}" if source else "",
+            form=form,
+        )
     if camera and source:
         return say("{camera} in {source}", camera=camera, source=source)
     if camera:

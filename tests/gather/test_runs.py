@@ -385,6 +385,26 @@ def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so
     assert [one.run for one in again.runs] == [one.run for one in mended.runs]
 
 
+def test_two_phones_of_one_model_are_told_apart_by_what_they_count() -> None:
+    """One counter rises with time; common practice, no published source."""
+    first = photos_of([Shot("14 09:00:00", LEAD, 3, DECK), Shot("14 13:00:00", LEAD, 3, ICE)])
+    second = {
+        replace(one, file=one.file.replace("_20", "_08"), sha256=None): shot
+        for one, shot in photos_of([Shot("14 11:00:00", LEAD, 6, UNDER)]).items()
+    }
+    told = asked({**first, **second}).phones
+    assert [(str(one.known_by), one.count) for one in told.phones] == [
+        (f"{LEAD} in mail, counting from 841", 6),
+        (f"{LEAD} in mail, counting from 2041", 6),
+    ]
+    # One phone that was used for another job in between is one phone.
+    later = {
+        replace(one, file=one.file.replace("_20", "_29"), sha256=None): shot
+        for one, shot in photos_of([Shot("15 11:00:00", LEAD, 6, UNDER)]).items()
+    }
+    assert len(asked({**first, **later}).phones.phones) == 1
+
+
 def test_a_phone_in_another_zone_is_told_by_its_own_camera() -> None:
     """Central daylight time is five hours behind UTC and Mountain six (IANA time zone database, September)."""
     photos = photos_of(ONE_DAY)
