@@ -20,6 +20,7 @@ from dossier.record.write import to_yaml
 from dossier.rules.book import rule_book
 from dossier.terms.office import Company, Locality
 from dossier.terms.sheet import Catalogue, TermsSheet
+from dossier.terms.own_words import OwnWords
 from dossier.terms.suppliers import Supplier
 from tests.record.strategies import models_below
 
@@ -61,7 +62,7 @@ def test_two_printings_are_the_same() -> None:
     ("name", "files"),
     [
         ("record.md", (Job, PhotoList, Entry)),
-        ("sheets.md", (Company, Locality, TermsSheet, Catalogue, Supplier)),
+        ("sheets.md", (Company, Locality, TermsSheet, Catalogue, Supplier, OwnWords)),
     ],
 )
 def test_every_field_is_told_once_for_each_file(name: str, files: tuple[type[Model], ...]) -> None:

@@ -13,7 +13,10 @@ from dossier.terms.place import find_office
 from dossier.values import clip, plural
 
 if TYPE_CHECKING:
+    from datetime import timedelta
+
     from dossier.deeds.gathering import InHand, LookedAt
+    from dossier.gather.asked import Asking
     from dossier.gather.proposal import Proposal
 
 SAYS = "file photos and papers out of folders, zips and files; or a supplier's ticket"
@@ -36,6 +39,34 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         "--without-slopes",
         action="store_true",
         help="with --yes, file photos although the record has no slopes for the words in their names",
+    )
+    command.add_argument(
+        "--ask",
+        action="store_true",
+        help="go through the photos run by run, ask where each belongs, then file it",
+    )
+    command.add_argument(
+        "--clock",
+        action="append",
+        default=[],
+        type=_clock,
+        metavar="'PHONE: +1h'",
+        help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”",
+    )
+    command.add_argument(
+        "--json", action="store_true", help="print the photos in runs as JSON; nothing is written"
+    )
+    command.add_argument(
+        "--facts",
+        nargs="*",
+        type=int,
+        metavar="NUMBER",
+        help="list what the job's photos seem to say of the record; with numbers, write those",
+    )
+    command.add_argument(
+        "--keep-words",
+        action="store_true",
+        help="with --take or --ask, keep in the office's words.yaml what your choices say of words in names",
     )
     for option, metavar, says in (
         ("--take", "FILE", "file it as this edited proposal says"),
@@ -64,14 +95,31 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     add_wait(command)
 
 
+def _clock(text: str) -> "tuple[str, timedelta]":
+    from dossier.gather.phones import parse_clock
+
+    try:
+        return parse_clock(text)
+    except ValueError as problem:
+        raise argparse.ArgumentTypeError(str(problem)) from None
+
+
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Propose, file or undo as asked, print what was done, and return the exit code it means."""
+    from dossier.commands.gather_runs import offer_facts
     from dossier.deeds.gathering import job_folder
     from dossier.deeds.office_index import kept_current
 
     _refuse_contradictions(given)
     folder = job_folder(given.job)
-    code = _undo(folder, here.holder) if given.undo else _gather(given, here, folder)
+    if given.undo:
+        code = _undo(folder, here.holder)
+    elif given.facts is not None:
+        code = _facts(folder, given.facts, here.holder)
+    else:
+        code = _gather(given, here, folder)
+        if given.ask and code is ExitCode.NOTHING_HELD_UP:
+            offer_facts(folder, here.holder)
     # A ticket may have brought new lots into the record.
     for sentence in kept_current(given.office or find_office(folder), folder):
         to_stderr(sentence)
@@ -98,23 +146,36 @@ def _gather(given: argparse.Namespace, here: Here, folder: Path) -> ExitCode:
             return _gather_ticket(given, at, given.supplier)
         choices = read_choices(given.take) if given.take else None
         with looked_at(at, given.sources, choices) as heap:
-            return _gather_heap(given, at, heap)
+            if given.json:
+                return _print_runs(given, at, heap)
+            return (_ask if given.ask else _gather_heap)(given, at, heap)
 
 
 def _refuse_contradictions(given: argparse.Namespace) -> None:
     one_of = [given.yes, given.take is not None, given.undo]
+    if given.facts is not None and (given.sources or given.ask or given.supplier or sum(one_of)):
+        raise WrongCommand("--facts looks at the job alone.", "Run: dossier gather JOB --facts")
     if sum(one_of) > 1:
         raise WrongCommand("--yes, --take and --undo are three ways.", "Give one of them.")
+    if given.json and (given.ask or given.supplier or given.facts is not None or sum(one_of)):
+        raise WrongCommand(
+            "--json prints the runs of sources.", "Run: dossier gather JOB SOURCE… --json"
+        )
+    if given.ask and (given.take or given.undo or given.supplier):
+        raise WrongCommand(
+            "--ask goes through sources; --take, --undo and --supplier are other ways.",
+            "Run: dossier gather JOB SOURCE… --ask",
+        )
     if given.undo and (given.sources or given.supplier):
         raise WrongCommand("--undo takes no sources.", "Run: dossier gather JOB --undo")
-    if not given.sources and not given.undo and given.take is None:
+    if not (given.sources or given.undo or given.take or given.facts is not None):
         raise WrongCommand(
             "There is nothing to gather.", "Name folders, zips or files behind the job folder."
         )
-    if given.proposal is not None and sum(one_of):
+    if given.proposal is not None and (given.ask or sum(one_of)):
         raise WrongCommand(
             "--proposal writes what would be filed, instead of filing it.",
-            "Leave it away with --yes, --take and --undo.",
+            "Leave it away with --ask, --yes, --take and --undo.",
         )
     if given.supplier is not None and (len(given.sources) != 1 or given.take or given.sheet):
         raise WrongCommand(
@@ -127,8 +188,9 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
 
 
 def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
-    from dossier.deeds.gathering import file_heap, keep_proposal
-    from dossier.gather.filing import said_of
+    from dossier.commands.gather_runs import offer_words
+    from dossier.deeds.gathering import keep_proposal
+    from dossier.deeds.photo_runs import runs_asked
     from dossier.gather.slopeless import slopes_first, way_back
 
     job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
@@ -138,13 +200,41 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
     if given.sheet is not None:
         _write_sheet(given.sheet, at, heap)
     if not given.yes and not heap.chosen:
-        path = keep_proposal(at, heap, given.proposal)
+        asking = runs_asked(at, heap, dict(given.clock))
+        path = keep_proposal(at, heap, given.proposal, asking)
+        for doubt in asking.doubts:
+            print(doubt)
         print(f"\nNothing was filed. The proposal is in {path}.")
         if unnamed:
             print(slopes_first(unnamed))
+        print(f"Go through its runs: dossier gather {job} SOURCE… --ask")
         print(f"File it as it is:    dossier gather {job} SOURCE… --yes")
         print(f"File it as edited:   dossier gather {job} --take {path}")
         return ExitCode.NOTHING_HELD_UP
+    code = _file(given, at, heap)
+    if heap.chosen:
+        offer_words(at, heap, None, keep=given.keep_words)
+    return code
+
+
+def _print_runs(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    import json
+
+    from dossier.deeds.photo_runs import kept_choices, runs_asked
+    from dossier.gather.run_words import runs_data
+
+    kept = kept_choices(at, heap)
+    asking = runs_asked(at, heap, dict(given.clock), kept.choices if kept else None)
+    print(json.dumps(runs_data(asking), ensure_ascii=False, indent=2))
+    return ExitCode.NOTHING_HELD_UP
+
+
+def _file(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.deeds.gathering import file_heap
+    from dossier.gather.filing import said_of
+    from dossier.gather.slopeless import slopes_first
+
+    job, proposal, unnamed = given.job, heap.proposal, heap.unnamed
     filed = file_heap(
         at, heap, received_from=given.received_from, without_slopes=given.without_slopes
     )
@@ -159,6 +249,53 @@ def _gather_heap(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> E
     if filed.copies:
         print(f"Take it back:  dossier gather {job} --undo")
     return ExitCode.NOTHING_HELD_UP
+
+
+def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
+    from dossier.commands.gather_runs import ask_runs, is_yes, offer_words, typed_lines
+    from dossier.deeds.gathering import keep_proposal
+    from dossier.deeds.photo_runs import chosen_heap, kept_choices, runs_asked
+    from dossier.gather.slopeless import slopes_first
+
+    if heap.unnamed and not given.without_slopes:
+        raise WrongCommand(
+            slopes_first(heap.unnamed), "Write the slopes first; or add --without-slopes."
+        )
+    kept = kept_choices(at, heap)
+    asking = runs_asked(at, heap, dict(given.clock), kept.choices if kept else None)
+    if given.sheet is not None:
+        _write_sheet(given.sheet, at, heap, asking)
+    ours = kept is not None and kept.here
+
+    def keep(asking: "Asking") -> Path:
+        nonlocal ours
+        path = keep_proposal(at, chosen_heap(heap, asking), None, asking, ours=ours)
+        ours = True
+        return path
+
+    lines = typed_lines()
+    agreed, whole = False, True
+    while whole and not agreed:
+        asking, whole = ask_runs(asking, lines, keep)
+        chosen, path = chosen_heap(heap, asking), keep(asking)
+        if not whole:
+            break
+        print(f"\n{proposal_table(chosen.proposal)}")
+        print("File this? yes, no, or the number of a run to ask about it again\n> ", end="")
+        said = "yes" if given.yes else next(lines, "no").strip()
+        agreed = is_yes(said)
+        if said.isdigit() and 0 < int(said) <= len(asking.runs):
+            asking = asking.answered(int(said) - 1, None)
+        else:
+            break
+    if not agreed:
+        print(
+            f"Nothing was filed. What was said is in {path}; the same command goes on from there."
+        )
+        return ExitCode.NOTHING_HELD_UP
+    code = _file(given, at, chosen)
+    offer_words(at, chosen, lines, keep=given.keep_words)
+    return code
 
 
 def proposal_table(proposal: "Proposal") -> str:
@@ -187,15 +324,33 @@ def proposal_table(proposal: "Proposal") -> str:
     return "\n".join(lines)
 
 
-def _write_sheet(path: Path, at: "InHand", heap: "LookedAt") -> None:
+def _write_sheet(
+    path: Path, at: "InHand", heap: "LookedAt", asking: "Asking | None" = None
+) -> None:
     from dossier.deeds.gathering import contact_sheet
 
     refuse_there(path)
-    sheet = contact_sheet(at, heap)
+    sheet = contact_sheet(at, heap, asking)
     for one in sheet.unread:
         to_stderr(f"{one.name} {one.why}")
     write_new_file(path, sheet.data)
     to_stderr(f"Contact sheet: {path}, {plural(sheet.page_count, 'page')}")
+
+
+def _facts(folder: Path, numbers: list[int], holder: Holder) -> ExitCode:
+    from dossier.commands.gather_runs import fact_text
+    from dossier.deeds.photo_facts import agree_photo_facts, photo_facts
+
+    facts = photo_facts(folder)
+    if numbers:
+        draft = agree_photo_facts(folder, facts, numbers, holder)
+        print("\n".join(draft.difference(f"{draft.shown.file}, as agreed")))
+        return ExitCode.NOTHING_HELD_UP
+    for number, one in enumerate(facts.found, start=1):
+        print(fact_text(number, one))
+    if not facts.found:
+        print("The photos say nothing that the record lacks.")
+    return ExitCode.NOTHING_HELD_UP
 
 
 def _undo(folder: Path, holder: Holder) -> ExitCode:

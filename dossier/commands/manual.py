@@ -35,6 +35,7 @@ from dossier.rules.book import rule_book
 from dossier.rules.declare import Rule
 from dossier.rules.families import FAMILIES
 from dossier.terms.office import Company, Locality
+from dossier.terms.own_words import OwnWords
 from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.terms.suppliers import Supplier
 from dossier.values import listed
@@ -188,6 +189,7 @@ def terms_manual_fields() -> str:
         ("terms/NAME.yaml", TermsSheet),
         ("terms/NAME.catalogue.yaml", Catalogue),
         ("suppliers/NAME.yaml", Supplier),
+        ("words.yaml", OwnWords),
     ]
     return _SHEETS_INTRO + _files_manual(files, with_readers=False)
 

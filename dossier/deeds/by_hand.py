@@ -20,6 +20,7 @@ from dossier.reading.nodes import parse_tree
 from dossier.record.read import newest_tree
 from dossier.record.trees import JOB_FILE, MODELS, PHOTO_FILE
 from dossier.terms.office import Company, Locality
+from dossier.terms.own_words import WORDS_FILE, OwnWords
 from dossier.terms.read import CATALOGUE_ENDING, COMPANY_FILE
 from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.terms.suppliers import FOLDER as SUPPLIERS
@@ -32,6 +33,7 @@ TYPED: Mapping[str, type[Model]] = {
     f"terms/*{CATALOGUE_ENDING}": Catalogue,
     "terms/*.yaml": TermsSheet,
     f"{SUPPLIERS}/*.yaml": Supplier,
+    WORDS_FILE: OwnWords,
 }
 """The files that people type, by their names in a job or office folder, and what each is read as."""
 

@@ -19,24 +19,27 @@ from dossier.archive.corrected import since_sealing
 from dossier.disk.outputs import OUT, WORK, Holder, job_lock, write_new_file
 from dossier.disk.whole import replace
 from dossier.errors import CannotWrite, UnreadableInput, WrongCommand
+from dossier.gather.asked import Asking
 from dossier.gather.choices import Choices, choices_text, chosen
 from dossier.gather.filing import Filed, Undone, file_in, heal, scratch_in, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
 from dossier.gather.known import read_known, readable_job
 from dossier.gather.naming import place_of
 from dossier.gather.proposal import Do, Known, Proposal, propose
+from dossier.gather.run_words import run_titles
 from dossier.gather.slopeless import could_be_slopes, filed_without, slopes_first
 from dossier.gather.zips import NotReadable, Refused
 from dossier.punchlist import Where
 from dossier.reading.model import Read
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE
+from dossier.terms.own_words import read_own_words
 from dossier.terms.read import COMPANY_FILE, find_office, need_office, read_locality
 from dossier.values import Clock, Progress, Run, silent
 from dossier.words import Phase
 
 PROPOSAL_FILE = "gather-proposal.yaml"
-_EARLIER_PROPOSAL_FILE = "gather-proposal-before.yaml"
+EARLIER_PROPOSAL_FILE = "gather-proposal-before.yaml"
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class LookedAt:
     """A heap as it was looked at. chosen: whether a person went over the proposal.
 
     unnamed: words in its names that could be slopes, where the record has none. lacking: photos of the job without
-    a slope that a name in the heap says, each with that slope.
+    a slope that a name in the heap says, each with that slope. proposed: what was proposed before anybody chose.
     """
 
     proposal: Proposal
@@ -63,6 +66,7 @@ class LookedAt:
     chosen: bool
     unnamed: tuple[str, ...]
     lacking: tuple[tuple[str, str], ...]
+    proposed: Proposal
 
 
 @dataclass(frozen=True)
@@ -151,12 +155,20 @@ def looked_at(
 
     sources: where the files lie; none for those that the choices name.
     """
-    known = read_known(at.folder, at.job, at.run.progress)
+    own = read_own_words(at.run.office_folder).words
+    known = read_known(
+        at.folder,
+        at.job,
+        at.run.progress,
+        {one.word: one.phase for one in own if one.phase},
+        {one.word: one.slope for one in own if one.slope},
+    )
     if choices is not None and not sources:
         sources = [Path(source) for source in choices.sources]
     places = tuple(source.resolve() for source in sources)
     with opener() as opened:
-        proposal = propose(read_heap(places, opened, scratch_in(at.folder), at.run.progress), known)
+        heap = read_heap(places, opened, scratch_in(at.folder), at.run.progress)
+        proposal = proposed = propose(heap, known)
         if choices is not None:
             proposal = chosen(proposal, choices, [slope.label for slope in known.job.slopes])
         yield LookedAt(
@@ -167,6 +179,7 @@ def looked_at(
             choices is not None,
             could_be_slopes(proposal, known),
             filed_without(proposal, known),
+            proposed,
         )
 
 
@@ -204,20 +217,28 @@ def undo_gather(folder: Path, holder: Holder | None = None) -> Undone:
         return undo(folder)
 
 
-def keep_proposal(at: InHand, heap: LookedAt, path: Path | None = None) -> Path:
+def keep_proposal(
+    at: InHand,
+    heap: LookedAt,
+    path: Path | None = None,
+    asking: Asking | None = None,
+    *,
+    ours: bool = False,
+) -> Path:
     """Write the proposal as a file to be edited, and return its place.
 
-    path: a new file; None for its usual place, where one that stood there before is kept beside it.
+    path: a new file; None for its usual place, where one that stood there before is kept beside it unless it is
+    ours: written by this asking, or taken up by it. asking: the photos in runs.
     """
-    text = choices_text(heap.proposal, heap.sources).encode()
+    text = choices_text(heap.proposal, heap.sources, asking).encode()
     if path is not None:
         write_new_file(path, text)
         return path
     path = at.folder / WORK / PROPOSAL_FILE
     try:
-        if path.is_file() and path.read_bytes() != text:
+        if path.is_file() and not ours and path.read_bytes() != text:
             # Somebody may have edited it and forgotten --take.
-            os.replace(path, path.with_name(_EARLIER_PROPOSAL_FILE))  # noqa: PTH105 - it says so.
+            os.replace(path, path.with_name(EARLIER_PROPOSAL_FILE))  # noqa: PTH105 - it says so.
         replace(path, text, path.with_suffix(".new"))
     except OSError as problem:
         raise CannotWrite(
@@ -227,8 +248,11 @@ def keep_proposal(at: InHand, heap: LookedAt, path: Path | None = None) -> Path:
     return path
 
 
-def contact_sheet(at: InHand, heap: LookedAt) -> ContactSheet:
-    """Return the pictures of a heap with what is proposed for each, as a PDF."""
+def contact_sheet(at: InHand, heap: LookedAt, asking: Asking | None = None) -> ContactSheet:
+    """Return the pictures of a heap with what is proposed for each, as a PDF.
+
+    asking: the photos in runs, to be shown run by run; None to show them by where they would go.
+    """
     # Imported here, since a gather without a sheet must work where no layout library is installed.
     from dossier.compose.office.contact_sheet import THUMBNAIL_MM, SheetRow
     from dossier.compose.office.contact_sheet import contact_sheet as pages_of
@@ -251,11 +275,14 @@ def contact_sheet(at: InHand, heap: LookedAt) -> ContactSheet:
             )
         except NotReadable as problem:
             unread.append(Refused(one.name, problem.why))
+    in_run = {} if asking is None else run_titles(asking)
     rows = [
         SheetRow(
             number=one.number,
             name=one.name,
-            place=place_of(one) if one.do is not Do.LEAVE_OUT else "leave out",
+            place=in_run.get(one.number, place_of(one))
+            if one.do is not Do.LEAVE_OUT
+            else "leave out",
             taken=one.taken,
             reason=one.reason,
             shows=f"p{one.number}" in pictures,
@@ -263,7 +290,8 @@ def contact_sheet(at: InHand, heap: LookedAt) -> ContactSheet:
         )
         for one in files
     ]
-    places = sorted({row.place for row in rows}, key=_place_order)
+    places = list(dict.fromkeys(in_run.values()))
+    places += sorted({row.place for row in rows} - set(places), key=_place_order)
     office = run.office_folder
     company = read_company(office).model if (office / COMPANY_FILE).is_file() else None
     pages = pages_of(heap.known.job.job.number, company.name if company else "", rows, places, run)

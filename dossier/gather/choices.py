@@ -4,16 +4,18 @@ In: a `Proposal` and its sources; or the bytes of the edited file and the propos
 or the proposal as the person chose it. Must not decide a phase or a slope.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
 from dossier.errors import UnreadableInput
+from dossier.gather.asked import Asking
 from dossier.gather.heap import PICTURES
 from dossier.gather.proposal import Do, Proposal, Proposed
+from dossier.gather.run_words import head, known_lines, proposed
 from dossier.gather.zips import Refused
-from dossier.reading.kinds import Count, Kind, Line, PaperKindWord, PhaseWord
+from dossier.reading.kinds import Count, Kind, Line, PaperKindWord, PhaseWord, YesNo
 from dossier.reading.model import Model, needed, told
 from dossier.reading.nodes import MOST_BYTES, parse_tree, read_tree
 from dossier.reading.typed import Value, block
@@ -24,6 +26,8 @@ HEADER = f"""\
 # What dossier gather proposes to file in this job. Nothing has been copied yet. Edit what is wrong, then
 # file it with: dossier gather JOB --take THIS-FILE
 #
+# runs:   photos of one stretch of work. Phase and slope at its head hold for every photo below it; a
+#         photo with a phase or slope of its own keeps that. Move a photo's lines to another run, or to files.
 # do:     {", ".join(do.value for do in Do)}
 # phase:  {", ".join(phase.value for phase in Phase)};
 #         blank puts the photo into photos/unsorted/, where check lists it until somebody places it
@@ -62,7 +66,7 @@ class Choice(Model):
     number: Count | None = told("Its number in the table.", example="1")
     file: Line = told("The file.", example="phone/IMG_0001.jpg", default=...)
     mark: Line = told("The first letters of its SHA-256.", example="1f00", default=...)
-    do: DoWord = told("What is done with it.", example="photo", default=...)
+    do: DoWord | None = told("What is done with it; photo where blank.", example="photo")
     phase: PhaseWord | None = told("The phase it shows.", example="field")
     slope: Line | None = told("The slope it shows.", example="front")
     caption: Line | None = told("What it shows, in a few words.", example="nails")
@@ -71,19 +75,60 @@ class Choice(Model):
     why: Line | None = told("Why that is proposed.", example="folder “deck”")
 
 
+class RunChoice(Model):
+    """What is done with one run of photos; a photo below it may say otherwise for itself."""
+
+    run: Count | None = told("Its number, in the order of time.", example="1")
+    knows: Line | None = told(
+        "What is known of it.", example="2026-09-14 10:05, 6 photos of phone 1"
+    )
+    proposed: Line | None = told("What may be proposed, and why.", example="deck, front")
+    said: YesNo | None = told("Whether somebody was asked about it.", example="yes")
+    do: DoWord | None = told("What is done with it; photo where blank.", example="leave out")
+    phase: PhaseWord | None = told("The phase it shows.", example="field")
+    slope: Line | None = told("The slope it shows.", example="front")
+    files: tuple[Choice, ...] = told("Its photos.", default=())
+
+    def of(self, one: Choice) -> Choice:
+        """Return one of its photos with what the photo leaves blank filled in."""
+        taken = {
+            "do": one.do or self.do or Do.PHOTO,
+            "phase": one.phase or self.phase,
+            "slope": one.slope or (self.slope if one.phase in (None, self.phase) else None),
+        }
+        return one.model_copy(update=taken)
+
+
 class Choices(Model):
     """What a person chose for a heap of files."""
 
     sources: tuple[Line, ...] = told("Where the files lie.", default=...)
+    clocks: tuple[Line, ...] = told(
+        "What is added to a phone's times.", example="phone 2: +1h", default=()
+    )
+    runs: tuple[RunChoice, ...] = told("The photos, in runs.", default=())
     files: tuple[Choice, ...] = told("The files.", default=())
 
+    @property
+    def each(self) -> tuple[Choice, ...]:
+        """Return what is done with each file, those of runs first."""
+        return (*(run.of(one) for run in self.runs for one in run.files), *self.files)
 
-def choices_text(proposal: Proposal, sources: Sequence[Path]) -> str:
-    """Return the file of a proposal. Raises UnreadableInput for one too long to be read back."""
-    whole: Value = {
-        "sources": [str(source) for source in sources],
-        "files": [_fields(one) for one in proposal.files],
-    }
+
+def choices_text(proposal: Proposal, sources: Sequence[Path], asking: Asking | None = None) -> str:
+    """Return the file of a proposal. Raises UnreadableInput for one too long to be read back.
+
+    asking: its photos in runs; None to list every file by itself.
+    """
+    runs = asking.runs if asking else ()
+    in_runs = {number for one in runs for number in one.run.numbers}
+    whole: dict[str, Value] = {"sources": [str(source) for source in sources]}
+    if asking and (clocks := asking.phones.clocks):
+        whole["clocks"] = clocks
+    if asking and runs:
+        by_number = {one.number: one for one in proposal.files}
+        whole["runs"] = [_run_fields(asking, at, by_number) for at in range(len(runs))]
+    whole["files"] = [_fields(one) for one in proposal.files if one.number not in in_runs]
     text = HEADER + "\n".join(block(whole)) + "\n"
     if len(text.encode()) > MOST_BYTES:
         raise UnreadableInput(
@@ -91,6 +136,42 @@ def choices_text(proposal: Proposal, sources: Sequence[Path]) -> str:
             "Gather the sources one after the other.",
         )
     return text
+
+
+def _run_fields(asking: Asking, at: int, by_number: Mapping[int, Proposed]) -> Value:
+    """Return one run: what all its photos share stands at its head, the rest at each photo."""
+    said = asking.runs[at]
+    photos = [by_number[number] for number in said.run.numbers]
+    lines = (head(said.run), *known_lines(asking, at))
+    fields: dict[str, Value] = {"run": str(at + 1), "knows": clip("; ".join(map(str, lines)), 1000)}
+    offered = proposed(asking, at)
+    if offered is not None:
+        fields["proposed"] = str(offered)
+    if said.answer is not None:
+        fields["said"] = "yes"
+    dos = {one.do for one in photos}
+    if dos != {Do.PHOTO} and len(dos) == 1:
+        fields["do"] = photos[0].do.value
+    phases, slopes = {one.phase for one in photos}, {one.slope for one in photos}
+    # A blank at a photo takes what its run says, so the run says only what all of them share.
+    phase = photos[0].phase if len(phases) == 1 else None
+    slope = photos[0].slope if len(slopes) == 1 else None
+    fields["phase"] = phase.value if phase else ""
+    fields["slope"] = slope or ""
+    rows: list[Value] = []
+    for one in photos:
+        row = {name: value for name, value in _fields(one).items() if name not in _SHARED}
+        if len(dos) > 1:
+            row["do"] = one.do.value
+        if one.phase and phase is None:
+            row["phase"] = one.phase.value
+        if one.slope and slope is None:
+            row["slope"] = one.slope
+        rows.append(row)
+    return {**fields, "files": rows}
+
+
+_SHARED = ("do", "phase", "slope")
 
 
 def _fields(one: Proposed) -> dict[str, Value]:
@@ -127,7 +208,7 @@ def chosen(proposal: Proposal, choices: Choices, slope_labels: Sequence[str]) ->
     by_name = {one.name: one for one in proposal.files}
     files: list[Proposed] = []
     refused = list(proposal.refused)
-    for choice in choices.files:
+    for choice in choices.each:
         one = by_name.pop(choice.file, None)
         if one is None or one.mark != choice.mark:
             gone = "is not in the sources any more" if one is None else "has changed"
@@ -149,14 +230,15 @@ def _chosen(one: Proposed, choice: Choice, slope_labels: Sequence[str]) -> Propo
             f"{has}",
             "Correct the slope in the file of the proposal, or add it to job.yaml first.",
         )
-    if choice.do is Do.PHOTO and one.seen.fact.kind not in PICTURES:
+    do = choice.do or Do.PHOTO
+    if do is Do.PHOTO and one.seen.fact.kind not in PICTURES:
         raise UnreadableInput(
             f"{choice.file} is a PDF, and the proposal calls it a photo.",
             "Write do: paper there.",
         )
     return replace(
         one,
-        do=choice.do,
+        do=do,
         phase=choice.phase,
         slope=label,
         kind=choice.kind,

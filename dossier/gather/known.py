@@ -4,6 +4,7 @@ In: the job folder. Out: its record, its photos as listed or placed, and the fac
 paper in it, unsorted ones included. Must not know any heap.
 """
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from dossier import RECORD_VERSION
@@ -14,6 +15,7 @@ from dossier.reading.model import Read
 from dossier.record.job import Job
 from dossier.record.read import merge_files, read_job, read_photo_list
 from dossier.values import Progress, silent
+from dossier.words import Phase
 
 
 def readable_job(folder: Path) -> Read[Job]:
@@ -24,8 +26,17 @@ def readable_job(folder: Path) -> Read[Job]:
     return job
 
 
-def read_known(folder: Path, job: Read[Job], progress: Progress = silent) -> Known:
-    """Return what the job has; raises UnreadableInput where `photos.yaml` cannot be read."""
+def read_known(
+    folder: Path,
+    job: Read[Job],
+    progress: Progress = silent,
+    phase_words: Mapping[str, Phase] | None = None,
+    slope_words: Mapping[str, str] | None = None,
+) -> Known:
+    """Return what the job has; raises UnreadableInput where `photos.yaml` cannot be read.
+
+    phase_words, slope_words: the office's own words.
+    """
     assert job.model is not None
     photo_list = read_photo_list(folder)
     if photo_list.model is None:
@@ -41,4 +52,4 @@ def read_known(folder: Path, job: Read[Job], progress: Progress = silent) -> Kno
         cache_folder=None,
         progress=progress,
     )
-    return Known(job.model, listed.photos, facts)
+    return Known(job.model, listed.photos, facts, phase_words or {}, slope_words or {})

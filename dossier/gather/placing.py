@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Generic, TypeVar
 
+from dossier.gather.trade_words import NAMES, NARROW
 from dossier.record.job import Job
 from dossier.record.work import WorkDay
 from dossier.values import clip, listed
@@ -106,7 +107,15 @@ def _is_weak(part: tuple[str, ...]) -> bool:
 
 
 PHASES: Vocabulary[Phase] = Vocabulary({phase.value: phase for phase in Phase})
+"""The phases by their own words alone; what else stands in a name is a caption."""
+PHASE_WORDS: Vocabulary[Phase] = Vocabulary({**NAMES, **{one.value: one for one in Phase}})
+NARROWING: Vocabulary[tuple[Phase, ...]] = Vocabulary(NARROW)
 KINDS: Vocabulary[PaperKind] = Vocabulary({kind.value: kind for kind in PaperKind})
+
+
+def is_of_programs(word: str) -> bool:
+    """Return whether programs put this word into names, so that it says nothing of the picture."""
+    return word.casefold() in _BY_PROGRAMS
 
 
 def split_name(name: str) -> tuple[str, tuple[str, ...]]:
@@ -115,7 +124,7 @@ def split_name(name: str) -> tuple[str, tuple[str, ...]]:
     return file.rpartition(".")[0] or file, tuple(reversed(folders))
 
 
-def phase_by_name(name: str) -> Guess[Phase] | None:
+def phase_by_name(name: str, phases: Vocabulary[Phase] = PHASE_WORDS) -> Guess[Phase] | None:
     """Return the phase that a folder or the file's name names, or None.
 
     A folder that is called nothing else wins, then the file's name, then other folders, the innermost
@@ -123,19 +132,39 @@ def phase_by_name(name: str) -> Guess[Phase] | None:
     """
     stem, folders = split_name(name)
     for folder in folders:
-        whole = PHASES.whole(folder)
+        whole = phases.whole(folder)
         if whole is not None:
             return Guess(whole, f"folder “{clip(folder)}”")
     for where, part in [("file name", stem), *(("folder", folder) for folder in folders)]:
-        phase = _one_phase(part)
+        phase = _one_phase(part, phases)
         if phase is not None:
             return Guess(phase, f"{where} “{clip(part)}”")
     return None
 
 
-def _one_phase(part: str) -> Phase | None:
+def narrowed_by_name(
+    name: str, phases: Vocabulary[Phase] = PHASE_WORDS
+) -> Guess[tuple[Phase, ...]] | None:
+    """Return the phases that a name can mean which names none for sure, or None where it says nothing.
+
+    The file's name first, then its folders from the innermost outward; the first that says something counts.
+    """
+    stem, folders = split_name(name)
+    for where, part in [("file name", stem), *(("folder", folder) for folder in folders)]:
+        if phases.found(part):
+            # Two phases are named, or one that something came after: it may be any of these or another.
+            return None
+        sets = [set(could) for _, could in NARROWING.found(part)]
+        both = set.intersection(*sets) if sets else set()
+        if both:
+            found = tuple(sorted(both, key=list(Phase).index))
+            return Guess(found, f"{where} “{clip(part)}”")
+    return None
+
+
+def _one_phase(part: str, phases: Vocabulary[Phase]) -> Phase | None:
     """Return the one phase that a name names; “before” behind another is a view of that other."""
-    split, hits = tokens(part), PHASES.found(part)
+    split, hits = tokens(part), phases.found(part)
     if not hits:
         return None
     first_at, first = hits[0]
@@ -145,6 +174,17 @@ def _one_phase(part: str) -> Phase | None:
         return first
     named = {phase for _, phase in hits if phase is not Phase.BEFORE}
     return first if len(named) == 1 else None
+
+
+def phase_words(labels: Iterable[str], own: Mapping[str, Phase]) -> Vocabulary[Phase]:
+    """Return the words that name a phase in one job. own: the office's, which win over the trade's.
+
+    A slope's label is no word of the trade: where a slope is called hips, that names the slope.
+    """
+    ours = {phase.value: phase for phase in Phase}
+    taken = {tokens(label) for label in labels}
+    trade = {word: phase for word, phase in NAMES.items() if tokens(word) not in taken}
+    return Vocabulary({**trade, **own, **ours})
 
 
 def slope_by_name(name: str, slopes: Vocabulary[str]) -> Guess[str] | None:

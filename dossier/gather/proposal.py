@@ -20,13 +20,16 @@ from dossier.gather.placing import (
     doubt,
     is_paper_by_name,
     kind_by_name,
+    narrowed_by_name,
     phase_by_day,
     phase_by_name,
+    phase_words,
     phases_on,
     slope_by_day,
     slope_by_name,
 )
 from dossier.gather.twins import Twin, alike, same_bytes
+from dossier.gather.work_order import what_both_leave
 from dossier.gather.zips import Refused
 from dossier.record.files import Photo
 from dossier.record.job import Job
@@ -49,7 +52,8 @@ class Proposed:
     """What is proposed for one file.
 
     number: from 1, as printed. reason: one line, in words. caption: what a person wrote in a photo's
-    name beside phase and slope, empty for nothing.
+    name beside phase and slope, empty for nothing. named: phase and slope as its name says them, whatever was
+    proposed beyond that. could: the phases that a word in its name may mean, where none is named.
     """
 
     number: int
@@ -60,6 +64,8 @@ class Proposed:
     kind: PaperKind | None
     reason: str
     caption: str = ""
+    named: tuple[Phase | None, str | None] = (None, None)
+    could: Guess[tuple[Phase, ...]] | None = None
 
     @property
     def name(self) -> str:
@@ -88,11 +94,32 @@ class Proposal:
 
 @dataclass(frozen=True)
 class Known:
-    """What the job already has: its record, its photos as listed or placed, and measured files."""
+    """What the job already has: its record, its photos as listed or placed, and measured files.
+
+    phase_words, slope_words: the office's own words, each with the phase or slope it stands for.
+    """
 
     job: Job
     photos: tuple[Photo, ...]
     facts: Facts
+    phase_words: Mapping[str, Phase] = field(default_factory=dict)
+    slope_words: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def phases(self) -> Vocabulary[Phase]:
+        """Return the words that name a phase in this job."""
+        return phase_words([slope.label for slope in self.job.slopes], self.phase_words)
+
+    @property
+    def slopes(self) -> Vocabulary[str]:
+        """Return the words that name a slope of this job: its labels, and the office's words for such labels."""
+        labels = {slope.label.casefold(): slope.label for slope in self.job.slopes}
+        own = {
+            word: labels[slope.casefold()]
+            for word, slope in self.slope_words.items()
+            if slope.casefold() in labels
+        }
+        return Vocabulary({**own, **{label: label for label in labels.values()}})
 
 
 @dataclass
@@ -106,6 +133,8 @@ class _Line:
     kind: Guess[PaperKind] | None = None
     left_out: str = ""
     caption: str = ""
+    named: tuple[Phase | None, str | None] = (None, None)
+    could: Guess[tuple[Phase, ...]] | None = None
     notes: list[str] = field(default_factory=list)
 
     @property
@@ -113,27 +142,30 @@ class _Line:
         return self.seen.fact.taken_at_local
 
 
-def slope_words(job: Job) -> Vocabulary[str]:
-    """Return the job's slope labels, to be found in names."""
-    return Vocabulary({slope.label: slope.label for slope in job.slopes})
-
-
 def propose(heap: Heap, known: Known) -> Proposal:
     """Return what is proposed for every file of the heap, in its order, numbered from 1."""
-    slopes = slope_words(known.job)
-    lines = [_by_name(seen, slopes) for seen in heap.files]
+    phases, slopes = known.phases, known.slopes
+    lines = [_by_name(seen, phases, slopes) for seen in heap.files]
     _leave_out_repeats(lines, known)
+    for line in lines:
+        line.named = (
+            line.phase.value if line.phase else None,
+            line.slope.value if line.slope else None,
+        )
     _by_day(lines, known.job)
+    _by_what_words_leave(lines, known.job)
     _by_neighbours(lines, known)
     files = (_proposed(number, line, known.job) for number, line in enumerate(lines, start=1))
     return Proposal(tuple(files), heap.refused)
 
 
-def _by_name(seen: Seen, slopes: Vocabulary[str]) -> _Line:
+def _by_name(seen: Seen, phases: Vocabulary[Phase], slopes: Vocabulary[str]) -> _Line:
     name, kind = seen.file.name, seen.fact.kind
     if kind == "pdf" or is_paper_by_name(name):
         return _Line(seen, Do.PAPER, kind=kind_by_name(name))
-    line = _Line(seen, Do.PHOTO, phase_by_name(name), slope_by_name(name, slopes))
+    line = _Line(seen, Do.PHOTO, phase_by_name(name, phases), slope_by_name(name, slopes))
+    if line.phase is None:
+        line.could = narrowed_by_name(name, phases)
     line.caption = caption_by_name(name, slopes)
     # A HEIC that cannot be opened here is whole all the same, so its fault is no reason to lose it.
     if seen.fact.fault is not None and kind != "heic":
@@ -199,6 +231,16 @@ def _by_day(lines: Sequence[_Line], job: Job) -> None:
             line.slope = slope_by_day(day, line.phase.value if line.phase else None, job)
 
 
+def _by_what_words_leave(lines: Sequence[_Line], job: Job) -> None:
+    """Give each photo the one phase that both its name can mean and its day can show."""
+    for line in _open_photos(lines):
+        if line.could is None or line.phase is not None or line.taken is None:
+            continue
+        left = what_both_leave(line.could, line.taken.date(), job)
+        if left is not None:
+            line.phase = left
+
+
 def _by_neighbours(lines: Sequence[_Line], known: Known) -> None:
     anchors = [
         Anchor(
@@ -243,7 +285,9 @@ def _proposed(number: int, line: _Line, job: Job) -> Proposed:
         do, reason = Do.PHOTO, _why(line)
         against = doubt(line.taken.date() if line.taken else None, phase, slope, job.work)
         reason = "; ".join(part for part in (reason, against, *line.notes) if part)
-    return Proposed(number, line.seen, do, phase, slope, kind, reason, line.caption)
+    return Proposed(
+        number, line.seen, do, phase, slope, kind, reason, line.caption, line.named, line.could
+    )
 
 
 def _why(line: _Line) -> str:

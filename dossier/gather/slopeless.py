@@ -8,7 +8,7 @@ typed no photo gets one, and the word in its name is taken for a caption.
 from collections.abc import Sequence
 
 from dossier.gather.placing import slope_by_name, split_name, tokens
-from dossier.gather.proposal import Do, Known, Proposal, slope_words
+from dossier.gather.proposal import Do, Known, Proposal
 from dossier.values import clip, listed, plural
 
 _SIDES = frozenset(
@@ -54,7 +54,7 @@ def filed_without(proposal: Proposal, known: Known) -> tuple[tuple[str, str], ..
 
     Each with that slope, in the order of the files.
     """
-    slopes = slope_words(known.job)
+    slopes = known.slopes
     without = {photo.file for photo in known.photos if photo.slope is None}
     in_job = {
         fact.sha256: file

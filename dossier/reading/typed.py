@@ -7,6 +7,7 @@ the file into which the lines go.
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, Union
 
 from dossier.reading.nodes import Entry, Node, Text, parse_tree
@@ -60,6 +61,7 @@ def scalar(text: str, *, in_flow: bool = False) -> str:
     return text if plain else quoted(text)
 
 
+@lru_cache(maxsize=65_536)
 def stands_plain(text: str, *, in_flow: bool = False) -> bool:
     """Return whether our reader takes a text without quotes as it is, as a value and as a name; a blank does."""
     if not text:

@@ -40,6 +40,31 @@ def _belongs(phase: Phase, case: Case, assessment: Assessment) -> bool:
     return True
 
 
+def _wanted_once(case: Case, assessment: Assessment) -> list[Phase]:
+    """Return the phases of which one photo of the roof is asked for, in the order of work."""
+    asked = phases_terms_ask(assessment)
+    usual = [phase for phase in _ONCE if _belongs(phase, case, assessment)]
+    once = [phase for phase in Phase if phase not in PHASES_PER_SLOPE]
+    return [phase for phase in once if phase in usual or phase in asked]
+
+
+def views_lacking(
+    case: Case, facts: Facts, assessment: Assessment
+) -> tuple[tuple[Phase, str | None], ...]:
+    """Return the photos that are asked for and lacking, in the order of work: the phase, and the slope or None."""
+    once = {
+        phase for phase in _wanted_once(case, assessment) if not good_photos(case, facts, phase)
+    }
+    found: list[tuple[Phase, str | None]] = []
+    for phase in Phase:
+        if phase in once:
+            found.append((phase, None))
+        if phase in PHASES_PER_SLOPE:
+            slopes = slopes_to_show(case, assessment.slopes, phase)
+            found += [(phase, one) for one in slopes if not good_photos(case, facts, phase, one)]
+    return tuple(found)
+
+
 @rule(
     id="PHO-001",
     says="No photo of {phase} on {slopes}.",
@@ -105,9 +130,7 @@ def phase_without_photo_on_slope(
 )
 def detail_without_photo(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
     asked = phases_terms_ask(assessment)
-    usual = [phase for phase in _ONCE if _belongs(phase, case, assessment)]
-    once = [phase for phase in Phase if phase not in PHASES_PER_SLOPE]
-    wanted = [phase for phase in once if phase in usual or phase in asked]
+    wanted = _wanted_once(case, assessment)
     blank = [phase for phase in wanted if not good_photos(case, facts, phase)]
     for held, phases in (
         (frozenset({Holds.REGISTRATION}), [phase for phase in blank if phase in asked]),

@@ -12,7 +12,13 @@ from dossier.evidence import Facts, PhotoFact
 from dossier.gather.choices import choices_text, chosen, parse_choices
 from dossier.gather.filing import name_in_job
 from dossier.gather.heap import Heap, HeapFile, Seen
-from dossier.gather.placing import Vocabulary, kind_by_name, phase_by_name, slope_by_name
+from dossier.gather.placing import (
+    Vocabulary,
+    kind_by_name,
+    narrowed_by_name,
+    phase_by_name,
+    slope_by_name,
+)
 from dossier.gather.proposal import Do, Known, Proposal, Proposed, propose
 from dossier.gather.twins import alike
 from dossier.gather.zips import Refused
@@ -97,6 +103,23 @@ def proposed(*files: Seen, has: Known | None = None) -> tuple[Proposed, ...]:
         ("after tear-off.jpg", None),
         ("IMG_0001.jpg", None),
         ("decking.jpg", None),
+        ("Ice & Water/IMG_1.jpg", Phase.ICE_BARRIER),
+        ("I&W back.jpg", Phase.ICE_BARRIER),
+        ("ice and water shield 2.jpg", Phase.ICE_BARRIER),
+        ("felt/IMG_1.jpg", Phase.UNDERLAYMENT),
+        ("synthetic front.jpg", Phase.UNDERLAYMENT),
+        ("ridge caps.jpg", Phase.HIP_AND_RIDGE),
+        ("ridge vent 1.jpg", Phase.VENTILATION),
+        ("pipe boots.jpg", Phase.FLASHING),
+        ("starter strip.jpg", Phase.STARTER),
+        ("drip.jpg", Phase.DRIP_EDGE),
+        ("felt over decking.jpg", Phase.UNDERLAYMENT),
+        ("felt and ice & water.jpg", None),
+        ("shingles/IMG_1.jpg", None),
+        ("after/IMG_1.jpg", None),
+        ("chimney.jpg", None),
+        ("plywood.jpg", None),
+        ("feltham.jpg", None),
     ],
 )
 def test_names_name_a_phase_or_nothing(name: str, phase: Phase | None) -> None:
@@ -136,6 +159,60 @@ def test_names_name_a_slope_or_nothing(name: str, slope: str | None) -> None:
 def test_names_name_a_kind_of_paper_or_nothing(name: str, kind: PaperKind | None) -> None:
     found = kind_by_name(name)
     assert (found.value if found else None) is kind
+
+
+@pytest.mark.parametrize(
+    ("name", "could"),
+    [
+        ("shingles/IMG_1.jpg", (Phase.BEFORE, Phase.TEAR_OFF, Phase.FIELD)),
+        ("decking back.jpg", (Phase.DECK, Phase.DECK_REPAIR)),
+        ("stripped plywood.jpg", (Phase.DECK,)),
+        ("ridge/IMG_1.jpg", (Phase.VENTILATION, Phase.HIP_AND_RIDGE)),
+        ("after/IMG_1.jpg", (Phase.CLEAN_UP, Phase.FINISHED)),
+        ("after tear-off/IMG_1.jpg", None),
+        ("shingles over felt.jpg", None),
+        ("IMG_1.jpg", None),
+    ],
+)
+def test_words_of_several_meanings_narrow(name: str, could: tuple[Phase, ...] | None) -> None:
+    """What a roofer may mean by a word; common practice, no published source."""
+    found = narrowed_by_name(name)
+    assert (found.value if found else None) == could
+
+
+@pytest.mark.parametrize(("day", "phase"), [(14, None), (15, Phase.FIELD), (16, None), (20, None)])
+def test_a_narrowing_word_and_its_day_leave_one_phase_or_none(
+    day: int, phase: Phase | None
+) -> None:
+    [one] = proposed(seen(fact("shingles/IMG_1.jpg", at(day, 9))))
+    assert one.phase is phase
+    if phase is not None:
+        assert f"of which only {phase.value} fits" in one.reason
+
+
+def test_a_slope_called_by_a_word_of_the_trade_keeps_it() -> None:
+    job = a_job()
+    named = job.slopes[0].model_copy(update={"label": "hips"})
+    has = known(job.model_copy(update={"slopes": (named,)}))
+    [one] = proposed(seen(fact("hips/IMG_1.jpg", at(25, 9))), has=has)
+    assert (one.phase, one.slope) == (None, "hips")
+
+
+def test_an_offices_own_words_name_phases_and_slopes_it_has() -> None:
+    has = replace(
+        known(),
+        phase_words={"tin": Phase.DRIP_EDGE, "felt": Phase.TEAR_OFF},
+        slope_words={"street side": "front", "yard": "north"},
+    )
+    tin, felt, yard = proposed(
+        seen(fact("Tin/street-side/IMG_1.jpg")),
+        seen(fact("felt.jpg")),
+        seen(fact("tin yard.jpg")),
+        has=has,
+    )
+    assert (tin.phase, tin.slope) == (Phase.DRIP_EDGE, "front")
+    assert felt.phase is Phase.TEAR_OFF, "the office's word wins over the trade's"
+    assert (yard.phase, yard.slope) == (Phase.DRIP_EDGE, None)
 
 
 def test_a_name_wins_over_the_work_log_and_the_difference_is_said() -> None:
