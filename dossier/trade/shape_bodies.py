@@ -105,14 +105,20 @@ class Bodies:
 
     def _house(self) -> None:
         shape = self._house_shape
-        if shape.eave_overhang_ft is None or shape.rake_overhang_ft is None:
+        if shape.form is None:
             raise NotDetermined(
-                say("The overhang is not said."),
+                say("It is not said which roof the house has."),
+                say("Say gable, hip, shed or gambrel, then its size."),
+            )
+        falling = self._falling(shape)
+        rakes = set(SIDES) - set(falling)
+        if shape.eave_overhang_ft is None or (rakes and shape.rake_overhang_ft is None):
+            raise NotDetermined(
+                say("The overhang of the house is not said, at its eaves and at its rakes."),
                 say(
                     "Add, for example: overhang 16 in; or eave overhang 16 in, rake overhang 8 in."
                 ),
             )
-        falling = self._falling(shape)
         none = Fraction(0)
         walls = Box(none, none, shape.along_ft, shape.out_ft)
         over = _widened(walls, {side: self._overhang(shape, side in falling) for side in SIDES})
@@ -166,10 +172,16 @@ class Bodies:
             yield _plane(f"{label}-upper", side, upper, edge, at_break - upper / 12 * run)
 
     def _overhang(self, shape: Shape, eave: bool) -> Fraction:
-        own = shape.eave_overhang_ft if eave else shape.rake_overhang_ft
-        house = self._house_shape
-        other = house.eave_overhang_ft if eave else house.rake_overhang_ft
-        return cast(Fraction, own if own is not None else other)
+        """Return the overhang at eaves or at rakes: its own, else that of the house."""
+        named = "eave" if eave else "rake"
+        for one in (shape, self._house_shape):
+            told = one.eave_overhang_ft if eave else one.rake_overhang_ft
+            if told is not None:
+                return told
+        raise NotDetermined(
+            say("The overhang of the {part} is not said.", part=shape.part),
+            say("Add, for example: {named} overhang 8 in.", named=named),
+        )
 
     # --- what stands against the house ---------------------------------------------------------------
 

@@ -1,0 +1,119 @@
+"""A roof by shapes: what was told made into slopes, drawn, and held against the record.
+
+In: shapes in plain words, or a file of them; a job folder. Out: the roof, its slopes beside the record; then the
+record on disk. A browser asks the same way as a command does, so no sentence names a flag.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from dossier import RECORD_VERSION
+from dossier.deeds.by_hand import shown
+from dossier.deeds.shape_words import ShapesTold, shapes_told, with_overhang
+from dossier.deeds.slopes_into import Into, SlopeFigures, held_against
+from dossier.errors import UnreadableInput, WrongCommand
+from dossier.reading.nodes import Mapping as Group
+from dossier.reading.nodes import Node, Text, parse_tree
+from dossier.reading.nodes import Sequence as Row
+from dossier.record.read import job_in
+from dossier.record.trees import JOB_FILE
+from dossier.trade.roof_bodies import EdgeKind
+from dossier.trade.roof_shapes import ShapedRoof, ShapedSlope, shaped_roof
+from dossier.trade.shape_bodies import NotDetermined
+from dossier.values import write_inches
+
+_FIELD_OF: dict[EdgeKind, str] = {
+    "eave": "eave_ft",
+    "rake": "rake_ft",
+    "ridge": "ridge_ft",
+    "hip": "hip_ft",
+    "valley": "valley_ft",
+    "side wall": "step_flashing_ft",
+    "head wall": "step_flashing_ft",
+}
+"""The field of the record in which each kind of edge is counted; what has none is drawn alone."""
+
+
+@dataclass(frozen=True)
+class Roofed:
+    """A roof by shapes and how it stands against the record. taken: what was not said and taken to be so."""
+
+    told: ShapesTold
+    roof: ShapedRoof
+    slopes: tuple[SlopeFigures, ...]
+    taken: tuple[str, ...]
+    into: Into
+
+
+def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> Roofed:
+    """Return the roof of these shapes beside the record of a job; nothing is written.
+
+    Raises WrongCommand where the shapes cannot be read or make no one roof.
+    """
+    told = shapes_told(lines)
+    taken: list[str] = []
+    overhang = _overhang_in(folder)
+    if overhang is not None and any(
+        shape.part == "house" and shape.eave_overhang_ft is None for shape in told.shapes
+    ):
+        told = with_overhang(told, overhang)
+        taken.append(f"The overhang of the eaves is that of the record, {write_inches(overhang)}.")
+    try:
+        roof = shaped_roof(told.shapes)
+    except NotDetermined as problem:
+        raise WrongCommand(problem.says, problem.needed) from None
+    slopes = tuple(_figures(told, slope) for slope in roof.slopes)
+    taken += [str(sentence) for sentence in roof.taken]
+    if not told.front_faces:
+        taken.append("Which way the front faces is not said, so no slope gets a direction.")
+    return Roofed(
+        told, roof, slopes, tuple(taken), held_against(folder, slopes, over_typed=over_typed)
+    )
+
+
+def _figures(told: ShapesTold, slope: ShapedSlope) -> SlopeFigures:
+    lengths = dict.fromkeys(_FIELD_OF.values(), Fraction(0))
+    for kind, length in slope.lengths_ft.items():
+        if kind in _FIELD_OF:
+            lengths[_FIELD_OF[kind]] += length
+    return SlopeFigures(
+        label=slope.label,
+        faces=told.faces(slope.side),
+        rise_in_12=slope.rise_in_12,
+        size_ft=slope.size_ft,
+        plan_sqft=slope.plan_sqft,
+        lengths_ft=lengths,
+        no_eave=not lengths["eave_ft"],
+    )
+
+
+def _overhang_in(folder: Path) -> Fraction | None:
+    read = job_in(parse_tree(shown(folder, JOB_FILE).data or b"", JOB_FILE), RECORD_VERSION)
+    building = read.needed.building
+    return building.overhang_in if building else None
+
+
+def lines_in(file: Path) -> tuple[str, ...]:
+    """Return the shapes of a file, one a line: a YAML list, or a group “shapes” with one."""
+    try:
+        data = file.read_bytes()
+    except OSError as problem:
+        raise UnreadableInput(
+            f"{file} cannot be read: {problem.strerror}.", "Name the file with the shapes."
+        ) from None
+    read = parse_tree(data, file.name)
+    if read.tree is None:
+        raise UnreadableInput(read.items[0].says, read.items[0].remedy)
+    tree: Node = read.tree
+    if isinstance(tree, Group) and set(tree.entries) == {"shapes"}:
+        tree = tree.entries["shapes"].value
+    rows = tree.items if isinstance(tree, Row) else (tree,)
+    lines = [row.text for row in rows if isinstance(row, Text)]
+    if len(lines) != len(rows) or not lines:
+        raise UnreadableInput(
+            f"{file.name} is no list of shapes.",
+            "Write one shape a line with a dash before it, such as - hip 40x28 6/12, overhang 16 in.",
+        )
+    return tuple(lines)
