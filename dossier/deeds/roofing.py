@@ -9,15 +9,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from dossier import RECORD_VERSION
 from dossier.deeds.by_hand import shown
 from dossier.deeds.shape_words import ShapesTold, shapes_told, with_overhang
-from dossier.deeds.slopes_into import Into, SlopeFigures, held_against
+from dossier.deeds.slopes_into import Into, SlopeFigures, held_against, roof_typed
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text, parse_tree
 from dossier.reading.nodes import Sequence as Row
-from dossier.record.read import job_in
 from dossier.record.trees import JOB_FILE
 from dossier.trade.roof_bodies import EdgeKind
 from dossier.trade.roof_shapes import ShapedRoof, ShapedSlope, shaped_roof
@@ -90,8 +88,7 @@ def _figures(told: ShapesTold, slope: ShapedSlope) -> SlopeFigures:
 
 
 def _overhang_in(folder: Path) -> Fraction | None:
-    read = job_in(parse_tree(shown(folder, JOB_FILE).data or b"", JOB_FILE), RECORD_VERSION)
-    building = read.needed.building
+    building = roof_typed(shown(folder, JOB_FILE)).needed.building
     return building.overhang_in if building else None
 
 

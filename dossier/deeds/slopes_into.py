@@ -1,12 +1,11 @@
 """Slopes from shapes or from a table held against the record, shown, and written into it.
 
-In: figures of slopes, a job folder. Out: every figure beside what stands on record, the record as it would be, and
-then the record on disk. A blank is filled; what somebody typed stays unless it is asked for and was shown. A shared
-edge is written at one slope, as the record counts: where the sums of a kind agree, nobody's way of sharing is
-changed.
+In: figures of slopes, a job folder. Out: every figure beside what stands on record, the record as it would be;
+then the record on disk. A blank is filled; what somebody typed stays unless it is asked for and was shown. An edge
+of two slopes is written at one, as the record counts: where sums of a kind agree, nobody's way of sharing changes.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -16,13 +15,15 @@ from pathlib import Path
 from dossier import RECORD_VERSION
 from dossier.deeds.by_hand import change, drafted, shown
 from dossier.disk.outputs import Holder
-from dossier.errors import CannotWrite
+from dossier.errors import CannotWrite, UnreadableInput
 from dossier.hand.file import Draft, Shown
 from dossier.hand.means import Change
-from dossier.reading.model import Lines
+from dossier.reading.model import ALL, Lines, Model, Read, read_model, told
+from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import parse_tree
 from dossier.reading.typed import Value
-from dossier.record.read import job_in
+from dossier.record.people import Building
+from dossier.record.read import newest_tree
 from dossier.record.roof import Slope
 from dossier.record.trees import JOB_FILE
 from dossier.trade.geometry import area_from_plan
@@ -36,7 +37,8 @@ WORDS = {
 }
 _AREAS = ("area_sqft", "plan_area_sqft", "plan")
 _SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
-"""What two figures may lie apart and count as one: less than a tape reads. Common practice, no published source."""
+"""What two figures may lie apart and count as one; less than a tape reads on a roof. Common practice, no published
+source."""
 
 NO_EAVE = "n/a, no eave on this slope"
 _MARK_HALF = 6
@@ -113,6 +115,26 @@ class Into:
         return f"{self.shown.digest[:_MARK_HALF]}-{after[:_MARK_HALF]}"
 
 
+class RoofTyped(Model):
+    """What of a record tells of its roof; a job of which nothing else is typed yet has slopes too."""
+
+    building: Building | None = told("The building.", readers=ALL)
+    slopes: tuple[Slope, ...] = told("The slopes.", readers=ALL, default=())
+
+
+def roof_typed(record: Shown) -> Read[RoofTyped]:
+    """Return what a record says of its roof; raises UnreadableInput where the file cannot be read."""
+    found = newest_tree(parse_tree(record.data or b"", JOB_FILE), RECORD_VERSION)
+    if not isinstance(found.tree, Group):
+        raise UnreadableInput(found.items[0].says, found.items[0].remedy)
+    own = {
+        name: found.tree.entries[name]
+        for name in RoofTyped.model_fields
+        if name in found.tree.entries
+    }
+    return read_model(Group(own, found.tree.line, found.tree.column), JOB_FILE, RoofTyped)
+
+
 def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bool = False) -> Into:
     """Return slopes beside the record, and the record with them; nothing is written.
 
@@ -120,7 +142,7 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
     cannot be read.
     """
     now = shown(folder, JOB_FILE)
-    read = job_in(parse_tree(now.data or b"", JOB_FILE), RECORD_VERSION)
+    read = roof_typed(now)
     typed = read.needed.slopes
     places = _places(slopes, typed)
     held: list[Held] = []
@@ -133,7 +155,13 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
             continue
         own, fields = _beside(slope, typed[at], at, read.lines, alone)
         held += own
-        changes += _changes(slope, at, own, fields, over_typed=over_typed)
+        wanted = [
+            one
+            for one in own
+            if one.stands is Stands.FILLS or (over_typed and one.stands is Stands.DIFFERS)
+        ]
+        areas = [name for name in _AREAS if getattr(typed[at], name) is not None]
+        changes += _changes(slope, at, wanted, (fields, areas))
     new = [slope for slope in slopes if slope.label not in places]
     if new:
         values: list[Value] = [_entry(slope) for slope in new]
@@ -205,8 +233,8 @@ def _kept_shared(
         on_record = [getattr(typed[places[slope.label]], field) for slope in there]
         if not any(on_record):
             continue
-        told = [slope.length(field) or Fraction(0) for slope in there]
-        apart = sum((one or Fraction(0) for one in on_record), Fraction(0)) - sum(told)
+        found = [slope.length(field) or Fraction(0) for slope in there]
+        apart = sum((one or Fraction(0) for one in on_record), Fraction(0)) - sum(found)
         stands[field] = Stands.SAME if abs(apart) <= _SAME_FT else Stands.DIFFERS
     return stands
 
@@ -229,8 +257,8 @@ def _beside(
             add(name, str(was or ""), _stands(was is None, same))
     area = _typed_area(typed)
     if "area" in texts:
-        told = slope.sloped_sqft
-        same = told is not None and area is not None and abs(area - told) <= _SAME_SQFT
+        own = slope.sloped_sqft
+        same = own is not None and area is not None and abs(area - own) <= _SAME_SQFT
         add("area", "" if area is None else write_area(area), _stands(area is None, same))
     for name in LENGTHS:
         length, was_ft = slope.length(name), getattr(typed, name)
@@ -265,27 +293,22 @@ def _typed_area(slope: Slope) -> Fraction | None:
 def _changes(
     slope: SlopeFigures,
     at: int,
-    held: Sequence[Held],
-    texts: Mapping[str, str],
-    *,
-    over_typed: bool,
-) -> list[Change]:
-    changes: list[Change] = []
-    for one in held:
-        if one.stands is Stands.SAME or (one.stands is Stands.DIFFERS and not over_typed):
-            continue
-        path = ("slopes", str(at))
+    wanted: Sequence[Held],
+    texts_and_areas: tuple[Mapping[str, str], Sequence[str]],
+) -> Iterator[Change]:
+    """Yield what makes a slope on record say these figures. The areas are the fields in which it tells its own."""
+    texts, areas = texts_and_areas
+    path = ("slopes", str(at))
+    for one in wanted:
         if one.field == "area":
             name, value = _area_field(slope)
-            changes += [
-                Change((*path, other), None) for other in _AREAS if other != name and one.typed
-            ]
-            changes.append(Change((*path, name), value))
+            yield Change((*path, name), value)
+            yield from (Change((*path, other), None) for other in areas if other != name)
         elif one.field in LENGTHS and not slope.length(one.field):
-            changes.append(Change((*path, one.field), NO_EAVE if one.field == "eave_ft" else None))
+            if one.field == "eave_ft" or one.typed:
+                yield Change((*path, one.field), NO_EAVE if one.field == "eave_ft" else None)
         else:
-            changes.append(Change((*path, one.field), texts[one.field]))
-    return changes
+            yield Change((*path, one.field), texts[one.field])
 
 
 def _area_field(slope: SlopeFigures) -> tuple[str, str]:
@@ -303,18 +326,18 @@ def _feet(length: Fraction) -> str:
 
 def _told(slope: SlopeFigures) -> list[tuple[str, str]]:
     """Return the figures of a slope as they are shown and written, without edges it has none of."""
-    told = [("faces", slope.faces)] if slope.faces else []
+    rows = [("faces", slope.faces)] if slope.faces else []
     if slope.rise_in_12 is not None:
-        told.append(("pitch", str(Pitch(slope.rise_in_12))))
+        rows.append(("pitch", str(Pitch(slope.rise_in_12))))
     if slope.sloped_sqft is not None:
-        told.append(("area", write_area(slope.sloped_sqft)))
+        rows.append(("area", write_area(slope.sloped_sqft)))
     elif slope.plan_sqft is not None:
-        told.append(("area", f"{write_area(slope.plan_sqft)} in plan"))
+        rows.append(("area", f"{write_area(slope.plan_sqft)} in plan"))
     for name in LENGTHS:
         length = slope.length(name)
         if length:
-            told.append((name, _feet(length)))
-    return told
+            rows.append((name, _feet(length)))
+    return rows
 
 
 def _entry(slope: SlopeFigures) -> Value:

@@ -62,7 +62,8 @@ class Body:
 
     over: what its planes cover, overhangs included. at_wall: a side that ends at a wall, and the stretch of that
     wall. lies_in: bodies, by number, with which it meets in valleys. sits_on: the body on which it stands as a
-    dormer does. nowhere: regions of the plan in which it is not.
+    dormer does. open_at: the side at which it runs into another and may not end. nowhere: regions of the plan in
+    which it is not.
     """
 
     walls: Box
@@ -71,6 +72,7 @@ class Body:
     at_wall: tuple[Side, tuple[Fraction, Fraction]] | None = None
     lies_in: frozenset[int] = frozenset()
     sits_on: int | None = None
+    open_at: Side | None = None
     nowhere: tuple[tuple[Half, ...], ...] = ()
 
 
@@ -363,7 +365,7 @@ def _free(
 def _ends_here(body: Body, line: _Line) -> bool:
     """Return whether a line is where the body itself ends."""
     sides: tuple[Side, ...] = ("front", "back", "left", "right")
-    return any(_line_of(body.over, side) == line for side in sides)
+    return any(side != body.open_at and _line_of(body.over, side) == line for side in sides)
 
 
 def _corners(box: Box, side: Side) -> tuple[Point, Point]:

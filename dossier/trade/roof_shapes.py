@@ -61,6 +61,7 @@ def shaped_roof(shapes: Sequence[Shape]) -> ShapedRoof:
     """Return the roof that these shapes make, the house first; raises NotDetermined where they make none."""
     made = Bodies(shapes)
     layout = lay_out(made.bodies)
+    _refuse_misplaced_dormers(made, layout)
     loose = sorted({layout.planes[edge.planes[0]].plane.label for edge in layout.loose})
     if loose:
         raise NotDetermined(
@@ -74,7 +75,6 @@ def shaped_roof(shapes: Sequence[Shape]) -> ShapedRoof:
             say("Two slopes fall towards one level line."),
             say("Measure that roof; a gutter between two roofs is none of these shapes."),
         )
-    _refuse_misplaced_dormers(made, layout)
     return ShapedRoof(
         tuple(_slopes(layout)),
         tuple((edge, length_of_edge(edge.plan_ft, edge.rise_ft)) for edge in layout.edges),

@@ -1,7 +1,7 @@
 """Shapes into bodies: a house of one form, wings, garages, porches and dormers as planes over rectangles.
 
-In: shapes as somebody told them. Out: bodies, and what was not said and taken to be so. Must not know of materials,
-code or the record, nor how planes meet. Eave edges of a house and of wings that run into its roof lie
+In: shapes as somebody told them. Out: bodies, and what was not said and taken to be so. Must not know of
+materials, code or the record, nor how planes meet. Eave edges of a house and of wings that run into its roof lie
 at one height. A shape that is not determined by what was said is refused in a sentence.
 """
 
@@ -38,10 +38,10 @@ class Shape:
     """One shape as somebody told it.
 
     along_ft: along the front of the house, or along the wall or slope it is on. out_ft: depth of the house; how
-    far it stands out; of a dormer the length of its side walls. pitches: by side where they differ. on: a side of the
-    house, or a slope by its label. from_end_ft: from the end of the wall towards that side. back_ft: level, from
-    the wall below to a dormer's face. break_ft: level, from the wall to a gambrel's break. falls_to: the low side
-    of a shed roof. ridge_across: whether a gable's ridge runs along the front. None where nobody said.
+    far it stands out; of a dormer the length of its side walls. pitches: by side where they differ. on: a side of
+    the house, or a slope by its label. from_end_ft: from the end of the wall towards that side. back_ft: level,
+    from the wall below to a dormer's face. break_ft: level, from the wall to a gambrel's break. falls_to: the low
+    side of a shed roof. ridge_across: whether a gable's ridge runs along the front. None where nobody said.
     """
 
     part: Part
@@ -267,7 +267,14 @@ class Bodies:
         others = frozenset(
             number for number, body in enumerate(self.bodies) if not number or body.lies_in
         )
-        body = Body(walls, over, made, lies_in=others, nowhere=_beside(house.over, side))
+        body = Body(
+            walls,
+            over,
+            made,
+            lies_in=others,
+            open_at=OPPOSITE[side],
+            nowhere=_beside(house.over, side),
+        )
         tall, house_tall = _top(body), _top(house)
         if tall > house_tall:
             raise NotDetermined(
@@ -422,7 +429,7 @@ class Bodies:
                 for one in falling
             ]
         self.hosts[len(self.bodies)] = main
-        self.bodies.append(Body(walls, over, tuple(planes), sits_on=at))
+        self.bodies.append(Body(walls, over, tuple(planes), sits_on=at, open_at=OPPOSITE[side]))
 
 
 # --- planes and boxes -----------------------------------------------------------------------------
