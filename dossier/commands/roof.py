@@ -5,14 +5,16 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dossier.commands.given import Here, add_job, add_wait
+from dossier.commands.given import Here, add_job, add_office, add_today, add_wait, new_place
+from dossier.commands.show import to_stderr
 from dossier.errors import ExitCode, WrongCommand
-from dossier.values import plural, write_area, write_feet, write_number
+from dossier.values import plural
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from dossier.deeds.roofing import Roofed
     from dossier.deeds.slopes_into import Into, SlopeFigures
-    from dossier.trade.roof_shapes import ShapedRoof
 
 SAYS = "make the slopes of a roof from a few shapes, shown first"
 EXAMPLE = (
@@ -36,12 +38,17 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="put the figures also in place of those typed otherwise; without it these stay",
     )
+    command.add_argument(
+        "--draw", type=new_place, metavar="FILE.pdf", help="also draw the plan, into a new file"
+    )
     command.add_argument("--json", action="store_true", help="print it as data")
     command.add_argument(
         "--yes",
         metavar="MARK",
         help="write what was shown by this mark; without it nothing is written",
     )
+    add_office(command)
+    add_today(command, "the day printed on the drawing; without it today")
     add_wait(command)
 
 
@@ -58,6 +65,11 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     made = roofed(
         given.job, lines_in(given.file) if given.file else given.shape, over_typed=given.over_typed
     )
+    if given.draw is not None:
+        from dossier.deeds.roof_drawing import draw
+
+        draw(given.job, made, given.today or here.today, given.draw, given.office)
+        to_stderr(f"Drawn in {given.draw}.")
     if given.yes:
         write_slopes(made.into, given.yes, here.holder)
         print(f"Written to {made.into.shown.file}.")
@@ -66,7 +78,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
         print(json.dumps(as_data(made), indent=2, ensure_ascii=False))
         return ExitCode.NOTHING_HELD_UP
     print(slopes_text(made.slopes))
-    print("\n" + sums_text(made.roof))
+    print(f"\n{made.sums}")
     if made.taken:
         print("\nNot said, and taken to be so:")
         print("\n".join(f"  {sentence}" for sentence in made.taken))
@@ -74,59 +86,19 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     return ExitCode.NOTHING_HELD_UP
 
 
-def slopes_text(slopes: "tuple[SlopeFigures, ...]") -> str:
-    """Return the slopes as a table, each edge at the one slope that carries it."""
-    from dossier.deeds.slopes_into import LENGTHS, WORDS
+def slopes_text(slopes: "Sequence[SlopeFigures]") -> str:
+    """Return the slopes as a table for a terminal, each edge at the one slope that carries it."""
+    from dossier.deeds.slopes_into import rows_of
 
-    rows = [("slope", "faces", "pitch", "plan sq ft", "area sq ft", *(WORDS[n] for n in LENGTHS))]
-    for slope in slopes:
-        rise = slope.rise_in_12
-        rows.append(
-            (
-                slope.label,
-                slope.faces or "-",
-                "-" if rise is None else f"{write_number(rise, 2)}:12",
-                "-" if slope.plan_sqft is None else write_number(slope.plan_sqft, 1),
-                "-" if slope.sloped_sqft is None else write_number(slope.sloped_sqft, 1),
-                *(write_number(length, 2) if (length := slope.length(n)) else "-" for n in LENGTHS),
-            )
-        )
-    return _table(rows, right_from=3)
-
-
-def _table(rows: list[tuple[str, ...]], right_from: int) -> str:
+    rows = rows_of(slopes)
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     return "\n".join(
         "  ".join(
-            cell.rjust(width) if n >= right_from else cell.ljust(width)
+            cell.rjust(width) if n > 2 else cell.ljust(width)
             for n, (cell, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
         for row in rows
     )
-
-
-def sums_text(roof: "ShapedRoof") -> str:
-    """Return the sums over the whole roof, each shared edge once."""
-    area = roof.area_sqft
-    parts = [
-        f"{plural(len(roof.slopes), 'slope')}, {write_area(area)} ({write_number(area / 100, 2)} squares) over "
-        f"{write_area(roof.plan_sqft)} in plan"
-    ]
-    for word, kinds in (
-        ("eaves", ("eave",)),
-        ("rakes", ("rake",)),
-        ("ridges", ("ridge",)),
-        ("hips", ("hip",)),
-        ("valleys", ("valley",)),
-        ("step flashing", ("side wall",)),
-        ("flashing at level walls", ("head wall",)),
-        ("changes of pitch", ("break",)),
-        ("high edges against nothing", ("top",)),
-    ):
-        length = roof.total_ft(*kinds)  # type: ignore[arg-type]
-        if length:
-            parts.append(f"{word} {write_feet(length)}")
-    return "; ".join(parts) + ". An edge between two slopes is counted once."
 
 
 def into_text(into: "Into") -> str:

@@ -20,7 +20,7 @@ from dossier.record.trees import JOB_FILE
 from dossier.trade.roof_bodies import EdgeKind
 from dossier.trade.roof_shapes import ShapedRoof, ShapedSlope, shaped_roof
 from dossier.trade.shape_bodies import NotDetermined
-from dossier.values import write_inches
+from dossier.values import plural, write_area, write_feet, write_inches, write_number
 
 _FIELD_OF: dict[EdgeKind, str] = {
     "eave": "eave_ft",
@@ -34,6 +34,19 @@ _FIELD_OF: dict[EdgeKind, str] = {
 """The field of the record in which each kind of edge is counted; what has none is drawn alone."""
 
 
+_SUMMED: tuple[tuple[str, EdgeKind], ...] = (
+    ("eaves", "eave"),
+    ("rakes", "rake"),
+    ("ridges", "ridge"),
+    ("hips", "hip"),
+    ("valleys", "valley"),
+    ("step flashing", "side wall"),
+    ("flashing at level walls", "head wall"),
+    ("changes of pitch", "break"),
+    ("high edges against nothing", "top"),
+)
+
+
 @dataclass(frozen=True)
 class Roofed:
     """A roof by shapes and how it stands against the record. taken: what was not said and taken to be so."""
@@ -43,6 +56,21 @@ class Roofed:
     slopes: tuple[SlopeFigures, ...]
     taken: tuple[str, ...]
     into: Into
+
+    @property
+    def sums(self) -> str:
+        """Return the sums over the whole roof as a sentence, each shared edge counted once."""
+        roof, area = self.roof, self.roof.area_sqft
+        squares = write_number(area / 100, 2)
+        parts = [
+            f"{plural(len(roof.slopes), 'slope')}, {write_area(area)} ({squares} squares) over "
+            f"{write_area(roof.plan_sqft)} in plan"
+        ]
+        for word, kind in _SUMMED:
+            length = roof.total_ft(kind)
+            if length:
+                parts.append(f"{word} {write_feet(length)}")
+        return "; ".join(parts) + ". An edge between two slopes is counted once."
 
 
 def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> Roofed:

@@ -360,3 +360,26 @@ def _entry(slope: SlopeFigures) -> Value:
         if name != "label":
             parts.append(text if name == "pitch" else f"{short[name]} {text}")
     return ", ".join(parts)
+
+
+def rows_of(slopes: Sequence[SlopeFigures]) -> list[tuple[str, ...]]:
+    """Return slopes as rows of a table below its head; a dash where there is nothing or nobody said."""
+    head = (
+        "slope",
+        "faces",
+        "pitch",
+        "plan sq ft",
+        "area sq ft",
+        *(WORDS[name] for name in LENGTHS),
+    )
+    return [head, *(_row(slope) for slope in slopes)]
+
+
+def _row(slope: SlopeFigures) -> tuple[str, ...]:
+    def figure(value: Fraction | None, places: int) -> str:
+        return write_number(value, places) if value else "-"
+
+    pitch = "-" if slope.rise_in_12 is None else str(Pitch(slope.rise_in_12))
+    areas = (figure(slope.plan_sqft, 1), figure(slope.sloped_sqft, 1))
+    lengths = (figure(slope.length(name), 2) for name in LENGTHS)
+    return (slope.label, slope.faces or "-", pitch, *areas, *lengths)

@@ -128,12 +128,13 @@ def _square(one: Point, other: Point) -> Fraction:
 def lay_out(bodies: Sequence[Body]) -> Layout:
     """Return the roof that these bodies make; the first that names a plane keeps its label."""
     seen = _joined(
+        bodies,
         [
             Laid(plane, number, tuple(pieces))
             for number, body in enumerate(bodies)
             for plane in body.planes
             if (pieces := _seen(bodies, number, plane))
-        ]
+        ],
     )
     edges: list[Edge] = []
     loose: list[Edge] = []
@@ -142,7 +143,7 @@ def lay_out(bodies: Sequence[Body]) -> Layout:
         for line, first, last, inward in _bounds(laid.pieces):
             rest = [(first, last)]
             for other, beside in enumerate(seen):
-                if other == number:
+                if other == number or not _meet(bodies, laid.body, beside.body):
                     continue
                 for start, end in _meets(line, first, last, laid.plane, beside):
                     kind = _kind_between(laid.plane, beside.plane, line, inward)
@@ -181,12 +182,19 @@ def _seen(bodies: Sequence[Body], number: int, plane: Plane) -> list[Piece]:
     return pieces
 
 
-def _joined(laid: Sequence[Laid]) -> list[Laid]:
+def _meet(bodies: Sequence[Body], one: int, other: int) -> bool:
+    """Return whether two bodies are known to lie at heights of one measure: a garage at a wall is not."""
+    first, second = sorted((one, other))
+    return first == second or first in bodies[second].lies_in or bodies[second].sits_on == first
+
+
+def _joined(bodies: Sequence[Body], laid: Sequence[Laid]) -> list[Laid]:
     """Return planes with those joined that are one plane and lie side by side."""
     joined: list[Laid] = []
     for one in laid:
         for at, before in enumerate(joined):
-            if before.plane.flat == one.plane.flat and _touch(before.pieces, one.pieces):
+            alike = before.plane.flat == one.plane.flat and _meet(bodies, before.body, one.body)
+            if alike and _touch(before.pieces, one.pieces):
                 joined[at] = Laid(before.plane, before.body, (*before.pieces, *one.pieces))
                 break
         else:

@@ -196,6 +196,22 @@ def test_garage_at_a_wall_and_porch() -> None:
     assert [one.plan_sqft for one in roof.slopes[:4]] == [one.plan_sqft for one in alone.slopes]
 
 
+def test_a_garage_flush_with_the_house_shares_nothing_with_its_eave() -> None:
+    # Its height is not told, so that planes that look like one are not.
+    flush = Shape(
+        *("garage", "gable", F(22), F(24), F(6)),
+        on="right",
+        joint="wall",
+        from_end_ft=("front", F(0)),
+    )
+    roof = shaped_roof([house("hip", 40, 28, 6, 1), flush])
+    assert "break" not in lengths(roof)
+    assert [one.label for one in roof.slopes[4:]] == ["garage-front", "garage-back"]
+    # Past the house's corner the eave overhang of 1 ft has a rake and no wall.
+    assert slope(roof, "garage-front")["side wall"] == near(11 * slope_factor(6))
+    assert slope(roof, "garage-front")["rake"] == near(13 * slope_factor(6))
+
+
 def test_an_overhang_past_the_corner_meets_no_wall() -> None:
     porch = Shape("porch", "shed", F(40), F(8), F(3), on="front", joint="wall")
     roof = shaped_roof([house("gable", 40, 28, 6, 1), porch])
