@@ -1,9 +1,9 @@
-"""`dossier roof JOB`: slopes from a few shapes, shown beside the record and written into it."""
+"""`dossier roof JOB`: slopes from a few shapes or a table, shown beside the record and written into it."""
 
 import argparse
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from dossier.commands.given import Here, add_job, add_office, add_today, add_wait, new_place
 from dossier.commands.show import to_stderr
@@ -12,11 +12,11 @@ from dossier.values import plural
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from fractions import Fraction
 
-    from dossier.deeds.roofing import Roofed
     from dossier.deeds.slopes_into import Into, SlopeFigures
 
-SAYS = "make the slopes of a roof from a few shapes, shown first"
+SAYS = "make the slopes of a roof from a few shapes or a table, shown first"
 EXAMPLE = (
     'dossier roof my-office/2026-061-birch-road --shape "hip 40x28 6/12, overhang 16 in, front faces S" \\\n'
     '      --shape "gable garage 22x24 5/12 on east, wall"\n'
@@ -32,6 +32,14 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument(
         "--shape", action="append", default=[], metavar="TEXT", help="one shape; may be given again"
+    )
+    command.add_argument(
+        "--table", type=Path, metavar="FILE.csv", help="a table of slopes instead of shapes"
+    )
+    command.add_argument(
+        "--shared",
+        choices=("once", "both"),
+        help="of a table: whether a ridge, hip or valley stands at one of its slopes or at both",
     )
     command.add_argument(
         "--over-typed",
@@ -54,36 +62,58 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Show the slopes beside the record, or write what was shown."""
-    from dossier.deeds.roofing import lines_in, roofed
     from dossier.deeds.slopes_into import write_slopes
 
-    if bool(given.file) == bool(given.shape):
+    ways = [bool(given.file), bool(given.shape), given.table is not None]
+    if sum(ways) != 1:
         raise WrongCommand(
-            "Shapes come from a file or from --shape, one of the two.",
-            "See docs/roof.md; an example is: " + EXAMPLE.partition("\n")[0].rstrip(" \\"),
+            "Slopes come from a file of shapes, from --shape or from --table, one of the three.",
+            f"An example is:\n  {EXAMPLE}",
         )
-    made = roofed(
-        given.job, lines_in(given.file) if given.file else given.shape, over_typed=given.over_typed
-    )
+    if given.table is not None:
+        slopes, before, said, into = _of_table(given)
+    else:
+        slopes, before, said, into = _of_shapes(given, here)
+    if given.yes:
+        write_slopes(into, given.yes, here.holder)
+        print(f"Written to {into.shown.file}.")
+    elif given.json:
+        print(json.dumps(as_data(slopes, said, into), indent=2, ensure_ascii=False))
+    else:
+        parts = [slopes_text(slopes), before, *said, into_text(into, over_typed=given.over_typed)]
+        print("\n".join(part for part in parts if part))
+    return ExitCode.ITEMS_HOLD if into.refused and not given.yes else ExitCode.NOTHING_HELD_UP
+
+
+_Shown: TypeAlias = "tuple[Sequence[SlopeFigures], str, Sequence[str], Into]"
+"""Slopes, what is said below them, further sentences, and how they stand against the record."""
+
+
+def _of_table(given: argparse.Namespace) -> _Shown:
+    from dossier.deeds.roofing import tabled
+    from dossier.deeds.slope_table import SharedEdges
+
+    if given.draw is not None:
+        raise WrongCommand("A table says nothing of where its slopes lie.", "Leave --draw away.")
+    shared = SharedEdges(given.shared) if given.shared else None
+    made = tabled(given.job, given.table, shared, over_typed=given.over_typed)
+    return made.read.slopes, "", (*made.read.faults, *made.read.told), made.into
+
+
+def _of_shapes(given: argparse.Namespace, here: Here) -> _Shown:
+    from dossier.deeds.roofing import lines_in, roofed
+
+    if given.shared:
+        raise WrongCommand("--shared says how a table counts.", "Leave it away with shapes.")
+    lines = lines_in(given.file) if given.file else given.shape
+    made = roofed(given.job, lines, over_typed=given.over_typed)
     if given.draw is not None:
         from dossier.deeds.roof_drawing import draw
 
         draw(given.job, made, given.today or here.today, given.draw, given.office)
         to_stderr(f"Drawn in {given.draw}.")
-    if given.yes:
-        write_slopes(made.into, given.yes, here.holder)
-        print(f"Written to {made.into.shown.file}.")
-        return ExitCode.NOTHING_HELD_UP
-    if given.json:
-        print(json.dumps(as_data(made), indent=2, ensure_ascii=False))
-        return ExitCode.NOTHING_HELD_UP
-    print(slopes_text(made.slopes))
-    print(f"\n{made.sums}")
-    if made.taken:
-        print("\nNot said, and taken to be so:")
-        print("\n".join(f"  {sentence}" for sentence in made.taken))
-    print("\n" + into_text(made.into))
-    return ExitCode.NOTHING_HELD_UP
+    taken = [f"Not said, and taken to be so: {sentence}" for sentence in made.taken]
+    return made.slopes, made.sums, taken, made.into
 
 
 def slopes_text(slopes: "Sequence[SlopeFigures]") -> str:
@@ -101,18 +131,20 @@ def slopes_text(slopes: "Sequence[SlopeFigures]") -> str:
     )
 
 
-def into_text(into: "Into") -> str:
+def into_text(into: "Into", *, over_typed: bool) -> str:
     """Return how the slopes stand against the record, and how to write them."""
     from dossier.deeds.slopes_into import WORDS, Stands
 
-    lines = []
-    for one in into.held:
-        if one.stands is Stands.DIFFERS:
-            lines.append(
-                f"  {one.slope}: {WORDS[one.field]} {one.typed or 'blank'} on record, {one.found} by this"
-            )
+    lines = [
+        f"  {one.slope}: {WORDS[one.field]} {one.typed or 'blank'} on record, {one.found} by this"
+        for one in into.held
+        if one.stands is Stands.DIFFERS
+    ]
     if lines:
-        lines.insert(0, "Differs from the record, and stays as typed unless --over-typed is given:")
+        stays = (
+            "it is replaced" if over_typed else "it stays as typed, unless --over-typed is given"
+        )
+        lines.insert(0, f"Differs from the record; {stays}:")
     same = sum(one.stands is Stands.SAME for one in into.held)
     if same:
         lines.append(f"{plural(same, 'figure')} on record the same.")
@@ -125,19 +157,21 @@ def into_text(into: "Into") -> str:
     else:
         lines += into.draft.difference(f"{into.shown.file} with these slopes")
         lines.append(
-            f"\nNothing is written yet. To write it as it is shown, the same line again with: --yes {into.mark}"
+            "\nNothing is written yet. To write it as it is shown, the same line again with: "
+            f"--yes {into.mark}"
         )
-    return "\n".join(lines)
+    return "\n".join(["", *lines])
 
 
-def as_data(made: "Roofed") -> dict[str, object]:
-    """Return what is shown as data."""
+def as_data(
+    slopes: "Sequence[SlopeFigures]", said: "Sequence[str]", into: "Into"
+) -> dict[str, object]:
+    """Return what is shown as data; lengths in feet, areas in square feet, None where nobody said."""
     from dossier.deeds.slopes_into import LENGTHS
 
-    def number(value: object) -> float | None:
-        return None if value is None else round(float(value), 4)  # type: ignore[arg-type]
+    def number(value: "Fraction | None") -> float | None:
+        return None if value is None else round(float(value), 4)
 
-    into = made.into
     return {
         "slopes": [
             {
@@ -148,15 +182,15 @@ def as_data(made: "Roofed") -> dict[str, object]:
                 "area_sqft": number(slope.sloped_sqft),
                 **{name: number(slope.length(name)) for name in LENGTHS},
             }
-            for slope in made.slopes
+            for slope in slopes
         ],
-        "taken": list(made.taken),
+        "said": list(said),
         "held": [
             {
                 "slope": one.slope,
                 "field": one.field,
                 "on_record": one.typed,
-                "by_shapes": one.found,
+                "found": one.found,
                 "stands": one.stands.value,
             }
             for one in into.held

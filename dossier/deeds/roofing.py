@@ -1,16 +1,17 @@
 """A roof by shapes: what was told made into slopes, drawn, and held against the record.
 
-In: shapes in plain words, or a file of them; a job folder. Out: the roof, its slopes beside the record; then the
-record on disk. A browser asks the same way as a command does, so no sentence names a flag.
+In: shapes in plain words, a file of them, or a table of slopes; a job folder. Out: slopes beside the record; then
+the record on disk. A browser asks the same way as a command does, so no sentence names a flag.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from dossier.deeds.by_hand import shown
 from dossier.deeds.shape_words import ShapesTold, shapes_told, with_overhang
+from dossier.deeds.slope_table import SharedEdges, TableRead, table_slopes
 from dossier.deeds.slopes_into import Into, SlopeFigures, held_against, roof_typed
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.reading.nodes import Mapping as Group
@@ -19,7 +20,7 @@ from dossier.reading.nodes import Sequence as Row
 from dossier.record.trees import JOB_FILE
 from dossier.trade.roof_bodies import EdgeKind
 from dossier.trade.roof_shapes import ShapedRoof, ShapedSlope, shaped_roof
-from dossier.trade.shape_bodies import NotDetermined
+from dossier.trade.shapes import NotDetermined
 from dossier.values import plural, write_area, write_feet, write_inches, write_number
 
 _FIELD_OF: dict[EdgeKind, str] = {
@@ -97,6 +98,29 @@ def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> R
     return Roofed(
         told, roof, slopes, tuple(taken), held_against(folder, slopes, over_typed=over_typed)
     )
+
+
+@dataclass(frozen=True)
+class Tabled:
+    """A table of slopes and how it stands against the record."""
+
+    read: TableRead
+    into: Into
+
+
+def tabled(
+    folder: Path, file: Path, shared: SharedEdges | None = None, *, over_typed: bool = False
+) -> Tabled:
+    """Return the slopes of a table beside the record of a job; nothing is written.
+
+    shared: how the table writes an edge between two slopes; where that has to be said first, nothing can be
+    written. Raises DossierError where the table or the record cannot be read.
+    """
+    read = table_slopes(file, shared)
+    into = held_against(folder, read.slopes, over_typed=over_typed)
+    if read.asks:
+        into = replace(into, draft=None, refused=read.asks)
+    return Tabled(read, into)
 
 
 def _figures(told: ShapesTold, slope: ShapedSlope) -> SlopeFigures:

@@ -13,7 +13,7 @@ from typing import cast
 
 from dossier.errors import WrongCommand
 from dossier.trade.roof_bodies import Side
-from dossier.trade.shape_bodies import SIDES, Form, Joint, Part, Shape
+from dossier.trade.shapes import SIDES, Form, Joint, Part, Shape
 from dossier.values import Pitch, clip, listed, parse_length_ft, parse_length_in
 
 COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")

@@ -12,7 +12,8 @@ from dossier.said import Listed, Said, say
 from dossier.trade.flat_pieces import Box, Piece, area_sqft, halves_of, within
 from dossier.trade.geometry import Area, Length, area_from_plan, length_of_edge
 from dossier.trade.roof_bodies import Edge, EdgeKind, Laid, Layout, Side, lay_out
-from dossier.trade.shape_bodies import Bodies, NotDetermined, Shape
+from dossier.trade.shape_bodies import Bodies
+from dossier.trade.shapes import NotDetermined, Shape
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class ShapedSlope:
 
 @dataclass(frozen=True)
 class ShapedRoof:
-    """A whole roof. outlines: walls of each shape, in plan. taken: what was not said and taken to be so."""
+    """A whole roof. outlines: walls of all but dormers. taken: what was not said and taken to be so."""
 
     slopes: tuple[ShapedSlope, ...]
     edges: tuple[tuple[Edge, Length], ...]
@@ -78,7 +79,7 @@ def shaped_roof(shapes: Sequence[Shape]) -> ShapedRoof:
     return ShapedRoof(
         tuple(_slopes(layout)),
         tuple((edge, length_of_edge(edge.plan_ft, edge.rise_ft)) for edge in layout.edges),
-        tuple(body.walls if body.sits_on is None else body.over for body in made.bodies),
+        tuple(body.walls for body in made.bodies if body.sits_on is None),
         tuple(made.taken),
     )
 

@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from dossier.trade.geometry import slope_factor
 from dossier.trade.roof_bodies import Side
 from dossier.trade.roof_shapes import ShapedRoof, shaped_roof
-from dossier.trade.shape_bodies import NotDetermined, Shape
+from dossier.trade.shapes import NotDetermined, Shape
 
 from .published import as_printed
 
