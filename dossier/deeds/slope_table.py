@@ -188,22 +188,25 @@ def _word(name: str) -> str:
 
 def _slopes(rows: Sequence[TableRow], faults: list[str]) -> Iterator[SlopeFigures]:
     for label in dict.fromkeys(row.slope for row in rows):
-        own = [row for row in rows if row.slope == label]
-        made = SlopeFigures(label)
-        for row in own:
-            for name, value in (("rise_in_12", row.rise_in_12), ("faces", row.faces)):
-                before = getattr(made, name)
-                if value and before and before != value:
-                    word = name.replace("_", " ")
-                    faults.append(f"Line {row.line}: {clip(label)} has another {word} above.")
-                elif value is not None and value != "":
-                    made = replace(made, **{name: value})
-        lengths: dict[str, Fraction] = {}
-        for row in own:
-            if row.field in LENGTHS:
-                lengths[row.field] = lengths.get(row.field, Fraction(0)) + row.amount
-            elif getattr(made, row.field) is not None:
-                faults.append(f"Line {row.line}: {clip(label)} has its {_word(row.field)} already.")
+        rise: Fraction | None = None
+        faces = ""
+        found: dict[str, Fraction] = {}
+        for row in (row for row in rows if row.slope == label):
+            at, name = f"Line {row.line}: {clip(label)}", _word(row.field)
+            if None not in (rise, row.rise_in_12) and rise != row.rise_in_12:
+                faults.append(f"{at} has another rise in 12 above.")
+            if "" not in (faces, row.faces) and faces != row.faces:
+                faults.append(f"{at} faces another way above.")
+            rise, faces = row.rise_in_12 if rise is None else rise, faces or row.faces
+            if row.field not in LENGTHS and row.field in found:
+                faults.append(f"{at} has its {name} already.")
             else:
-                made = replace(made, **{row.field: row.amount})
-        yield replace(made, lengths_ft=MappingProxyType(lengths))
+                found[row.field] = found.get(row.field, Fraction(0)) + row.amount
+        yield SlopeFigures(
+            label,
+            faces,
+            rise,
+            plan_sqft=found.get("plan_sqft"),
+            area_sqft=found.get("area_sqft"),
+            lengths_ft=MappingProxyType({n: x for n, x in found.items() if n in LENGTHS}),
+        )

@@ -314,15 +314,16 @@ class Bodies:
                 self._dormer(shape, number, len(group))
 
     def _host(self, label: str) -> tuple[int, Plane]:
-        planes = [(n, plane) for n, body in enumerate(self.bodies) for plane in body.planes]
-        for number, plane in planes[:]:
-            if plane.label == label:
-                return number, plane
+        planes = {
+            plane.label: (n, plane) for n, body in enumerate(self.bodies) for plane in body.planes
+        }
+        if label in planes:
+            return planes[label]
         raise NotDetermined(
             say("A dormer needs the slope on which it stands."),
             say(
                 "Add on and one of {slopes}.",
-                slopes=Listed(tuple(plane.label for _, plane in planes), "or"),
+                slopes=Listed(tuple(planes), "or"),
             ),
         )
 
