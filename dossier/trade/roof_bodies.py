@@ -99,10 +99,10 @@ class Edge:
 
 @dataclass(frozen=True)
 class Laid:
-    """A plane with the pieces of it that are seen."""
+    """A plane with the pieces of it that are seen. bodies: by number, those of which it is a plane."""
 
     plane: Plane
-    body: int
+    bodies: tuple[int, ...]
     pieces: tuple[Piece, ...]
 
     @property
@@ -130,7 +130,7 @@ def lay_out(bodies: Sequence[Body]) -> Layout:
     seen = _joined(
         bodies,
         [
-            Laid(plane, number, tuple(pieces))
+            Laid(plane, (number,), tuple(pieces))
             for number, body in enumerate(bodies)
             for plane in body.planes
             if (pieces := _seen(bodies, number, plane))
@@ -143,7 +143,7 @@ def lay_out(bodies: Sequence[Body]) -> Layout:
         for line, first, last, inward in _bounds(laid.pieces):
             rest = [(first, last)]
             for other, beside in enumerate(seen):
-                if other == number or not _meet(bodies, laid.body, beside.body):
+                if other == number or not _meet(bodies, laid, beside):
                     continue
                 for start, end in _meets(line, first, last, laid.plane, beside):
                     kind = _kind_between(laid.plane, beside.plane, line, inward)
@@ -182,10 +182,13 @@ def _seen(bodies: Sequence[Body], number: int, plane: Plane) -> list[Piece]:
     return pieces
 
 
-def _meet(bodies: Sequence[Body], one: int, other: int) -> bool:
-    """Return whether two bodies are known to lie at heights of one measure: a garage at a wall is not."""
-    first, second = sorted((one, other))
-    return first == second or first in bodies[second].lies_in or bodies[second].sits_on == first
+def _meet(bodies: Sequence[Body], one: Laid, other: Laid) -> bool:
+    """Return whether two planes are known to lie at heights of one measure: a garage at a wall is not."""
+    pairs = [sorted((first, second)) for first in one.bodies for second in other.bodies]
+    return any(
+        first == second or first in bodies[second].lies_in or bodies[second].sits_on == first
+        for first, second in pairs
+    )
 
 
 def _joined(bodies: Sequence[Body], laid: Sequence[Laid]) -> list[Laid]:
@@ -193,9 +196,13 @@ def _joined(bodies: Sequence[Body], laid: Sequence[Laid]) -> list[Laid]:
     joined: list[Laid] = []
     for one in laid:
         for at, before in enumerate(joined):
-            alike = before.plane.flat == one.plane.flat and _meet(bodies, before.body, one.body)
+            alike = before.plane.flat == one.plane.flat and _meet(bodies, before, one)
             if alike and _touch(before.pieces, one.pieces):
-                joined[at] = Laid(before.plane, before.body, (*before.pieces, *one.pieces))
+                joined[at] = Laid(
+                    before.plane,
+                    (*before.bodies, *one.bodies),
+                    (*before.pieces, *one.pieces),
+                )
                 break
         else:
             joined.append(one)
@@ -346,14 +353,13 @@ def _free(
     inward: int,
 ) -> Iterator[Edge]:
     """Yield what a stretch is that no other plane shares; a gutter stands for one that ends in nothing."""
-    plane, body = laid.plane, bodies[laid.body]
+    plane, own = laid.plane, [bodies[at] for at in laid.bodies]
     level = not (plane.a * line.x + plane.b * line.y)
     rest = [stretch]
-    walls = [_side_of(other.walls, line) for other in bodies if other.sits_on == laid.body]
-    if body.at_wall is not None:
-        side, along = body.at_wall
-        if _line_of(body.over, side) == line:
-            walls.append(along)
+    walls = [_side_of(other.walls, line) for other in bodies if other.sits_on in laid.bodies]
+    for body in own:
+        if body.at_wall is not None and _line_of(body.over, body.at_wall[0]) == line:
+            walls.append(body.at_wall[1])
     for wall in walls:
         if wall is None:
             continue
@@ -366,7 +372,7 @@ def _free(
     climb = _climb(plane, line, inward)
     outer: EdgeKind = "rake" if not level else "eave" if climb > 0 else "top"
     for start, end in rest:
-        kind = outer if _ends_here(body, line) else "gutter"
+        kind = outer if any(_ends_here(body, line) for body in own) else "gutter"
         yield _edge(kind, (number,), line, start, end, plane)
 
 

@@ -90,7 +90,7 @@ def _refuse_misplaced_dormers(made: Bodies, layout: Layout) -> None:
         return
     bare = lay_out(made.bodies[: min(made.hosts)])
     for number, laid in enumerate(layout.planes):
-        main = made.hosts.get(laid.body)
+        main = made.hosts.get(laid.bodies[0])
         if main is None:
             continue
         below = [
@@ -99,7 +99,7 @@ def _refuse_misplaced_dormers(made: Bodies, layout: Layout) -> None:
         beside = [
             piece
             for one in layout.planes[:number]
-            if one.body in made.hosts and one.body != laid.body
+            if one.bodies[0] in made.hosts and one.bodies != laid.bodies
             for piece in one.pieces
         ]
         if _shared_sqft(laid.pieces, below) != laid.plan_sqft or _shared_sqft(laid.pieces, beside):

@@ -172,6 +172,23 @@ def test_l_of_two_hips() -> None:
     assert lengths(roof)["eave"] == 2 * (40 + 28) + 2 * 12
 
 
+def test_a_gable_end_of_a_wing_flush_with_a_hip_is_a_rake_of_one_long_slope() -> None:
+    flush = replace(wing("gable", 14, 10, 6, "left"), from_end_ft=("back", F(0)))
+    roof = shaped_roof([house("hip", 40, 28, 6), flush])
+    # The back of both is one plane, 50 ft along its eave; its rake is that of a run of 7 ft.
+    assert slope(roof, "back")["eave"] == 50
+    assert slope(roof, "back")["rake"] == near(7 * slope_factor(6))
+    assert lengths(roof)["rake"] == near(14 * slope_factor(6))
+
+
+def test_a_dormer_stands_on_the_wings_part_of_a_joined_slope() -> None:
+    flush = replace(wing("hip", 20, 16, 6), from_end_ft=("left", F(0)))
+    dormer = Shape("dormer", "gable", F(4), F(3), F(6), on="wing-left", back_ft=F(2))
+    roof = shaped_roof([house("hip", 40, 28, 6), flush, dormer])
+    assert lengths(roof)["valley"] == 15 + 2 * 2 * F(3, 2)
+    assert slope(roof, "left")["side wall"] == near(6 * slope_factor(6))
+
+
 def test_cross_of_equal_ridges() -> None:
     wings = [wing("gable", 28, 10, 6, side) for side in ("front", "back")]
     roof = shaped_roof([house("gable", 60, 28, 6), *wings])
