@@ -11,10 +11,12 @@ from dossier.errors import ExitCode, WrongCommand
 from dossier.values import plural
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from fractions import Fraction
 
     from dossier.deeds.slopes_into import Into, SlopeFigures
+
+    Edges: TypeAlias = Mapping[str, object]
 
 SAYS = "make the slopes of a roof from a few shapes or a table, shown first"
 EXAMPLE = (
@@ -71,22 +73,23 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
             f"An example is:\n  {EXAMPLE}",
         )
     if given.table is not None:
-        slopes, before, said, into = _of_table(given)
+        slopes, before, said, into, edges = _of_table(given)
     else:
-        slopes, before, said, into = _of_shapes(given, here)
+        slopes, before, said, into, edges = _of_shapes(given, here)
     if given.yes:
         write_slopes(into, given.yes, here.holder)
         print(f"Written to {into.shown.file}.")
     elif given.json:
-        print(json.dumps(as_data(slopes, said, into), indent=2, ensure_ascii=False))
+        data = {**as_data(slopes, said, into), "edges": edges}
+        print(json.dumps(data, indent=2, ensure_ascii=False))
     else:
         parts = [slopes_text(slopes), before, *said, into_text(into, over_typed=given.over_typed)]
         print("\n".join(part for part in parts if part))
     return ExitCode.ITEMS_HOLD if into.refused and not given.yes else ExitCode.NOTHING_HELD_UP
 
 
-_Shown: TypeAlias = "tuple[Sequence[SlopeFigures], str, Sequence[str], Into]"
-"""Slopes, what is said below them, further sentences, and how they stand against the record."""
+_Shown: TypeAlias = "tuple[Sequence[SlopeFigures], str, Sequence[str], Into, Sequence[Edges]]"
+"""Slopes, what is said below them, further sentences, how they stand against the record, and edges as data."""
 
 
 def _of_table(given: argparse.Namespace) -> _Shown:
@@ -97,7 +100,7 @@ def _of_table(given: argparse.Namespace) -> _Shown:
         raise WrongCommand("A table says nothing of where its slopes lie.", "Leave --draw away.")
     shared = SharedEdges(given.shared) if given.shared else None
     made = tabled(given.job, given.table, shared, over_typed=given.over_typed)
-    return made.read.slopes, "", (*made.read.faults, *made.read.told), made.into
+    return made.read.slopes, "", (*made.read.faults, *made.read.told), made.into, ()
 
 
 def _of_shapes(given: argparse.Namespace, here: Here) -> _Shown:
@@ -113,7 +116,7 @@ def _of_shapes(given: argparse.Namespace, here: Here) -> _Shown:
         draw(given.job, made, given.today or here.today, given.draw, given.office)
         to_stderr(f"Drawn in {given.draw}.")
     taken = [f"Not said, and taken to be so: {sentence}" for sentence in made.taken]
-    return made.slopes, made.sums, taken, made.into
+    return made.slopes, made.sums, taken, made.into, made.edges
 
 
 def slopes_text(slopes: "Sequence[SlopeFigures]") -> str:

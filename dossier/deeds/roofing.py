@@ -4,7 +4,7 @@ In: shapes in plain words, a file of them, or a table of slopes; a job folder. O
 the record on disk. A browser asks the same way as a command does, so no sentence names a flag.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -57,6 +57,19 @@ class Roofed:
     slopes: tuple[SlopeFigures, ...]
     taken: tuple[str, ...]
     into: Into
+
+    @property
+    def edges(self) -> tuple[Mapping[str, object], ...]:
+        """Return every edge once, as data: its kind, the slopes it lies between, its length and the working."""
+        return tuple(
+            {
+                "kind": edge.kind,
+                "slopes": [self.roof.slopes[number].label for number in edge.planes],
+                "length_ft": round(float(length.length_ft), 4),
+                "working": f"{length.working.formula}: {length.working.with_numbers}",
+            }
+            for edge, length in self.roof.edges
+        )
 
     @property
     def sums(self) -> str:

@@ -1,5 +1,6 @@
 """A roof by shapes in plain words, held against a record, written, and read back."""
 
+import json
 import re
 from fractions import Fraction
 from pathlib import Path
@@ -370,6 +371,24 @@ def test_the_command_shows_then_writes_by_the_mark(
     assert list(slopes_of(job)) == ["front", "back", "garage-front", "garage-back"]
     # The mark is of what was shown, once.
     assert main([*asked, "--yes", mark]) == ExitCode.CANNOT_WRITE
+
+
+def test_as_data_every_edge_stands_once_with_its_working(
+    job: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["roof", str(job), "--json", "--shape", HIP]) == ExitCode.NOTHING_HELD_UP
+    data = json.loads(capsys.readouterr().out)
+    hips = [edge for edge in data["edges"] if edge["kind"] == "hip"]
+    assert [edge["length_ft"] for edge in hips] == [21] * 4
+    # Trade field guide, looked-up: from a plan diagonal of 19.799 ft at 6:12 a hip of 21 ft.
+    assert {edge["working"] for edge in hips} == {
+        "√(length in plan² + rise²): √(19.8 ft² + 7 ft²) = 21 ft"
+    }
+    # The gable's rakes on record are none of a hip's, which is told and left as it was typed.
+    differing = {(one["slope"], one["field"]) for one in data["held"] if one["stands"] == "differs"}
+    assert ("front", "rake_ft") in differing
+    assert [one["hip_ft"] for one in data["slopes"]] == [42, 42, 0, 0]
+    assert data["mark"]
 
 
 def test_the_drawing_names_every_slope(job: Path, tmp_path: Path) -> None:
