@@ -191,8 +191,8 @@ def _label(slope: SlopeInPlan, number: int, piece: Sequence[_Point]) -> list[Dra
     """Return a slope's name and what is told of it, or its number alone where it is too small for them."""
     lines = [clip(slope.label, _LETTERS), *slope.told]
     wide, tall = (max(p[n] for p in piece) - min(p[n] for p in piece) for n in (0, 1))
-    # Half of a triangle's width is free at half its height.
-    if 2 * width_mm(lines[0], _TYPE_MM, bold=True) > 3 * wide or _LINE_MM * (len(lines) + 1) > tall:
+    # A triangle is two thirds of its width where its words stand.
+    if 3 * width_mm(lines[0], _TYPE_MM, bold=True) > 2 * wide or _LINE_MM * (len(lines) + 1) > tall:
         lines = [str(number)]
     middle = sum((point[0] for point in piece), Fraction(0)) / len(piece)
     below = sum((point[1] for point in piece), Fraction(0)) / len(piece)
