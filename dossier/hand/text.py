@@ -449,3 +449,6 @@ def _other_lines(line: str, old: Value, change: Change) -> Iterator[str]:
                 yield line[: found.start()] + new + line[found.end() :]
     elif new:
         yield from (f"{line}, {new}", f"{line}, {word} {new}", f"{line} {new}", f"{line} + {new}")
+        # A line names a length without its unit, and several in the plural: “rakes 31.3 ft” is `rake_ft`.
+        bare = re.sub(r" (ft|in|sqft)$", "", word)
+        yield from (f"{line}, {bare} {new}", f"{line}, {bare}s {new}")

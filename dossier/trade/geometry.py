@@ -87,6 +87,19 @@ def rake_length(run_ft: Exact, pitch_in_12: Exact) -> Length:
     return _length(given(run_ft, "run", "ft") * traced_slope_factor(pitch_in_12))
 
 
+def length_of_edge(plan_ft: Exact, rise_ft: Exact) -> Length:
+    """Return the true length of an edge from its length in plan and what it rises, in feet."""
+    plan, rise = given(plan_ft, "length in plan", "ft"), given(rise_ft, "rise", "ft")
+    if not rise.value:
+        return _length(plan)
+    value = root(plan.value**2 + rise.value**2)
+    formula, numbers = (
+        f"√({one}² + {other}²)"
+        for one, other in ((plan.formula, rise.formula), (plan.numbers, rise.numbers))
+    )
+    return _length(Traced(value, formula, numbers))
+
+
 def slope_length_from_area(area_sqft: Exact, eave_ft: Exact, top_ft: Exact | None = None) -> Length:
     """Return the slope's length from eave to top along the slope, in feet, from its area and eave.
 

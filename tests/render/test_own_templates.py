@@ -4,11 +4,18 @@ import io
 import threading
 import time
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
+from dossier.compose.drawings.shape_plan import (
+    EdgeInPlan,
+    RoofInPlan,
+    SlopeInPlan,
+    shape_plan,
+)
 from dossier.compose.office.contact_sheet import SheetRow, contact_sheet
 from dossier.compose.office.office_page import office_page
 from dossier.compose.parts.shared import Look
@@ -43,9 +50,19 @@ def _contact_sheet() -> Document:
     return contact_sheet("2026-041", "Ormskar Roofing", [row], [row.place], known_good({}).run)
 
 
+def _roof_plan() -> Document:
+    half = ((0, 0), (40, 0), (40, 14), (0, 14))
+    piece = tuple((Fraction(x), Fraction(y)) for x, y in half)
+    slope = SlopeInPlan("front", ("6:12", "626 sq ft"), (piece,))
+    eave = EdgeInPlan("eave", piece[0], piece[1], Fraction(40))
+    roof = RoofInPlan([slope], [eave], [piece], "Front", [("slope",), ("front",)], "1 slope.", [])
+    return shape_plan(roof, "2026-041", "Ormskar Roofing", TODAY)
+
+
 OF_THE_OFFICE: dict[str, Callable[[], Document]] = {
     "office.html": lambda: office_page(worst(), Company(name="Ormskar Roofing"), TODAY),
     "contact-sheet.html": _contact_sheet,
+    "roof-plan.html": _roof_plan,
 }
 """The documents that are of no job, by their templates: they are printed one at a time."""
 
