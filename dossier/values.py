@@ -82,6 +82,26 @@ def parse_count(text: str) -> int:
     return int(number)
 
 
+def parse_gtin(text: str) -> str:
+    """Return a trade item's number as 14 digits; raises ValueError where its check digit does not fit.
+
+    Spaces and dashes are passed over. Source: GS1 General Specifications, release 24, 3.3.2 (14 digits, shorter
+    numbers filled up with zeros in front) and 7.9.1 (check digit).
+    """
+    digits = re.sub(r"[\s-]", "", text)
+    if not re.fullmatch(r"\d{8}|\d{12,14}", digits, re.ASCII):
+        raise ValueError(
+            f"found “{clip(text)}”, needed the 8, 12, 13 or 14 digits under a bar code"
+        )
+    weighed = sum(int(one) * (3, 1)[at % 2] for at, one in enumerate(reversed(digits[:-1])))
+    if (weighed + int(digits[-1])) % 10:
+        raise ValueError(
+            f"found “{clip(text)}”, needed {digits[:-1]}{-weighed % 10} if the other digits are right: "
+            "the last one is a check on them"
+        )
+    return digits.zfill(14)
+
+
 def _in_unit(text: str, units: dict[str, Fraction], bare: Fraction, needed: str) -> Fraction:
     """Return the quantity in the base unit; a number without a unit counts as `bare`."""
     match = _WITH_UNIT.match(" ".join(text.split()))

@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.hand.means import (
+    NEXT,
     Change,
     Form,
     NoPlace,
@@ -267,7 +268,7 @@ class _Surgeon:
         """Return the cut in a line that stands for a group or list: kept as one where that says it."""
         old = meaning(Text(span.text, 1, 1), form)
         wanted = changed(old, form, change)
-        if form.listed and not form.splits and change.path[0] == "1":
+        if form.listed and not form.splits and change.path[0] in ("1", NEXT):
             added = _nested(replace(change, path=change.path[1:]), form.entry)
             return self.put(span, spot, [span.text, added, *change.more])
         for line in _other_lines(span.text, old, change):

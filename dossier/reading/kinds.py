@@ -242,6 +242,17 @@ RoofPitch = Annotated[
 MapPlace = Annotated[
     values.Place, Kind("a place", values.Place, values.Place.parse, _write_place, "47.7, -87.1")
 ]
+Gtin = Annotated[
+    str,
+    Kind(
+        "a number under a bar code (GTIN)",
+        str,
+        values.parse_gtin,
+        str,
+        "9521234543213",
+        splits=True,
+    ),
+]
 FileInJob = Annotated[str, Kind("a file", str, _parse_file, str, "papers/permit.pdf")]
 
 PhaseWord = Annotated[words.Phase, _word_kind(words.Phase)]

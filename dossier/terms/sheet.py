@@ -12,6 +12,7 @@ from dossier.reading.kinds import (
     ClaimNeedWord,
     Day,
     DayCount,
+    Gtin,
     Line,
     MetByWord,
     RoleWord,
@@ -188,6 +189,11 @@ class Product(Model):
         example="yes",
     )
     colours: tuple[Line, ...] = told("Colours sold.", default=())
+    gtins: tuple[Gtin, ...] = told(
+        "Numbers under the bar codes on its wrappers (GTIN), of every colour; by them a mark in a photo is known.",
+        example="9521234543213",
+        default=(),
+    )
     carries_lot: YesNo = told("Whether each unit carries a lot.", example="yes", default=False)
     lowest_air_f: Temperature | None = told(
         "Air temperature below which the instructions ask for more.", example="40 F", unit="°F"
