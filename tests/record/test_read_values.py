@@ -46,7 +46,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         2,
         "building.year_built",
-        "“building.year_built” found a list, needed a whole number such as 12.",
+        "“building.year_built” found a list of 2, needed one value.",
     ),
     "group for a word": (
         "building:\n  exposure: {a: b}\n",
@@ -60,7 +60,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         1,
         "building",
-        "“building” found “old”, needed a group of fields.",
+        "“building” found “old”, needed named fields below it, such as year_built.",
     ),
     "list for a group": (
         "slopes: [[front]]\n",

@@ -91,7 +91,7 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
     rows = [
         ConditionRow(
             clause=condition.clause or "not named",
-            says=sentence(condition.says or condition.test.replace("_", " ")),
+            says=sentence(condition.words),
             met=result.met.value,
             backing=word_of(case, facts, result),
             because=sentence(str(because)),
