@@ -4,6 +4,7 @@ In: the record, its photos, the products by the numbers under their bar codes. O
 Must not write anything. A mark is proposed only for the one line of a delivery that it fits without a doubt.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +15,7 @@ from dossier.evidence import PHOTO_LIMIT_BYTES
 from dossier.evidence.files import read
 from dossier.gather.codes import Mark, marks_in, why_not_read
 from dossier.gather.found import Found
-from dossier.hand.means import NEXT, Change
+from dossier.hand.means import Change
 from dossier.reading.model import Read
 from dossier.reading.typed import Value
 from dossier.record.job import Job
@@ -42,7 +43,10 @@ def found_in_marks(
         marks = marks_in(data) if data else ()
         for mark, together in _with_its_product(marks):
             read_so_far.setdefault(mark, _Seen(file, mark, together))
-    return tuple(found for seen in read_so_far.values() for found in _proposed(seen, job, products))
+    added: Counter[_Place] = Counter()
+    return tuple(
+        found for seen in read_so_far.values() for found in _proposed(seen, job, products, added)
+    )
 
 
 @dataclass(frozen=True)
@@ -113,7 +117,9 @@ def _with_its_product(marks: Sequence[Mark]) -> Iterator[tuple[Mark, bool]]:
     yield from ((mark, False) for mark in marks if mark not in (lot, item))
 
 
-def _proposed(seen: _Seen, job: Read[Job], products: Products) -> Iterator[Found]:
+def _proposed(
+    seen: _Seen, job: Read[Job], products: Products, added: Counter[_Place]
+) -> Iterator[Found]:
     mark = seen.mark
     if not mark.says_what or not (mark.gtin or mark.wrong_gtin or mark.lot):
         yield seen.found(
@@ -138,7 +144,7 @@ def _proposed(seen: _Seen, job: Read[Job], products: Products) -> Iterator[Found
             _what(mark, say("a product with number {gtin}", gtin=mark.gtin)), doubt=_not_one(names)
         )
         return
-    yield from _of_product(seen, names[0], job)
+    yield from _of_product(seen, names[0], job, added)
 
 
 def _not_one(names: Sequence[str]) -> Said:
@@ -164,7 +170,9 @@ def _what(mark: Mark, product: Said) -> Said:
     return say("{what} ({more})", what=what, more=Listed(tuple(more), ", ")) if more else what
 
 
-def _of_product(seen: _Seen, product: str, job: Read[Job]) -> Iterator[Found]:
+def _of_product(
+    seen: _Seen, product: str, job: Read[Job], added: Counter[_Place]
+) -> Iterator[Found]:
     named = say("{product}", product=Product(product))
     every = list(_places(job.needed))
     places = [place for place in every if _key(place.line.product) == _key(product)]
@@ -189,10 +197,13 @@ def _of_product(seen: _Seen, product: str, job: Read[Job]) -> Iterator[Found]:
             _of_line(place, job),
             _of_mark(seen, place),
         )
-        doubts = [doubt for doubt in looked if doubt]
-        doubt = joined(doubts) if doubts else None
-        change = Change(_where(place, job), _as_typed(lot, place, job))
-        yield seen.found(_what(seen.mark, _on(named, [place])), changes=(change,), doubt=doubt)
+        doubts = [one for one in looked if one]
+        yield seen.found(
+            _what(seen.mark, _on(named, [place])),
+            changes=(Change(_where(place, job, added[place]), _as_typed(lot, place, job)),),
+            doubt=joined(doubts) if doubts else None,
+        )
+        added[place] += 1
 
 
 def _on(product: Said, places: Sequence[_Place]) -> Said:
@@ -280,11 +291,16 @@ def _key(text: str) -> str:
 # --- what is written ----------------------------------------------------------------------------
 
 
-def _where(place: _Place, job: Read[Job]) -> tuple[str, ...]:
+def _not_applicable(place: _Place, job: Read[Job]) -> bool:
+    return job.lines.reason_not(".".join(place.path)) is not None
+
+
+def _where(place: _Place, job: Read[Job], added: int) -> tuple[str, ...]:
+    """Return where a lot goes: behind those on record and so many others that are proposed."""
     # “n/a, REASON” is no list that an entry could be added to: the whole value is set.
-    if job.lines.reason_not(".".join(place.path)) is not None:
+    if _not_applicable(place, job):
         return place.path
-    return (*place.path, NEXT)
+    return (*place.path, str(len(place.line.lots) + added))
 
 
 def _as_typed(lot: str, place: _Place, job: Read[Job]) -> Value:
@@ -294,4 +310,4 @@ def _as_typed(lot: str, place: _Place, job: Read[Job]) -> Value:
     except ValueError:
         plain = False
     value: Value = lot if plain else {"mark": lot}
-    return value if _where(place, job) != place.path else [value]
+    return [value] if _not_applicable(place, job) else value

@@ -14,9 +14,6 @@ from dossier.reading.nodes import Sequence as Row
 from dossier.reading.typed import Value, node_of
 from dossier.values import clip, plural
 
-NEXT = "+"
-"""In a path, the entry behind the last of a list, however many there are by then."""
-
 
 class NoPlace(ValueError):
     """A path that leads to no value; the message is the end of a sentence."""
@@ -27,7 +24,7 @@ class Change:
     """What to do at one path: set the value there, or take it away where the value is None.
 
     path: names, and for entries of a list their numbers from 0 as the reader counts them. One more than there
-    are adds an entry, and so does NEXT. more: further entries to add behind it.
+    are adds an entry. more: further entries to add behind it.
     """
 
     path: tuple[str, ...]
@@ -131,8 +128,6 @@ def counted(rows: Sequence[Value]) -> list[int]:
 
 def number_in(name: str, count: int) -> int:
     """Return the number that a part of a path says, at most `count`; raises NoPlace."""
-    if name == NEXT:
-        return count
     if not (name.isascii() and name.isdigit() and len(name) < 7 and int(name) <= count):
         raise NoPlace(f"the list has {plural(count, 'entry', 'entries')}, and no “{clip(name)}”")
     return int(name)

@@ -14,7 +14,6 @@ from itertools import pairwise
 
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.hand.means import (
-    NEXT,
     Change,
     Form,
     NoPlace,
@@ -268,7 +267,7 @@ class _Surgeon:
         """Return the cut in a line that stands for a group or list: kept as one where that says it."""
         old = meaning(Text(span.text, 1, 1), form)
         wanted = changed(old, form, change)
-        if form.listed and not form.splits and change.path[0] in ("1", NEXT):
+        if form.listed and not form.splits and change.path[0] == "1":
             added = _nested(replace(change, path=change.path[1:]), form.entry)
             return self.put(span, spot, [span.text, added, *change.more])
         for line in _other_lines(span.text, old, change):

@@ -13,6 +13,7 @@ from dossier.gather.codes import Mark
 from dossier.gather.found import Found
 from dossier.gather.marks import found_in_marks
 from dossier.hand.file import draft, look
+from dossier.hand.means import Change
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, read_job
 from tests.gather.conftest import put
@@ -87,6 +88,14 @@ def test_a_lot_is_proposed_for_the_line_that_lacks_it_and_written_there(
 def written_lots(job: Path, agreed: Sequence[Found], line: int) -> list[tuple[str, object]]:
     """Return the lots of a line of the first delivery once these are agreed to, as they are read."""
     changes = [change for one in agreed for change in one.changes]
+    # Whoever agrees to some of several new entries of a list counts them anew.
+    if all(change.path[-1].isdigit() for change in changes):
+        known = len(read_job(job, RECORD_VERSION).needed.deliveries[0].lines[line].lots)
+        assert len({change.path for change in changes}) == len(changes)
+        changes = [
+            Change((*change.path[:-1], str(known + number)), change.value)
+            for number, change in enumerate(changes)
+        ]
     (job / JOB_FILE).write_bytes(draft(look(job, JOB_FILE), Job, changes).after)
     return [
         (lot.mark, lot.quantity)

@@ -15,7 +15,7 @@ import yaml
 
 from dossier.errors import DossierError, UnreadableInput
 from dossier.hand import text as hand_text
-from dossier.hand.means import NEXT, Change, Form, meaning
+from dossier.hand.means import Change, Form, meaning
 from dossier.hand.text import with_changes
 from dossier.reading.model import Model, read_model
 from dossier.reading.nodes import parse_tree
@@ -127,19 +127,6 @@ def test_an_entry_is_added_behind_the_last_and_above_the_comments_at_the_end() -
     after = put(BY_HAND, "photos/z.jpg").decode().split("\n")
     at = before.index("    received_on:   2026-09-15   # by message") + 1
     assert after == [*before[:at], "  - file: photos/z.jpg", *ADDED, *before[at:]]
-
-
-@pytest.mark.parametrize(
-    "before", ["colours:\n", "colours: a\n", "colours:\n  - a\n", "colours: [a]\n", ""]
-)
-def test_entries_behind_the_last_are_added_without_their_number(before: str) -> None:
-    class Kinds(Model):
-        colours: tuple[str, ...] = ()
-
-    changes = [Change(("colours", NEXT), value) for value in ("b", "c")]
-    after = with_changes(before.encode(), "some.yaml", Kinds, changes)
-    read = read_model(parse_tree(after, "").tree, "some.yaml", Kinds)  # type: ignore[arg-type]
-    assert read.needed.colours == (("a",) if "a" in before else ()) + ("b", "c")
 
 
 def test_several_at_once_are_what_they_are_one_by_one() -> None:
