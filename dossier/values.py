@@ -404,6 +404,17 @@ def _letters_apart(typed: str, word: str) -> int:
     return steps if steps <= most else _FAR
 
 
+def counted_from_one(path: str) -> str:
+    """Return a dotted path as people count: slopes.0.area_sqft is slopes 1, area_sqft."""
+    said = ""
+    for part in path.split("."):
+        if part.isdigit():
+            said += f" {int(part) + 1}"
+        else:
+            said += f"{', ' if said[-1:].isdigit() else '.' if said else ''}{part}"
+    return said
+
+
 def listed(parts: list[str] | tuple[str, ...], joint: str = "and") -> str:
     """Return parts as a sentence lists them: a, b and c."""
     if len(parts) < 2:

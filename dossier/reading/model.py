@@ -28,7 +28,7 @@ from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.kinds import Kind, LeavesFolderError
 from dossier.reading.nodes import Node, Reading, Sequence, Text
-from dossier.values import clip, listed, nearest
+from dossier.values import clip, counted_from_one, listed, nearest
 from dossier.words import Edition
 
 ALL = frozenset(Edition)
@@ -316,16 +316,16 @@ def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
     path = _dotted(loc)
     where = lines.where(path)
     label = f"{lines.file} line {where.line}"
+    name = counted_from_one(path) or "the file as a whole"
     if detail["type"] == "extra_forbidden":
         return _unknown(loc, model, where)
     if detail["type"] == "missing":
         reason = lines.not_applicable.get(path)
         if reason is not None:
-            says = f"{label}: “{path}” is needed on every job and cannot be n/a."
+            says = f"{label}: “{name}” is needed on every job and cannot be n/a."
         else:
-            says = f"{label}: “{path}” is blank or not there."
+            says = f"{label}: “{name}” is blank or not there."
         return shape.FIELD_MISSING.at(where, says)
-    name = path or "the file as a whole"
     several = _several(detail.get("input"), _info_at(model, loc))
     if several:
         says = f"{label}: “{name}” found {several}, needed one value."

@@ -72,7 +72,7 @@ def test_a_second_owner_on_the_line_of_the_first_is_no_telephone() -> None:
     head = "record: 1\njob: {number: 1, address: a, locality: l}\n"
     (item,) = reading(Job, f"{head}owners: Marit Ekdahl, Jens Ekdahl\n").items
     assert str(item.says) == (
-        "job.yaml line 3: “owners.0” found “Jens Ekdahl” behind a name, needed a telephone number or an e-mail; "
+        "job.yaml line 3: “owners 1” found “Jens Ekdahl” behind a name, needed a telephone number or an e-mail; "
         "a second owner stands on a line and a dash of his own."
     )
 
