@@ -25,14 +25,16 @@ def _whose(job: Job, parts: list[str]) -> Iterator[str]:
     around = ""
     for part in parts:
         if part.isdigit():
-            number = int(part)
-            here = here[number] if isinstance(here, tuple) and number < len(here) else None
-            yield _named(here, around, number)
+            number, rows = int(part), here if isinstance(here, tuple) else ()
+            here = rows[number] if number < len(rows) else None
+            # Of a lone entry nobody asks which it is, but a slope, a ticket and a product have their names.
+            if name := _named(here) or ("" if len(rows) == 1 else f"{around}, entry {number + 1}"):
+                yield name
         else:
-            here, around = getattr(here, part, None), part
+            here, around = getattr(here, part, None), part.replace("_", " ")
 
 
-def _named(row: object, around: str, number: int) -> str:
+def _named(row: object) -> str:
     match row:
         case Slope(label=label):
             return f"slope {label}"
@@ -40,4 +42,4 @@ def _named(row: object, around: str, number: int) -> str:
             return f"ticket {ticket}"
         case MaterialLine(product=product):
             return product
-    return f"{around.replace('_', ' ')}, entry {number + 1}"
+    return ""

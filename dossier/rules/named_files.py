@@ -37,12 +37,12 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     examples=[
         Example(
             {"job.warranties.0.certificate_file": "papers/certificate.pdf"},
-            finds="warranties.0.certificate_file (warranties, entry 1) names papers/certificate.pdf, which is not "
+            finds="warranties.0.certificate_file names papers/certificate.pdf, which is not "
             "among the photos and papers of the job.",
         ),
         Example(
             {"job.warranties.0.certificate_file": "papers/permit-R-2026-1187.pdf"},
-            finds="warranties.0.certificate_file (warranties, entry 1) names papers/permit-R-2026-1187.pdf, which "
+            finds="warranties.0.certificate_file names papers/permit-R-2026-1187.pdf, which "
             "is filed as permit.",
         ),
         Example(
