@@ -101,18 +101,18 @@ def progress_on(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> 
     live = stream.isatty()
     pause = 0.1 if live else _PLAIN_LINE_EVERY_S
     began = last = clock()
-    first, before, total, open_line = 0, 0, -1, False
+    first, before, total, open_line, named = 0, 0, -1, False, False
 
     def show(what: str, done: int, of: int) -> None:
-        nonlocal began, last, first, before, total, open_line
+        nonlocal began, last, first, before, total, open_line, named
         if not of:
-            if live and (what or open_line):
+            if live and (what or named):
                 end = "" if what else "\r"
                 said = f"{_printable(what)} …" if what else ""
                 print(
                     f"\r{said[:_LINE_LETTERS]:<{_LINE_LETTERS}}", end=end, file=stream, flush=True
                 )
-                open_line = bool(what)
+                named = bool(what)
             return
         now = clock()
         if of != total or done < before:

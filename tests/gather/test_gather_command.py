@@ -273,6 +273,12 @@ def test_work_that_nobody_can_count_is_named_on_one_line_of_a_terminal_alone() -
     assert last.strip() == ""
     assert {len(first), len(second), len(last)} == {79}
     assert "\n" not in terminal.getvalue()
+    # Quick work that is counted in between adds no line of its own.
+    show = progress_on(terminal, lambda: 0.0)
+    show("laying out the packet", 0, 0)
+    for done in range(1, 11):
+        show("photo", done, 10)
+    assert "\n" not in terminal.getvalue()
 
 
 def test_a_real_terminal_is_given_a_bar(job: Path, tmp_path: Path) -> None:
