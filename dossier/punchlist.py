@@ -120,7 +120,8 @@ class Item:
     party, since the remedy speaks to the office; None where nobody is written to. life_safety: whether people are
     in danger while it stands. lacks: of an item that cannot be told, the places in the record that are blank, such
     as `building.wall_in`; untold: every question that stays open for it. Field, slopes and questions are values
-    here, so that somebody can be asked for the fact without reading a sentence.
+    here, so that somebody can be asked for the fact without reading a sentence. spots: its fields as people read
+    them, with the slope that a number counts; empty where no record could be read.
     """
 
     rule: str
@@ -140,6 +141,7 @@ class Item:
     lacks: tuple[str, ...] = ()
     untold: tuple[Untold, ...] = ()
     told: Said | None = None
+    spots: tuple[str, ...] = ()
 
     @property
     def outside(self) -> Said:
@@ -159,7 +161,7 @@ class Item:
     @property
     def place(self) -> str:
         """Return file, line and fields, as printed beside an item."""
-        return " ".join((str(self.where), ", ".join(self.fields))).strip()
+        return " ".join((str(self.where), ", ".join(self.spots or self.fields))).strip()
 
     @property
     def sort_key(self) -> tuple[bool, int, date, str, Where, tuple[str, tuple[str, ...]]]:

@@ -82,6 +82,26 @@ def parse_count(text: str) -> int:
     return int(number)
 
 
+def parse_gtin(text: str) -> str:
+    """Return a trade item's number as 14 digits; raises ValueError where its check digit does not fit.
+
+    Spaces and dashes are passed over. Source: GS1 General Specifications, release 24, 3.3.2 (14 digits, shorter
+    numbers filled up with zeros in front) and 7.9.1 (check digit).
+    """
+    digits = re.sub(r"[\s-]", "", text)
+    if not re.fullmatch(r"\d{8}|\d{12,14}", digits, re.ASCII):
+        raise ValueError(
+            f"found “{clip(text)}”, needed the 8, 12, 13 or 14 digits under a bar code"
+        )
+    weighed = sum(int(one) * (3, 1)[at % 2] for at, one in enumerate(reversed(digits[:-1])))
+    if (weighed + int(digits[-1])) % 10:
+        raise ValueError(
+            f"found “{clip(text)}”, needed {digits[:-1]}{-weighed % 10} if the other digits are right: "
+            "the last one is a check on them"
+        )
+    return digits.zfill(14)
+
+
 def _in_unit(text: str, units: dict[str, Fraction], bare: Fraction, needed: str) -> Fraction:
     """Return the quantity in the base unit; a number without a unit counts as `bare`."""
     match = _WITH_UNIT.match(" ".join(text.split()))
@@ -346,6 +366,55 @@ def plural(count: int, noun: str, many: str | None = None) -> str:
     return f"{count:,} {noun if count == 1 else many or noun + 's'}"
 
 
+def nearest(typed: str, known: Iterable[str]) -> str | None:
+    """Return the known word that a typed one was meant for, or None where none is near or two are as near.
+
+    Near is a slip of one letter in four, another ending, or a unit left out: a suggestion from further off
+    misleads more often than it helps. Measured on slips and wrong words in `tests/reading/test_nearest.py`.
+    """
+    found = sorted((steps, word) for word in known if (steps := _steps(typed, word)) < _FAR)
+    if not found or (len(found) > 1 and found[0][0] == found[1][0]):
+        return None
+    return found[0][1]
+
+
+_FAR = 9
+_UNIT = re.compile(r"_(?:ft|in|sqft|sqin|mph|f)$")
+
+
+def _steps(typed: str, word: str) -> int:
+    """Return how many letters apart two words are, `_FAR` or more for too many; a unit left out counts as one."""
+    whole = _letters_apart(typed, word)
+    return min(whole, 1 + _letters_apart(_UNIT.sub("", typed), _UNIT.sub("", word)))
+
+
+def _letters_apart(typed: str, word: str) -> int:
+    from rapidfuzz.distance import OSA
+
+    if re.findall(r"\d+", typed) != re.findall(r"\d+", word):
+        return _FAR  # Fenwright 30 is no slip for Fenwright 40.
+    one, other = (
+        re.sub(r"[\W_]", "", text.casefold().replace("&", "and")) for text in (typed, word)
+    )
+    short, long = sorted((one, other), key=len)
+    if len(short) >= 4 and long.startswith(short) and len(long) - len(short) <= 3:
+        return min(len(long) - len(short), 1)
+    most = max(1, len(one) // 4)
+    steps = int(OSA.distance(one, other, score_cutoff=most))
+    return steps if steps <= most else _FAR
+
+
+def counted_from_one(path: str) -> str:
+    """Return a dotted path as people count: slopes.0.area_sqft is slopes 1, area_sqft."""
+    said = ""
+    for part in path.split("."):
+        if part.isdigit():
+            said += f" {int(part) + 1}"
+        else:
+            said += f"{', ' if said[-1:].isdigit() else '.' if said else ''}{part}"
+    return said
+
+
 def listed(parts: list[str] | tuple[str, ...], joint: str = "and") -> str:
     """Return parts as a sentence lists them: a, b and c."""
     if len(parts) < 2:
@@ -362,7 +431,10 @@ Clock = Callable[[tzinfo], date]
 """Returns today in a time zone; the command line passes the one that reads the machine's clock."""
 
 Progress = Callable[[str, int, int], None]
-"""Called with what is being done, how many are done and how many there are."""
+"""Called with what is being done, how many are done and how many there are.
+
+None of none where nobody can count it; then with nothing said once it is over.
+"""
 
 
 def silent(what: str, done: int, of: int) -> None:

@@ -15,11 +15,11 @@ from dossier.bind.conformance import TESTED_WITH
 from tests.known_good import DEMO
 
 CHECKOUT = DEMO.parent
+PROJECT = tomllib.loads((CHECKOUT / "pyproject.toml").read_text())["project"]
 DECLARED = {
     canonicalize_name(one.name): one
     for one in map(
-        Requirement,
-        tomllib.loads((CHECKOUT / "pyproject.toml").read_text())["project"]["dependencies"],
+        Requirement, (*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["marks"])
     )
 }
 BROUGHT_BY = importlib.metadata.packages_distributions()

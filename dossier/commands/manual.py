@@ -64,9 +64,11 @@ it is blank, and which documents may show it.
 - A value with a colon and a space, or a space and `#`, inside it belongs in quotes.
 - A blank field says that nobody answered yet. A field that does not apply says so **with the
   reason**: `n/a, no valleys on this roof`. The two are different answers.
-- A field that may hold a list also takes one entry alone, without a dash. Lists of words and of
-  labels may stand on one line, parted by commas or by ` + `.
-- A group with a one-line form may be written as that line; the long form can always say more.
+- A field that may hold a list also takes one entry alone, without a dash. Lists of words, of
+  labels and of names (colours, inspections, members of a crew) may stand on one line, parted by commas or
+  by ` + `.
+- A group with a one-line form may be written as that line; the long form can always say more. In the line
+  as a whole, what is in brackets may be left out, and what is in capitals is filled in.
 - A field that is not on this page is an item on the punch list, never ignored.
 - One document a file, UTF-8, at most {MOST_BYTES // 1024 // 1024} MB, {MOST_LEVELS} levels and
   {MOST_CHARACTERS:,} characters a field; no anchors, aliases, tags or repeated fields.
@@ -215,9 +217,20 @@ def _files_manual(files: list[tuple[str, type[Model]]], *, with_readers: bool) -
 
 
 def _group_section(model: type[Model], *, with_readers: bool) -> str:
-    short = f"On one line: `{model.short_form}`\n\n" if model.short_form else ""
+    short = (
+        f"On one line: `{model.short_form}`; whole: {_grammar(model)}\n\n"
+        if model.short_form
+        else ""
+    )
     table = _table(model, with_readers=with_readers)
     return f"\n### {_title(model)}\n\n{_first_line(model)}\n\n{short}{table}"
+
+
+def _grammar(model: type[Model]) -> str:
+    """Return all that a one-line form takes, as the function that reads it says."""
+    forms = re.findall(r"`[^`]+`", model.from_text.__doc__ or "")
+    assert forms, f"{model.__name__}.from_text does not say what it reads"
+    return " or ".join(forms)
 
 
 def _table(model: type[Model], *, with_readers: bool) -> str:
@@ -230,7 +243,7 @@ def _table(model: type[Model], *, with_readers: bool) -> str:
         row = [
             f"`{name}`",
             info.description or "",
-            _what_to_write(info),
+            _what_to_write(info) + _short_word(model, name),
             unit_of(info),
             f"`{example}`" if example else "",
             _if_blank(info),
@@ -239,6 +252,11 @@ def _table(model: type[Model], *, with_readers: bool) -> str:
             row.append(_who(info))
         rows.append(row)
     return "".join("| " + " | ".join(_cell(part) for part in row) + " |\n" for row in rows)
+
+
+def _short_word(model: type[Model], name: str) -> str:
+    word = next((word for word, field in model.short_words.items() if field == name), "")
+    return f"; on one line `{word} …`" if word else ""
 
 
 def _cell(text: str) -> str:

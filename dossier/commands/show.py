@@ -95,15 +95,25 @@ def progress_on(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> 
     """Return a progress display: a bar with count, rate and time left, once work takes a second.
 
     clock: seconds that only grow. Where the stream is not a terminal, one plain line every ten seconds.
-    A count that falls or another total begins a new piece of work with a rate of its own.
+    A count that falls or another total begins a new piece of work with a rate of its own. None of none is work
+    that nobody can count, such as laying out a document: a terminal says what it is till the next, others nothing.
     """
     live = stream.isatty()
     pause = 0.1 if live else _PLAIN_LINE_EVERY_S
     began = last = clock()
-    first, before, total, open_line = 0, 0, -1, False
+    first, before, total, open_line, named = 0, 0, -1, False, False
 
     def show(what: str, done: int, of: int) -> None:
-        nonlocal began, last, first, before, total, open_line
+        nonlocal began, last, first, before, total, open_line, named
+        if not of:
+            if live and (what or named):
+                end = "" if what else "\r"
+                said = f"{_printable(what)} …" if what else ""
+                print(
+                    f"\r{said[:_LINE_LETTERS]:<{_LINE_LETTERS}}", end=end, file=stream, flush=True
+                )
+                named = bool(what)
+            return
         now = clock()
         if of != total or done < before:
             # What was done before the first look at the clock took no time that is known.
@@ -138,11 +148,15 @@ def progress_line(
         line += f", {rate:.0f} a second" if rate >= 10 else f", {rate:.1f} a second"
         if done < of:
             line += f", {_duration((of - done) / rate)} left"
-    name = "".join(letter if letter.isprintable() else "?" for letter in what)
+    name = _printable(what)
     room = _LINE_LETTERS - len(line) - 2
     if not with_bar or not name or room < 10:
         return line
     return f"{line}  {name if len(name) <= room else name[: room - 1] + '…'}"
+
+
+def _printable(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 def _duration(seconds: float) -> str:

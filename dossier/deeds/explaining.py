@@ -3,8 +3,6 @@
 In: an id as it stands beside an item. Out: its declaration. Must not judge a job.
 """
 
-from difflib import get_close_matches
-
 from dossier.errors import WrongCommand
 from dossier.reading.shape import SHAPE_FAULTS, ShapeFault
 from dossier.rules.book import rule_book
@@ -20,9 +18,15 @@ def declared(id_: str) -> Rule | ShapeFault:
     }
     found = known.get(id_.upper())
     if found is None:
-        near = get_close_matches(id_.upper(), list(known), n=3, cutoff=0.4)
-        hint = f"Near it are {listed(near)}. " if near else ""
+        family = id_.upper().partition("-")[0]
+        own = sorted(one for one in known if one.startswith(f"{family}-"))
+        families = sorted({one.partition("-")[0] for one in known})
+        hint = (
+            f"Those of {family} run from {own[0]} to {own[-1]}."
+            if own
+            else f"An id begins with {listed(families, 'or')}, as in {next(iter(known))}."
+        )
         raise WrongCommand(
-            f"No rule has the id “{id_}”.", f"{hint}Ids stand beside each item of a punch list."
+            f"No rule has the id “{id_}”.", f"{hint} Ids stand beside each item of a punch list."
         )
     return found

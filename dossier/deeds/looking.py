@@ -110,7 +110,7 @@ def _references(assessment: Assessment) -> Iterator[tuple[Reference, str]]:
                         clause = f" (clause {leaf.condition.clause})"
                         yield (
                             reference,
-                            leaf.condition.says + (clause if leaf.condition.clause else ""),
+                            leaf.condition.words + (clause if leaf.condition.clause else ""),
                         )
 
 

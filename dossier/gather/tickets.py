@@ -12,7 +12,6 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
 from fractions import Fraction
 
 from dossier.errors import UnreadableInput, WrongCommand
@@ -26,7 +25,7 @@ from dossier.record.job import Job
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.record.read import JOB_FILE
 from dossier.record.write import typed_fields
-from dossier.values import clip, listed, parse_date, parse_number
+from dossier.values import clip, listed, nearest, parse_date, parse_number
 
 MOST_TABLE_BYTES = 2_000_000
 """Bytes of a table. A ticket has some dozens of lines."""
@@ -170,8 +169,8 @@ def _row(
     named = _by_code(form.products, code) or code
     known = catalogue.get(_key(named))
     if known is None:
-        near = get_close_matches(_key(named), catalogue, n=1, cutoff=0.6)
-        hint = f"; the nearest is “{catalogue[near[0]][0]}”" if near else ""
+        near = nearest(named, [product for product, _, _ in catalogue.values()])
+        hint = f"; the nearest is “{near}”" if near else ""
         raise _NotPlaced(
             f"“{clip(named)}” is no product of a catalogue{hint}",
             shape.TICKET_LINE.remedy,

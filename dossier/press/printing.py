@@ -65,12 +65,19 @@ class Printer:
     def files(self) -> dict[str, bytes]:
         """Return every file of `out/`, by name."""
         number, items = self.case.job.job.number, self.items
+        doing = self.run.progress
+        doing("laying out the registration packet", 0, 0)
         body, printed, twins = self._registration()
         data = punch_list_data(number, items, True)
         money = self.case.job.money
+        doing("laying out the handover for the homeowner", 0, 0)
+        home = self.edition(Edition.HOMEOWNER)
+        doing("laying out the handover for a sale", 0, 0)
+        resale = self.edition(Edition.RESALE)
+        doing("laying out the punch list", 0, 0)
         files = {
-            "handover.pdf": self.edition(Edition.HOMEOWNER),
-            "handover-resale.pdf": self.edition(Edition.RESALE),
+            "handover.pdf": home,
+            "handover-resale.pdf": resale,
             "registration.pdf": body,
             "registration-print.pdf": printed,
             **twins,
@@ -79,6 +86,7 @@ class Printer:
             "punch-list.json": (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode(),
             **(self._scope_comparison() if money and money.scope_lines else {}),
         }
+        doing("", 0, 0)
         self._press.tidy()
         return files
 

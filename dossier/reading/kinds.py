@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
 from functools import partial
@@ -68,6 +67,14 @@ class Kind:
         found = "a list" if isinstance(given, list | tuple) else "a group of fields"
         raise ValueError(f"found {found}, needed {self.name} such as {self.example}")
 
+    def reads(self, text: str) -> bool:
+        """Return whether a text can be read as such a value."""
+        try:
+            self.read(text)
+        except ValueError:
+            return False
+        return True
+
     def _bound_passed(self, value: Any) -> str:
         """Return the bound that a value passes, as the end of a sentence; empty for none."""
         if self.above_zero and value == 0:
@@ -113,9 +120,9 @@ def _word_kind(enum: type[StrEnum]) -> Kind:
         found = by_word.get(_normal(text))
         if found is not None:
             return found
-        near = get_close_matches(_normal(text), by_word, n=1, cutoff=0.6)
+        near = values.nearest(text, [str(member.value) for member in enum])
         needed = values.listed([str(member.value) for member in enum], "or")
-        hint = f"; the nearest is {by_word[near[0]].value}" if near else ""
+        hint = f"; the nearest is {near}" if near else ""
         raise ValueError(f"found “{values.clip(text)}”, needed {needed}{hint}")
 
     first = next(iter(enum)).value
@@ -168,6 +175,8 @@ def _write_place(place: values.Place) -> str:
 
 
 Line = Annotated[str, Kind("text", str, _text, str, "two words")]
+Name = Annotated[str, Kind("text", str, _text, str, "two words", splits=True)]
+"""A name that a list on one line may hold: several are parted by commas, so that none is a name with a comma."""
 Label = Annotated[str, Kind("a label", str, _text, str, "front", splits=True)]
 
 
@@ -241,6 +250,17 @@ RoofPitch = Annotated[
 ]
 MapPlace = Annotated[
     values.Place, Kind("a place", values.Place, values.Place.parse, _write_place, "47.7, -87.1")
+]
+Gtin = Annotated[
+    str,
+    Kind(
+        "a number under a bar code (GTIN)",
+        str,
+        values.parse_gtin,
+        str,
+        "9521234543213",
+        splits=True,
+    ),
 ]
 FileInJob = Annotated[str, Kind("a file", str, _parse_file, str, "papers/permit.pdf")]
 

@@ -9,7 +9,6 @@ import re
 from collections.abc import Mapping as MappingOf
 from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from types import NoneType, UnionType
 from typing import Annotated, Any, ClassVar, Generic, TypeVar, Union, get_args, get_origin
 
@@ -29,7 +28,7 @@ from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.kinds import Kind, LeavesFolderError
 from dossier.reading.nodes import Node, Reading, Sequence, Text
-from dossier.values import clip
+from dossier.values import clip, counted_from_one, listed, nearest
 from dossier.words import Edition
 
 ALL = frozenset(Edition)
@@ -61,10 +60,15 @@ class Model(BaseModel):
     short_form: ClassVar[str] = ""
     """An example of the one-line form; empty where there is none."""
 
+    short_words: ClassVar[MappingOf[str, str]] = {}
+    """The words that stand for fields in the one-line form, where they are not the fields' own names."""
+
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
         """Return the fields that one line of text stands for; raises ValueError."""
-        raise ValueError(f"found “{clip(text)}”, needed a group of fields")
+        raise ValueError(
+            f"found “{clip(text)}”, needed named fields below it, such as {next(iter(cls.model_fields))}"
+        )
 
     @model_validator(mode="before")
     @classmethod
@@ -312,16 +316,20 @@ def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
     path = _dotted(loc)
     where = lines.where(path)
     label = f"{lines.file} line {where.line}"
+    name = counted_from_one(path) or "the file as a whole"
     if detail["type"] == "extra_forbidden":
         return _unknown(loc, model, where)
     if detail["type"] == "missing":
         reason = lines.not_applicable.get(path)
         if reason is not None:
-            says = f"{label}: “{path}” is needed on every job and cannot be n/a."
+            says = f"{label}: “{name}” is needed on every job and cannot be n/a."
         else:
-            says = f"{label}: “{path}” is blank or not there."
+            says = f"{label}: “{name}” is blank or not there."
         return shape.FIELD_MISSING.at(where, says)
-    name = path or "the file as a whole"
+    several = _several(detail.get("input"), _info_at(model, loc))
+    if several:
+        says = f"{label}: “{name}” found {several}, needed one value."
+        return shape.UNREADABLE_VALUE.at(where, says, _write_one(loc[-1], _info_at(model, loc)))
     if detail["type"] == "value_error":
         leaves = isinstance(problem, LeavesFolderError)
         fault = shape.LEAVES_FOLDER if leaves else shape.UNREADABLE_VALUE
@@ -331,11 +339,58 @@ def _item(detail: ErrorDetails, model: type[Model], lines: Lines) -> Item:
     return shape.UNREADABLE_VALUE.at(where, f"{label}: “{name}” found {found}, needed {wanted}.")
 
 
+def _several(given: Any, info: FieldInfo | None) -> str:
+    """Return how several values stand where a field takes one, as a sentence names them; empty where not."""
+    kind = kind_in(info) if info is not None and not is_list(info.annotation) else None
+    if kind is None:
+        return ""
+    if isinstance(given, list | tuple):
+        return f"a list of {len(given)}"
+    parts = re.split(r",\s+|\s+\+\s+", given.strip()) if isinstance(given, str) else []
+    return (
+        f"{len(parts)} values, “{clip(given)}”"
+        if len(parts) > 1 and all(map(kind.reads, parts))
+        else ""
+    )
+
+
+def _write_one(name: str, info: FieldInfo | None) -> str:
+    kind = kind_in(info) if info is not None else None
+    if kind is not None and kind.choices:
+        return f"Write one behind its name: {name}: {listed(list(kind.choices), 'or')}."
+    example = info.examples[0] if info is not None and info.examples else ""
+    return (
+        f"Write one behind its name, such as {name}: {example}." if example else "Write one value."
+    )
+
+
 def _unknown(loc: SequenceOf[str], model: type[Model], where: Where) -> Item:
-    near = get_close_matches(loc[-1], _fields_at(model, loc[:-1]), n=1, cutoff=0.5)
-    hint = f" The nearest known field is “{near[0]}”." if near else ""
+    hint = near_field(loc[-1], _fields_at(model, loc[:-1]))
     says = f"{where.file} line {where.line}: “{clip(loc[-1])}” is not a known field here.{hint}"
     return shape.UNKNOWN_FIELD.at(where, says)
+
+
+_FEW_FIELDS = 12
+"""So many names are read at a glance; a longer list is looked up in the manual."""
+
+
+def near_field(name: str, known: SequenceOf[str]) -> str:
+    """Return, for the end of a sentence, the field that was meant, or all of them where they are few."""
+    near = nearest(name, known)
+    if near:
+        return f" The nearest known field is “{near}”."
+    return f" Known here: {listed(list(known))}." if 0 < len(known) <= _FEW_FIELDS else ""
+
+
+def _info_at(model: type[Model], loc: SequenceOf[str]) -> FieldInfo | None:
+    """Return the field at a place, None for an entry of a list and for a place that is not there."""
+    *around, name = loc or ("",)
+    here: type[Model] | None = model
+    for part in around:
+        if here is not None and not part.isdigit():
+            info = here.model_fields.get(part)
+            here = model_in(info.annotation) if info else None
+    return here.model_fields.get(name) if here else None
 
 
 def _fields_at(model: type[Model], loc: SequenceOf[str]) -> list[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dossier.punchlist import Holds, Item, Party, Verdict, Weight, Where
 from dossier.said import Said, as_said
+from dossier.values import counted_from_one
 
 OWN_SOURCE = "How this tool reads records: docs/record.md"
 
@@ -36,6 +37,7 @@ class ShapeFault:
             holds=frozenset(Holds),
             due=None,
             where=where,
+            spots=(counted_from_one(where.field),) if where.field else (),
         )
 
 

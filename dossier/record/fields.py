@@ -5,11 +5,10 @@ In: the tree of `job.yaml` or `photos.yaml`, and a path as a person types it. Ou
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 from pydantic.fields import FieldInfo
 
-from dossier.reading.model import Model, is_list, kind_in, model_in, readers_of
+from dossier.reading.model import Model, is_list, kind_in, model_in, near_field, readers_of
 from dossier.reading.nodes import Node, Text
 from dossier.reading.typed import group_of
 from dossier.record.files import longest_start, placed_paper, placed_photo
@@ -176,8 +175,7 @@ def _in_group(node: Node | None, model: type[Model], text: str, way: _Way) -> Sp
     info = model.model_fields.get(name)
     if info is None:
         here = f"of “{'.'.join(way.path)}”" if way.path else f"of {way.file}"
-        near = get_close_matches(name, model.model_fields, n=1, cutoff=0.5)
-        hint = f" The nearest known field is “{near[0]}”." if near else ""
+        hint = near_field(name, list(model.model_fields))
         raise NoSuchField(f"“{clip(name)}” is not a field {here}.{hint}")
     entries = as_group(node, model).entries
     value = entries[name].value if name in entries else None

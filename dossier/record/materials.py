@@ -106,7 +106,7 @@ class MaterialLine(Model):
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of one line written as on a ticket; see `short_form`."""
+        """Return the fields of `QUANTITY UNIT PRODUCT[, colour COLOUR][, returned QUANTITY][, lots LOT; LOT]`."""
         parts = short_parts(text)
         match = re.fullmatch(r"(?P<number>[\d./]+)\s+(?P<unit>[a-z]+)\s+(?P<product>.+)", parts[0])
         if not match:

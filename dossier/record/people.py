@@ -69,6 +69,11 @@ class Owner(Model):
             field = "email" if "@" in part else "phone"
             if field in fields:
                 raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+            if field == "phone" and not any(letter.isdigit() for letter in part):
+                raise ValueError(
+                    f"found “{clip(part)}” behind a name, needed a telephone number or an e-mail; a second owner "
+                    "stands on a line and a dash of his own"
+                )
             fields[field] = part
         return fields
 

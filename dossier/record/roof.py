@@ -4,7 +4,9 @@ In: nodes by way of `reading`. Out: frozen models. Must not compute an area or a
 """
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from dossier.reading.kinds import (
@@ -31,19 +33,21 @@ from dossier.reading.model import ALL, PERSONAL, PRICES, Model, short_parts, tol
 from dossier.record.signed import Signed
 from dossier.values import clip, listed
 
-_SLOPE_WORDS = {
-    "faces": "faces",
-    "area": "area_sqft",
-    "plan": "plan",
-    "eave": "eave_ft",
-    "rakes": "rake_ft",
-    "ridge": "ridge_ft",
-    "hips": "hip_ft",
-    "valleys": "valley_ft",
-    "walls": "step_flashing_ft",
-    "pipes": "penetrations",
-    "skylights": "skylights",
-}
+_SLOPE_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        "faces": "faces",
+        "area": "area_sqft",
+        "plan": "plan",
+        "eave": "eave_ft",
+        "rakes": "rake_ft",
+        "ridge": "ridge_ft",
+        "hips": "hip_ft",
+        "valleys": "valley_ft",
+        "walls": "step_flashing_ft",
+        "pipes": "penetrations",
+        "skylights": "skylights",
+    }
+)
 
 
 class PlanSize(Model):
@@ -111,6 +115,7 @@ class Slope(Model):
     short_form: ClassVar[str] = (
         "front, faces S, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft, ridge 40 ft, pipes 1"
     )
+    short_words: ClassVar[Mapping[str, str]] = _SLOPE_WORDS
 
     label: Line = told("Its name, used everywhere.", example="front", readers=ALL, default=...)
     faces: Line | None = told("Compass direction it faces.", example="S", readers=ALL)
@@ -199,7 +204,7 @@ class Slope(Model):
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of a label, then a pitch and named figures in any order."""
+        """Return the fields of `LABEL[, RISE:12][, WORD FIGURE]…`, the words in any order, each once."""
         label, *rest = short_parts(text)
         fields: dict[str, Any] = {"label": label}
         for part in rest:
@@ -218,6 +223,14 @@ class Deck(Model):
     """One kind of deck, under all slopes or the ones named."""
 
     short_form: ClassVar[str] = "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part"
+    short_words: ClassVar[Mapping[str, str]] = MappingProxyType(
+        {
+            "rafters": "rafter_spacing_in",
+            "rating": "span_rating",
+            "gap": "largest_gap_in",
+            "redecked": "redecked",
+        }
+    )
 
     slopes: tuple[Label, ...] = told(
         "The slopes above it; all where blank.", readers=ALL, default=()
@@ -256,12 +269,7 @@ class Deck(Model):
         fields: dict[str, Any] = {"kind": kind}
         if thickness:
             fields["thickness_in"] = thickness
-        words = {
-            "rafters": "rafter_spacing_in",
-            "rating": "span_rating",
-            "gap": "largest_gap_in",
-            "redecked": "redecked",
-        }
+        words = cls.short_words
         for part in rest:
             word, _, figure = part.partition(" ")
             if words.get(word, "kind") in fields:

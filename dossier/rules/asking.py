@@ -6,6 +6,7 @@ In: a case, the blank places, what is needed in words. Out: a `Fault`. Must not 
 from collections.abc import Iterable, Mapping
 
 from dossier.case.case import Case
+from dossier.case.spots import spot
 from dossier.punchlist import Holds, Party, Verdict, Weight, Where
 from dossier.rules.declare import Fault
 from dossier.said import Listed, Value, say
@@ -31,7 +32,7 @@ def not_on_record(
         remedy=say(
             "Ask whoever knows it, or read it off a photo or a label, and write it under {lacks}; nobody goes "
             "onto the roof for it.",
-            lacks=Listed(lacks),
+            lacks=Listed(tuple(spot(case.job, path) for path in lacks)),
         ),
         lacks=lacks,
         lighter=lighter,

@@ -4,9 +4,11 @@ In: a case, facts, an assessment, a run. Out: a `PunchList`. Must not know any o
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
+from dossier.case.spots import spot
 from dossier.evidence.facts import Facts
 from dossier.punchlist import PunchList, Where
 from dossier.rules import (  # noqa: F401 - importing a module declares its rules.
@@ -77,7 +79,10 @@ def punch_list(
     """Return the punch list of one job, one item a missing fact; the order of the rules does not change it."""
     book = rule_book() if rules is None else rules
     found = (item for rule in book for item in rule.items(case, facts, assessment, run))
-    return PunchList.of(one_item_a_fact(found, lambda path: place_of(case, path)))
+    items = one_item_a_fact(found, lambda path: place_of(case, path))
+    return PunchList.of(
+        replace(item, spots=tuple(spot(case.job, path) for path in item.fields)) for item in items
+    )
 
 
 def place_of(case: Case, path: str) -> Where | None:

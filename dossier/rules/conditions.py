@@ -102,7 +102,7 @@ def condition_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
             where = leaf.references[0].where if leaf.references else case.where(result.asked.path)
             if where.file not in (case.lines.file, case.company_lines.file):
                 where = case.where(result.asked.path)
-            says = leaf.condition.says or test.replace("_", " ")
+            says = leaf.condition.words
             yield Fault(
                 where,
                 {

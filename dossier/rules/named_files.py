@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from types import MappingProxyType
 
 from dossier.case.case import Case
+from dossier.case.spots import spot
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.record.files import placed_paper
@@ -36,16 +37,18 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     examples=[
         Example(
             {"job.warranties.0.certificate_file": "papers/certificate.pdf"},
-            finds="warranties.0.certificate_file names papers/certificate.pdf, which is not among the photos and "
-            "papers of the job.",
+            finds="warranties.0.certificate_file names papers/certificate.pdf, which is not "
+            "among the photos and papers of the job.",
         ),
         Example(
             {"job.warranties.0.certificate_file": "papers/permit-R-2026-1187.pdf"},
-            finds="warranties.0.certificate_file names papers/permit-R-2026-1187.pdf, which is filed as permit.",
+            finds="warranties.0.certificate_file names papers/permit-R-2026-1187.pdf, which "
+            "is filed as permit.",
         ),
         Example(
             {"job.deliveries.0.file": "photos/field/back.jpg"},
-            finds="deliveries.0.file names photos/field/back.jpg, which is filed as a photo of the roof.",
+            finds="deliveries.0.file (ticket 55120) names photos/field/back.jpg, which is filed as a photo of the "
+            "roof.",
         ),
         Example({"job.deliveries.0.file": "papers/ticket-55120.pdf"}, finds=None),
     ],
@@ -76,7 +79,7 @@ def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
         if found is not None:
             yield Fault(
                 case.where(field),
-                {"field": field, "file": file, "found": found},
+                {"field": spot(case.job, field), "file": file, "found": found},
                 verdict=Verdict.WRONG if fact and fact.exists else Verdict.MISSING,
             )
 

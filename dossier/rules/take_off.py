@@ -13,7 +13,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
-from dossier.said import Feet, Listed, Number, Share, Slopes, say
+from dossier.said import Feet, Listed, Number, Product, Said, Share, Slopes, joined, say
 from dossier.words import PaperKind, Role
 
 _SUPPLY = {
@@ -45,15 +45,40 @@ _BOXES_OF_NAILS = 8
 """How many times what one roof takes may come before somebody asks; common practice, no published source."""
 
 
-def _blank_supply(result: RoleResult) -> Iterator[str]:
-    """Yield the fields of a role's lines without which nobody can say how much was delivered."""
+_Blank = tuple[str, Said, Said]
+"""A place in the record that is blank, what is needed in words, and what to write where."""
+
+
+def _blank_supply(result: RoleResult) -> Iterator[_Blank]:
+    """Yield what is blank in a role's lines, without which nobody can say how much was delivered."""
     for material in result.materials:
+        product = Product(material.name)
         if material.line.quantity is None:
-            yield f"{material.path}.quantity"
-        if result.need.unit == "sq ft" and material.covers_sqft is None:
-            yield f"{material.path}.covers_sqft"
-        if result.need.unit == "ft" and material.covers_ft is None:
-            yield f"{material.path}.covers_ft"
+            yield (
+                f"{material.path}.quantity",
+                say("the quantity of {product}", product=product),
+                say(
+                    "Add the quantity from the ticket to the line of {product} in job.yaml: quantity and unit, "
+                    "or in front of the name, such as 42 bundles.",
+                    product=product,
+                ),
+            )
+        for unit, name, covers in (
+            ("sq ft", "covers_sqft", material.covers_sqft),
+            ("ft", "covers_ft", material.covers_ft),
+        ):
+            if result.need.unit == unit and covers is None:
+                yield (
+                    f"{material.path}.{name}",
+                    say(
+                        "what one unit of {product} covers, in {unit},", product=product, unit=unit
+                    ),
+                    say(
+                        "Add {name} from the wrapper to {product} in the catalogue, or to its line in job.yaml.",
+                        name=name,
+                        product=product,
+                    ),
+                )
 
 
 @rule(
@@ -177,8 +202,8 @@ def too_much_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     "lots": "0009912",
                 }
             },
-            finds="Whether enough hip and ridge was delivered cannot be told: quantity delivered is "
-            "needed.",
+            finds="Whether enough hip and ridge was delivered cannot be told: the quantity of Crownline hip and "
+            "ridge is needed.",
         ),
         Example({"job.deliveries.0.lines.8": "1 pieces Eavewright pipe boot"}, finds=None),
         Example(
@@ -211,12 +236,14 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
         # A return that is above the delivery has a rule of its own.
         needs = [need for need in result.take_off.needs if "a return" not in need]
         if result.take_off.verdict == "cannot tell" and result.materials and needs:
+            blank = tuple(_blank_supply(result))
             yield Fault(
                 case.where(result.materials[0].path),
                 {"role": result.role},
                 verdict=Verdict.CANNOT_TELL,
-                needs=Listed(tuple(needs)),
-                lacks=tuple(_blank_supply(result)),
+                needs=Listed(tuple(need for _, need, _ in blank) or tuple(needs)),
+                remedy=joined(write for _, _, write in blank) if blank else None,
+                lacks=tuple(path for path, _, _ in blank),
             )
     areas = {
         f"{slope.path}.area_sqft": slope.label
@@ -230,6 +257,10 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
             {"role": Role.FIELD_SHINGLE},
             verdict=Verdict.CANNOT_TELL,
             needs=say("the area of {slopes}", slopes=Slopes(tuple(areas.values()))),
+            remedy=say(
+                "Give the area in the slope’s line in job.yaml, such as area 626 sq ft or plan 40 ft x 14 ft; "
+                "among fields it is area_sqft or plan."
+            ),
             lacks=tuple(areas),
         )
     if ridge_is_blank(case):
@@ -239,6 +270,10 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
             {"role": Role.HIP_AND_RIDGE},
             verdict=Verdict.CANNOT_TELL,
             needs="the length of the ridge or the hips where slopes meet",
+            remedy=say(
+                "Give the length in the line of one slope that ends there in job.yaml, such as ridge 40 ft or "
+                "hips 12 ft; among fields it is ridge_ft or hip_ft."
+            ),
             lacks=lacks,
         )
 

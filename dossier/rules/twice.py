@@ -6,6 +6,7 @@ In: a record. Out: faults. Must not know what a row is for: rows that differ in 
 from collections.abc import Iterator
 
 from dossier.case.case import Case
+from dossier.case.spots import spot
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.rows import rows_twice
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
@@ -35,7 +36,7 @@ from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
         ),
         Example(
             {"job.deliveries.0.lines.10": "2 pieces Eavewright pipe boot"},
-            finds="Row 11 of deliveries.0.lines says the same as row 9.",
+            finds="Row 11 of deliveries.0.lines (ticket 55120) says the same as row 9.",
         ),
         Example({"job.deliveries.0.lines.10": "1 pieces Eavewright pipe boot"}, finds=None),
         # Each side of a roof may have a run of its own.
@@ -54,5 +55,5 @@ def one_thing_twice(case: Case) -> Iterator[Fault]:
     for group, first, again in rows_twice(case.job):
         yield Fault(
             case.where(f"{group}.{again}"),
-            {"again": again + 1, "group": group, "first": first + 1},
+            {"again": again + 1, "group": spot(case.job, group), "first": first + 1},
         )

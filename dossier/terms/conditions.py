@@ -4,6 +4,9 @@ In: nodes by way of `reading`. Out: `Condition`, a small tree. Must not judge an
 condition is met is for `assess/`. Each condition names the clause of the maker's printed document.
 """
 
+from collections.abc import Callable, Mapping, Sequence
+from enum import StrEnum
+from types import MappingProxyType
 from typing import Any, Self
 
 from pydantic import model_validator
@@ -21,7 +24,7 @@ from dossier.reading.kinds import (
     YesNo,
 )
 from dossier.reading.model import Model, told
-from dossier.values import listed
+from dossier.values import listed, plural, write_inches, write_money
 
 
 def _is_given(value: Any) -> bool:
@@ -122,6 +125,11 @@ class Condition(Model):
         """Return the name of the one test."""
         return next(name for name in TESTS if _is_given(getattr(self, name)))
 
+    @property
+    def words(self) -> str:
+        """Return the condition in a whole sentence: as the sheet says it, else what its test asks for."""
+        return self.says or _WORDS[self.test](getattr(self, self.test))
+
     @model_validator(mode="after")
     def _one_test(self) -> Self:
         given = [name for name in TESTS if _is_given(getattr(self, name))]
@@ -140,6 +148,44 @@ Condition.model_rebuild()
 TESTS: tuple[str, ...] = tuple(
     name for name in Condition.model_fields if name not in ("clause", "says", "unless", "wherever")
 )
+
+
+def _all(words: Sequence[StrEnum], joint: str = "and") -> str:
+    return listed([str(word.value) for word in words], joint)
+
+
+def _deck(deck: DeckCondition) -> str:
+    kind = f"The deck is {_all(deck.kinds, 'or')}" if deck.kinds else "The deck is of any kind"
+    if deck.largest_gap_in is None:
+        return f"{kind}."
+    return f"{kind}, with no gap above {write_inches(deck.largest_gap_in)}."
+
+
+_WORDS: Mapping[str, Callable[[Any], str]] = MappingProxyType(
+    {
+        "same_maker": lambda roles: f"The maker’s own {_all(roles)}.",
+        "counted_accessories": lambda some: (
+            f"At least {some.at_least} of the maker’s own {_all(some.of)}."
+        ),
+        "certification": lambda held: f"Installed by a holder of {held}.",
+        "full_tear_off": lambda _: "Old roof off down to the deck.",
+        "deck": _deck,
+        "ventilation": lambda _: "The attic’s vents meet the code’s required area.",
+        "nails_per_shingle": lambda nails: f"At least {plural(nails, 'nail')} in each shingle.",
+        "starter_at": lambda edges: f"Starter at {_all(edges)}.",
+        "lots_of": lambda roles: f"Lots of {_all(roles)} on record.",
+        "photos_of": lambda phases: f"Photos of {_all(phases)} on file.",
+        "papers": lambda kinds: f"On file: {_all(kinds)}.",
+        "permit_closed": lambda _: "The permit is closed.",
+        "owner_signature": lambda _: "The owner signed the registration.",
+        "completion_signed": lambda _: "The owner signed the completion.",
+        "fee": lambda amount: f"A registration fee of {write_money(amount)} is paid.",
+        "paid_in_full": lambda _: "The job is paid in full.",
+        "all_of": lambda parts: f"All {len(parts)} of these." if len(parts) > 1 else "This.",
+        "any_of": lambda some: f"At least {some.at_least} of these {len(some.of)}.",
+    }
+)
+"""What each test asks for, where the sheet has no words of its own."""
 
 
 def flat(conditions: tuple[Condition, ...]) -> tuple[Condition, ...]:

@@ -14,6 +14,7 @@ from dossier.reading.kinds import (
     ExposureWord,
     Inches,
     Line,
+    Name,
     Number,
     PaperSizeWord,
     PermitClosingWord,
@@ -72,7 +73,7 @@ class Locality(Model):
     code: CodeEditionWord = told("Adopted edition of the code.", example="IRC 2021", default=...)
     permit_office: Contact = told("The permit office.", default=...)
     permit_needed: YesNo = told("Whether a re-roof needs a permit.", example="yes", default=True)
-    inspections: tuple[Line, ...] = told("Inspections it asks for.", default=())
+    inspections: tuple[Name, ...] = told("Inspections it asks for.", default=())
     closing: PermitClosingWord = told(
         "How a re-roof permit closes.", example="inspection", default=PermitClosing.INSPECTION
     )
@@ -119,7 +120,7 @@ class Crew(Model):
     lead: Line = told("Who leads it.", example="Jens Aberg", default=...)
     supervisor: Line | None = told("Who supervises it.", example="Ida Torvik")
     company: Line | None = told("Its company, where it is a sub-crew.", example="Aberg Crew LLC")
-    members: tuple[Line, ...] = told("Others who work in it and may look at a phase.", default=())
+    members: tuple[Name, ...] = told("Others who work in it and may look at a phase.", default=())
 
 
 class Certification(Model):

@@ -12,8 +12,10 @@ from dossier.reading.kinds import (
     ClaimNeedWord,
     Day,
     DayCount,
+    Gtin,
     Line,
     MetByWord,
+    Name,
     RoleWord,
     SomeCount,
     SomeFeet,
@@ -109,7 +111,7 @@ class TermsSheet(Model):
     )
     registration_desk: Contact | None = told("Where registrations go.")
     claims_desk: Contact | None = told("Where claims go.")
-    form_order: tuple[Line, ...] = told("The fields of the maker's form, in its order.", default=())
+    form_order: tuple[Name, ...] = told("The fields of the maker's form, in its order.", default=())
     cut_from_shingles: tuple[RoleWord, ...] = told(
         "Roles that the document lets be cut from the maker's own field shingles; none where blank.",
         example="hip and ridge",
@@ -187,7 +189,12 @@ class Product(Model):
         "does not.",
         example="yes",
     )
-    colours: tuple[Line, ...] = told("Colours sold.", default=())
+    colours: tuple[Name, ...] = told("Colours sold.", default=())
+    gtins: tuple[Gtin, ...] = told(
+        "Numbers under the bar codes on its wrappers (GTIN), of every colour; by them a mark in a photo is known.",
+        example="9521234543213",
+        default=(),
+    )
     carries_lot: YesNo = told("Whether each unit carries a lot.", example="yes", default=False)
     lowest_air_f: Temperature | None = told(
         "Air temperature below which the instructions ask for more.", example="40 F", unit="°F"

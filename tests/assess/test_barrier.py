@@ -79,7 +79,7 @@ def test_handover_and_packet_say_that_nobody_measured() -> None:
         assert [pair.text for pair in pairs if pair.label == "Ice barrier"] == [said]
     (row,) = [row for row in doc.handover.backed if row.text.startswith("Ice barrier at")]
     assert row.text == f"Ice barrier at the eaves, {said}"
-    assert row.where.startswith("record: installation.ice_barrier_courses")
+    assert row.where.startswith("record: installation, ice barrier courses")
     assert "ice_barrier_reach_in" not in everything(doc.registration)
 
 

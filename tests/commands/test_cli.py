@@ -176,7 +176,7 @@ def test_explain_says_who_is_asked_for_what(capsys: pytest.CaptureFixture[str]) 
 
 def test_explain_of_an_unknown_id_exits_with_2(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", "MAT-999"]) == 2
-    assert "Near it are" in capsys.readouterr().err
+    assert "Those of MAT run from MAT-001 to MAT-0" in capsys.readouterr().err
 
 
 def test_schema_prints_a_schema(capsys: pytest.CaptureFixture[str]) -> None:

@@ -25,7 +25,7 @@ def test_photos_that_this_reader_is_not_shown_leave_no_empty_list() -> None:
     bare = replace(case, photos=kept, photo_numbers=numbers)
     rows = condition_rows(bare, known.facts, asked.level.conditions)
     (row,) = [row for row in rows if row.clause == "3.9 b"]
-    assert row.proof == "record: job.scope; 2 photos, not shown in this document"
+    assert row.proof == "record: job, scope; 2 photos, not shown in this document"
     assert not any("photos ," in row.proof for row in rows)
 
 

@@ -14,17 +14,22 @@ from tests.known_good import known_good
 @pytest.mark.parametrize(
     ("where", "words"),
     [
-        (Where("job.yaml", 8, "job.scope"), "record: job.scope"),
+        (Where("job.yaml", 8, "job.scope"), "record: job, scope"),
         (Where("job.yaml", 41, "deliveries.0.lines.2"), "record: deliveries 1, lines 3"),
         (
             Where("job.yaml", 9, "warranties.0.owner_signed_on"),
-            "record: warranties 1, owner_signed_on",
+            "record: warranties 1, owner signed",
+        ),
+        # A field's name is for whoever types it, and these pages go to others.
+        (
+            Where("job.yaml", 9, "installation.ice_barrier_reach_in"),
+            "record: installation, ice barrier reach",
         ),
         (Where("company.yaml", 3, "certifications"), "company.yaml: certifications"),
         (Where("terms/kestrelmoor-2026.yaml"), "terms/kestrelmoor-2026.yaml"),
     ],
 )
-def test_a_place_is_a_field_and_no_line(where: Where, words: str) -> None:
+def test_a_place_is_in_words_and_no_line(where: Where, words: str) -> None:
     assert place_words(where) == words
 
 

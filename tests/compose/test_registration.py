@@ -266,7 +266,7 @@ def test_places_are_fields_and_never_lines_of_the_office_s_file(good: Made) -> N
         assert not re.search(r"job\.yaml(:|, line)", everything(doc))
     (page,) = good.registration.asked
     row = next(row for row in page.conditions if row.clause == "3.14")
-    assert row.proof == "record: warranties 1, owner_signed_on"
+    assert row.proof == "record: warranties 1, owner signed"
 
 
 def test_a_certification_by_another_maker_or_of_other_days_is_left_out(good: Made) -> None:

@@ -260,6 +260,27 @@ def test_quick_work_shows_nothing() -> None:
     assert terminal.getvalue() == ""
 
 
+def test_work_that_nobody_can_count_is_named_on_one_line_of_a_terminal_alone() -> None:
+    terminal, pipe = Terminal(), io.StringIO()
+    for stream in (terminal, pipe):
+        show = progress_on(stream, lambda: 0.0)
+        for what in ("laying out the packet", "laying out the punch list \x1b[2J", ""):
+            show(what, 0, 0)
+    assert pipe.getvalue() == ""
+    first, second, last = terminal.getvalue().split("\r")[1:4]
+    assert first.rstrip() == "laying out the packet …"
+    assert second.rstrip() == "laying out the punch list ?[2J …"
+    assert last.strip() == ""
+    assert {len(first), len(second), len(last)} == {79}
+    assert "\n" not in terminal.getvalue()
+    # Quick work that is counted in between adds no line of its own.
+    show = progress_on(terminal, lambda: 0.0)
+    show("laying out the packet", 0, 0)
+    for done in range(1, 11):
+        show("photo", done, 10)
+    assert "\n" not in terminal.getvalue()
+
+
 def test_a_real_terminal_is_given_a_bar(job: Path, tmp_path: Path) -> None:
     """The program itself under a terminal made by the system; its clock leaps, so that work takes long."""
     photo = put(tmp_path / "deck front.jpg", photo_bytes(1))

@@ -104,7 +104,7 @@ def test_names_that_the_index_does_not_load_are_the_record_s_own() -> None:
     [
         ("contract_on", "2026-02-30", "no calendar has"),
         ("completion_signed_on", "soon", "needed a date"),
-        ("contract_on", "[2026-01-01]", "found a list, needed a date"),
+        ("contract_on", "[2026-01-01]", "found a list of 1, needed one value"),
     ],
 )
 def test_a_day_that_cannot_be_read_is_blank_and_named(

@@ -49,9 +49,19 @@ numbers = st.one_of(
 
 days = st.dates(date(FIRST_YEAR, 1, 1), date(LAST_YEAR, 12, 31))
 
+
+def _with_check_digit(digits: str) -> str:
+    """Return 13 digits with the one that checks them: GS1 General Specifications, 7.9.1."""
+    total = sum(3 * int(one) for one in digits[::2]) + sum(map(int, digits[1::2]))
+    return f"{digits}{-total % 10}"
+
+
+gtins = st.integers(0, 10**13 - 1).map(lambda number: _with_check_digit(f"{number:013}"))
+
 BY_NAME: dict[str, st.SearchStrategy[Any]] = {
     "text": plain_texts,
     "a label": plain_texts,
+    "a number under a bar code (GTIN)": gtins,
     "a length": numbers,
     "an area": numbers,
     "a number": numbers,

@@ -46,7 +46,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         2,
         "building.year_built",
-        "“building.year_built” found a list, needed a whole number such as 12.",
+        "“building.year_built” found a list of 2, needed one value.",
     ),
     "group for a word": (
         "building:\n  exposure: {a: b}\n",
@@ -60,14 +60,14 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         1,
         "building",
-        "“building” found “old”, needed a group of fields.",
+        "“building” found “old”, needed named fields below it, such as year_built.",
     ),
     "list for a group": (
         "slopes: [[front]]\n",
         "SHP-012",
         1,
         "slopes.0",
-        "“slopes.0” found a list, needed named fields.",
+        "“slopes 1” found a list, needed named fields.",
     ),
     "misspelt field": (
         "building:\n  year_bilt: 1994\n",
@@ -123,14 +123,14 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         3,
         "slopes.0.area_sqft",
-        "“slopes.0.area_sqft” found “-45”, needed a number, not below zero, such as 12 or 5/8.",
+        "“slopes 1, area_sqft” found “-45”, needed a number, not below zero, such as 12 or 5/8.",
     ),
     "unit of another kind": (
         "slopes:\n  - label: front\n    area_sqft: 45 ft\n",
         "SHP-012",
         3,
         "slopes.0.area_sqft",
-        "“slopes.0.area_sqft” found the unit “ft” in “45 ft”, needed an area such as "
+        "“slopes 1, area_sqft” found the unit “ft” in “45 ft”, needed an area such as "
         "1,240 sq ft, 18 sq or 115 sq m.",
     ),
     "number that never ends": (
@@ -153,21 +153,21 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-011",
         2,
         "papers.0.file",
-        "“papers.0.file” is blank or not there.",
+        "“papers 1, file” is blank or not there.",
     ),
     "needed field blank": (
         "papers:\n  - kind: permit\n    file:\n",
         "SHP-011",
         3,
         "papers.0.file",
-        "“papers.0.file” is blank or not there.",
+        "“papers 1, file” is blank or not there.",
     ),
     "one line too long": (
         "owners: Marit Ekdahl, 555-0141, 555-0142\n",
         "SHP-012",
         1,
         "owners.0",
-        "“owners.0” found “Marit Ekdahl, 555-0141, 555-0142”, needed a line such as "
+        "“owners 1” found “Marit Ekdahl, 555-0141, 555-0142”, needed a line such as "
         "Marit Ekdahl, 555-0141, m.ekdahl@example.com.",
     ),
     "figure given twice in a deck's line": (
@@ -175,7 +175,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         1,
         "decks.0",
-        "“decks.0” found “rafters 16 in”, needed a line such as "
+        "“decks 1” found “rafters 16 in”, needed a line such as "
         "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part.",
     ),
     "colour given twice in a ticket's line": (
@@ -183,7 +183,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         2,
         "deliveries.0.lines.0",
-        "“deliveries.0.lines.0” found “colour Slate” behind the product, needed colour, returned or "
+        "“deliveries 1, lines 1” found “colour Slate” behind the product, needed colour, returned or "
         "lots, each once; anything else belongs in a group of fields.",
     ),
     "vents without a product": (
@@ -191,7 +191,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         3,
         "building.attics.0.intake.0",
-        "“building.attics.0.intake.0” found “36 ft”, needed a line such as "
+        "“building.attics 1, intake 1” found “36 ft”, needed a line such as "
         "36 ft Highdraft ridge vent.",
     ),
     "vents that are only a number": (
@@ -199,7 +199,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         3,
         "building.attics.0.intake.0",
-        "“building.attics.0.intake.0” found “36”, needed a line such as "
+        "“building.attics 1, intake 1” found “36”, needed a line such as "
         "36 ft Highdraft ridge vent.",
     ),
     "day checked twice": (
@@ -207,7 +207,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-012",
         1,
         "work.0",
-        "“work.0” found “checked by Jens”, needed a line such as "
+        "“work 1” found “checked by Jens”, needed a line such as "
         "2026-09-14, tear-off + deck + deck repair, checked by Ida Torvik.",
     ),
     "n/a alone": (
@@ -229,7 +229,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         "SHP-011",
         2,
         "papers.0.file",
-        "“papers.0.file” is needed on every job and cannot be n/a.",
+        "“papers 1, file” is needed on every job and cannot be n/a.",
     ),
     "n/a alone where it is needed": (
         "papers:\n  - file: not applicable\n",
@@ -273,7 +273,7 @@ def test_wrong_value_is_one_sentence(name: str, ending: str, read: JobReader) ->
 def test_a_path_that_leaves_the_job_folder(path: str, needs: str, read: JobReader) -> None:
     rule, line, field, says = one(read, f"{HEAD}papers:\n  - file: {path}\n")
     assert (rule, line, field) == ("SHP-015", HEAD_LINES + 2, "papers.0.file")
-    assert says == f"job.yaml line {line}: “papers.0.file” found “{path}”, {needs}."
+    assert says == f"job.yaml line {line}: “papers 1, file” found “{path}”, {needs}."
 
 
 def test_every_fault_is_named_at_once(read: JobReader) -> None:
@@ -412,7 +412,7 @@ def test_a_long_note_is_kept_and_a_longer_one_refused(read: JobReader) -> None:
     rule, line, field, says = one(read, f"{HEAD}notes: {'é' * (MOST_CHARACTERS + 1)}\n")
     assert (rule, line, field) == ("SHP-012", HEAD_LINES + 1, "notes.0")
     assert says == (
-        f"job.yaml line {line}: “notes.0” found 20,001 characters, "
+        f"job.yaml line {line}: “notes 1” found 20,001 characters, "
         "needed at most 20,000 in one field."
     )
 
@@ -437,7 +437,7 @@ def test_a_photo_list_is_read_like_a_job(tmp_path: Path) -> None:
     assert empty.model.photos == ()
     (tmp_path / "photos.yaml").write_text("photos:\n  - fiel: photos/field/a.jpg\n")
     assert [str(item.says) for item in read_photo_list(tmp_path).items] == [
-        "photos.yaml line 2: “photos.0.file” is blank or not there.",
+        "photos.yaml line 2: “photos 1, file” is blank or not there.",
         "photos.yaml line 2: “fiel” is not a known field here. The nearest known field is “file”.",
     ]
     (tmp_path / "photos.yaml").unlink()

@@ -107,7 +107,7 @@ def test_an_office_without_sheets(tmp_path: Path) -> None:
         ),
         (
             "all_of:\n  - full_tear_off: yes\n  - clause: 2\n",
-            "sheet.yaml line 3: “all_of.1” found none, needed exactly one test in a condition.",
+            "sheet.yaml line 3: “all_of 2” found none, needed exactly one test in a condition.",
         ),
         (
             "any_of:\n  of:\n    - full_taer_off: yes\n",
@@ -236,19 +236,19 @@ def test_the_company_of_the_demo_has_what_its_jobs_name() -> None:
         (
             "    unregistered_falls_to: Shingle\n",
             "    unregistered_falls_to: Shingel\n",
-            "sheet.yaml line {line}: “levels.1.unregistered_falls_to” found “Shingel”, needed Shingle or "
+            "sheet.yaml line {line}: “levels 2, unregistered_falls_to” found “Shingel”, needed Shingle or "
             "Full Assembly.",
         ),
         (
             "    unregistered_falls_to: Shingle\n",
             "    unregistered_falls_to: Assembly\n",
-            "sheet.yaml line {line}: “levels.1.unregistered_falls_to” found “Assembly”, needed Shingle or "
+            "sheet.yaml line {line}: “levels 2, unregistered_falls_to” found “Assembly”, needed Shingle or "
             "Full Assembly.",
         ),
         (
             "  - level: Assembly\n",
             "  - level: shingle\n",
-            "sheet.yaml line {line}: “levels.1.level” found “shingle” a second time, needed a name of its "
+            "sheet.yaml line {line}: “levels 2, level” found “shingle” a second time, needed a name of its "
             "own for each level.",
         ),
     ],
@@ -272,6 +272,6 @@ def test_a_lone_level_falls_to_no_other() -> None:
     )
     (told,) = says(reading(text, TermsSheet))
     assert told == (
-        "sheet.yaml line 7: “levels.0.unregistered_falls_to” found “Two”, needed the line left out, since "
+        "sheet.yaml line 7: “levels 1, unregistered_falls_to” found “Two”, needed the line left out, since "
         "there is no other level."
     )

@@ -94,7 +94,7 @@ def _rows(case: Case, facts: Facts, result: ConditionResult, depth: int) -> list
     rows = [
         ConditionRow(
             clause=condition.clause or "not named",
-            says=sentence(condition.says or condition.test.replace("_", " ")),
+            says=sentence(condition.words),
             met=MET_IN_PART if result.in_part else result.met.value,
             backing=word_of(case, facts, result),
             because=sentence(str(because)),

@@ -322,7 +322,9 @@ def _attic(attic: Attic, verdict: str) -> str:
 
 def _cannot_show(case: Case, facts: Facts, assessment: Assessment) -> tuple[str, ...]:
     sentences = [
-        sentence(f"{leaf.condition.says.rstrip('.')}: cannot be told, {leaf.needs or leaf.because}")
+        sentence(
+            f"{leaf.condition.words.rstrip('.')}: cannot be told, {leaf.needs or leaf.because}"
+        )
         for result in assessment.asked
         for condition in result.level.conditions
         for leaf in condition.leaves

@@ -5,6 +5,7 @@ own file, and the record that rides inside a document is written anew. Papers th
 are told by kind and number; their files are never named.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 
@@ -37,9 +38,10 @@ def record_words(places: Iterable[Where]) -> str:
 
 
 def _fields(fields: Iterable[str]) -> str:
-    """Return dotted fields as a person counts them: deliveries.0.lines.2 is deliveries 1, lines 3.
+    """Return dotted fields in words, as a person counts: deliveries.0.lines.2 is deliveries 1, lines 3.
 
-    Fields of one entry stand together: slopes 1, pitch and plan.
+    A field's own name is for whoever types it: installation.starter_at is installation, starter. Fields of one
+    entry stand together: slopes 1, pitch and plan.
     """
     groups: dict[str, list[str]] = {}
     for field in dict.fromkeys(fields):
@@ -48,9 +50,9 @@ def _fields(fields: Iterable[str]) -> str:
             if part.isdigit():
                 words += f" {int(part) + 1}"
             elif words:
-                words += f"{', ' if words[-1].isdigit() else '.'}{part}"
+                words += f", {_plain(part)}"
             else:
-                words = part
+                words = _plain(part)
         stem, _, number = words.rpartition(" ")
         entry, _, name = words.rpartition(", ")
         if number.isdigit():
@@ -62,6 +64,14 @@ def _fields(fields: Iterable[str]) -> str:
     return "; ".join(
         f"{stem} {listed(numbers)}" if numbers else stem for stem, numbers in groups.items()
     )
+
+
+_ENDING = re.compile(r"_(?:ft|in|sqft|sqin|mph|psf|pct|f|on|at)$")
+"""How a field's name ends in its unit, or in what asks for a day or a place."""
+
+
+def _plain(name: str) -> str:
+    return _ENDING.sub("", name).replace("_", " ")
 
 
 def references_text(case: Case, references: tuple[Reference, ...]) -> str:

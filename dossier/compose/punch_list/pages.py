@@ -195,7 +195,12 @@ def _row(items: list[Item], run: Run) -> ItemRow:
         remedy=str(item.remedy),
         holds=", ".join(holds) or "nothing",
         where=tuple(
-            dict.fromkeys(text for one in items for text in (str(one.where), *one.fields) if text)
+            dict.fromkeys(
+                text
+                for one in items
+                for text in (str(one.where), *(one.spots or one.fields))
+                if text
+            )
         ),
         rule=", ".join(item.rules),
         source=item.source,
