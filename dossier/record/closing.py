@@ -66,8 +66,11 @@ class Warranty(Model):
         example="kestrelmoor-2026",
         readers=ALL,
         default=...,
+        repeats=True,
     )
-    level: Line = told("The level asked for.", example="Extended", readers=ALL, default=...)
+    level: Line = told(
+        "The level asked for.", example="Extended", readers=ALL, default=..., repeats=True
+    )
     terms_given_on: Day | None = told(
         "When the owner was given the printed terms.",
         example="2026-08-18",
@@ -246,10 +249,14 @@ class MoneyRecord(Model):
 
     contract: Money | None = told("Contract price.", example="14,860.00", unit="$", readers=PRICES)
     sheet_price: Money | None = told(
-        "Price agreed for each sheet of deck.", example="96.00", unit="$", readers=PRICES
+        "Price agreed for each sheet of deck.",
+        example="96.00",
+        unit="$",
+        readers=PRICES,
+        repeats=True,
     )
     board_foot_price: Money | None = told(
-        "Price agreed for each board foot.", example="6.00", unit="$", readers=PRICES
+        "Price agreed for each board foot.", example="6.00", unit="$", readers=PRICES, repeats=True
     )
     change_orders: tuple[ChangeOrder, ...] = told("Change orders.", readers=PRICES, default=())
     invoices: tuple[Invoice, ...] = told("Invoices.", readers=PRICES, default=())
