@@ -133,10 +133,11 @@ class Unconfirmed:
 def unconfirmed(folder: Path) -> Unconfirmed:
     """Return what stands in a job as on another; raises UnreadableInput where the record cannot be read."""
     seen = shown(job_folder_of(folder), JOB_FILE)
-    read = job_in(parse_tree(seen.data or b"", JOB_FILE), RECORD_VERSION)
-    if read.model is None and not read.lines.taken_over:
-        raise UnreadableInput(read.items[0].says, read.items[0].remedy)
-    return Unconfirmed(read.lines.taken_over, seen.digest)
+    reading = parse_tree(seen.data or b"", JOB_FILE)
+    if reading.tree is None:
+        raise UnreadableInput(reading.items[0].says, reading.items[0].remedy)
+    # A record that still lacks what no record can be without has values to confirm all the same.
+    return Unconfirmed(job_in(reading, RECORD_VERSION).lines.taken_over, seen.digest)
 
 
 def confirm(folder: Path, of: Unconfirmed, holder: Holder | None = None) -> None:

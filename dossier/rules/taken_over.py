@@ -7,15 +7,13 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.facts import in_words
 
-_NOBODY = (
-    "Nobody has said that this holds on this roof; it was taken over from job 2026-035: {}."
-)
+_NOBODY = "Nobody has said that this holds on this roof; it was taken over from job 2026-035: {}."
 
 
 @rule(
     id="IDN-024",
     says="Nobody has said that this holds on this roof; it was taken over from job {job}: {what}.",
-    why="What an office does alike on every house is a guess on the next one, until somebody who was there says so.",
+    why="What an office does alike on every house is a guess on the next one, until somebody says so.",
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Look at each. Where it holds, take the words “as on …” away behind it, or confirm all at once; where "
@@ -47,7 +45,7 @@ def taken_over_unconfirmed(case: Case) -> Iterator[Fault]:
     standing = case.lines.taken_over
     for job in dict.fromkeys(one.job for one in standing.values()):
         paths = tuple(path for path, one in standing.items() if one.job == job)
-        # Rules that ask for what is read as a blank hold what they hold; what the record goes by, nobody else asks for.
+        # What is read as a blank is asked for by other rules; what the record goes by, by none.
         holds = None if any(standing[path].held for path in paths) else frozenset[Holds]()
         yield Fault(
             case.where(paths[0]),
