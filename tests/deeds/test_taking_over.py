@@ -79,7 +79,7 @@ def test_one_value_is_confirmed_then_all(office: Path) -> None:
     assert len(unconfirmed(job).values) == 8
     one = (job / "job.yaml").read_text("utf-8")
     assert one.replace("crew: north", "crew: north, as on 2026-041") == before
-    with pytest.raises(DossierError, match="Nothing at “job.crew” was taken over"):
+    with pytest.raises(DossierError, match=r"Nothing at “job\.crew” was taken over"):
         unconfirmed(job).only(["job.crew"])
     confirm(job, unconfirmed(job))
     assert not unconfirmed(job).values

@@ -34,7 +34,7 @@ HABITS = {
     },
     "Job": {"warranties"},
 }
-"""Common practice, no published source: what an office does alike. All else is seen, measured or counted on a roof."""
+"""Common practice, no published source: what an office does alike. All else is seen, measured or counted there."""
 
 SEEN_ON_EACH_ROOF = {
     *("Slope", "Eave", "Deck", "Repair", "Lot", "WorkDay", "OffAndOn", "AfterWork", "Permit"),
@@ -121,7 +121,8 @@ def test_what_was_taken_over_and_never_confirmed_is_not_taken_on() -> None:
 
 def test_products_come_without_quantity_and_lot() -> None:
     job = read(
-        "  locality: v\ndeliveries:\n  lines:\n    - 2 rolls A, lot 7 x 2\n    - 2 rolls A\n    - 3 rolls B, returned 3\n"
+        "  locality: v\ndeliveries:\n  lines:\n    - 2 rolls A, lot 7 x 2\n    - 2 rolls A\n"
+        "    - 3 rolls B, returned 3\n"
         "    - product: C\n      quantity: 4\n      role: starter\n"
         "building:\n  attics:\n    exhaust:\n      - 36 ft R\n      - 4 Box vent, 50 sq in each\n"
     ).needed

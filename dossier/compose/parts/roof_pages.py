@@ -286,9 +286,12 @@ def repair_rows(case: Case, album: Album, edition: Edition) -> tuple[RepairRow, 
 
 
 def _repair(case: Case, repair: Repair, number: int, album: Album, edition: Edition) -> RepairRow:
+    path = f"repairs.{number - 1}.approved"
     approved = signed(repair.approved)
+    if path in case.derived:
+        approved += ", by the change order"
     # The filter took the name out, and left the lines on which somebody typed one.
-    if edition is Edition.RESALE and case.lines.has(f"repairs.{number - 1}.approved"):
+    if edition is Edition.RESALE and (case.lines.has(path) or path in case.derived):
         approved = NOT_SHOWN
     pairs = (
         Pair("Where", said(repair.place)),
