@@ -254,6 +254,7 @@ def no_final_invoice(case: Case, facts: Facts) -> Iterator[Fault]:
     rests_on={
         "job.money.change_orders.*.approved": ASKED,
         "job.money.change_orders": "A price that nobody changed has no change order.",
+        "job.repairs": "An order that is just their price was agreed to with them; DEC-005 asks for that.",
     },
 )
 def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fault]:
