@@ -19,7 +19,7 @@ from dossier.reading.model import Read, TakenOver, as_on
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in, read_job
-from dossier.record.repeats import Bought, products, repeated, suppliers, vents
+from dossier.record.repeats import Bought, products, repeated, suppliers, vents, waivers
 from dossier.steps.asked import job_folder_of
 from dossier.values import clip, listed
 
@@ -27,6 +27,7 @@ _LINE = "  #     - 42 bundles PRODUCT, colour COLOUR, returned 2, lots MARK x 30
 _SUPPLIER = "  #   supplier: NAME\n"
 _INTAKE = "    #   intake: 76 ft Strip soffit vent\n"
 _EXHAUST = "    #   exhaust: 36 ft Highdraft ridge vent\n"
+_WAIVER = "    # - unconditional final, from NAME, through YYYY-MM-DD\n"
 """Lines of the blank that show how a thing is written; what the office bought before stands in their place."""
 
 _ABOVE = (
@@ -76,6 +77,13 @@ def _with_products(record: bytes, like: Like) -> bytes:
     for line, lines in (
         (_LINE, [f"  #     - {_as_line(one)}\n" for one in products(job)]),
         (_SUPPLIER, [f"  #   supplier: {name}\n" for name in suppliers(job)[:1]]),
+        (
+            _WAIVER,
+            [
+                f"    # - {one['kind']}, from {one['given_by']}, through YYYY-MM-DD\n"
+                for one in waivers(job)
+            ],
+        ),
         (_INTAKE, _vents("intake", low)),
         (_EXHAUST, _vents("exhaust", high)),
     ):

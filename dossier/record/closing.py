@@ -217,9 +217,9 @@ class Waiver(Model):
     short_form: ClassVar[str] = "unconditional final, from Fjordgate, through 2026-09-30"
 
     kind: WaiverKindWord | None = told(
-        "Which of the four kinds.", example="unconditional final", readers=PRICES
+        "Which of the four kinds.", example="unconditional final", readers=PRICES, repeats=True
     )
-    given_by: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES)
+    given_by: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES, repeats=True)
     through: Day | None = told(
         "The day up to which it waives.", example="2026-09-30", unit="date", readers=PRICES
     )

@@ -72,6 +72,13 @@ def suppliers(job: Job) -> tuple[str, ...]:
     return tuple(dict.fromkeys(d.supplier for d in job.deliveries if d.supplier))
 
 
+def waivers(job: Job) -> tuple[Mapping[str, str], ...]:
+    """Return the kind of waiver of each who gave one, once."""
+    given = job.money.waivers if job.money else ()
+    found = {one.given_by: _fields(one) for one in given if one.given_by and one.kind}
+    return tuple(found.values())
+
+
 def vents(job: Job) -> tuple[tuple[Bought, ...], tuple[Bought, ...]]:
     """Return the kinds of vent low and high on the roof, each once; one laid by length has the unit feet."""
     low: dict[str, Bought] = {}

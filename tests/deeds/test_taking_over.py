@@ -52,11 +52,51 @@ def test_every_value_taken_over_is_marked_and_nothing_seen_on_the_other_roof_com
     }
     for seen in ("0012345", "Slate", "Ekdahl", "118 Plover", "14,860", "R-2026-1187", "Lindmark"):
         assert seen not in text, seen
-    for bought in (
-        "QUANTITY bundles Firstrow starter, lots MARK x QUANTITY",
-        "LENGTH ft Highdraft",
-    ):
-        assert bought in text
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "  #     - QUANTITY bundles Firstrow starter, lots MARK x QUANTITY",
+        "  #     - QUANTITY boxes Coil nails 1-1/4 in",
+        "    #   exhaust: LENGTH ft Highdraft ridge vent",
+        "    # - unconditional final, from Fjordgate Building Supply, through YYYY-MM-DD",
+    ],
+)
+def test_what_was_bought_before_comes_as_a_comment(office: Path, line: str) -> None:
+    assert line in (second(office) / "job.yaml").read_text("utf-8").splitlines()
+
+
+def test_products_that_no_one_line_says_and_several_vents_come_as_they_would_be_typed(
+    office: Path,
+) -> None:
+    other = office / "2026-060"
+    start(other)
+    path = other / "job.yaml"
+    text = path.read_text("utf-8").replace("  address:\n", "  address: a\n")
+    text = text.replace("  locality: ", "  locality: vintermark-2026 ")
+    text = text.partition("deliveries:")[0] + (
+        "deliveries:\n  supplier: Fjordgate\n  lines:\n    product: House starter\n    role: starter\n"
+        "    quantity: 3\n"
+    )
+    attics = "    exhaust:\n      - 4 Box vent, 50 sq in each\n      - 20 ft Highdraft ridge vent\n"
+    head, mark, tail = text.partition("  attics:")
+    path.write_text(f"{head}{mark}\n{attics}slopes:{tail.partition('slopes:')[2]}", "utf-8")
+    start(office / "2026-061", job_like(other))
+    said = (office / "2026-061/job.yaml").read_text("utf-8")
+    product = "  #     - product: House starter\n  #       quantity: QUANTITY\n"
+    assert f"  #   supplier: Fjordgate\n  #   on: YYYY-MM-DD\n  #   lines:\n{product}" in said
+    assert "  #       role: starter\n" in said
+    rows = "    #     - COUNT Box vent, 50 sq in each\n    #     - LENGTH ft Highdraft ridge vent\n"
+    assert f"    #   exhaust:\n{rows}" in said
+
+
+def test_a_sealed_job_counts_as_it_was_sealed(office: Path) -> None:
+    bag = office / FIRST / "sealed/0001-closeout/data"
+    bag.mkdir(parents=True)
+    record = (office / FIRST / "job.yaml").read_text("utf-8")
+    (bag / "job.yaml").write_text(record.replace("nails_per_shingle: 6", "nails_per_shingle: 4"))
+    assert unconfirmed(second(office)).values["installation.nails_per_shingle"].value == "4"
 
 
 def test_a_line_of_a_product_is_no_delivery_until_somebody_counts_it(office: Path) -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from dossier import RECORD_VERSION
 from dossier.reading.kinds import Day
-from dossier.reading.model import Model, as_on, kind_in, model_in, repeats
+from dossier.reading.model import Model, Read, as_on, kind_in, model_in, repeats
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import job_in
@@ -25,6 +25,8 @@ HABITS = {
         *("product", "unit", "role", "maker", "standard", "wind_class"),
         *("covers_sqft", "covers_ft", "carries_lot"),
     },
+    # Whose waiver it waits for, and of which kind.
+    "Waiver": {"kind", "given_by"},
     "Vent": {"product", "net_free_area_sqin", "low"},
     # How its crews lay.
     "Installation": {
@@ -48,7 +50,7 @@ SEEN_ON_EACH_ROOF = {
         "ChangeOrder",
         "Invoice",
     ),
-    *("Payment", "Waiver", "ScopeLine", "RolePrice", "Paper", "Signed", "Review"),
+    *("Payment", "ScopeLine", "RolePrice", "Paper", "Signed", "Review"),
 }
 
 
@@ -71,7 +73,7 @@ class _Dated(Model):
     day: Day
 
 
-def read(text: str):
+def read(text: str) -> Read[Job]:
     """Return a job typed like this, below a head."""
     head = "record: 1\njob:\n  number: 2026-062\n  address: 7 Birch Road\n"
     return job_in(parse_tree((head + text).encode(), "job.yaml"), RECORD_VERSION)
