@@ -19,7 +19,15 @@ from dossier.reading.model import Read, TakenOver, as_on
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in, read_job
-from dossier.record.repeats import Bought, products, repeated, suppliers, vents, waivers
+from dossier.record.repeats import (
+    Bought,
+    days_of_work,
+    products,
+    repeated,
+    suppliers,
+    vents,
+    waivers,
+)
 from dossier.steps.asked import job_folder_of
 from dossier.values import clip, listed
 
@@ -27,6 +35,10 @@ _LINE = "  #     - 42 bundles PRODUCT, colour COLOUR, returned 2, lots MARK x 30
 _SUPPLIER = "  #   supplier: NAME\n"
 _INTAKE = "    #   intake: 76 ft Strip soffit vent\n"
 _EXHAUST = "    #   exhaust: 36 ft Highdraft ridge vent\n"
+_DAYS = (
+    "  # - 2026-09-14, tear-off + deck + deck repair + ice barrier, checked by NAME\n"
+    "  # - 2026-09-15 to 2026-09-16, starter + field, checked by NAME\n"
+)
 _WAIVER = "    # - unconditional final, from NAME, through YYYY-MM-DD\n"
 """Lines of the blank that show how a thing is written; what the office bought before stands in their place."""
 
@@ -82,6 +94,13 @@ def _with_products(record: bytes, like: Like) -> bytes:
             [
                 f"    # - {one['kind']}, from {one['given_by']}, through YYYY-MM-DD\n"
                 for one in waivers(job)
+            ],
+        ),
+        (
+            _DAYS,
+            [
+                f"  # - YYYY-MM-DD, {' + '.join(phases)}{', checked by NAME' if looked else ''}\n"
+                for phases, looked in days_of_work(job)
             ],
         ),
         (_INTAKE, _vents("intake", low)),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from dossier.reading.model import Model, Read, is_list, kind_in, model_in, repeats
 from dossier.record.job import Job
+from dossier.words import Phase
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,19 @@ def products(job: Job) -> tuple[Bought, ...]:
                 bought = Bought(_fields(line), line.colour is not None, bool(line.lots))
                 found.setdefault(line.product, bought)
     return tuple(found.values())
+
+
+def days_of_work(job: Job) -> tuple[tuple[tuple[Phase, ...], bool], ...]:
+    """Return the phases that one day takes, each set once, and whether anybody looked at them.
+
+    A deck repair is left out: the next deck may be sound.
+    """
+    found: dict[tuple[Phase, ...], bool] = {}
+    for day in job.work:
+        phases = tuple(phase for phase in day.phases if phase is not Phase.DECK_REPAIR)
+        if phases:
+            found[phases] = found.get(phases, False) or bool(day.checked_by)
+    return tuple(found.items())
 
 
 def suppliers(job: Job) -> tuple[str, ...]:

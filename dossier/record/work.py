@@ -39,7 +39,7 @@ class WorkDay(Model):
         readers=ALL,
         default=...,
     )
-    phases: tuple[PhaseWord, ...] = told("The phases done.", readers=ALL, default=...)
+    phases: tuple[PhaseWord, ...] = told("The phases done.", readers=ALL, default=..., repeats=True)
     slopes: tuple[Label, ...] = told(
         "The slopes worked on; all where blank.", readers=ALL, default=()
     )

@@ -11,6 +11,7 @@ from dossier.deeds.starting import start
 from dossier.deeds.taking_over import confirm, job_like, unconfirmed
 from dossier.errors import DossierError
 from dossier.record.read import read_job
+from tests.bench.second_house import rows
 from tests.known_good import DEMO
 
 FIRST = "2026-041-plover-lane"
@@ -60,6 +61,8 @@ def test_every_value_taken_over_is_marked_and_nothing_seen_on_the_other_roof_com
         "  #     - QUANTITY bundles Firstrow starter, lots MARK x QUANTITY",
         "  #     - QUANTITY boxes Coil nails 1-1/4 in",
         "    #   exhaust: LENGTH ft Highdraft ridge vent",
+        "  # - YYYY-MM-DD, tear-off + deck + ice barrier, checked by NAME",
+        "  # - YYYY-MM-DD, starter + field, checked by NAME",
         "    # - unconditional final, from Fjordgate Building Supply, through YYYY-MM-DD",
     ],
 )
@@ -153,3 +156,8 @@ def test_the_command_shows_first(office: Path, capsys: pytest.CaptureFixture[str
     assert main(["start", str(job), "--confirm", "--yes"]) == 0
     assert "Nothing stands there" in capsys.readouterr().out
     assert main(["start", str(office / "2026-065"), "--yes"]) == 2
+
+
+def test_the_page_on_another_house_says_what_is_counted() -> None:
+    page = (DEMO.parent / "docs/second-house.md").read_text("utf-8").splitlines()
+    assert [row for row in rows() if row not in page] == []

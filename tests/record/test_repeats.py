@@ -34,12 +34,14 @@ HABITS = {
         *("fastener_head_in", "underlayment_layers", "underlayment_caps"),
         *("drip_edge_at", "starter_at", "valley_method", "valley_lining_in"),
     },
+    # What one day of its crews takes; never the day, nor who looked.
+    "WorkDay": {"phases"},
     "Job": {"warranties"},
 }
 """Common practice, no published source: what an office does alike. All else is seen, measured or counted there."""
 
 SEEN_ON_EACH_ROOF = {
-    *("Slope", "Eave", "Deck", "Repair", "Lot", "WorkDay", "OffAndOn", "AfterWork", "Permit"),
+    *("Slope", "Eave", "Deck", "Repair", "Lot", "OffAndOn", "AfterWork", "Permit"),
     *(
         "Inspection",
         "Owner",
