@@ -1,9 +1,13 @@
-"""What was taken over from another job and stands unconfirmed: said once for all of it, never line by line."""
+"""What a new record comes with and nobody has looked at: values of another job, and the blank's own words.
+
+What was taken over is said once for all of it, never line by line.
+"""
 
 from collections.abc import Iterator
 
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.record.groups import groups_in
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.facts import in_words
 
@@ -54,3 +58,36 @@ def taken_over_unconfirmed(case: Case) -> Iterator[Fault]:
             holds=holds,
             lacks=paths,
         )
+
+
+_WORDS = frozenset({"NAME", "COLOUR", "MARK", "PRODUCT", "UNITS", "INSPECTOR", "NUMBER"})
+"""Words in capitals that commented lines of a new record hold, where a person writes over them."""
+
+
+@rule(
+    id="IDN-025",
+    says="{field} still says “{word}”, as the blank record does.",
+    why="A word that only shows where something is to be written names nobody and nothing, and would be printed "
+    "as though it did.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Write what it is, or delete the line.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    holds={Holds.HANDOVER, Holds.REGISTRATION},
+    rests_on={"job": "A blank is no word of the blank record."},
+    examples=[
+        Example(
+            {"job.work.0": "2026-09-14, tear-off + deck + deck repair + ice barrier, checked by NAME"},
+            finds="work.0.checked_by still says “NAME”, as the blank record does.",
+        ),
+        Example({"job.job.old_covering": "MARKED shingles"}, finds=None),
+    ],
+)
+def blank_record_not_written_over(case: Case) -> Iterator[Fault]:
+    for path, group in groups_in(case.job):
+        for name in type(group).model_fields:
+            value = getattr(group, name)
+            if isinstance(value, str) and value in _WORDS:
+                field = f"{path}.{name}".lstrip(".")
+                yield Fault(case.where(field), {"field": field, "word": value})

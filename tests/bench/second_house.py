@@ -1,12 +1,12 @@
 """How many values a person types for another house, from the blank and like the first.
 
-`python -m tests.bench.second_house` takes the demo jobs one by one, as though each were the office's next house, for
-the table in docs/second-house.md. In: their records. Out: counts. A value is one leaf of `job.yaml`, with one-line forms taken apart. A product, a
-unit or a name that stands in a commented line is not typed again; taking the # away is not counted. What was taken
-over and is otherwise on that house is typed over, and counted so.
+`python -m tests.bench.second_house` takes the demo jobs one by one, as though each were the office's next house,
+for the table in docs/second-house.md. In: their records. Out: counts. A value is one leaf of `job.yaml`, with
+one-line forms taken apart. A product, a unit or a name that stands in a commented line is not typed again; taking
+the # away is not counted. What was taken over and is otherwise on that house is typed over, and counted so.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -28,7 +28,7 @@ HOUSES = (FIRST, "2026-047-cinder-street", "2026-052-mill-race-road")
 
 @dataclass(frozen=True)
 class Count:
-    """What is typed for one house. blank: from the blank. Of these: right, in_comments, elsewhere; wrong are extra."""
+    """What is typed for one house. right, in_comments, elsewhere: parts of what the blank asks for."""
 
     house: str
     blank: int
@@ -88,27 +88,25 @@ def _under(typed: dict[str, str], path: str) -> dict[str, str]:
 
 def _in_comments(typed: dict[str, str], first: Job) -> Iterator[str]:
     """Yield each value that stands in a commented line of the new record."""
-    bought = {one.fields["product"]: one.fields for one in products(first)}
+    bought: dict[str | None, Mapping[str, str]] = {
+        one.fields["product"]: one.fields for one in products(first)
+    }
     low, high = vents(first)
     blown = {one.fields["product"] for one in (*low, *high)}
     days = {frozenset(phase.value for phase in phases) for phases, _ in days_of_work(first)}
-    given = {one["given_by"]: one["kind"] for one in waivers(first)}
+    given: dict[str | None, str] = {one["given_by"]: one["kind"] for one in waivers(first)}
     for path, text in typed.items():
         around, _, name = path.rpartition(".")
-        if path.startswith("deliveries.") and name in ("product", "unit"):
-            product = typed.get(f"{around}.product", "")
-            if bought.get(product, {}).get(name) == text:
-                yield path
-        elif path.startswith("work.") and ".phases." in path:
-            if frozenset(_under(typed, path.rpartition(".")[0]).values()) - {"deck repair"} in days:
-                yield path
-        elif path.startswith("building.attics.") and name == "product" and text in blown:
-            yield path
-        elif (
-            path.startswith("money.waivers.")
-            and name in ("given_by", "kind")
-            and given.get(typed.get(f"{around}.given_by", "")) == typed.get(f"{around}.kind")
-        ):
+        product, giver = typed.get(f"{around}.product"), typed.get(f"{around}.given_by")
+        stands = {
+            "deliveries": name in ("product", "unit") and bought.get(product, {}).get(name) == text,
+            "work": ".phases." in path
+            and frozenset(_under(typed, around).values()) - {"deck repair"} in days,
+            "building": name == "product" and text in blown,
+            "money": name in ("given_by", "kind")
+            and given.get(giver) == typed.get(f"{around}.kind"),
+        }
+        if stands.get(path.partition(".")[0]):
             yield path
 
 
