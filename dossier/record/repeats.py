@@ -4,8 +4,11 @@ In: a `Read` of a job. Out: `Repeated` values, and products without a quantity. 
 the field. Must not hold anything that was seen, measured or counted on that roof, nor what nobody said of it.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 
 from dossier.reading.model import Model, Read, is_list, kind_in, model_in, repeats
 from dossier.record.job import Job
@@ -54,7 +57,19 @@ def _values(group: Model, path: tuple[str, ...]) -> Iterator[Repeated]:
             kind = kind_in(info)
             assert kind is not None
             parts = value if is_list(info.annotation) else (value,)
-            yield Repeated(at, ", ".join(kind.write(part) for part in parts))
+            yield Repeated(at, ", ".join(_decimal(kind.write(part)) for part in parts))
+
+
+def _decimal(text: str) -> str:
+    """Return a measure as a decimal where that is just as exact: 1.25 in, not 5/4 in."""
+    found = re.fullmatch(r"(\d+/\d+)( .+)", text)
+    if found is None:
+        return text
+    number = Fraction(found[1])
+    thousandths = number * 1000
+    if thousandths.denominator != 1:
+        return text
+    return f"{Decimal(thousandths.numerator) / 1000:f}{found[2]}"
 
 
 def products(job: Job) -> tuple[Bought, ...]:

@@ -78,7 +78,9 @@ _WORDS = frozenset({"NAME", "COLOUR", "MARK", "PRODUCT", "UNITS", "INSPECTOR", "
     rests_on={"job": "A blank is no word of the blank record."},
     examples=[
         Example(
-            {"job.work.0": "2026-09-14, tear-off + deck + deck repair + ice barrier, checked by NAME"},
+            {
+                "job.work.0": "2026-09-14, tear-off + deck + deck repair + ice barrier, checked by NAME"
+            },
             finds="work.0.checked_by still says “NAME”, as the blank record does.",
         ),
         Example({"job.job.old_covering": "MARKED shingles"}, finds=None),

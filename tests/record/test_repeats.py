@@ -144,3 +144,15 @@ def test_a_job_number_with_a_comma_is_read_back() -> None:
         read(f"  locality: {as_on('v', '2026, 41')}\n").lines.taken_over["job.locality"].value
         == "v"
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "taken"),
+    [("1-1/4", "1.25 in"), ("0.120", "0.12 in"), ("2", "2 in"), ("1/3 in", "1/3 in")],
+)
+def test_a_measure_is_taken_over_as_a_person_would_type_it(typed: str, taken: str) -> None:
+    job = read(f"  locality: v\ninstallation:\n  fastener_length_in: {typed}\n")
+    [text] = [one.text for one in repeated(job) if one.path[-1] == "fastener_length_in"]
+    assert text == taken
+    again = read(f"  locality: v\ninstallation:\n  fastener_length_in: {taken}\n")
+    assert again.needed.installation == job.needed.installation
