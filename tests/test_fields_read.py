@@ -31,7 +31,10 @@ from dossier.words import Edition
 from tests.jobs.made_up import NAMES, loaded, made_up
 from tests.known_good import Known, known_good
 
-_READS = ("dossier.rules.", "dossier.assess.", "dossier.compose.", "dossier.case.fill")
+_READS = (
+    *("dossier.rules.", "dossier.assess.", "dossier.compose."),
+    *("dossier.case.fill", "dossier.record.derived"),
+)
 
 NOT_READ = {
     "Job.record": "It says by which form the rest is read, and reading itself takes it.",

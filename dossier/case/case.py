@@ -7,7 +7,7 @@ typed it in the job or it was filled in from a sheet.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Generic, TypeVar
@@ -16,6 +16,7 @@ from dossier.case.private import NOBODY, Private
 from dossier.punchlist import Where
 from dossier.reading.model import Lines
 from dossier.record.closing import Warranty
+from dossier.record.derived import as_typed
 from dossier.record.files import Paper, Photo
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
@@ -181,11 +182,18 @@ class Case:
     """Files listed more than once: the file, where first, where again."""
     products: Mapping[str, Product]
     """Every catalogue product by its name in lower case."""
+    derived: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What `job` holds though nobody typed it: the path of the field → those it follows from."""
     put_right: tuple[PutRight, ...] = ()
     """What entries after close-out changed, oldest first; none of an open job."""
     kept_from_reader: Private = NOBODY
     """The words of former owners that were taken out for this reader, and that nothing worked out or found
     from the whole record may bring back; nobody's where nothing was."""
+
+    @property
+    def as_typed(self) -> Job:
+        """Return the job without what follows from other fields of it."""
+        return as_typed(self.job, self.derived)
 
     def product(self, name: str) -> Product | None:
         """Return the catalogue product of a name, read without regard to case and spaces, or None."""

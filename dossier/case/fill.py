@@ -13,6 +13,7 @@ from dossier.case.case import AskedWarranty, Case, Material, Override, Told, Wor
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.model import Lines, Read
+from dossier.record.derived import said_once
 from dossier.record.files import Photo, PhotoList
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
@@ -64,9 +65,10 @@ def fill(
     )
     assert exposure is not None
     assert datum is not None
-    repairs = _with_photos(job.model, files.photos)
+    once = said_once(job.model, job.lines)
+    repairs = _with_photos(once.job, files.photos)
     filled = Case(
-        job=job.model.model_copy(update={"repairs": repairs}),
+        job=once.job.model_copy(update={"repairs": repairs}),
         lines=job.lines,
         photo_lines=photo_list.lines,
         company=company.model,
@@ -99,6 +101,7 @@ def fill(
         wall_datum=datum,
         overrides=tuple(overrides),
         listed_again=files.again,
+        derived=once.sources,
         products={name: product for name, (product, _, _) in products.items()},
     )
     return filled, ()

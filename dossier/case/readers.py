@@ -4,6 +4,7 @@ In: a case and an edition. Out: a case of the same shape with every withheld fie
 withheld paper left out. Must not know a document. Which edition may show a field is declared at the field.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
@@ -14,6 +15,7 @@ from dossier.record.job import Job
 from dossier.words import Edition
 
 M = TypeVar("M", bound=Model)
+T = TypeVar("T")
 
 
 def for_reader(case: Case, edition: Edition) -> Case:
@@ -102,13 +104,16 @@ def _without_former_owners(case: Case, whole: Case) -> Case:
 
 
 def _without_withheld_reasons(lines: Lines, edition: Edition) -> Lines:
-    """Return the lines with the reasons of only those fields that this edition may show."""
-    reasons = {
-        path: reason
-        for path, reason in lines.not_applicable.items()
-        if _may_show(Job, path.split("."), edition)
-    }
-    return replace(lines, not_applicable=reasons)
+    """Return the lines with reasons and values of another job only of those fields that this edition may show."""
+
+    def shown(said: Mapping[str, T]) -> dict[str, T]:
+        return {path: one for path, one in said.items() if _may_show(Job, path.split("."), edition)}
+
+    return replace(
+        lines,
+        not_applicable=shown(lines.not_applicable),
+        taken_over=shown(lines.taken_over),
+    )
 
 
 def _may_show(model: type[Model], loc: list[str], edition: Edition) -> bool:

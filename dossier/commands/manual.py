@@ -25,7 +25,16 @@ from dossier.index.scan import MOST_LEVELS as MOST_LEVELS_OF_FOLDERS
 from dossier.index.store import FILE, WORK
 from dossier.punchlist import Holds, Weight
 from dossier.reading.kinds import MOST_CHARACTERS, Kind
-from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
+from dossier.reading.model import (
+    ALL,
+    Model,
+    is_list,
+    kind_in,
+    model_in,
+    readers_of,
+    repeats,
+    unit_of,
+)
 from dossier.reading.nodes import MOST_BYTES, MOST_LEVELS
 from dossier.reading.shape import SHAPE_FAULTS
 from dossier.record.entry import Entry
@@ -64,6 +73,10 @@ it is blank, and which documents may show it.
 - A value with a colon and a space, or a space and `#`, inside it belongs in quotes.
 - A blank field says that nobody answered yet. A field that does not apply says so **with the
   reason**: `n/a, no valleys on this roof`. The two are different answers.
+- A value that a new job took over from another says so: `6, as on 2026-041`. It counts as blank until
+  somebody takes the words away, or confirms it: nobody has said yet that it holds on this roof. A needed
+  field counts, and holds the handover and the registration. Only what an office does alike from house to
+  house is taken over; such fields have “repeats” beside what they mean.
 - A field that may hold a list also takes one entry alone, without a dash. Lists of words, of
   labels and of names (colours, inspections, members of a crew) may stand on one line, parted by commas or
   by ` + `.
@@ -242,7 +255,7 @@ def _table(model: type[Model], *, with_readers: bool) -> str:
         example = (info.examples or [""])[0]
         row = [
             f"`{name}`",
-            info.description or "",
+            f"{info.description or ''}{' *(repeats)*' if repeats(info) else ''}",
             _what_to_write(info) + _short_word(model, name),
             unit_of(info),
             f"`{example}`" if example else "",
@@ -323,13 +336,18 @@ def _first_line(model: type[Model]) -> str:
 
 # --- the schema ---------------------------------------------------------------------------------
 
-_DOES_NOT_APPLY, _BLANK = "DoesNotApply", "Blank"
+_DOES_NOT_APPLY, _BLANK, _AS_ON = "DoesNotApply", "Blank", "AsOnAnotherJob"
 _ANSWERS: dict[str, Any] = {
     _BLANK: {"description": "Nobody answered yet.", "type": "null"},
     _DOES_NOT_APPLY: {
         "description": "The field does not apply, with the reason.",
         "type": "string",
         "pattern": "^([nN]/[aA]|[nN]ot applicable)[\\s,;:.—–-]+\\S",
+    },
+    _AS_ON: {
+        "description": "Taken over from another job, and not confirmed on this roof.",
+        "type": "string",
+        "pattern": ", as on [^,]+$",
     },
 }
 _ABOUT = ("description", "examples", "readers", "unit")
@@ -376,7 +394,8 @@ def _loosened(body: dict[str, Any]) -> dict[str, Any]:
 
 def _loose_field(field: dict[str, Any], *, needed: bool) -> dict[str, Any]:
     about = {name: field[name] for name in _ABOUT if name in field}
-    value = {k: v for k, v in field.items() if k not in (*_ABOUT, "title", "default")}
+    left_out = (*_ABOUT, "title", "default", "repeats")
+    value = {k: v for k, v in field.items() if k not in left_out}
     options: list[dict[str, Any]] = []
     for option in value.get("anyOf", [value]):
         if option == {"type": "null"}:
@@ -387,11 +406,14 @@ def _loose_field(field: dict[str, Any], *, needed: bool) -> dict[str, Any]:
             if "enum" in option["items"]:
                 # Words on one line, parted by commas, are taken apart by the reader.
                 options.append({"type": "string"})
+    # A kind that takes any text takes an n/a as well, and what is as on another job.
+    of_words = not any(
+        "string" in option.get("type", ()) and "enum" not in option for option in options
+    )
+    if of_words and field.get("repeats") and not any("$ref" in option for option in options):
+        options.append({"$ref": f"#/$defs/{_AS_ON}"})
     if not needed:
-        # A kind that takes any text takes an n/a as well.
-        if not any(
-            "string" in option.get("type", ()) and "enum" not in option for option in options
-        ):
+        if of_words:
             options.append({"$ref": f"#/$defs/{_DOES_NOT_APPLY}"})
         options.append({"$ref": f"#/$defs/{_BLANK}"})
     return {**about, **(options[0] if len(options) == 1 else {"anyOf": options})}

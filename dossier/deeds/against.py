@@ -312,9 +312,9 @@ def _record_part(carried: Mapping[str, bytes], case: Case, name: str) -> _Part:
     best: list[str] | None = None
     for edition in _EDITIONS:
         seen = for_reader(case, edition)
-        if to_yaml(seen.job, seen.lines.not_applicable) == theirs:
+        if to_yaml(seen.as_typed, seen.lines.not_applicable) == theirs:
             return _Part(False, "The record is the same, in every field that the document shows.")
-        groups = list(_groups_that_differ(read.model, seen.job))
+        groups = list(_groups_that_differ(read.model, seen.as_typed))
         best = groups if best is None or len(groups) < len(best) else best
     where = listed(best) if best else "reasons why fields do not apply"
     return _Part(True, f"The record differs from the one that {name} carries, in: {where}.")

@@ -6,6 +6,7 @@ In: the place of the new folder. Out: what was made. Nothing that is there is to
 from dataclasses import dataclass
 from pathlib import Path
 
+from dossier.deeds.taking_over import Like, taken_over_into
 from dossier.disk.outputs import refuse_inside_a_job
 from dossier.errors import CannotWrite
 from dossier.hand.means import Change
@@ -34,18 +35,24 @@ class Started:
     new_office: bool
 
 
-def start(folder: Path) -> Started:
-    """Make a job folder; raises CannotWrite where something is in its place or nothing can be written."""
+def start(folder: Path, like: Like | None = None, locality: str | None = None) -> Started:
+    """Make a job folder; raises CannotWrite where something is in its place or nothing can be written.
+
+    like: a job of which the new one takes over what repeats, each value marked. locality: the sheet of the permit
+    office, where somebody names it.
+    """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CannotWrite(
             f"{folder} is there already and is not an empty folder.", "Name a new folder."
         )
     refuse_inside_a_job(folder, folder / "out")
-    number = Change(("job", "number"), folder.resolve().name)
-    blanks = {
-        JOB_FILE: with_changes(_blank(JOB_FILE), JOB_FILE, Job, [number]),
-        PHOTO_FILE: _blank(PHOTO_FILE),
-    }
+    said = [Change(("job", "number"), folder.resolve().name)]
+    if locality is not None:
+        said.append(Change(("job", "locality"), locality))
+    record = with_changes(_blank(JOB_FILE), JOB_FILE, Job, said)
+    if like is not None:
+        record = taken_over_into(record, like, [change.path for change in said])
+    blanks = {JOB_FILE: record, PHOTO_FILE: _blank(PHOTO_FILE)}
     office_blanks = {name: _blank(blank) for name, blank in _OFFICE_FILES.items()}
     try:
         return _make(folder, blanks, office_blanks)

@@ -7,7 +7,14 @@ taken away. It is worked out on values alone, so that a new text can be held aga
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from dossier.reading.model import Model, is_list, is_not_applicable, kind_in, model_in
+from dossier.reading.model import (
+    Model,
+    is_as_on,
+    is_list,
+    is_not_applicable,
+    kind_in,
+    model_in,
+)
 from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text
 from dossier.reading.nodes import Sequence as Row
@@ -59,7 +66,10 @@ def meaning(node: Node, form: Form) -> Value:
     if form.listed:
         if isinstance(node, Row):
             return [meaning(item, form.entry) for item in node.items]
-        if isinstance(node, Text) and is_answer(node.text):
+        whole = isinstance(node, Text) and (
+            is_answer(node.text) or (form.splits and is_as_on(node.text))
+        )
+        if isinstance(node, Text) and whole:
             return node.text
         return [meaning(part, form.entry) for part in _lone(node, form)]
     if isinstance(node, Row):

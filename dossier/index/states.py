@@ -14,6 +14,7 @@ from dossier.reading.model import read_model
 from dossier.reading.nodes import Mapping, Node, Text, read_tree
 from dossier.reading.nodes import Sequence as Row
 from dossier.record.corrections import apply, changes_record
+from dossier.record.derived import said_once
 from dossier.record.entry import Correction, Entry
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, newest_tree
@@ -65,7 +66,7 @@ def _as_far_as_it_goes(tree: Node) -> tuple[Job | None, list[str]]:
         read = read_model(left, JOB_FILE, Job)
         faults += [str(item.says) for item in read.items]
         if read.model is not None:
-            return read.model, faults
+            return said_once(read.model, read.lines).job, faults
         # The last row of a list first, so that the numbers of those before it stay.
         paths = [item.where.field.split(".") for item in read.items]
         for path in sorted(paths, key=_place, reverse=True):

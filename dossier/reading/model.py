@@ -37,6 +37,9 @@ PRICES = frozenset({Edition.OFFICE, Edition.INSURER})
 PERSONAL = ALL - {Edition.RESALE}
 
 _NOT_APPLICABLE = re.compile(r"^(?:n/a|not applicable)(?P<rest>$|[\s,;:.—–-].*$)", re.I | re.S)
+_AS_ON = re.compile(r"^(?P<value>\S.*?), as on (?P<job>[^,]+)$", re.S)
+"""How a value is marked that was taken over from another job and that nobody has said to hold here."""
+
 M = TypeVar("M", bound="Model")
 
 
@@ -109,6 +112,17 @@ def short_parts(text: str) -> list[str]:
     return [part.strip() for part in re.split(r",\s+", text.strip())]
 
 
+def as_on(value: str, job: str) -> str:
+    """Return a value marked as taken over from another job; see `TakenOver`."""
+    # A comma would be taken for one of the value's own.
+    return f"{value}, as on {job.replace(',', ' ')}"
+
+
+def is_as_on(text: str) -> bool:
+    """Return whether a text would be read as taken over, in a field that repeats from job to job."""
+    return _AS_ON.match(text.strip()) is not None
+
+
 def told(
     meaning: str,
     *,
@@ -116,13 +130,15 @@ def told(
     unit: str = "",
     readers: frozenset[Edition] | None = None,
     default: Any = None,
+    repeats: bool = False,
 ) -> Any:
     """Return the declaration of one field: what it means, an example, its unit, who may read it.
 
     readers: the editions that may show it; every field of the record names them. default: Ellipsis
-    where the field is needed. A list or a group carries no example of its own.
+    where the field is needed. A list or a group carries no example of its own. repeats: whether an office does or
+    chooses the same on its next job, so that a new job may take it over; never what is seen or measured on a roof.
     """
-    extra: dict[str, Any] = {}
+    extra: dict[str, Any] = {"repeats": True} if repeats else {}
     if unit:
         extra["unit"] = unit
     if readers is not None:
@@ -151,18 +167,38 @@ def unit_of(info: FieldInfo) -> str:
     return str(extra.get("unit", "")) if isinstance(extra, dict) else ""
 
 
+def repeats(info: FieldInfo) -> bool:
+    """Return whether a new job may take over what stands in a field of another."""
+    extra = info.json_schema_extra
+    return isinstance(extra, dict) and bool(extra.get("repeats"))
+
+
+@dataclass(frozen=True)
+class TakenOver:
+    """A value of another job that stands here, marked as such, until somebody says that it holds here.
+
+    held: whether the record goes by it meanwhile, as by what no record can be without; else it is read as a blank.
+    """
+
+    value: str
+    job: str
+    held: bool
+
+
 @dataclass(frozen=True)
 class Lines:
     """Where each field of one file stands, and which fields were said not to apply.
 
     marks: dotted path → line. not_applicable: dotted path → the reason given. blank: the fields that stand
-    there with nothing behind them.
+    there with nothing behind them. taken_over: dotted path, entries of lists by their numbers, → what stands there
+    from another job.
     """
 
     file: str
     marks: MappingOf[str, int] = field(default_factory=dict)
     not_applicable: MappingOf[str, str] = field(default_factory=dict)
     blank: frozenset[str] = frozenset()
+    taken_over: MappingOf[str, TakenOver] = field(default_factory=dict)
 
     def where(self, path: str) -> Where:
         """Return the place of a field; of the group around it where the field was not typed."""
@@ -175,6 +211,10 @@ class Lines:
         """Return the reason a field was said not to apply, or None where it was not."""
         return self.not_applicable.get(self._as_typed(path))
 
+    def from_another(self, path: str) -> TakenOver | None:
+        """Return what stands at a field from another job, unconfirmed; None where nothing does."""
+        return self.taken_over.get(path)
+
     def _as_typed(self, path: str) -> str:
         """Return the path as somebody typed it: a lone group in a list has no number of its own."""
         parts = path.split(".")
@@ -186,7 +226,7 @@ class Lines:
     def has(self, path: str) -> bool:
         """Return whether somebody typed a value for this field."""
         typed = path in self.marks and path not in self.blank
-        return typed and path not in self.not_applicable
+        return typed and path not in self.not_applicable and path not in self.taken_over
 
 
 @dataclass(frozen=True)
@@ -214,10 +254,10 @@ def needed(reading: Reading, model: type[M]) -> M:
 
 def read_model(tree: Node, file: str, model: type[M]) -> Read[M]:
     """Return the model read from a tree, or None with an item for every fault in it."""
-    found = _Found(file)
+    found = _Found(file, model)
     data = _plain(tree, (), found)
     items = found.items
-    lines = Lines(file, found.marks, found.not_applicable, frozenset(found.blank))
+    lines = Lines(file, found.marks, found.not_applicable, frozenset(found.blank), found.taken_over)
     # A field that is blank or does not apply is left out of the data, so the model never sees a misspelt
     # one.
     for loc in found.left_out:
@@ -247,8 +287,10 @@ class _Found:
     """What is noted of a tree while it is turned into plain values."""
 
     file: str
+    model: type[Model]
     marks: dict[str, int] = field(default_factory=dict)
     not_applicable: dict[str, str] = field(default_factory=dict)
+    taken_over: dict[str, TakenOver] = field(default_factory=dict)
     blank: set[str] = field(default_factory=set)
     left_out: list[tuple[str, ...]] = field(default_factory=list)
     items: list[Item] = field(default_factory=list)
@@ -287,6 +329,14 @@ def _plain(node: Node, loc: tuple[str, ...], found: _Found) -> Any:
                 found.left_out.append(inner)
                 _take_reason(name, path, entry.line, reason["rest"], found)
                 continue
+            over = _taken_over(entry.value.text, inner, found.model)
+            if over is not None:
+                found.taken_over[_dotted(_counted(inner, found.model))] = over
+                if over.held:
+                    group[name] = over.value
+                else:
+                    found.left_out.append(inner)
+                continue
         group[name] = _plain(entry.value, inner, found)
     return group
 
@@ -298,6 +348,28 @@ def _take_reason(name: str, path: str, line: int, rest: str, found: _Found) -> N
         return
     says = f"{found.file} line {line}: “{clip(name)}” is not applicable, without a reason."
     found.items.append(shape.NO_REASON.at(Where(found.file, line, path), says))
+
+
+def _taken_over(text: str, loc: SequenceOf[str], model: type[Model]) -> TakenOver | None:
+    """Return what a text says to be as on another job; None where it, or its field, says no such thing."""
+    marked = _AS_ON.match(text.strip())
+    group = _group_at(model, loc[:-1]) if marked else None
+    info = group.model_fields.get(loc[-1]) if group else None
+    if marked is None or info is None or not repeats(info) or model_in(info.annotation):
+        return None
+    return TakenOver(marked["value"], marked["job"].strip(), info.is_required())
+
+
+def _counted(loc: SequenceOf[str], model: type[Model]) -> tuple[str, ...]:
+    """Return a path with the number 0 for a lone group where a list is read."""
+    parts: list[str] = []
+    for at, part in enumerate(loc):
+        parts.append(part)
+        around = None if part.isdigit() else _group_at(model, loc[:at])
+        info = around.model_fields.get(part) if around else None
+        if info and is_list(info.annotation) and at + 1 < len(loc) and not loc[at + 1].isdigit():
+            parts.append("0")
+    return tuple(parts)
 
 
 def _kind(data: Any) -> str:
@@ -394,15 +466,21 @@ def _info_at(model: type[Model], loc: SequenceOf[str]) -> FieldInfo | None:
 
 
 def _fields_at(model: type[Model], loc: SequenceOf[str]) -> list[str]:
+    here = _group_at(model, loc)
+    return list(here.model_fields) if here else []
+
+
+def _group_at(model: type[Model], loc: SequenceOf[str]) -> type[Model] | None:
+    """Return the group that a path leads into, None where it leads into none."""
     here: type[Model] | None = model
     for part in loc:
         if here is None:
-            return []
+            return None
         if part.isdigit():
             continue
         info = here.model_fields.get(part)
         here = model_in(info.annotation) if info else None
-    return list(here.model_fields) if here else []
+    return here
 
 
 def model_in(annotation: Any) -> type[Model] | None:

@@ -22,6 +22,9 @@ from dossier.record.signed import Signed
 from dossier.values import clip
 from dossier.words import Edition
 
+_DECK_REPAIRS, _IN_FULL = "deck repairs", "in full"
+"""Words that stand for an amount which another field says."""
+
 _MAKER = frozenset({Edition.OFFICE, Edition.MAKER, Edition.HOMEOWNER, Edition.RESALE})
 
 
@@ -66,8 +69,11 @@ class Warranty(Model):
         example="kestrelmoor-2026",
         readers=ALL,
         default=...,
+        repeats=True,
     )
-    level: Line = told("The level asked for.", example="Extended", readers=ALL, default=...)
+    level: Line = told(
+        "The level asked for.", example="Extended", readers=ALL, default=..., repeats=True
+    )
     terms_given_on: Day | None = told(
         "When the owner was given the printed terms.",
         example="2026-08-18",
@@ -135,12 +141,20 @@ class ChangeOrder(Model):
     what: Line | None = told("What it is for.", example="2 sheets of deck", readers=PRICES)
     amount: Money | None = told("Amount.", example="192.00", unit="$", readers=PRICES)
     approved: Signed | None = told("Who agreed, and when.", readers=PRICES)
+    for_deck_repairs: YesNo | None = told(
+        "Whether it is for the deck repairs on record, and for nothing else; then its amount is their price where "
+        "it is blank, and whoever agreed to it agreed to them.",
+        example="yes",
+        readers=PRICES,
+    )
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of `NUMBER, AMOUNT[, approved by NAME on DAY]`."""
+        """Return the fields of `NUMBER, AMOUNT or deck repairs[, approved by NAME on DAY]`."""
         number, *rest = short_parts(text)
         fields: dict[str, Any] = {"number": number, "amount": rest[0] if rest else ""}
+        if rest and rest[0].lower() == _DECK_REPAIRS:
+            fields = {"number": number, "for_deck_repairs": "yes"}
         approved = re.fullmatch(r"approved by (.+) on (\S+)", rest[1]) if len(rest) == 2 else None
         if approved:
             fields["approved"] = {"by": approved[1], "on": approved[2]}
@@ -178,14 +192,23 @@ class Payment(Model):
     on: Day | None = told("The day.", example="2026-09-29", unit="date", readers=PRICES)
     amount: Money | None = told("Amount.", example="15,052.00", unit="$", readers=PRICES)
     by: Line | None = told("Who paid.", example="owner", readers=OFFICE_ONLY)
+    in_full: YesNo | None = told(
+        "Whether it paid all that was still open; then its amount follows from the invoices where it is blank.",
+        example="yes",
+        readers=OFFICE_ONLY,
+    )
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of `DAY, AMOUNT[, NAME]`."""
+        """Return the fields of `DAY, AMOUNT or in full[, NAME]`."""
         parts = short_parts(text)
         if not 2 <= len(parts) <= 3:
             raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
-        return dict(zip(("on", "amount", "by"), parts, strict=False))
+        fields = dict(zip(("on", "amount", "by"), parts, strict=False))
+        if fields["amount"].lower() == _IN_FULL:
+            del fields["amount"]
+            fields["in_full"] = "yes"
+        return fields
 
 
 class Waiver(Model):
@@ -194,9 +217,9 @@ class Waiver(Model):
     short_form: ClassVar[str] = "unconditional final, from Fjordgate, through 2026-09-30"
 
     kind: WaiverKindWord | None = told(
-        "Which of the four kinds.", example="unconditional final", readers=PRICES
+        "Which of the four kinds.", example="unconditional final", readers=PRICES, repeats=True
     )
-    given_by: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES)
+    given_by: Line | None = told("Who waives.", example="Fjordgate", readers=PRICES, repeats=True)
     through: Day | None = told(
         "The day up to which it waives.", example="2026-09-30", unit="date", readers=PRICES
     )
@@ -246,10 +269,14 @@ class MoneyRecord(Model):
 
     contract: Money | None = told("Contract price.", example="14,860.00", unit="$", readers=PRICES)
     sheet_price: Money | None = told(
-        "Price agreed for each sheet of deck.", example="96.00", unit="$", readers=PRICES
+        "Price agreed for each sheet of deck.",
+        example="96.00",
+        unit="$",
+        readers=PRICES,
+        repeats=True,
     )
     board_foot_price: Money | None = told(
-        "Price agreed for each board foot.", example="6.00", unit="$", readers=PRICES
+        "Price agreed for each board foot.", example="6.00", unit="$", readers=PRICES, repeats=True
     )
     change_orders: tuple[ChangeOrder, ...] = told("Change orders.", readers=PRICES, default=())
     invoices: tuple[Invoice, ...] = told("Invoices.", readers=PRICES, default=())

@@ -41,6 +41,7 @@ class JobHead(Model):
         example="vintermark-2026",
         readers=ALL,
         default=...,
+        repeats=True,
     )
     contract_on: Day | None = told(
         "Day of the contract.", example="2026-08-18", unit="date", readers=ALL
@@ -78,7 +79,9 @@ class JobHead(Model):
     supervised_by: Line | None = told(
         "Who supervised; from the company's crew where blank.", example="Ida Torvik", readers=ALL
     )
-    crew: Line | None = told("The crew, by its name at the company.", example="north", readers=ALL)
+    crew: Line | None = told(
+        "The crew, by its name at the company.", example="north", readers=ALL, repeats=True
+    )
     crew_lead: Line | None = told(
         "Who led the crew; from the company's crew where blank.",
         example="Jens Aberg",
@@ -111,7 +114,9 @@ class Job(Model):
     installation: Installation | None = told("The installation.", readers=ALL)
     after_work: AfterWork | None = told("What was looked at after the work.", readers=ALL)
     permit: Permit | None = told("The permit.", readers=ALL)
-    warranties: tuple[Warranty, ...] = told("The maker's warranties.", readers=ALL, default=())
+    warranties: tuple[Warranty, ...] = told(
+        "The maker's warranties.", readers=ALL, default=(), repeats=True
+    )
     money: MoneyRecord | None = told("The money.", readers=PRICES)
     papers: tuple[Paper, ...] = told(
         "Papers whose file name does not say what they are.", readers=ALL, default=()

@@ -62,10 +62,14 @@ class MaterialLine(Model):
     )
 
     product: Line = told(
-        "The product's name as in the catalogue.", example="Fenwright 40", readers=ALL, default=...
+        "The product's name as in the catalogue.",
+        example="Fenwright 40",
+        readers=ALL,
+        default=...,
+        repeats=True,
     )
     quantity: Number | None = told("How much was delivered.", example="42", readers=ALL)
-    unit: Line | None = told("The unit counted.", example="bundles", readers=ALL)
+    unit: Line | None = told("The unit counted.", example="bundles", readers=ALL, repeats=True)
     colour: Line | None = told("Colour.", example="Slate Grey", readers=ALL)
     returned: Number | None = told("How much went back.", example="2", readers=ALL)
     lots: tuple[Lot, ...] = told("Lots on the wrappers or ticket.", readers=ALL, default=())
@@ -75,33 +79,45 @@ class MaterialLine(Model):
         readers=ALL,
     )
     role: RoleWord | None = told(
-        "What it is for, if not as the catalogue says.", example="starter", readers=ALL
+        "What it is for, if not as the catalogue says.",
+        example="starter",
+        readers=ALL,
+        repeats=True,
     )
-    maker: Line | None = told("Its maker, if not in a catalogue.", example="Tarnholt", readers=ALL)
+    maker: Line | None = told(
+        "Its maker, if not in a catalogue.", example="Tarnholt", readers=ALL, repeats=True
+    )
     standard: Line | None = told(
-        "Standard on the label, if not as the catalogue says.", example="ASTM D3462", readers=ALL
+        "Standard on the label, if not as the catalogue says.",
+        example="ASTM D3462",
+        readers=ALL,
+        repeats=True,
     )
     wind_class: Line | None = told(
         "Wind class on the label, if not as the catalogue says.",
         example="D7158 H",
         readers=ALL,
+        repeats=True,
     )
     covers_sqft: SomeSquareFeet | None = told(
         "Area one unit covers, if not as the catalogue says.",
         example="33.3 sq ft",
         unit="sq ft",
         readers=ALL,
+        repeats=True,
     )
     covers_ft: SomeFeet | None = told(
         "Length one unit covers, if not as the catalogue says.",
         example="105 ft",
         unit="ft",
         readers=ALL,
+        repeats=True,
     )
     carries_lot: YesNo | None = told(
         "Whether this product carries a lot, if not as the catalogue says.",
         example="yes",
         readers=ALL,
+        repeats=True,
     )
 
     @classmethod
@@ -141,7 +157,9 @@ class Delivery(Model):
         "Where the goods came from.", example="ticket", readers=_TRADE, default=Source.TICKET
     )
     ticket: Line | None = told("The ticket's number.", example="55120", readers=_TRADE)
-    supplier: Line | None = told("Who delivered.", example="Fjordgate", readers=_TRADE)
+    supplier: Line | None = told(
+        "Who delivered.", example="Fjordgate", readers=_TRADE, repeats=True
+    )
     on: Day | None = told("Day of delivery.", example="2026-09-11", unit="date", readers=ALL)
     file: FileInJob | None = told(
         "The ticket on file; found by its number in papers/ where blank.",

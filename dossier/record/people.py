@@ -107,6 +107,7 @@ class Vent(Model):
         example="Highdraft ridge vent",
         readers=ALL,
         default=...,
+        repeats=True,
     )
     length_ft: Feet | None = told(
         "Running length open to the attic.", example="36 ft", unit="ft", readers=ALL
@@ -118,11 +119,13 @@ class Vent(Model):
         example="18 sq in",
         unit="sq in",
         readers=ALL,
+        repeats=True,
     )
     low: YesNo | None = told(
         "Whether it lies low, in the bottom third of the attic; by what it is where blank.",
         example="yes",
         readers=ALL,
+        repeats=True,
     )
 
     @classmethod

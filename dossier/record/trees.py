@@ -8,7 +8,15 @@ from dataclasses import replace
 
 from pydantic.fields import FieldInfo
 
-from dossier.reading.model import Model, is_list, is_not_applicable, kind_in, model_in
+from dossier.reading.model import (
+    Model,
+    is_as_on,
+    is_list,
+    is_not_applicable,
+    kind_in,
+    model_in,
+    repeats,
+)
 from dossier.reading.nodes import Entry as Field
 from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text
@@ -123,6 +131,7 @@ def listed_rows(node: Node | None, info: FieldInfo) -> tuple[Node, ...]:
         and kind is not None
         and kind.splits
         and model_in(info.annotation) is None
+        and not (repeats(info) and is_as_on(node.text))
     ):
         parts = [part.strip() for part in node.text.replace(" + ", ",").split(",")]
         return tuple(Text(part, node.line, 1) for part in parts if part)

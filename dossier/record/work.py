@@ -39,7 +39,7 @@ class WorkDay(Model):
         readers=ALL,
         default=...,
     )
-    phases: tuple[PhaseWord, ...] = told("The phases done.", readers=ALL, default=...)
+    phases: tuple[PhaseWord, ...] = told("The phases done.", readers=ALL, default=..., repeats=True)
     slopes: tuple[Label, ...] = told(
         "The slopes worked on; all where blank.", readers=ALL, default=()
     )
@@ -130,16 +130,28 @@ class Installation(Model):
         unit="°F",
         readers=ALL,
     )
-    nails_per_shingle: Count | None = told("Fasteners a shingle.", example="6", readers=ALL)
-    fastener: Line | None = told("Kind of fastener.", example="galvanized coil nail", readers=ALL)
+    nails_per_shingle: Count | None = told(
+        "Fasteners a shingle.", example="6", readers=ALL, repeats=True
+    )
+    fastener: Line | None = told(
+        "Kind of fastener.", example="galvanized coil nail", readers=ALL, repeats=True
+    )
     fastener_length_in: SomeInches | None = told(
-        "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL
+        "Length of the fastener.", example="1 1/4 in", unit="in", readers=ALL, repeats=True
     )
     fastener_shank_in: SomeInches | None = told(
-        "Thickness of its shank, as printed on the box.", example="0.120 in", unit="in", readers=ALL
+        "Thickness of its shank, as printed on the box.",
+        example="0.120 in",
+        unit="in",
+        readers=ALL,
+        repeats=True,
     )
     fastener_head_in: SomeInches | None = told(
-        "Width of its head, as printed on the box.", example="3/8 in", unit="in", readers=ALL
+        "Width of its head, as printed on the box.",
+        example="3/8 in",
+        unit="in",
+        readers=ALL,
+        repeats=True,
     )
     ice_barrier_courses: Count | None = told(
         "Courses of ice barrier at the eaves.", example="2", readers=ALL
@@ -156,13 +168,18 @@ class Installation(Model):
         unit="in",
         readers=ALL,
     )
-    underlayment_layers: Count | None = told("Layers of underlayment.", example="1", readers=ALL)
+    underlayment_layers: Count | None = told(
+        "Layers of underlayment.", example="1", readers=ALL, repeats=True
+    )
     head_lap_in: Inches | None = told(
         "Lap of each course over the one below.", example="4 in", unit="in", readers=ALL
     )
     end_lap_in: Inches | None = told("Lap at ends.", example="6 in", unit="in", readers=ALL)
     underlayment_caps: YesNo | None = told(
-        "Whether the underlayment was fastened through caps.", example="yes", readers=ALL
+        "Whether the underlayment was fastened through caps.",
+        example="yes",
+        readers=ALL,
+        repeats=True,
     )
     caps_along_laps_in: SomeInches | None = told(
         "Spacing of its fasteners along the laps.", example="6 in", unit="in", readers=ALL
@@ -171,16 +188,16 @@ class Installation(Model):
         "Spacing of its fasteners between the laps.", example="12 in", unit="in", readers=ALL
     )
     drip_edge_at: tuple[EdgeKindWord, ...] = told(
-        "Edges that carry drip edge.", readers=ALL, default=()
+        "Edges that carry drip edge.", readers=ALL, default=(), repeats=True
     )
     starter_at: tuple[EdgeKindWord, ...] = told(
-        "Edges that carry starter.", readers=ALL, default=()
+        "Edges that carry starter.", readers=ALL, default=(), repeats=True
     )
     valley_method: ValleyMethodWord | None = told(
-        "How valleys are laid.", example="open metal", readers=ALL
+        "How valleys are laid.", example="open metal", readers=ALL, repeats=True
     )
     valley_lining_in: SomeInches | None = told(
-        "Width of the valley lining.", example="36 in", unit="in", readers=ALL
+        "Width of the valley lining.", example="36 in", unit="in", readers=ALL, repeats=True
     )
     flashing: FlashingStateWord | None = told(
         "New or kept flashing.", example="replaced", readers=ALL

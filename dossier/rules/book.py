@@ -49,6 +49,7 @@ from dossier.rules import (  # noqa: F401 - importing a module declares its rule
     safety,
     slope_names,
     take_off,
+    taken_over,
     tear_off,
     twice,
     undated,

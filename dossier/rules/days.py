@@ -180,6 +180,8 @@ def _agreements(case: Case) -> Iterator[_Day | None]:
     """Yield the days on which an owner agreed to extra work or to another price."""
     for number, repair in enumerate(case.job.repairs):
         path = f"repairs.{number}.approved"
+        if path in case.derived:
+            continue
         on = repair.approved.on if repair.approved else None
         yield _day(f"The agreement to deck repair {number + 1}", on, case.where(path))
     for number, order in enumerate(case.job.money.change_orders if case.job.money else ()):

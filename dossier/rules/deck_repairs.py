@@ -10,6 +10,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.record.derived import price_of
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
 from dossier.said import Listed, Money, Number, Value, say
@@ -121,6 +122,7 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
     holds={Holds.PAYMENT},
     rests_on={
         "job.repairs.*.approved": ASKED,
+        "job.money.change_orders.*.for_deck_repairs": "Without it the repair's own agreement is asked for.",
         "job.repairs.*.price": "A repair without a price of its own is priced by the sheet or board foot, in the "
         "money family.",
     },
@@ -135,7 +137,20 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
             finds="Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not "
             "approved by the owner on record.",
         ),
+        Example(
+            {"job.repairs.0.approved": None, "job.repairs.0.price": None},
+            finds="Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not "
+            "approved by the owner on record.",
+        ),
         Example({"job.repairs.0.approved": "Marit Ekdahl, 2026-09-15"}, finds=None),
+        # Whoever agreed to the change order for the deck repairs agreed to them.
+        Example(
+            {
+                "job.repairs.0.approved": None,
+                "job.money.change_orders": "1, deck repairs, approved by Marit Ekdahl on 2026-09-14",
+            },
+            finds=None,
+        ),
     ],
 )
 def repair_not_approved(case: Case) -> Iterator[Fault]:
@@ -144,8 +159,9 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
         approved = repair.approved
         if (approved is None or not approved.by or not approved.on) and not case.reason_not(field):
             price: Value = say("price not on record")
-            if repair.price is not None:
-                price = Money(repair.price)
+            cost = price_of(repair, case.job.money)
+            if cost is not None:
+                price = Money(cost)
             values: dict[str, Value] = {
                 "number": number + 1,
                 "price": price,

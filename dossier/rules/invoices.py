@@ -50,6 +50,18 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
             finds=None,
         ),
         Example(
+            {
+                "job.money.change_orders": "1, deck repairs, approved by Marit Ekdahl on 2026-09-14",
+                "job.repairs.0.sheets": "3",
+                "job.repairs.0.price": None,
+            },
+            finds="Invoices come to $15,052.00; contract and change orders come to $15,148.00.",
+        ),
+        Example(
+            {"job.money.change_orders": "1, deck repairs, approved by Marit Ekdahl on 2026-09-14"},
+            finds=None,
+        ),
+        Example(
             {"job.money.invoices": {"number": "2026-041", "on": "2026-09-22"}},
             finds="Whether the invoices are what was agreed cannot be told: the amount of every invoice is "
             "needed.",
@@ -58,6 +70,7 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
     rests_on={
         "job.money.contract": ASKED,
         "job.money.change_orders.*.amount": ASKED,
+        "job.money.change_orders.*.for_deck_repairs": "Without it the order's own amount is asked for.",
         "job.money.invoices.*.amount": ASKED,
         "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",
     },
@@ -118,6 +131,18 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
         ),
         Example({"job.repairs.0.price": None}, finds=None),
         Example(
+            {"job.money.change_orders": "1, 200.00, approved by M. Ekdahl on 2026-09-15"},
+            finds=None,
+        ),
+        Example(
+            {
+                "job.money.change_orders": [
+                    {"number": "1", "amount": "200.00", "for_deck_repairs": "yes"}
+                ]
+            },
+            finds="Deck repairs come to $192.00; change orders come to $200.00.",
+        ),
+        Example(
             {"job.repairs.0.price": None, "job.money.sheet_price": None},
             finds="Whether the change orders cover the deck repairs cannot be told: the price of repair 1 is "
             "needed.",
@@ -131,6 +156,7 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
         "job.money.board_foot_price": "It stands in only where a repair says no price of its own, and that is "
         "asked for.",
         "job.money.change_orders": "Without one the invoice itself is compared with the contract.",
+        "job.money.change_orders.*.for_deck_repairs": "An order may be for other work too, and be more.",
     },
 )
 def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iterator[Fault]:
@@ -154,8 +180,11 @@ def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iter
             )
     if check is None or check.change_orders_less_total is None:
         return
-    # Change orders may hold other work too; only repairs beyond them have not been agreed to.
-    if check.change_orders_less_total < 0:
+    # Change orders may hold other work too; only repairs beyond them have not been agreed to. One that is for the
+    # repairs and nothing else should be just their price.
+    orders = money.change_orders if money else ()
+    alone = len(orders) == 1 and bool(orders[0].for_deck_repairs)
+    if check.change_orders_less_total < 0 or (alone and check.change_orders_less_total > 0):
         yield Fault(
             case.where("money.change_orders"),
             {
@@ -225,6 +254,7 @@ def no_final_invoice(case: Case, facts: Facts) -> Iterator[Fault]:
     rests_on={
         "job.money.change_orders.*.approved": ASKED,
         "job.money.change_orders": "A price that nobody changed has no change order.",
+        "job.repairs": "An order that is just their price was agreed to with them; DEC-005 asks for that.",
     },
 )
 def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fault]:
@@ -263,6 +293,13 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
             finds="The payments on record come to $15,051.99; $15,052.00 is owed.",
         ),
         Example({"job.money.payments": "2026-09-29, 15,052.00"}, finds=None),
+        Example(
+            {"job.money.payments": ["2026-08-20, 5,000.00", "2026-09-29, in full"]}, finds=None
+        ),
+        Example(
+            {"job.money.payments": ["2026-08-20, in full", "2026-09-29, in full"]},
+            finds="Whether the job is paid in full cannot be told: the amount of every payment is needed.",
+        ),
         Example({"job.money.invoices": None, "job.money.payments": None}, finds=None),
         Example(
             {"job.money.payments": {"amount": "15,052.00"}},
@@ -276,6 +313,7 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
     rests_on={
         "job.money.payments": ASKED,
         "job.money.payments.*.amount": ASKED,
+        "job.money.payments.*.in_full": "Without it the payment's own amount is asked for.",
         "job.money.payments.*.on": ASKED,
         "job.money.invoices.*.amount": "The rule that compares the invoices with the contract asks for it.",
         "job.money.invoices": "A job without an invoice has an item of its own, for the final one.",

@@ -167,6 +167,7 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     agreed = [
         (f"repairs.{number}.approved", f"Deck repair {number + 1}", repair.approved)
         for number, repair in enumerate(case.job.repairs)
+        if f"repairs.{number}.approved" not in case.derived
     ]
     agreed += [
         (f"money.change_orders.{n}.approved", f"Change order {one.number or n + 1}", one.approved)

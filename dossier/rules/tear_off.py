@@ -224,12 +224,12 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     cannot_tell="whether every old layer came off",
     rests_on={
         "job.job.layers_found": ASKED,
-        "job.job.layers_removed": ASKED,
+        "job.job.layers_removed": "Of a full tear-off all that were found came off, where nobody says otherwise.",
         "job.job.scope": "DEC-001 asks for it.",
     },
     examples=[
         Example(
-            {"job.job.layers_found": "2"},
+            {"job.job.layers_found": "2", "job.job.layers_removed": "1"},
             finds="The job is a full tear-off on record, yet 1 of 2 old layers came off.",
         ),
         Example(
@@ -244,19 +244,16 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
             ),
         ),
         Example({"job.job.layers_found": "2", "job.job.layers_removed": "2"}, finds=None),
+        Example({"job.job.layers_found": "2", "job.job.layers_removed": None}, finds=None),
     ],
 )
 def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Iterator[Fault]:
     head = case.job.job
     if head.scope is not Scope.FULL_TEAR_OFF:
         return
-    lacks = tuple(
-        f"job.{name}"
-        for name in ("layers_found", "layers_removed")
-        if getattr(head, name) is None and not case.reason_not(f"job.{name}")
-    )
-    if lacks:
+    if head.layers_found is None and not case.reason_not("job.layers_found"):
         # The scope itself is on record, and photos of the bare deck show it; the counts only make it certain.
+        lacks = ("job.layers_found",)
         where = case.where(lacks[0])
         yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=NOTHING, lacks=lacks)
     elif head.layers_found != head.layers_removed and None not in (

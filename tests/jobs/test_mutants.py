@@ -160,6 +160,7 @@ NOTHING_AT_ALL = _fields(
             job.deliveries.*.lines.*.covers_ft job.deliveries.*.lines.*.covers_sqft
             job.deliveries.*.lines.*.maker job.deliveries.*.lines.*.role job.deliveries.*.lines.*.standard
             job.money.invoices.*.final job.slopes.*.eaves.*.wall_datum job.slopes.*.eaves.*.wall_in
+            job.money.change_orders.*.for_deck_repairs job.money.payments.*.in_full
             job.slopes.*.eave_meets_wall job.slopes.*.underlayment_layers job.slopes.*.ice_barrier_whole
             job.slopes.*.ice_barrier_courses job.slopes.*.ice_barrier_reach_in job.slopes.*.old_membrane_left
             job.slopes.*.plan_area_sqft job.deliveries.*.file job.repairs.*.photo_after
@@ -313,7 +314,8 @@ HARMLESS_WAYS = _ways(
         "Many makers send the certificate to the owner themselves, and a reason says so.": """
             n/a: job.warranties.*.delivered_on""",
         "The counts make a full tear-off only more certain; scope and photos of the bare deck say it.": """
-            n/a: job.job.layers_found job.job.layers_removed""",
+            n/a: job.job.layers_found
+            n/a, blank: job.job.layers_removed""",
         "On a tear-off the kind of what came off asks for nothing but asbestos, which is told.": """
             n/a, blank: job.job.old_covering_kind""",
         "Nails are bought by the box, and nobody counts what is left in it; n/a is that nothing went back.": """

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from dossier.assess.results import AskedResult, Assessment, Met, Standing
 from dossier.case.case import AskedWarranty, Case
-from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, sentence
+from dossier.compose.parts.shared import NOT_CONFIRMED, NOT_ON_RECORD, Ref, sentence
 from dossier.terms.sheet import TermsSheet
 from dossier.values import listed, write_date
 from dossier.words import StartEvent
@@ -93,6 +93,9 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     begun = assessment.events[begins].day is not None
     sentences = [_summary(level.summary, holds=confirmed(result))] if level.summary else []
     sentences.append(_asked_words(result))
+    path = result.asked.path
+    if any(case.lines.from_another(f"{path}.{field}") for field in ("sheet", "level")):
+        sentences.append(f"That this level is asked for here was {NOT_CONFIRMED}.")
     against = _stands_against(result)
     sentences += [against] if against else []
     if fallback is not None:

@@ -15,11 +15,13 @@ from dossier.case.case import Case
 from dossier.compose.parts.layers import has_repairs
 from dossier.compose.parts.photographs import PAIR_MM, Album, Shot
 from dossier.compose.parts.shared import (
+    NOT_CONFIRMED,
     NOT_ON_RECORD,
     NOT_SHOWN,
     Pair,
     Ref,
     area,
+    blank,
     capital,
     day,
     days,
@@ -168,7 +170,9 @@ def how_laid(case: Case) -> tuple[Pair, ...]:
     nails = laid.nails_per_shingle if laid else None
     kind = laid.fastener if laid else None
     length = laid.fastener_length_in if laid else None
-    nail_text = NOT_ON_RECORD if nails is None else f"{nails} in each shingle"
+    nail_text = f"{nails} in each shingle"
+    if nails is None:
+        nail_text = blank(case, "installation.nails_per_shingle")
     if kind:
         nail_text += f", {kind}"
     if length is not None:
@@ -176,9 +180,14 @@ def how_laid(case: Case) -> tuple[Pair, ...]:
     underlay = laid.underlayment_layers if laid else None
     pairs = [
         Pair("Ice barrier", str(barrier_words(case) or NOT_ON_RECORD)),
-        Pair("Underlayment", NOT_ON_RECORD if underlay is None else plural(underlay, "layer")),
-        Pair("Drip edge at", _edges(laid.drip_edge_at if laid else ())),
-        Pair("Starter at", _edges(laid.starter_at if laid else ())),
+        Pair(
+            "Underlayment",
+            blank(case, "installation.underlayment_layers")
+            if underlay is None
+            else plural(underlay, "layer"),
+        ),
+        Pair("Drip edge at", _edges(case, "drip_edge_at")),
+        Pair("Starter at", _edges(case, "starter_at")),
         Pair("Nails", nail_text),
         Pair("Flashing", laid.flashing.value if laid and laid.flashing else NOT_ON_RECORD),
     ]
@@ -197,8 +206,10 @@ def celsius(fahrenheit: Fraction) -> str:
     return write_number((fahrenheit - 32) * Fraction(5, 9), 0)
 
 
-def _edges(edges: tuple[object, ...]) -> str:
-    return listed([str(edge) for edge in edges]) or NOT_ON_RECORD
+def _edges(case: Case, field: str) -> str:
+    laid = case.job.installation
+    edges: tuple[object, ...] = getattr(laid, field) if laid else ()
+    return listed([str(edge) for edge in edges]) or blank(case, f"installation.{field}")
 
 
 def deck_pairs(case: Case) -> tuple[Pair, ...]:
@@ -277,9 +288,12 @@ def repair_rows(case: Case, album: Album, edition: Edition) -> tuple[RepairRow, 
 
 
 def _repair(case: Case, repair: Repair, number: int, album: Album, edition: Edition) -> RepairRow:
+    path = f"repairs.{number - 1}.approved"
     approved = signed(repair.approved)
+    if path in case.derived:
+        approved += ", by the change order"
     # The filter took the name out, and left the lines on which somebody typed one.
-    if edition is Edition.RESALE and case.lines.has(f"repairs.{number - 1}.approved"):
+    if edition is Edition.RESALE and (case.lines.has(path) or path in case.derived):
         approved = NOT_SHOWN
     pairs = (
         Pair("Where", said(repair.place)),
@@ -350,10 +364,9 @@ def who(case: Case, makers: frozenset[str]) -> tuple[Pair, ...]:
     if company.licence:
         until = f", valid to {day(company.licence.valid_to)}" if company.licence.valid_to else ""
         pairs.append(Pair("Licence", f"{company.licence.number}{until}"))
-    pairs.append(
-        Pair("Supervised by", case.supervised_by.value if case.supervised_by else NOT_ON_RECORD)
-    )
-    pairs.append(Pair("Crew lead", case.crew_lead.value if case.crew_lead else NOT_ON_RECORD))
+    crew = blank(case, "job.crew")
+    pairs.append(Pair("Supervised by", case.supervised_by.value if case.supervised_by else crew))
+    pairs.append(Pair("Crew lead", case.crew_lead.value if case.crew_lead else crew))
     if case.crew_company:
         pairs.append(Pair("Crew of", f"{case.crew_company.value}, working for {company.name}"))
     first, last = case.first_day_of_work(), case.last_day_of_work()
@@ -438,12 +451,13 @@ def permit_pairs(case: Case) -> tuple[Pair, ...]:
     """Return the permit in words."""
     permit = case.job.permit
     office = case.locality.permit_office
+    unsure = f" ({NOT_CONFIRMED})" if case.lines.from_another("job.locality") else ""
     pairs = [
         Pair("Permit number", said(permit.number if permit else None)),
-        Pair("Permit office", office.name or case.locality.name),
+        Pair("Permit office", (office.name or case.locality.name) + unsure),
         Pair("Issued", day(permit.issued if permit else None)),
         Pair("Closed", day(permit.closed_on if permit else None)),
-        Pair("Code", f"{case.locality.code.value}, as {case.locality.name} has adopted it"),
+        Pair("Code", f"{case.locality.code.value}, as {case.locality.name} has adopted it{unsure}"),
     ]
     if not case.locality.permit_needed:
         note = f"{case.locality.name} asks for no permit for a re-roof, by its sheet of "

@@ -27,6 +27,7 @@ class Blank(str):
 
 
 NOT_ON_RECORD = Blank("not on record")
+NOT_CONFIRMED = "taken over from another job, not confirmed on this roof"
 NOT_SHOWN = "not shown in this document"
 
 _M_PER_FT = Fraction(3048, 10000)
@@ -196,6 +197,11 @@ def days(first: date, last: date) -> str:
 def said(text: str | None, missing: str = NOT_ON_RECORD) -> str:
     """Return the text, or the words for a blank."""
     return missing if text is None or not text.strip() else text
+
+
+def blank(case: Case, path: str) -> str:
+    """Return the words for a field that is read as a blank: whether another job's value stands there."""
+    return NOT_CONFIRMED if case.lines.from_another(path) else NOT_ON_RECORD
 
 
 def sentence(text: str) -> str:

@@ -1,0 +1,102 @@
+"""What one field says by way of another: filled in, never over what was typed, and taken out again whole."""
+
+from decimal import Decimal
+
+import pytest
+
+from dossier import RECORD_VERSION
+from dossier.reading.nodes import parse_tree
+from dossier.record.derived import SaidOnce, as_typed, said_once
+from dossier.record.job import Job
+from dossier.record.read import job_in
+
+REPAIRS = """
+repairs:
+  - slope: back
+    sheets: 2
+  - slope: front
+    price: 40.00
+    approved: Nils Ekdahl, 2026-09-15
+  - slope: front
+    kind: refastened
+money:
+  sheet_price: 96.00
+"""
+ORDER = "  change_orders: 1, deck repairs, approved by Marit Ekdahl on 2026-09-14\n"
+PAID = "money:\n  invoices: 7, 2026-09-22, 15,052.00\n  payments:\n"
+
+
+def typed(text: str) -> tuple[Job, SaidOnce]:
+    """Return a job as typed below a head, and as filled in."""
+    head = "record: 1\njob:\n  number: a\n  address: b\n  locality: c\n"
+    read = job_in(parse_tree((head + text).encode(), "job.yaml"), RECORD_VERSION)
+    return read.needed, said_once(read.needed, read.lines)
+
+
+def test_a_change_order_for_the_deck_repairs_is_their_price_and_their_agreement() -> None:
+    job, once = typed(REPAIRS + ORDER)
+    assert once.job.money is not None
+    # 2 sheets at 96.00 and 40.00; what was only nailed down again costs nothing where nobody says so.
+    assert once.job.money.change_orders[0].amount == Decimal("232.00")
+    first, second, third = (repair.approved for repair in once.job.repairs)
+    assert first is not None
+    assert third == first
+    assert (first.by, str(first.on)) == ("Marit Ekdahl", "2026-09-14")
+    assert second is not None
+    assert second.by == "Nils Ekdahl"
+    assert once.sources == {
+        "repairs.0.approved": ("money.change_orders.0.approved",),
+        "repairs.2.approved": ("money.change_orders.0.approved",),
+        "money.change_orders.0.amount": tuple(f"repairs.{n}.price" for n in range(3)),
+    }
+    assert as_typed(once.job, once.sources) == job
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        # Nobody says that the order is for the repairs: it may be for a skylight.
+        REPAIRS + "  change_orders: 1, 192.00, approved by Marit Ekdahl on 2026-09-14\n",
+        # Two such orders share the price, and nobody says how.
+        REPAIRS + "  change_orders:\n    - 1, deck repairs\n    - 2, deck repairs\n",
+        # A repair without a price leaves the sum open.
+        REPAIRS.replace("    sheets: 2\n", "") + "  change_orders: 1, deck repairs\n",
+        "money:\n  change_orders: 1, deck repairs, approved by Marit Ekdahl on 2026-09-14\n",
+        # In full before an invoice is on record, or twice, or of nothing.
+        "money:\n  payments: 2026-09-29, in full\n",
+        PAID + "    - 2026-09-28, in full\n    - 2026-09-29, in full\n",
+        PAID + "    - 2026-09-28, 15,052.00\n    - 2026-09-29, in full\n",
+        PAID + "    - {on: 2026-09-29, in_full: yes, amount: 'n/a, lost'}\n",
+    ],
+)
+def test_what_does_not_follow_is_left_blank(text: str) -> None:
+    job, once = typed(text)
+    assert once.job == job
+    assert not once.sources
+
+
+def test_what_was_typed_stays() -> None:
+    group = "  change_orders: {number: 1, amount: 200.00, for_deck_repairs: yes}\n"
+    _, once = typed(REPAIRS + group)
+    assert once.job.money is not None
+    assert once.job.money.change_orders[0].amount == Decimal("200.00")
+    assert not once.sources
+
+
+def test_a_payment_in_full_is_what_was_open() -> None:
+    job, once = typed(PAID + "    - 2026-08-20, 5,000.00\n    - 2026-09-29, in full, owner\n")
+    assert once.job.money is not None
+    assert once.job.money.payments[1].amount == Decimal("10052.00")
+    assert once.job.money.payments[1].by == "owner"
+    assert once.sources == {"money.payments.1.amount": ("money.invoices.0.amount",)}
+    assert as_typed(once.job, once.sources) == job
+
+
+def test_a_reader_without_money_is_without_it_still() -> None:
+    _, once = typed(PAID + "    - 2026-09-29, in full\n")
+    bare = once.job.model_copy(update={"money": None})
+    assert as_typed(bare, once.sources) == bare
+    assert once.job.money is not None
+    no_rows = once.job.money.model_copy(update={"payments": ()})
+    bare = once.job.model_copy(update={"money": no_rows})
+    assert as_typed(bare, once.sources) == bare
