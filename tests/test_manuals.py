@@ -19,8 +19,8 @@ from dossier.record.job import Job
 from dossier.record.write import to_yaml
 from dossier.rules.book import rule_book
 from dossier.terms.office import Company, Locality
-from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.terms.own_words import OwnWords
+from dossier.terms.sheet import Catalogue, TermsSheet
 from dossier.terms.suppliers import Supplier
 from tests.record.strategies import models_below
 
