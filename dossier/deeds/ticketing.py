@@ -4,22 +4,21 @@ In: a job in hand, a supplier's table and how it is laid out. Out: its deliverie
 is none, and the record as it would be; then the record on disk.
 """
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from dossier import RECORD_VERSION
 from dossier.deeds.gathering import InHand
+from dossier.deeds.supplier_sheets import form_of, suppliers_of
 from dossier.errors import UnreadableInput
-from dossier.gather.tickets import Ticket, TicketForm, additions, read_ticket
+from dossier.gather.ticket_rows import Ticket
+from dossier.gather.tickets import additions, read_ticket
 from dossier.hand.file import Draft, draft, look, write_locked
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in
-from dossier.terms.read import need_office, read_catalogues
-from dossier.terms.suppliers import Supplier, read_supplier
-
-_PART_MARKS = {"comma": ",", "semicolon": ";", "tab": "\t"}
+from dossier.terms.read import need_office
+from dossier.terms.suppliers import read_supplier
 
 
 @dataclass(frozen=True)
@@ -38,8 +37,9 @@ def read_into(
     named_office: where it is not the one around the job.
     """
     office = need_office(at.folder, named_office)
-    form = _form(read_supplier(office, supplier))
-    ticket = read_ticket(_table(source), source.name, form, _catalogue(office))
+    known = suppliers_of(office)
+    form = form_of(read_supplier(office, supplier), known.makers)
+    ticket = read_ticket(_table(source), source.name, form, known.catalogue)
     if not ticket.deliveries:
         return TicketRead(ticket, None)
     shown = look(at.folder, JOB_FILE)
@@ -60,24 +60,3 @@ def _table(source: Path) -> bytes:
         raise UnreadableInput(
             f"{source} cannot be read: {problem.strerror}.", "Name the supplier's table."
         ) from None
-
-
-def _form(sheet: Supplier) -> TicketForm:
-    columns = sheet.columns.model_dump()
-    return TicketForm(
-        supplier=sheet.supplier,
-        columns={name: str(column) for name, column in columns.items() if column is not None},
-        delimiter=_PART_MARKS[sheet.parted_by],
-        dates=sheet.dates,
-        products={one.code: one.product for one in sheet.products},
-        units={one.code: one.unit for one in sheet.units},
-    )
-
-
-def _catalogue(office: Path) -> Mapping[str, tuple[str, Sequence[str]]]:
-    """Return each product's unit and colours; raises UnreadableInput for a catalogue with a fault."""
-    known: dict[str, tuple[str, Sequence[str]]] = {}
-    for read in read_catalogues(office):
-        for product in read.needed.products:
-            known.setdefault(product.product, (product.unit, product.colours))
-    return known

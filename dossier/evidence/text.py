@@ -115,7 +115,9 @@ class PaperText:
         return self.fault is None and not self.lines
 
 
-def read_texts(papers: Sequence[bytes], most_seconds: float = MOST_SECONDS) -> tuple[PaperText, ...]:
+def read_texts(
+    papers: Sequence[bytes], most_seconds: float = MOST_SECONDS
+) -> tuple[PaperText, ...]:
     """Return the text of each paper, in their order; never raises for what is in one."""
     found: list[PaperText] = []
     while len(found) < len(papers):

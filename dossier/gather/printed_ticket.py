@@ -437,7 +437,9 @@ def _parted(piece: Piece, over: Sequence[_Head]) -> list[tuple[_Head, str]] | No
     runs: list[tuple[_Head, list[Word]]] = []
     for word in piece.words:
         head = next((one for one in over if abs(one.left - word.left) <= _ALIGNED_PT), None)
-        head = head or next((one for one in over if abs(one.right - word.right) <= _ALIGNED_PT), None)
+        head = head or next(
+            (one for one in over if abs(one.right - word.right) <= _ALIGNED_PT), None
+        )
         if head is not None and (not runs or runs[-1][0] != head):
             runs.append((head, [word]))
         elif runs:

@@ -28,7 +28,8 @@ Goods = tuple[str, str, Sequence[str]]
 """A product's name, unit and colours."""
 
 LOT_LABEL = re.compile(
-    r"\W*(?:lots?|batch(?:es)?)(?:\s*(?:nos?|numbers?|codes?|marks?)\b)?(?:\s*[.:#]+\s*|\s+)(?=\S)", re.I
+    r"\W*(?:lots?|batch(?:es)?)(?:\s*(?:nos?|numbers?|codes?|marks?)\b)?(?:\s*[.:#]+\s*|\s+)(?=\S)",
+    re.I,
 )
 """What stands before a lot on a row of its own. Common practice, no published source."""
 

@@ -107,7 +107,9 @@ def _places(heads: Sequence[str], file: str, form: TicketForm) -> dict[str, int]
 def _refuse_again(job: Job, deliveries: Sequence[Delivery]) -> None:
     for delivery in deliveries:
         for number, old in enumerate(job.deliveries, start=1):
-            same_supplier = not old.supplier or key_of(old.supplier) == key_of(delivery.supplier or "")
+            same_supplier = not old.supplier or key_of(old.supplier) == key_of(
+                delivery.supplier or ""
+            )
             if old.ticket and key_of(old.ticket) == key_of(delivery.ticket or "") and same_supplier:
                 raise WrongCommand(
                     f"Ticket {delivery.ticket} is in {JOB_FILE} already, as delivery {number}.",
@@ -118,10 +120,12 @@ def _refuse_again(job: Job, deliveries: Sequence[Delivery]) -> None:
 
 def _as_typed(delivery: Delivery) -> dict[str, Value]:
     """Return a delivery as on a ticket: a line of material on one line where that reads back as it is."""
-    lines = [
-        short if _reads_as(short := _short(line), line) else _told(line) for line in delivery.lines
-    ]
-    return {**_told(delivery), "lines": lines}
+    return {**_told(delivery), "lines": [line_as_typed(line) for line in delivery.lines]}
+
+
+def line_as_typed(line: MaterialLine) -> Value:
+    """Return a line of material as a person would type it."""
+    return short if _reads_as(short := _short(line), line) else _told(line)
 
 
 def _told(group: Model) -> dict[str, Value]:
@@ -136,7 +140,10 @@ def _short(line: MaterialLine) -> str:
     if line.colour:
         parts.append(f"colour {line.colour}")
     if line.lots:
-        lots = "; ".join(f"{lot.mark} x {lot.quantity}" for lot in line.lots)
+        lots = "; ".join(
+            f"{lot.mark} x {lot.quantity}" if lot.quantity is not None else lot.mark
+            for lot in line.lots
+        )
         parts.append(f"{'lot' if len(line.lots) == 1 else 'lots'} {lots}")
     return ", ".join(parts)
 
