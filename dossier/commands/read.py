@@ -23,7 +23,9 @@ EXAMPLE = (
     "  dossier read my-office/2026-061-birch-road ticket.pdf --supplier fjordgate --agree all"
 )
 
-_MOST_ASIDE = 6
+_MOST_ASIDE, _MOST_LETTERS = 6, 110
+
+_NOT_PLACED = "Put what the supplier calls them into its sheet, under products or units, and read the ticket again."
 
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
@@ -131,7 +133,8 @@ def _ask(
 ) -> ExitCode:
     agreed: list[int] = []
     for paper, numbered in by_paper(shown):
-        print("\n".join(_paper(shown, paper, numbered)))
+        lines = list(_paper(shown, paper, numbered))
+        print("\n".join(lines if len(lines) > 1 else ()))
         if not numbered:
             continue
         numbers = {number for number, _ in numbered}
@@ -171,8 +174,16 @@ def by_paper(shown: "Proposals") -> Iterator[tuple["ReadPaper | str", Numbered]]
 def _lines(shown: "Proposals", job: str) -> Iterator[str]:
     from dossier.deeds.reading_papers import drafted
 
+    silent = []
     for paper, numbered in by_paper(shown):
-        yield from _paper(shown, paper, numbered)
+        lines = list(_paper(shown, paper, numbered))
+        if len(lines) > 1:
+            yield from lines
+            yield ""
+        else:
+            silent.append(paper if isinstance(paper, str) else paper.file.rpartition("/")[2])
+    if silent:
+        yield f"Nothing is read from {', '.join(silent)}.\n"
     if not shown.found:
         yield "Nothing to agree to."
         return
@@ -195,21 +206,26 @@ def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> 
             yield f"  It {paper.text.fault}"
         yield from (f"  {str(remark)[:1].upper()}{str(remark)[1:]}." for remark in paper.remarks)
     for number, found in numbered:
+        at, *more = found.stands.splitlines()
         yield f"  {number:>3}{' ?' if found.doubt else '  '} {found.what}"
-        for row in found.stands.splitlines():
-            yield f"         {_at(found)}“{clip(row, 100)}”"
+        yield f"         {_at(found)}“{at[:_MOST_LETTERS]}”"
+        yield from (f"         and below: “{row[:_MOST_LETTERS]}”" for row in more)
         if found.doubt:
             yield f"         In doubt: {found.doubt}."
     if isinstance(paper, str):
         return
     known = [found for found in shown.known if found.file == paper.file]
     if known:
-        yield f"  The record says {plural(len(known), 'other fact')} of it already."
-    yield from (f"  Not placed: {item.says} {item.remedy}" for item in paper.items)
+        yield f"  The record says already: {_some(str(one.what) for one in known)}."
+    yield from (f"  Not placed: {item.says}" for item in paper.items)
+    if paper.items:
+        yield f"  {_NOT_PLACED}"
+    if paper.sheet:
+        yield "  A sheet to correct and keep as suppliers/NAME.yaml:"
+        yield from (f"    {row}" for row in paper.sheet.splitlines())
     aside = paper.ticket.aside if paper.ticket else ()
     if aside:
         yield f"  Lines taken for no goods: {_some(f'“{clip(one.words, 40)}”' for one in aside)}"
-    yield ""
 
 
 def _some(texts: Iterable[str]) -> str:
@@ -240,6 +256,7 @@ def as_data(shown: "Proposals") -> dict[str, Any]:
                 "kind_by": str(paper.kind_by) if paper.kind_by else None,
                 "fault": paper.text.fault,
                 "remarks": [remark.data for remark in paper.remarks],
+                "sheet": paper.sheet,
                 "not_placed": [item.says.data for item in paper.items],
                 "aside": [
                     {"page": one.page, "line": one.line, "stands": one.words}

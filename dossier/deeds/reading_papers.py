@@ -1,63 +1,44 @@
 """The papers of a job read, what they seem to say shown, and what somebody agrees to written in the record.
 
-In: a job folder, papers, what an office knows of its suppliers; then numbers that somebody agreed to, with the digest
-of what was shown. Out: `Proposals`; then the record on disk. Nothing is written that was not shown.
+In: a job folder, papers; then numbers that somebody agreed to, with the digest of what was shown. Out: `Proposals`;
+then the record on disk. Nothing is written that was not shown.
 """
 
 import hashlib
-import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
-from dossier import RECORD_VERSION
 from dossier.archive.closeout import refuse_sealed
-from dossier.deeds.supplier_sheets import Suppliers, suppliers_of
+from dossier.deeds.papers_at_hand import PapersAsked, at_hand, bytes_outside
 from dossier.disk.outputs import WORK, Holder, job_lock, write_new_file
 from dossier.disk.whole import bytes_of
 from dossier.disk.whole import replace as put
-from dossier.errors import CannotWrite, DossierError, UnreadableInput, WrongCommand
-from dossier.evidence.files import list_files, read
-from dossier.evidence.kinds import kind_of
-from dossier.evidence.text import PaperText, read_texts
+from dossier.errors import CannotWrite, DossierError, WrongCommand
 from dossier.gather.agreed import together
 from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.doubts import doubted
 from dossier.gather.found import Found
+from dossier.gather.found_closing import found_on_closing_papers
+from dossier.gather.found_kinds import found_kinds
+from dossier.gather.found_money import found_on_money_papers
 from dossier.gather.found_tickets import found_on_tickets
-from dossier.gather.printed_ticket import read_printed
-from dossier.gather.tickets import read_ticket
-from dossier.hand.file import Draft, Shown, draft, look, write_locked
+from dossier.hand.file import Draft, Shown, draft, write_locked
 from dossier.hand.means import Form, meaning
-from dossier.punchlist import Where
 from dossier.reading.nodes import parse_tree
-from dossier.record.files import placed_paper
 from dossier.record.job import Job
-from dossier.record.read import JOB_FILE, job_in
-from dossier.said import say
-from dossier.terms.read import need_office, read_company, read_locality
+from dossier.record.read import JOB_FILE
 from dossier.values import Clock, clip, plural
-from dossier.words import PaperKind
 
-FINDERS: tuple[Callable[[AtHand], tuple[Found, ...]], ...] = (found_on_tickets,)
+FINDERS: tuple[Callable[[AtHand], tuple[Found, ...]], ...] = (
+    found_kinds,
+    found_on_tickets,
+    found_on_closing_papers,
+    found_on_money_papers,
+)
 """What looks for facts; each gets all that is at hand. A new one is a line here."""
 
-MOST_BYTES = 100_000_000
-"""Bytes of one paper, as where papers are measured."""
-
 _SHOWN = "read-shown.txt"
-
-
-@dataclass(frozen=True)
-class PapersAsked:
-    """What is asked. files: papers in the job or outside it; none for all of the job's. supplier: whose tickets they are."""
-
-    job: Path
-    files: tuple[Path, ...] = ()
-    supplier: str | None = None
-    office: Path | None = None
-    today: date | None = None
 
 
 @dataclass(frozen=True)
@@ -98,21 +79,8 @@ def read_papers(asked: PapersAsked, clock: Clock) -> Proposals:
 
     Raises DossierError where the record or the office cannot be read, or a file named is not there.
     """
-    folder = asked.job.resolve()
-    office = need_office(folder, asked.office)
-    shown = look(folder, JOB_FILE)
-    if shown.data is None:
-        raise UnreadableInput(f"{folder} holds no {JOB_FILE}.", "Name the job folder.")
-    job = job_in(parse_tree(shown.data, JOB_FILE), RECORD_VERSION).needed
-    company = read_company(office).model
-    at = AtHand(
-        folder,
-        job,
-        asked.today or clock(_zone(office, job)),
-        company.name if company else "",
-        _papers(asked, folder, job, suppliers_of(office)),
-    )
-    found = [one for finder in FINDERS for one in finder(at)]
+    at, shown = at_hand(asked, clock)
+    found = doubted(at, [one for finder in FINDERS for one in finder(at)])
     return Proposals(
         at,
         shown,
@@ -194,97 +162,12 @@ def last_shown(folder: Path) -> str:
     return data.decode("ascii", "replace")
 
 
-# --- papers -------------------------------------------------------------------------------------
-
-
-def _zone(office: Path, job: Job) -> ZoneInfo:
-    locality = read_locality(office, job.job.locality, Where(JOB_FILE)).model
-    return ZoneInfo(locality.time_zone if locality else "UTC")
-
-
-def _papers(
-    asked: PapersAsked, folder: Path, job: Job, suppliers: Suppliers
-) -> tuple[ReadPaper, ...]:
-    """Return the papers asked for, each read as far as it can be."""
-    listed = {paper.file: paper for paper in job.papers}
-    waiting: list[tuple[str, Path | None, bytes]] = []
-    faults: list[ReadPaper] = []
-    for file, source in _files(asked, folder, list(listed)):
-        contents = read(folder, file, MOST_BYTES) if source is None else None
-        data = contents.data if contents else _bytes(source)
-        if data is None:
-            fault = (contents.look.fault if contents else None) or "cannot be read."
-            faults.append(ReadPaper(file, source, "", PaperText(fault)))
-        else:
-            waiting.append((file, source, data))
-    pdfs = [data for _, _, data in waiting if kind_of(data) == "pdf"]
-    texts = iter(read_texts(pdfs))
-    papers = []
-    for file, source, data in waiting:
-        text = next(texts) if kind_of(data) == "pdf" else PaperText()
-        entry = listed.get(file)
-        kind = (entry.kind if entry else None) or placed_paper(file).kind
-        paper = ReadPaper(file, source, hashlib.sha256(data).hexdigest(), text, kind)
-        paper = replace(paper, listed=source is None and kind is not None)
-        papers.append(_with_ticket(paper, data, asked.supplier, suppliers))
-    return (*papers, *faults)
-
-
-def _files(
-    asked: PapersAsked, folder: Path, listed: Sequence[str]
-) -> list[tuple[str, Path | None]]:
-    """Return each paper by its path in the job, with where it lies now if that is elsewhere."""
-    if not asked.files:
-        return [(file, None) for file in dict.fromkeys((*listed, *list_files(folder, "papers")))]
-    files: list[tuple[str, Path | None]] = []
-    for given in asked.files:
-        inside = folder / given
-        path = given if given.exists() or not inside.exists() else inside
-        if not path.is_file():
-            raise UnreadableInput(f"{given} is not there.", "Name a paper of the job, or a file.")
-        if path.resolve().is_relative_to(folder):
-            files.append((path.resolve().relative_to(folder).as_posix(), None))
-        else:
-            files.append((f"papers/{path.name}", path.resolve()))
-    return files
-
-
-def _bytes(source: Path | None) -> bytes | None:
-    if source is None or source.stat().st_size > MOST_BYTES:
-        return None
-    try:
-        return source.read_bytes()
-    except OSError:
-        return None
-
-
-def _with_ticket(
-    paper: ReadPaper, data: bytes, supplier: str | None, suppliers: Suppliers
-) -> ReadPaper:
-    """Return the paper with its ticket read, where it is one and its supplier is known."""
-    is_table = kind_of(data) == "text"
-    if paper.kind is not PaperKind.TICKET and supplier is None and not is_table:
-        return paper
-    form = suppliers.form_of(paper.text, supplier)
-    if form is None:
-        return replace(paper, remarks=(say("no sheet in suppliers/ names its supplier"),))
-    try:
-        if is_table:
-            ticket = read_ticket(data, paper.file, form, suppliers.catalogue)
-        else:
-            ticket = read_printed(paper.text, paper.file, form, suppliers.catalogue)
-    except UnreadableInput as problem:
-        return replace(paper, remarks=(say("{problem}", problem=str(problem)),))
-    file = paper.file
-    if paper.source is not None and ticket.deliveries:
-        name = re.sub(r"[^\w.-]+", "-", str(ticket.deliveries[0].ticket))
-        file = f"papers/ticket-{name}{'.csv' if is_table else '.pdf'}"
-    return replace(paper, file=file, kind=PaperKind.TICKET, ticket=ticket, items=ticket.items)
+# --- filing -------------------------------------------------------------------------------------
 
 
 def _file(folder: Path, paper: ReadPaper) -> None:
     assert paper.source is not None
-    data = _bytes(paper.source)
+    data = bytes_outside(paper.source)
     if data is None or hashlib.sha256(data).hexdigest() != paper.sha256:
         raise CannotWrite(
             f"{clip(paper.source.name)} was changed since it was shown.",

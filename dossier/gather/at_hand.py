@@ -22,7 +22,8 @@ class ReadPaper:
     file: where it lies in the job, or will lie once one of its facts is agreed to. source: where it lies now, of one
     that is not in the job yet. kind, kind_by: what it is, and how that is known; listed: whether the record or its
     name in the job says the kind. ticket: what a supplier's ticket came to. remarks: what else has to be said of it,
-    such as that it is a scan; items: lines of it that could not be placed.
+    such as that it is a scan; items: lines of it that could not be placed. sheet: text of a supplier's sheet that its
+    heads propose, where none is typed.
     """
 
     file: str
@@ -35,6 +36,7 @@ class ReadPaper:
     ticket: Ticket | None = None
     remarks: tuple[Said, ...] = ()
     items: tuple[Item, ...] = ()
+    sheet: str | None = None
 
 
 @dataclass(frozen=True)

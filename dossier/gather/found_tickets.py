@@ -43,7 +43,8 @@ def _in_record(at: AtHand, delivery: Delivery) -> tuple[int, Delivery] | None:
 def _delivery(
     paper: ReadPaper, delivery: Delivery, rows: Sequence[Row], place: int, old: Delivery | None
 ) -> Iterator[Found]:
-    assert paper.ticket is not None and delivery.ticket is not None
+    assert paper.ticket is not None
+    assert delivery.ticket is not None
     at = ("deliveries", str(place))
     stands = (paper.ticket.ticket_at or {}).get(delivery.ticket, rows[0].stands[0])
     head = {"ticket": delivery.ticket, "supplier": delivery.supplier or ""}
@@ -96,7 +97,9 @@ def _head_against(
         "file": say("ticket {number}: the paper on file", number=head["ticket"]),
     }
     for name, was in had.items():
-        if name not in head:
+        # A paper that carries the number in its name is found by it.
+        by_number = was is None and head["ticket"].casefold() in paper.file.casefold()
+        if name not in head or (name == "file" and by_number):
             continue
         what = say("{name} {value}", name=names[name], value=head[name])
         yield _against(paper, stands, what, was, head[name], (*at, name))
@@ -157,7 +160,8 @@ def _said(line: MaterialLine) -> Said:
         lots = "; ".join(
             f"{lot.mark} x {lot.quantity}" if lot.quantity else lot.mark for lot in line.lots
         )
-        return say("{line}, lots {lots}", line=parts, lots=lots)
+        word = "lot" if len(line.lots) == 1 else "lots"
+        return say("{line}, {word} {lots}", line=parts, word=word, lots=lots)
     return parts
 
 

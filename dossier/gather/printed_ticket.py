@@ -7,11 +7,12 @@ stands under none: the line is then named and not guessed at.
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
+from dossier.gather.labels import beside, number_in, words_of
 from dossier.gather.ticket_rows import (
     LOT_LABEL,
     NOT_DELIVERED,
@@ -161,7 +162,7 @@ def _heads(cells: Sequence[_Cell], columns: Mapping[str, str]) -> list[_Head]:
     found: list[_Head] = []
     taken: set[int] = set()
     for name in _TABLE:
-        wanted = _words_of(columns[name]) if name in columns else []
+        wanted = words_of(columns[name]) if name in columns else []
         if not wanted:
             continue
         places = _whole(cells, wanted) or _within(cells, wanted)
@@ -177,15 +178,11 @@ def _heads(cells: Sequence[_Cell], columns: Mapping[str, str]) -> list[_Head]:
     return sorted(found, key=lambda head: head.left)
 
 
-def _words_of(text: str) -> list[str]:
-    return [word.strip(".:").casefold() for word in text.split()]
-
-
 def _whole(cells: Sequence[_Cell], wanted: Sequence[str]) -> list[tuple[int, float, float]]:
     return [
         (at, left, right)
         for at, (words, left, right) in enumerate(cells)
-        if [word.text.strip(".:").casefold() for word in words] == wanted
+        if [word.text.strip(".:#").casefold() for word in words] == wanted
     ]
 
 
@@ -193,7 +190,7 @@ def _within(cells: Sequence[_Cell], wanted: Sequence[str]) -> list[tuple[int, fl
     """Return where heads stand so close that they are one piece."""
     found = []
     for at, (words, _, _) in enumerate(cells):
-        texts = [word.text.strip(".:").casefold() for word in words]
+        texts = [word.text.strip(".:#").casefold() for word in words]
         for start in range(len(texts) - len(wanted) + 1):
             if texts[start : start + len(wanted)] == wanted:
                 run = words[start : start + len(wanted)]
@@ -215,8 +212,8 @@ def _labels(
     in_table = {head.field for head in state.heads}
     if "ticket" not in in_table:
         found = {}
-        for values, line in beside(lines, columns["ticket"]):
-            value = next((one for one in values if _is_number(one) and not _is_day(one, dates)), "")
+        for values, line in beside(lines, columns["ticket"], past=True):
+            value = next((one for one in values if number_in(one) and not _is_day(one, dates)), "")
             if value:
                 found[value] = line
         if found:
@@ -226,15 +223,11 @@ def _labels(
     if "on" in columns and "on" not in in_table:
         firsts = [
             next((one for one in values if _is_day(one, dates)), "")
-            for values, _ in beside(lines, columns["on"])
+            for values, _ in beside(lines, columns["on"], past=True)
         ]
         days = {one for one in firsts if one}
         if days:
             state.on = days.pop() if len(days) == 1 else ""
-
-
-def _is_number(text: str) -> bool:
-    return len(text.split()) == 1 and any(map(str.isdigit, text))
 
 
 def _is_day(text: str, dates: str) -> bool:
@@ -243,39 +236,6 @@ def _is_day(text: str, dates: str) -> bool:
     except ValueError:
         return False
     return True
-
-
-def beside(lines: Sequence[TextLine], label: str) -> Iterator[tuple[list[str], TextLine]]:
-    """Yield, for each place of a label, what may be its value, with the line: likeliest first.
-
-    First what stands behind it in its piece (its first word, and all of it), then each piece right of it, then the
-    piece below it. A label in the middle of a piece has its value right behind it.
-    """
-    wanted = _words_of(label)
-    for at, line in enumerate(lines):
-        for number, piece in enumerate(line.pieces):
-            texts = [word.text.strip(".:#").casefold() for word in piece.words]
-            for start in range(len(texts) - len(wanted) + 1):
-                if texts[start : start + len(wanted)] != wanted:
-                    continue
-                rest = [word.text.lstrip(":#") for word in piece.words[start + len(wanted) :]]
-                rest = [word for word in rest if word]
-                values = [rest[0], " ".join(rest)] if rest else []
-                if start == 0 and not rest:
-                    values += [other.text.lstrip(":# ") for other in line.pieces[number + 1 :]]
-                    values += _below(piece, lines[at + 1 : at + 2])
-                elif start == 0:
-                    values += [other.text.lstrip(":# ") for other in line.pieces[number + 1 :]]
-                yield values, line
-
-
-def _below(piece: Piece, lines: Sequence[TextLine]) -> list[str]:
-    return [
-        other.text
-        for line in lines
-        for other in line.pieces
-        if other.left < piece.right and piece.left < other.right
-    ]
 
 
 # --- lines --------------------------------------------------------------------------------------
