@@ -75,11 +75,14 @@ class Piece:
 
 @dataclass(frozen=True)
 class TextLine:
-    """One printed line. page, line: from 1; only lines with print are counted."""
+    """One printed line. page, line: from 1; only lines with print are counted. base: where it stands, in points
+    upward from anywhere on its page.
+    """
 
     page: int
     line: int
     pieces: tuple[Piece, ...]
+    base: float = 0.0
 
     @cached_property
     def text(self) -> str:
@@ -169,13 +172,13 @@ def _text(answer: dict[str, Any]) -> PaperText:
     pages = answer["pages"]
     lines, scans = [], []
     for page, read in enumerate(pages, start=1):
-        letters = sum(len(word[0]) for line in read["lines"] for piece in line for word in piece)
+        letters = sum(len(word[0]) for _, line in read["lines"] for piece in line for word in piece)
         if letters < SCAN_LETTERS:
             scans.append(page)
             continue
         lines += [
-            TextLine(page, number, tuple(_piece(words) for words in line))
-            for number, line in enumerate(read["lines"], start=1)
+            TextLine(page, number, tuple(_piece(words) for words in line), base)
+            for number, (base, line) in enumerate(read["lines"], start=1)
         ]
     return PaperText(
         None,

@@ -107,7 +107,7 @@ def _page(document: Any, number: int, most: int) -> dict[str, Any]:
     finally:
         page.close()
     return {
-        "lines": [_pieces(line) for line in _lines(letters)],
+        "lines": [[round(line[0].base, 1), _pieces(line)] for line in _lines(letters)],
         "turned": turned,
         "hidden": hidden,
         "picture": picture,
@@ -119,7 +119,7 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
     """Return the letters that are seen and stand upright, those that do not, and whether some are never drawn."""
     import pypdfium2.raw as raw
 
-    left, bottom, right, top = page.get_bbox()
+    left, bottom, right, top = page.get_cropbox()
     count = min(text.count_chars(), most)
     found: list[tuple[int, _Letter]] = []
     box = raw.FS_RECTF()

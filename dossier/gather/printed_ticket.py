@@ -9,6 +9,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
@@ -30,6 +31,9 @@ from dossier.values import clip
 
 _ALIGNED_PT = 3.0
 """How far the edges of what stands in one column may lie apart, in points. Our habit."""
+
+_CLOSE = 1.7
+"""How far below a line the rest of its words stands at most, in heights of the print. Our habit."""
 
 _SUM = re.compile(
     r"\W*(?:sub[\s-]?totals?|totals?|grand total|sales tax|tax|freight|delivery (?:charge|fee)|fuel (?:sur)?charge"
@@ -68,6 +72,7 @@ class _Open:
     lines: list[Cells] = field(default_factory=list)
     aside: list[Stand] = field(default_factory=list)
     goes_on: bool = False
+    above: TextLine | None = None
 
 
 def read_printed(paper: PaperText, file: str, form: TicketForm, catalogue: Catalogue) -> Ticket:
@@ -96,6 +101,7 @@ def read_printed(paper: PaperText, file: str, form: TicketForm, catalogue: Catal
         state.goes_on = state.goes_on and bool(rest)
         for line in rest:
             _take(line, state)
+            state.above = line
     if not state.heads:
         raise _not_laid_out(paper, file, columns, form)
     ticket = ticket_of(state.lines, file, form, catalogue, form.printed_dates)
@@ -126,13 +132,11 @@ def _head_row(
     No heads where no line of the page has all that are needed.
     """
     for at, line in enumerate(lines):
-        heads = _heads([_cell(piece) for piece in line.pieces], columns)
-        if heads:
+        if heads := _heads([_cell(piece) for piece in line.pieces], columns):
             return at + 1, heads, 1
-        if at + 1 < len(lines):
-            heads = _heads(_stacked(line, lines[at + 1]), columns)
-            if heads:
-                return at + 2, heads, 2
+    for at, (line, below) in enumerate(pairwise(lines)):
+        if heads := _heads(_stacked(line, below), columns):
+            return at + 2, heads, 2
     return 0, [], 0
 
 
@@ -270,7 +274,7 @@ def _take(line: TextLine, state: _Open) -> None:
         # Goods whose quantity stands with their lots.
         state.lines.append(Cells(stand, {**_common(state), **cells}, state.under))
         state.goes_on = True
-    elif set(cells) == {"product"} and state.goes_on:
+    elif set(cells) == {"product"} and state.goes_on and _is_close(line, state.above):
         last = state.lines[-1]
         state.lines[-1] = replace(last, below=(*last.below, stand_of(stand, cells["product"])))
     elif "quantity" in cells and _is_quantity(cells["quantity"]):
@@ -280,6 +284,13 @@ def _take(line: TextLine, state: _Open) -> None:
     else:
         _heading_or_aside(line, state)
         state.goes_on = False
+
+
+def _is_close(line: TextLine, above: TextLine | None) -> bool:
+    """Return whether a line stands right below another, or at the top of the next page."""
+    if above is None or above.page != line.page:
+        return True
+    return above.base - line.base <= _CLOSE * line.words[0].height
 
 
 def _common(state: _Open) -> dict[str, str]:

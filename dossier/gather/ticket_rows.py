@@ -233,7 +233,7 @@ def _row(
     if line.why_not is not None:
         raise NotPlaced(line.why_not, _ASK)
     cells = line.cells
-    words = " ".join((line.under, *cells.values(), *(one.words for one in line.below)))
+    words = " ".join((line.under, line.stands.words, *(one.words for one in line.below)))
     if said := NOT_DELIVERED.search(words):
         raise NotPlaced(
             say("it says “{word}”", word=said[0]),
