@@ -20,12 +20,11 @@ def drawn(
     *pages: Sequence[Placed],
     font: str = "Helvetica",
     size: float = 9,
-    turned: int = 0,
     drawn_turned: bool = False,
 ) -> bytes:
     """Return a PDF with words at places, by ReportLab.
 
-    turned: degrees by which its pages are shown turned. drawn_turned: whether its words run up the page.
+    drawn_turned: whether its words run up the page.
     """
     target = io.BytesIO()
     canvas = Canvas(target, pagesize=letter, invariant=True)
@@ -39,19 +38,17 @@ def drawn(
                 canvas.drawRightString(x, 792 - y, words[1:])
             else:
                 canvas.drawString(x, 792 - y, words)
-        if turned:
-            canvas.setPageRotation(turned)
         canvas.showPage()
     canvas.save()
     return target.getvalue()
 
 
 def by_hand(
-    *pages: Sequence[Placed], font: str = "Courier", size: float = 9, mode: int = 0
+    *pages: Sequence[Placed], font: str = "Courier", size: float = 9, mode: int = 0, turned: int = 0
 ) -> bytes:
     """Return a PDF whose streams are written by hand, one text object a word group, in no order of reading.
 
-    mode: text rendering mode; 3 draws nothing. Source of the form: ISO 32000-1:2008, annex H.3.
+    mode: text rendering mode; 3 draws nothing. turned: degrees by which pages are shown turned. Source of the form: ISO 32000-1:2008, annex H.3.
     """
     kids = " ".join(f"{4 + 2 * n} 0 R" for n in range(len(pages)))
     objects = [
@@ -65,7 +62,7 @@ def by_hand(
             for x, y, words in reversed(page)
         ).encode("latin-1")
         objects.append(
-            f"<</Type/Page/Parent 2 0 R/MediaBox[0 0 612 792]/Contents {5 + 2 * number} 0 R"
+            f"<</Type/Page/Parent 2 0 R/MediaBox[0 0 612 792]/Rotate {turned}/Contents {5 + 2 * number} 0 R"
             "/Resources<</Font<</F1 3 0 R>>>>>>".encode()
         )
         objects.append(b"<</Length %d>>stream\n%s\nendstream" % (len(shown), shown))

@@ -138,13 +138,15 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
             continue
         shown = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(text, at))
         angle = raw.FPDFText_GetCharAngle(text, at)
-        quarter = round(max(angle, 0.0) / (math.pi / 2))
-        askew = abs(max(angle, 0.0) - quarter * math.pi / 2) > 0.09
-        letter = _upright(sign, box, (x.value, y.value), quarter % 4, spaced)
+        turns = round(max(angle, 0.0) / (math.pi / 2))
+        askew = abs(max(angle, 0.0) - turns * math.pi / 2) > 0.09
+        # The library counts clockwise.
+        quarter = -turns % 4
+        letter = _upright(sign, box, (x.value, y.value), quarter, spaced)
         spaced = False
         if shown == _INVISIBLE or letter.height < _LEAST_HEIGHT_PT:
             hidden = True
-        found.append((-1 if askew else quarter % 4, letter))
+        found.append((-1 if askew else quarter, letter))
     # The way most of the print runs is the page's own; the rest lies across it, as a stamp does.
     main_way = Counter(way for way, _ in found).most_common(1)
     way = main_way[0][0] if main_way else 0

@@ -71,6 +71,7 @@ class _Open:
     under: str = ""
     lines: list[Cells] = field(default_factory=list)
     aside: list[Stand] = field(default_factory=list)
+    names: frozenset[str] = frozenset()
     goes_on: bool = False
     above: TextLine | None = None
 
@@ -82,7 +83,7 @@ def read_printed(paper: PaperText, file: str, form: TicketForm, catalogue: Catal
     """
     columns = form.printed or form.columns
     pages = sorted({line.page for line in paper.lines})
-    state = _Open()
+    state = _Open(names=frozenset(map(key_of, (*form.products, *catalogue))))
     numbers: dict[str, Stand] = {}
     seen_at_top: set[str] = set()
     for page in pages:
@@ -258,7 +259,7 @@ def _take(line: TextLine, state: _Open) -> None:
         state.under = ""
         return
     if isinstance(cells, Said):
-        if _has_number(line, state.heads):
+        if _has_number(line, state.heads) or _names_goods(line, state):
             state.lines.append(Cells(stand, {}, state.under, cells))
         else:
             _heading_or_aside(line, state)
@@ -277,8 +278,9 @@ def _take(line: TextLine, state: _Open) -> None:
     elif set(cells) == {"product"} and state.goes_on and _is_close(line, state.above):
         last = state.lines[-1]
         state.lines[-1] = replace(last, below=(*last.below, stand_of(stand, cells["product"])))
-    elif "quantity" in cells and _is_quantity(cells["quantity"]):
-        why = say("no product stands beside the quantity")
+    elif ("quantity" in cells and _is_quantity(cells["quantity"])) or _names_goods(line, state):
+        lacks = "quantity" if "product" in cells else "product"
+        why = say("no {lacks} can be read on it", lacks=lacks)
         state.lines.append(Cells(stand, {}, state.under, why))
         state.goes_on = False
     else:
@@ -308,6 +310,11 @@ def _heading_or_aside(line: TextLine, state: _Open) -> None:
     state.aside.append(_stand(line))
     if NOT_DELIVERED.search(line.text) and len(line.words) <= 6:
         state.under = line.text
+
+
+def _names_goods(line: TextLine, state: _Open) -> bool:
+    """Return whether a piece of a line is a product or a code of one."""
+    return any(key_of(piece.text) in state.names for piece in line.pieces)
 
 
 def _is_quantity(text: str) -> bool:
