@@ -63,6 +63,11 @@ _RESULT_WORDS = re.compile(
     "|".join(f"(?P<r{n}>\\b(?:{p})\\b)" for n, (_, p) in enumerate(_RESULTS)), re.I
 )
 
+_OF_THE_FORM = frozenset(
+    "card record report notice ticket date result results type no number status by".split()
+)
+"""Words behind “inspection” that name a form or another of its fields."""
+
 _MOST_LINE_WORDS = 14
 """Words above which a line is a sentence about inspections and no inspection. Our habit."""
 
@@ -174,7 +179,10 @@ def _labelled(paper: ReadPaper, today: date) -> Iterator[Read]:
 
 def _kind_in(text: str) -> str | None:
     kind = _bare_kind(text)
-    return kind if kind and not DAY.search(text) and len(kind.split()) <= 6 else None
+    words = kind.split()
+    if not words or len(words) > 6 or DAY.search(text) or words[0] in _OF_THE_FORM:
+        return None
+    return kind
 
 
 def _result_in(text: str) -> InspectionResult | None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from dossier.evidence.text import PaperText, TextLine
 from dossier.words import PaperKind
 
-_TOP_LINES = 12
+_TOP_LINES = 8
 """Lines among which a title stands. Our habit."""
 
 _MOST_WORDS = 8
@@ -55,6 +55,7 @@ class Title:
 def title_of(text: PaperText) -> Title | None:
     """Return what a paper's title says it is; None where none, or more than one, is found."""
     found: list[tuple[float, Title]] = []
+    alone: dict[PaperKind, Title] = {}
     for line in [line for line in text.lines if line.page == 1][:_TOP_LINES]:
         for piece in line.pieces:
             words = piece.text
@@ -64,6 +65,8 @@ def title_of(text: PaperText) -> Title | None:
             if kind is not None and not _NOT_ONE.search(words):
                 height = max(word.height for word in piece.words)
                 found.append((height, Title(kind, line)))
+                if len(piece.words) <= len(kind.value.split()):
+                    alone.setdefault(kind, Title(kind, line))
     kinds = {title.kind for _, title in found}
     if len(kinds) == 1:
         return found[0][1]
@@ -72,7 +75,10 @@ def title_of(text: PaperText) -> Title | None:
     largest = max(height for height, _ in found)
     # A tenth larger is seen; less is a matter of faces. Our habit.
     top = [title for height, title in found if height >= largest * 0.91]
-    return top[0] if len({title.kind for title in top}) == 1 else None
+    if len({title.kind for title in top}) == 1:
+        return top[0]
+    # “INVOICE” by itself is a title; “Change order 1” below it is one of its lines.
+    return next(iter(alone.values())) if len(alone) == 1 else None
 
 
 def _kind(words: str) -> PaperKind | None:
