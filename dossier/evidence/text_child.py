@@ -47,7 +47,8 @@ class _Letter(NamedTuple):
 
 def main() -> None:
     """Answer each paper in turn."""
-    asked = json.loads(sys.stdin.buffer.readline())
+    source = sys.stdin.buffer
+    asked = json.loads(source.readline())
     _bounded(int(asked["memory_bytes"]))
     logging.disable(logging.CRITICAL)
     # Whatever a library prints must not stand in the answer.
@@ -55,7 +56,7 @@ def main() -> None:
     os.dup2(2, 1)
     for size in asked["sizes"]:
         try:
-            answer = _answer(sys.stdin.buffer.read(size), asked)
+            answer = _answer(source.read(size), asked)
         except MemoryError:
             answer = {"fault": "memory"}
         out.write(json.dumps(answer) + "\n")

@@ -64,8 +64,8 @@ _RESULT_WORDS = re.compile(
 )
 
 _OF_THE_FORM = frozenset(
-    "card record report notice ticket date result results type no number status by".split()
-)
+    ("card", "record", "report", "notice", "ticket", "date", "result", "results", "type", "no", "number", "status", "by")
+)  # fmt: skip
 """Words behind “inspection” that name a form or another of its fields."""
 
 _MOST_LINE_WORDS = 14

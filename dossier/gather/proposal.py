@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from types import MappingProxyType
 
 from dossier.evidence import Facts, PhotoFact
 from dossier.gather.heap import PICTURES, Heap, Seen
@@ -26,14 +27,19 @@ from dossier.gather.placing import (
     slope_by_day,
     slope_by_name,
 )
+from dossier.gather.titles import Title
 from dossier.gather.twins import Twin, alike, same_bytes
 from dossier.gather.zips import Refused
 from dossier.record.files import Photo
 from dossier.record.job import Job
+from dossier.values import clip
 from dossier.words import PaperKind, Phase
 
 MARK_LETTERS = 16
 """Letters of a file's SHA-256 that a proposal carries, to tell that it is still the same file."""
+
+
+NO_TITLES: Mapping[str, Title] = MappingProxyType({})
 
 
 class Do(StrEnum):
@@ -118,10 +124,13 @@ def slope_words(job: Job) -> Vocabulary[str]:
     return Vocabulary({slope.label: slope.label for slope in job.slopes})
 
 
-def propose(heap: Heap, known: Known) -> Proposal:
-    """Return what is proposed for every file of the heap, in its order, numbered from 1."""
+def propose(heap: Heap, known: Known, titles: Mapping[str, Title] = NO_TITLES) -> Proposal:
+    """Return what is proposed for every file of the heap, in its order, numbered from 1.
+
+    titles: what papers print as their title, by the names of the files.
+    """
     slopes = slope_words(known.job)
-    lines = [_by_name(seen, slopes) for seen in heap.files]
+    lines = [_by_name(seen, slopes, titles.get(seen.file.name)) for seen in heap.files]
     _leave_out_repeats(lines, known)
     _by_day(lines, known.job)
     _by_neighbours(lines, known)
@@ -129,16 +138,27 @@ def propose(heap: Heap, known: Known) -> Proposal:
     return Proposal(tuple(files), heap.refused)
 
 
-def _by_name(seen: Seen, slopes: Vocabulary[str]) -> _Line:
+def _by_name(seen: Seen, slopes: Vocabulary[str], title: Title | None) -> _Line:
     name, kind = seen.file.name, seen.fact.kind
     if kind == "pdf" or is_paper_by_name(name):
-        return _Line(seen, Do.PAPER, kind=kind_by_name(name))
+        return _Line(seen, Do.PAPER, kind=_kind(name, title))
     line = _Line(seen, Do.PHOTO, phase_by_name(name), slope_by_name(name, slopes))
     line.caption = caption_by_name(name, slopes)
     # A HEIC that cannot be opened here is whole all the same, so its fault is no reason to lose it.
     if seen.fact.fault is not None and kind != "heic":
         line.left_out = f"it {seen.fact.fault.rstrip('.')}"
     return line
+
+
+def _kind(name: str, title: Title | None) -> Guess[PaperKind] | None:
+    """Return the kind of a paper by its name, or by its title where that says none; both where they differ."""
+    named = kind_by_name(name)
+    if title is None:
+        return named
+    says = f"its line {title.line.line} says “{clip(title.line.text)}”"
+    if named is None:
+        return Guess(title.kind, says)
+    return named if named.value is title.kind else Guess(named.value, f"{named.reason}, but {says}")
 
 
 def _leave_out_repeats(lines: Sequence[_Line], known: Known) -> None:

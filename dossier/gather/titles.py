@@ -29,7 +29,7 @@ _TITLES: tuple[tuple[PaperKind, str], ...] = (
     (PaperKind.REGISTRATION_CONFIRMATION, r"registration (?:confirm(?:ed|ation)|accepted)|confirmation of registration"),
     (PaperKind.CERTIFICATE, r"warranty certificate|certificate of warranty"),
     (PaperKind.PERMIT, r"(?:building|roofing|re-?roof(?:ing)?|construction|residential) permit"),
-    (PaperKind.PERMIT, r"permit$"),
+    (PaperKind.PERMIT, r"permit"),
     (PaperKind.INVOICE, r"invoice"),
     (PaperKind.CONTRACT, r"(?:roofing |home improvement )?contract(?: agreement)?"),
     (PaperKind.CANCELLATION_NOTICE, r"notice of (?:cancellation|right to cancel)"),
@@ -41,7 +41,11 @@ _NOT_ONE = re.compile(
 )
 """Words by which a paper only leads to one. Common practice, no published source."""
 
-_BEFORE = r"(?:[A-Za-z&/-]+\.?\s+){0,3}"
+_BEFORE = r"(?:(?!(?:and|of|the|to|for|per|see|our|your|with|from|on|by|no|not)\b)[A-Za-z&/-]+\.?\s+){0,3}"
+_BEHIND = re.compile(
+    r"\s*|\s*[-–#,].{0,40}|\s+(?:(?:no\.?|number|#)\s*)?\S*\d.{0,40}|\s+(?:on|for)\b.{0,40}", re.I
+)
+"""What may stand around a title: some words that name its kind more closely, and its number or day."""
 
 
 @dataclass(frozen=True)
@@ -82,13 +86,8 @@ def title_of(text: PaperText) -> Title | None:
 
 
 def _kind(words: str) -> PaperKind | None:
-    return next(
-        (
-            kind
-            for kind, pattern in _TITLES
-            if re.match(
-                rf"{_BEFORE}(?:{pattern})s?\b(?!\s+(?:fee|office|terms|holder|to)\b)", words, re.I
-            )
-        ),
-        None,
-    )
+    for kind, pattern in _TITLES:
+        match = re.match(rf"{_BEFORE}(?:{pattern})\b", words, re.I)
+        if match and (kind is PaperKind.WAIVER or _BEHIND.fullmatch(words[match.end() :])):
+            return kind
+    return None
