@@ -5,6 +5,7 @@ what it says already is known, what it says otherwise is in doubt.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
@@ -18,18 +19,27 @@ from dossier.said import Said, say
 
 def found_on_tickets(at: AtHand) -> tuple[Found, ...]:
     """Return the lines of every ticket that was read, in their order."""
-    return tuple(found for paper in at.papers if paper.ticket for found in _ticket(at, paper))
+    found: list[Found] = []
+    filed: dict[tuple[str, str], str] = {}
+    for paper in at.papers:
+        for delivery in paper.ticket.deliveries if paper.ticket else ():
+            which = (key_of(delivery.ticket or ""), key_of(delivery.supplier or ""))
+            first = filed.setdefault(which, paper.file)
+            facts = _ticket(at, paper, delivery)
+            if first == paper.file:
+                found += facts
+            else:
+                again = say("{file} is a ticket of the same number", file=first)
+                found += (replace(one, doubt=one.doubt or again) for one in facts if not one.known)
+    return tuple(found)
 
 
-def _ticket(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
+def _ticket(at: AtHand, paper: ReadPaper, delivery: Delivery) -> Iterator[Found]:
     assert paper.ticket is not None
-    new = len(at.job.deliveries)
-    for delivery in paper.ticket.deliveries:
-        rows = [row for row in paper.ticket.rows if row.ticket == delivery.ticket]
-        had = _in_record(at, delivery)
-        place, old = had if had is not None else (new, None)
-        new += had is None
-        yield from _delivery(paper, delivery, rows, place, old)
+    rows = [row for row in paper.ticket.rows if row.ticket == delivery.ticket]
+    before = paper.ticket.deliveries.index(delivery)
+    place, old = _in_record(at, delivery) or (len(at.job.deliveries) + before, None)
+    return _delivery(paper, delivery, rows, place, old)
 
 
 def _in_record(at: AtHand, delivery: Delivery) -> tuple[int, Delivery] | None:
