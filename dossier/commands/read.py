@@ -12,7 +12,8 @@ from dossier.errors import ExitCode, WrongCommand
 from dossier.values import clip, plural
 
 if TYPE_CHECKING:
-    from dossier.deeds.reading_papers import PapersAsked, Proposals
+    from dossier.deeds.papers_at_hand import PapersAsked
+    from dossier.deeds.reading_papers import Proposals
     from dossier.gather.at_hand import ReadPaper
     from dossier.gather.found import Found
 
@@ -57,7 +58,8 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Show what papers say, or write what is agreed to, and return the exit code it means."""
-    from dossier.deeds.reading_papers import PapersAsked, keep_shown, last_shown, read_papers
+    from dossier.deeds.papers_at_hand import PapersAsked
+    from dossier.deeds.reading_papers import keep_shown, last_shown, read_papers
 
     if given.ask and (given.agree or given.json):
         raise WrongCommand("--ask asks by itself.", "Leave --agree and --json away.")

@@ -21,6 +21,7 @@ from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.printed_ticket import read_printed
 from dossier.gather.proposed_sheet import proposed_sheet
 from dossier.gather.remarks import remarked
+from dossier.gather.ticket_rows import paper_of
 from dossier.gather.tickets import read_ticket
 from dossier.gather.titles import title_of
 from dossier.hand.file import Shown, look
@@ -186,6 +187,5 @@ def _with_ticket(
         return replace(paper, remarks=(say("{problem}", problem=str(problem)),))
     file = paper.file
     if paper.source is not None and ticket.deliveries:
-        name = re.sub(r"[^\w.-]+", "-", str(ticket.deliveries[0].ticket))
-        file = f"papers/ticket-{name}{'.csv' if is_table else '.pdf'}"
+        file = paper_of(ticket, "csv" if is_table else "pdf")
     return replace(paper, file=file, kind=PaperKind.TICKET, ticket=ticket, items=ticket.items)

@@ -80,7 +80,11 @@ def read_papers(asked: PapersAsked, clock: Clock) -> Proposals:
     Raises DossierError where the record or the office cannot be read, or a file named is not there.
     """
     at, shown = at_hand(asked, clock)
-    found = doubted(at, [one for finder in FINDERS for one in finder(at)])
+    order = {paper.file: number for number, paper in enumerate(at.papers)}
+    found = sorted(
+        doubted(at, [one for finder in FINDERS for one in finder(at)]),
+        key=lambda one: order.get(one.file, len(order)),
+    )
     return Proposals(
         at,
         shown,

@@ -151,6 +151,12 @@ def ticket_of(
     return Ticket(tuple(_deliveries(rows, form.supplier)), tuple(items), tuple(rows))
 
 
+def paper_of(ticket: Ticket, ending: str) -> str:
+    """Return where a ticket is filed in a job as the paper it is: papers/ticket-55120.pdf."""
+    number = re.sub(r"[^\w.-]+", "-", ticket.deliveries[0].ticket or "").strip("-.")
+    return f"papers/ticket-{number or 'unnumbered'}.{ending}"
+
+
 def key_of(text: str) -> str:
     """Return what two texts have alike that differ in spaces and capitals alone."""
     return " ".join(text.split()).casefold()
