@@ -68,6 +68,17 @@ _OF_THE_FORM = frozenset(
 )  # fmt: skip
 """Words behind “inspection” that name a form or another of its fields."""
 
+_INSPECTED = re.compile(
+    r"\b(?:inspections?|final|deck(?:ing)?|sheathing|ice|barrier|underlayment|dry.?in|in.?progress|mid.?roof|rough"
+    r"|tear.?off|flashing|nailing|framing|roof(?:ing)?|cover|ventilation|completion)\b",
+    re.I,
+)
+_NO_INSPECTION = re.compile(
+    r"\b(?:permit|plans?|application|review|fees?|drawings?|submittal|signature|payment)\b", re.I
+)
+"""Words by which a line tells an inspection, and by which it tells something else that was approved on a day. Common
+practice, no published source."""
+
 _MOST_LINE_WORDS = 14
 """Words above which a line is a sentence about inspections and no inspection. Our habit."""
 
@@ -102,7 +113,7 @@ def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     had = list((at.job.permit or Permit()).inspections)
     order = month_first(paper.text.lines)
     read = [one for line in paper.text.lines if (one := _one_line(line, order, at.today))]
-    if not read:
+    if not read and paper.kind is PaperKind.INSPECTION_CARD:
         read = list(_labelled(paper, at.today))
     new = len(had)
     seen: set[tuple[str, date | None]] = set()
@@ -138,7 +149,9 @@ def _one_line(line: TextLine, order: bool | None, today: date) -> Read | None:
         at = end
     parts.append(text[at:])
     kept = [words for part in parts if (words := _bare(part))]
-    if not kept or not _bare_kind(kept[0]):
+    if not kept or not _bare_kind(kept[0]) or _NO_INSPECTION.search(kept[0]):
+        return None
+    if not _INSPECTED.search(parts[0] + kept[0]):
         return None
     said = {_result(found) for found in results}
     doubt = day_doubt(day, order, today)

@@ -34,6 +34,19 @@ DAY = re.compile(
 """A day as papers write it; in numbers with the month first, as is the habit in the United States."""
 
 _AMOUNT = re.compile(r"\(?[-−]?(?:USD\s*)?\$?\s*\d[\d,]*\.\d\d(?!\d)\)?|\$\s*\d[\d,]*(?![\d.])")
+_OF_OTHERS = frozenset(
+    (
+        "contractor", "contractors", "contractor's", "license", "licence", "dealer", "account", "tax", "member", "vendor",
+        "customer", "vehicle", "business", "state", "parcel", "previous", "old", "due", "sub", "mechanical", "electrical",
+        "plumbing", "policy", "claim",
+    )
+)  # fmt: skip
+"""Words before a label by which it is another's: “contractor registration number”. Common practice, no published
+source."""
+
+_LEAST_LETTERS = 4
+"""Letters of a number behind a label of one word, such as “permit”; “permit 2 of 3” names none. Our habit."""
+
 _PHONE = re.compile(r"(?:\(?\d{3}\)?[\s.-]*)?\d{3}[.-]\d{4}")
 
 
@@ -76,7 +89,10 @@ def beside(
             for start in range(len(texts) - len(wanted) + 1):
                 if texts[start : start + len(wanted)] != wanted:
                     continue
-                if start and not within and not any(map(str.isdigit, texts[start - 1])):
+                before = texts[start - 1] if start else ""
+                if before in _OF_OTHERS or (
+                    start and not within and not any(map(str.isdigit, before))
+                ):
                     continue
                 rest = [part.lstrip(":#") for part in split[start + len(wanted) :]]
                 rest = [part for part in rest if part]
@@ -110,9 +126,13 @@ def valued(
     for label in labels:
         for values, line in beside(lines, label, within=within):
             value = next((one for one in map(read, values) if one is not None), None)
-            if value is not None:
+            if value is not None and not (within and _is_weak(label, value)):
                 found.setdefault(value, Beside(value, line))
     return list(found.values())
+
+
+def _is_weak(label: str, value: object) -> bool:
+    return len(label.split()) == 1 and isinstance(value, str) and len(value) < _LEAST_LETTERS
 
 
 def number_in(text: str) -> str | None:
@@ -120,7 +140,12 @@ def number_in(text: str) -> str | None:
     word = text.strip(".,;:")
     if len(word.split()) != 1 or not any(map(str.isdigit, word)) or len(word) > 30:
         return None
-    if DAY.match(word) or _AMOUNT.fullmatch(word) or _PHONE.fullmatch(word):
+    if (
+        re.fullmatch(r"(?:19|20)\d\d", word)
+        or DAY.match(word)
+        or _AMOUNT.fullmatch(word)
+        or _PHONE.fullmatch(word)
+    ):
         return None
     return word
 

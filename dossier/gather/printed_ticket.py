@@ -389,6 +389,10 @@ def _nearest(piece: Piece, heads: Sequence[_Head]) -> _Head | None:
         return max(head.left - piece.right, piece.left - head.right)
 
     first, *others = sorted(heads, key=gap)
+    # Of the heads on both sides, one that nothing stands under on the whole page is this column's.
+    empty = [head for head in (first, *others[:1]) if head.reach[0] > head.reach[1]]
+    if len(empty) == 1 and empty[0].field:
+        return empty[0]
     # Twice as near is near enough where columns are wide and heads are short. Our habit.
     return first if not others or gap(others[0]) > 2 * gap(first) else None
 
@@ -401,7 +405,7 @@ def _with_reach(heads: Sequence[_Head], lines: Sequence[TextLine]) -> list[_Head
             (piece, [head for head in heads if piece.left < head.right and head.left < piece.right])
             for piece in line.pieces
         ]
-        if len(line.pieces) < 3 or not _has_number(line, heads):
+        if len(line.pieces) < 3 or not any(_is_quantity(piece.text) for piece in line.pieces):
             continue
         for piece, found in over:
             if len(found) == 1:

@@ -282,6 +282,9 @@ def _product(
     if found is not None:
         return *found, None
     found = _named(said, form, catalogue)
+    if found is not None and key_of(said) not in catalogue:
+        # A code says what it is, whatever stands below it.
+        return *found, None
     if found is not None:
         left = " ".join(one.words for one in line.below)
         return *found, say("“{words}” stands below it; is that part of the name?", words=clip(left))

@@ -295,6 +295,48 @@ SAMPLES = (
         title=P.COMPLETION,
     ),
     Sample(
+        "a permit full of things that are no inspection and no number",
+        P.PERMIT,
+        (
+            ("Building permit", "", "", "sheet 1 of 2"),
+            ("Permit 2 of 3", "", "Permit fee: $85.00"),
+            ("Contractor registration number 44718", "", "Parcel No. 12-3345"),
+            ("Plan review approved 2026-08-28 by R. Lindmark",),
+            ("Approved by R. Lindmark 2026-09-02",),
+            ("Roofing permit approved 2026-09-02",),
+            ("Inspections: deck and ice barrier before cover, final.",),
+            ("Status: approved", "", "Date: 2026-09-02"),
+        ),
+        {},
+        title=P.PERMIT,
+    ),
+    Sample(
+        "a confirmation with other numbers about",
+        P.REGISTRATION_CONFIRMATION,
+        (
+            ("Warranty Registration 2026",),
+            ("Contractor registration number", "44718"),
+            ("Account No.", "9917"),
+            ("Confirmation", "KM-771204"),
+        ),
+        {"warranties.0.confirmation": "KM-771204"},
+    ),
+    Sample(
+        "an invoice that shows what is left of a paid one",
+        P.INVOICE,
+        (
+            ("Ormskar Roofing",),
+            ("Invoice", "2026-041"),
+            ("Total squares", "24.00"),
+            ("Total", "$15,052.00"),
+            ("Balance due", "$0.00"),
+            ("Due date: 2026-10-22",),
+        ),
+        {"money.invoices.0.number": "2026-041"},
+        doubt=("money.invoices.0.amount",),
+        title=P.INVOICE,
+    ),
+    Sample(
         "a permit for another house",
         P.PERMIT,
         (

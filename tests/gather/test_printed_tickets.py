@@ -337,6 +337,42 @@ def test_a_ticket_without_the_heads_says_which_are_missing() -> None:
         read(drawn([(40, 40, "Delivery Ticket No 55"), (40, 60, "Goods"), (200, 60, "Qty")]))
 
 
+def test_numbers_far_from_their_head_are_under_the_one_that_has_nothing_else() -> None:
+    page = [
+        (40, 40, "Ticket No 55204"),
+        *columns((40, 300, 380, 440), 120, ("Item", "Qty", "UOM", "Lot")),
+    ]
+    for number, row in enumerate(
+        [("FG-1001", "42", "BDL", "0012345"), ("FG-2200", "3", "RL", "1E5")]
+    ):
+        y = 134 + 12 * number
+        page += [(40, y, row[0]), (362, y, f"|{row[1]}"), (380, y, row[2]), (440, y, row[3])]
+    assert said(read(drawn(page))) == [
+        "42 bundles Fenwright 40 [0012345 x 42]",
+        "3 rolls Icehold ice barrier [1E5 x 3]",
+    ]
+
+
+def test_a_remark_below_a_code_is_no_part_of_it() -> None:
+    page = TOP + columns(
+        X,
+        120,
+        HEAD,
+        ("FG-1001", "Shingle", "4", "BDL", "0012345"),
+        ("** put on roof **", "", "", "", ""),
+        ("Lot: 0012346", "", "", "", ""),
+        ("FG-2200", "Membrane", "3", "RL", ""),
+        ("", "white, Lot No 1E5", "", "", ""),
+    )
+    ticket = read(drawn(page))
+    assert [row.doubt for row in ticket.rows] == [None, None]
+    assert said(ticket) == [
+        "4 bundles Fenwright 40 [0012345 x None] [0012346 x None]",
+        "3 rolls Icehold ice barrier",
+    ]
+    assert [one.words for one in ticket.aside] == ["white, Lot No 1E5"]
+
+
 # --- the same ticket as a table and on paper ----------------------------------------------------
 
 ROWS = st.lists(
