@@ -48,7 +48,8 @@ def by_hand(
 ) -> bytes:
     """Return a PDF whose streams are written by hand, one text object a word group, in no order of reading.
 
-    mode: text rendering mode; 3 draws nothing. turned: degrees by which pages are shown turned. Source of the form: ISO 32000-1:2008, annex H.3.
+    mode: text rendering mode; 3 draws nothing. turned: degrees by which pages are shown turned. Source of the
+    form: ISO 32000-1:2008, annex H.3.
     """
     kids = " ".join(f"{4 + 2 * n} 0 R" for n in range(len(pages)))
     objects = [
@@ -100,7 +101,7 @@ def ruled(
     widths: Sequence[float],
     below: Sequence[str] = (),
 ) -> bytes:
-    """Return a paper with a ruled table whose long cells wrap, laid out by ReportLab over as many pages as it takes."""
+    """Return a paper with a ruled table whose long cells wrap, over as many pages as it takes, by ReportLab."""
     target = io.BytesIO()
     style = getSampleStyleSheet()["BodyText"]
     cells = [[Paragraph(cell, style) if len(cell) > 12 else cell for cell in row] for row in rows]

@@ -26,7 +26,10 @@ EXAMPLE = (
 
 _MOST_ASIDE, _MOST_LETTERS = 6, 110
 
-_NOT_PLACED = "Put what the supplier calls them into its sheet, under products or units, and read the ticket again."
+_NOT_PLACED = (
+    "Put what the supplier calls them into its sheet, under products or units, "
+    "and read the ticket again."
+)
 
 
 def add_arguments(command: argparse.ArgumentParser) -> None:

@@ -1,7 +1,7 @@
 """The papers of a job read, what they seem to say shown, and what somebody agrees to written in the record.
 
-In: a job folder, papers; then numbers that somebody agreed to, with the digest of what was shown. Out: `Proposals`;
-then the record on disk. Nothing is written that was not shown.
+In: a job folder, papers; then numbers that somebody agreed to, with the digest of what was shown. Out:
+`Proposals`; then the record on disk. Nothing is written that was not shown.
 """
 
 import hashlib
@@ -116,8 +116,8 @@ def agree(
 ) -> Agreed:
     """Write the facts of these numbers, as they were shown by this digest, whole or not at all.
 
-    A paper from outside the job is copied into it where one of its facts is agreed to. Raises CannotWrite, with the
-    job as it was, where something else would be shown by now, or the job is sealed.
+    A paper from outside the job is copied into it where one of its facts is agreed to. Raises CannotWrite, with
+    the job as it was, where something else would be shown by now, or the job is sealed.
     """
     with job_lock(asked.job.resolve() / WORK, holder):
         refuse_sealed(asked.job.resolve())

@@ -1,7 +1,7 @@
 """A supplier's ticket read, shown as lines of `job.yaml`, and written there; it is filed as the paper it is.
 
-In: a job in hand, a supplier's table or printed ticket and how it is laid out. Out: its deliveries with an item for
-every line that is none, and the record as it would be; then the record and the paper on disk.
+In: a job in hand, a supplier's table or printed ticket and how it is laid out. Out: its deliveries with an item
+for every line that is none, and the record as it would be; then the record and the paper on disk.
 """
 
 from dataclasses import dataclass, replace

@@ -1,11 +1,11 @@
 """The text of papers in a process of its own: PDFs in on standard input, one answer a paper out.
 
-In: a line of JSON {sizes, memory_bytes, most_pages, most_letters}, then the papers' bytes one behind the other. Out:
-a line of JSON a paper, as `text.py` reads it. Must not print anything else. A paper may be made to use up memory or
-time, or to bring down the library; then only this process ends.
+In: a line of JSON {sizes, memory_bytes, most_pages, most_letters}, then the papers' bytes one behind the other.
+Out: a line of JSON a paper, as `text.py` reads it. Must not print anything else. A paper may be made to use up
+memory or time, or to bring down the library; then only this process ends.
 
-Where each letter stands is taken from the page itself. A text set out in columns of equal letters, as other readers
-give, joins two cells without a space where small print follows large (“bundle0012345”).
+Where each letter stands is taken from the page itself. A text set out in columns of equal letters, as other
+readers give, joins two cells without a space where small print follows large (“bundle0012345”).
 """
 
 import ctypes

@@ -1,8 +1,8 @@
 """Facts that somebody agreed to into changes of the record, new entries counted on from what is there.
 
-In: what the record says, facts. Out: `Change`s. Must not write. Each finder counts the entries it adds to a list from
-those the record has; where several papers add to one list, or some of a paper's facts are left out, they are counted
-anew here, and what belongs to one new entry becomes one change.
+In: what the record says, facts. Out: `Change`s. Must not write. Each finder counts the entries it adds to a list
+from those the record has; where several papers add to one list, or some of a paper's facts are left out, they
+are counted anew here, and what belongs to one new entry becomes one change.
 """
 
 from collections.abc import Iterable, Mapping, Sequence

@@ -19,11 +19,11 @@ from dossier.words import PaperKind
 class ReadPaper:
     """One paper of a job as it was read.
 
-    file: where it lies in the job, or will lie once one of its facts is agreed to. source: where it lies now, of one
-    that is not in the job yet. kind, kind_by: what it is, and how that is known; listed: whether the record or its
-    name in the job says the kind. ticket: what a supplier's ticket came to. remarks: what else has to be said of it,
-    such as that it is a scan; items: lines of it that could not be placed. sheet: text of a supplier's sheet that its
-    heads propose, where none is typed.
+    file: where it lies in the job, or will lie once one of its facts is agreed to. source: where it lies now, of
+    one that is not in the job yet. kind, kind_by: what it is, and how that is known; listed: whether the record
+    or its name in the job says the kind. ticket: what a supplier's ticket came to. remarks: what else has to be
+    said of it, such as that it is a scan; items: lines of it that could not be placed. sheet: text of a
+    supplier's sheet that its heads propose, where none is typed.
     """
 
     file: str
@@ -41,7 +41,7 @@ class ReadPaper:
 
 @dataclass(frozen=True)
 class AtHand:
-    """What a finder works from. folder: the job's. today: no day on a paper lies after it. company: our own name."""
+    """What a finder works from. folder: the job's. company: our own name. No day on a paper lies after today."""
 
     folder: Path
     job: Job

@@ -1,4 +1,4 @@
-"""Why what is found on a paper may be wrong whatever it says: another house, a stamp, words nobody sees, other papers.
+"""Why facts of a paper may be wrong whatever it says: another house, a stamp, unseen words, other papers.
 
 In: what is at hand, facts. Out: the same facts with their doubts. Must not find a fact.
 """

@@ -56,7 +56,7 @@ _ACCEPTED = (
 
 _RESULTS = (
     (InspectionResult.FAILED, r"not approved|disapproved|failed|fail|rejected|not passed"),
-    (InspectionResult.CORRECTIONS, r"corrections? (?:required|asked|needed|issued|noted)|partial(?:ly)? approv\w+"),
+    (InspectionResult.CORRECTIONS, r"corrections? (?:required|asked|needed|issued|noted)|partial\w* approv\w+"),
     (InspectionResult.PASSED, r"passed|pass|approved|accepted"),
 )  # fmt: skip
 _RESULT_WORDS = re.compile(
@@ -64,7 +64,10 @@ _RESULT_WORDS = re.compile(
 )
 
 _OF_THE_FORM = frozenset(
-    ("card", "record", "report", "notice", "ticket", "date", "result", "results", "type", "no", "number", "status", "by")
+    (
+        "card", "record", "report", "notice", "ticket", "date", "result", "results", "type", "no", "number",
+        "status", "by",
+    )
 )  # fmt: skip
 """Words behind “inspection” that name a form or another of its fields."""
 
@@ -76,8 +79,14 @@ _INSPECTED = re.compile(
 _NO_INSPECTION = re.compile(
     r"\b(?:permit|plans?|application|review|fees?|drawings?|submittal|signature|payment)\b", re.I
 )
-"""Words by which a line tells an inspection, and by which it tells something else that was approved on a day. Common
-practice, no published source."""
+"""Words by which a line tells an inspection, and by which it tells something else that was approved on a day.
+Common practice, no published source."""
+
+_LABELS_AROUND = re.compile(
+    r"^(?:inspector|inspected|by|date|on|result|status|type)\b[\s:.]*"
+    r"|[\s:,]*\b(?:by|on|date|result|status|inspector)[\s:.]*$",
+    re.I,
+)
 
 _MOST_LINE_WORDS = 14
 """Words above which a line is a sentence about inspections and no inspection. Our habit."""
@@ -208,9 +217,8 @@ def _result(found: re.Match[str]) -> InspectionResult:
 
 
 def _bare(part: str) -> str:
-    label = r"^(?:inspector|inspected|by|date|on|result|status|type)\b"
     words = re.sub(r"^[\W_]+|[\s\-–:,;|_(]+$", "", part)
-    while words != (less := re.sub(rf"{label}[\s:.]*|[\s:,]*\b(?:by|on|date|result|status|inspector)[\s:.]*$", "", words, flags=re.I)):  # fmt: skip
+    while words != (less := _LABELS_AROUND.sub("", words)):
         words = less
     return words
 

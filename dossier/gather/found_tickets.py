@@ -1,7 +1,7 @@
 """A supplier's ticket as it was read into facts to agree to, each beside its line.
 
-In: what is at hand. Out: `Found`. Must not write, nor read a paper. A ticket that the record has is compared with it:
-what it says already is known, what it says otherwise is in doubt.
+In: what is at hand. Out: `Found`. Must not write, nor read a paper. A ticket that the record has is compared
+with it: what it says already is known, what it says otherwise is in doubt.
 """
 
 from collections.abc import Iterator, Sequence

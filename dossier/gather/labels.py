@@ -1,7 +1,7 @@
 """Values that stand beside a label on a paper: a number, a day, an amount, a name.
 
-In: lines of a paper's text. Out: each value with the line it stands on, and why it may be misread. Must not know what
-a label means. The wording of labels is ordinary English of the trade: common practice, no published source.
+In: lines of a paper's text. Out: each value with the line it stands on, and why it may be misread. Must not know
+what a label means. The wording of labels is ordinary English of the trade: common practice, no published source.
 """
 
 import re
@@ -36,9 +36,9 @@ DAY = re.compile(
 _AMOUNT = re.compile(r"\(?[-−]?(?:USD\s*)?\$?\s*\d[\d,]*\.\d\d(?!\d)\)?|\$\s*\d[\d,]*(?![\d.])")
 _OF_OTHERS = frozenset(
     (
-        "contractor", "contractors", "contractor's", "license", "licence", "dealer", "account", "tax", "member", "vendor",
-        "customer", "vehicle", "business", "state", "parcel", "previous", "old", "due", "sub", "mechanical", "electrical",
-        "plumbing", "policy", "claim",
+        "contractor", "contractors", "contractor's", "license", "licence", "dealer", "account", "tax", "member",
+        "vendor", "customer", "vehicle", "business", "state", "parcel", "previous", "old", "due", "sub",
+        "mechanical", "electrical", "plumbing", "policy", "claim",
     )
 )  # fmt: skip
 """Words before a label by which it is another's: “contractor registration number”. Common practice, no published
@@ -72,10 +72,10 @@ def beside(
 ) -> Iterator[tuple[list[str], TextLine]]:
     """Yield, for each place of a label, what may be its value, with the line: likeliest first.
 
-    First what stands behind it in its piece (its first word, and all of it); where nothing does, each piece right of
-    it, then the piece below it. past: the pieces right of it also where something stands behind it. A label in the
-    middle of a piece has its value right behind it. within: whether one word stands for itself behind other words;
-    “date” does not, as in “due date”, unless these are a value.
+    First what stands behind it in its piece (its first word, and all of it); where nothing does, each piece
+    right of it, then the piece below it. past: the pieces right of it also where something stands behind it. A
+    label in the middle of a piece has its value right behind it. within: whether one word stands for itself
+    behind other words; “date” does not, as in “due date”, unless these are a value.
     """
     wanted = words_of(label)
     for at, line in enumerate(lines):

@@ -1,8 +1,8 @@
 """The text of a printed ticket into lines of cells, by the heads of its columns.
 
-In: a paper's text with the place of each word, how the supplier's tickets are laid out. Out: `Cells`, line by line,
-and the lines that belong to no line of goods. Must not know the catalogue. A piece that could stand under two heads
-stands under none: the line is then named and not guessed at.
+In: a paper's text with the place of each word, how the supplier's tickets are laid out. Out: `Cells`, line by
+line, and the lines that belong to no line of goods. Must not know the catalogue. A piece that could stand under
+two heads stands under none: the line is then named and not guessed at.
 """
 
 import math

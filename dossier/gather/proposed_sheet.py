@@ -12,7 +12,7 @@ from dossier.gather.labels import DAY, beside, number_in, written_day
 from dossier.reading.typed import scalar
 
 _HEADS: Mapping[str, str] = {
-    "product": r"(?:item|product|material|goods|description)(?: (?:description|name|no|number|code|#))?|sku|part(?: no| number)?",
+    "product": r"(?:item|product|material|goods|description)(?: (?:description|name|no|number|code|#))?|sku",
     "quantity": r"(?:qty|quantity|quant)(?: (?:shipped|ship|delivered|ship\'d|del))?|shipped|delivered|units",
     "unit": r"u/?o?/?m|unit(?: of measure)?|units?",
     "lot": r"(?:lot|batch)(?: (?:no|number|code|#|on wrapper))?s?|lots",
@@ -22,8 +22,8 @@ _HEADS: Mapping[str, str] = {
 }
 
 _TICKET_LABELS = (
-    "Delivery ticket No", "Ticket No", "Ticket Number", "Ticket #", "Delivery ticket", "Delivery No", "Packing slip No",
-    "Packing slip", "Slip No", "Ticket",
+    "Delivery ticket No", "Ticket No", "Ticket Number", "Ticket #", "Delivery ticket", "Delivery No",
+    "Packing slip No", "Packing slip", "Slip No", "Ticket",
 )  # fmt: skip
 _DAY_LABELS = (
     "Ship date",

@@ -1,4 +1,4 @@
-"""What has to be said of a paper beside its facts: that it is a scan, is not ours, or that nothing on it was found.
+"""What has to be said of a paper beside its facts: that it is a scan, or is not ours.
 
 In: what is at hand. Out: the same with remarks. Must not find a fact.
 """

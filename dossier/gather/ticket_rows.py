@@ -1,9 +1,9 @@
 """Lines of a supplier's ticket into deliveries, however they were read: cells by field, line by line.
 
-In: cells with the place they stand at, the supplier's codes, the catalogue's products. Out: `Ticket`: deliveries, the
-line each came from, and an item for every line that is none. Must not know a table's or a page's layout. A line
-that cannot be placed is named and nothing of it is written: a guess would be a product on a roof that nobody
-delivered.
+In: cells with the place they stand at, the supplier's codes, the catalogue's products. Out: `Ticket`:
+deliveries, the line each came from, and an item for every line that is none. Must not know a table's or a page's
+layout. A line that cannot be placed is named and nothing of it is written: a guess would be a product on a roof
+that nobody delivered.
 """
 
 import re
@@ -380,7 +380,7 @@ def _lot_cells(line: Cells) -> list[Lot]:
 
 
 def _lots(text: str) -> list[Lot]:
-    """Return the lots in one cell: marks parted by comma, semicolon, & or “and”, each with its quantity or without."""
+    """Return the lots in one cell: marks parted by comma, semicolon, & or “and”, some with a quantity."""
     label = LOT_LABEL.match(text)
     parts = re.split(r"\s*[,;&]\s*|\s+(?:and|/)\s+", text[label.end() :] if label else text)
     lots = []

@@ -1,7 +1,8 @@
 """A supplier's table of delivered goods into lines of a ticket, and deliveries into the text of `job.yaml`.
 
-In: the bytes of a table, how its columns are laid out, the catalogue's products, the record. Out: the ticket, and what
-it changes in the record. Must not know the office folder, nor what makes a line one of goods: see `ticket_rows.py`.
+In: the bytes of a table, how its columns are laid out, the catalogue's products, the record. Out: the ticket,
+and what it changes in the record. Must not know the office folder, nor what makes a line one of goods: see
+`ticket_rows.py`.
 """
 
 import csv

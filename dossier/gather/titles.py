@@ -1,8 +1,8 @@
 """What kind of paper one is by the title it prints.
 
 In: a paper's text. Out: a kind and the line that says it. Must not know the file's name. The wording is ordinary
-English of the trade: common practice, no published source. Where two titles stand there it says nothing, unless one
-is printed larger.
+English of the trade: common practice, no published source. Where two titles stand there it says nothing, unless
+one is printed larger.
 """
 
 import re
@@ -18,15 +18,15 @@ _MOST_WORDS = 8
 
 _TITLES: tuple[tuple[PaperKind, str], ...] = (
     (PaperKind.CORRECTION_NOTICE, r"corrections? notice|notice of correction"),
-    (PaperKind.INSPECTION_CARD, r"inspection (?:card|record|report|results?|notice|ticket)|record of inspections?"),
+    (PaperKind.INSPECTION_CARD, r"inspection (?:card|record|report|results?|notice)|record of inspections?"),
     (PaperKind.INSURANCE_CERTIFICATE, r"certificate of (?:liability )?insurance"),
     (PaperKind.COMPLETION, r"certificate of completion|completion (?:certificate|form|sheet)|work completion"),
     (PaperKind.RETURN_CREDIT, r"credit memo|return (?:credit|receipt|ticket)|credit note"),
     (PaperKind.DISPOSAL_TICKET, r"disposal ticket|scale ticket|weight ticket|dump ticket"),
-    (PaperKind.TICKET, r"delivery ticket|packing (?:slip|list)|delivery (?:note|receipt|slip)|pick(?:ing)? ticket"),
+    (PaperKind.TICKET, r"delivery (?:ticket|note|receipt|slip)|packing (?:slip|list)|pick(?:ing)? ticket"),
     (PaperKind.CHANGE_ORDER, r"change order"),
     (PaperKind.WAIVER, r"(?:lien )?waiver(?: and release)?(?: of lien)?|release of lien"),
-    (PaperKind.REGISTRATION_CONFIRMATION, r"registration (?:confirm(?:ed|ation)|accepted)|confirmation of registration"),
+    (PaperKind.REGISTRATION_CONFIRMATION, r"registration (?:confirm\w+|accepted)|confirmation of registration"),
     (PaperKind.CERTIFICATE, r"warranty certificate|certificate of warranty"),
     (PaperKind.PERMIT, r"(?:building|roofing|re-?roof(?:ing)?|construction|residential) permit"),
     (PaperKind.PERMIT, r"permit"),

@@ -25,9 +25,7 @@ _PICTURE_PAPER_MM = 180
 
 @dataclass(frozen=True)
 class SentPaper:
-    """One paper that travels. name: as an attachment. kind: of its bytes, pdf or jpeg; text of a table, which has no
-    pages to print.
-    """
+    """One paper that travels. name: as an attachment. kind: of its bytes, pdf, jpeg, or text of a table."""
 
     paper: Paper
     name: str

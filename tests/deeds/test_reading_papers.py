@@ -53,7 +53,10 @@ def job(tmp_path: Path) -> Path:
     (office / "suppliers").mkdir()
     sheet = (DEMO / "suppliers" / "fjordgate.yaml").read_text()
     # On paper this supplier prints no colour.
-    printed = "printed:\n  ticket: Ticket No\n  on: Ship Date\n  product: Item\n  quantity: Qty\n  unit: UOM\n  lot: Lot\n"
+    heads = {
+        "ticket": "Ticket No", "on": "Ship Date", "product": "Item", "quantity": "Qty", "unit": "UOM", "lot": "Lot",
+    }  # fmt: skip
+    printed = "printed:\n" + "".join(f"  {name}: {head}\n" for name, head in heads.items())
     (office / "suppliers" / "fjordgate.yaml").write_text(sheet + printed)
     folder = office / GOOD_JOB.name
     for paper in (folder / "papers").iterdir():

@@ -1,4 +1,4 @@
-"""Permits, cards, invoices and others in several wordings: what is proposed, what is in doubt, and what is not said.
+"""Permits, cards, invoices in several wordings: what is proposed, what is in doubt, what is not said.
 
 The expected values were written down before the papers were read. Wordings: common practice, no published source.
 """
