@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import shlex
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
@@ -76,7 +77,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     elif given.ask:
         return _ask(given, here, asked, shown)
     else:
-        print("\n".join(_lines(shown, str(given.job))))
+        print("\n".join(_lines(shown, _again(given))))
     held = any(paper.items for paper in shown.at.papers)
     return ExitCode.ITEMS_HOLD if held else ExitCode.NOTHING_HELD_UP
 
@@ -176,7 +177,19 @@ def by_paper(shown: "Proposals") -> Iterator[tuple["ReadPaper | str", Numbered]]
         yield paper, [(number, found) for number, found in numbered if found.file == file]
 
 
-def _lines(shown: "Proposals", job: str) -> Iterator[str]:
+def _again(given: argparse.Namespace) -> str:
+    """Return the same command, to which what is agreed to can be added."""
+    words = ["dossier", "read", str(given.job), *map(str, given.files)]
+    if given.supplier:
+        words += ["--supplier", given.supplier]
+    if given.office:
+        words += ["--office", str(given.office)]
+    if given.today:
+        words += ["--today", given.today.isoformat()]
+    return shlex.join(words)
+
+
+def _lines(shown: "Proposals", again: str) -> Iterator[str]:
     from dossier.deeds.reading_papers import drafted
 
     silent = []
@@ -196,8 +209,8 @@ def _lines(shown: "Proposals", job: str) -> Iterator[str]:
         yield "What agreeing to all that is not in doubt changes:"
         yield from drafted(shown, shown.undoubted).difference("job.yaml, agreed")
     yield ""
-    yield f"Nothing was written. Agree by number:  dossier read {job} --agree 1,3-5"
-    yield f"Or to all that is not in doubt:        dossier read {job} --agree all"
+    yield f"Nothing was written. Agree by number:  {again} --agree 1,3-5"
+    yield f"Or to all that is not in doubt:        {again} --agree all"
 
 
 def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> Iterator[str]:

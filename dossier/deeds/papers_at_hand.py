@@ -165,7 +165,7 @@ def _with_ticket(
     paper: ReadPaper, data: bytes, asked: PapersAsked, suppliers: Suppliers
 ) -> ReadPaper:
     """Return the paper with its ticket read, where it is one and its supplier is known."""
-    is_table = kind_of(data) == "text"
+    is_table = kind_of(data) == "text" and paper.file.lower().endswith(".csv")
     meant = asked.supplier is not None and bool(asked.files) and paper.kind is None
     if not (paper.kind is PaperKind.TICKET or is_table or meant) or not (
         is_table or paper.text.lines
@@ -184,7 +184,8 @@ def _with_ticket(
         else:
             ticket = read_printed(paper.text, paper.file, form, suppliers.catalogue)
     except UnreadableInput as problem:
-        return replace(paper, remarks=(say("{problem}", problem=str(problem)),))
+        sheet = None if is_table else proposed_sheet(paper.text)
+        return replace(paper, remarks=(say("{problem}", problem=str(problem)),), sheet=sheet)
     file = paper.file
     if paper.source is not None and ticket.deliveries:
         file = paper_of(ticket, "csv" if is_table else "pdf")

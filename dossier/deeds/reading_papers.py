@@ -11,7 +11,7 @@ from pathlib import Path
 
 from dossier.archive.closeout import refuse_sealed
 from dossier.deeds.papers_at_hand import PapersAsked, at_hand, bytes_outside
-from dossier.disk.outputs import WORK, Holder, job_lock, write_new_file
+from dossier.disk.outputs import WORK, Holder, job_lock, refuse_link, write_new_file
 from dossier.disk.whole import bytes_of
 from dossier.disk.whole import replace as put
 from dossier.errors import CannotWrite, DossierError, WrongCommand
@@ -146,6 +146,7 @@ def agree(
 def keep_shown(shown: Proposals) -> None:
     """Keep which proposals were shown last, so that numbers named later mean these."""
     work = shown.at.folder / WORK
+    refuse_link(work)
     work.mkdir(exist_ok=True)
     try:
         put(work / _SHOWN, shown.digest.encode(), work / f"{_SHOWN}.new")

@@ -39,7 +39,13 @@ def _ticket(at: AtHand, paper: ReadPaper, delivery: Delivery) -> Iterator[Found]
     rows = [row for row in paper.ticket.rows if row.ticket == delivery.ticket]
     before = paper.ticket.deliveries.index(delivery)
     place, old = _in_record(at, delivery) or (len(at.job.deliveries) + before, None)
-    return _delivery(paper, delivery, rows, place, old)
+    late = delivery.on is not None and delivery.on > at.today
+    for one in _delivery(paper, delivery, rows, place, old):
+        if late and not one.known and one.doubt is None:
+            doubt = say("its day is later than today, {today}", today=at.today)
+            yield replace(one, doubt=doubt)
+        else:
+            yield one
 
 
 def _in_record(at: AtHand, delivery: Delivery) -> tuple[int, Delivery] | None:

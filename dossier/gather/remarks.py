@@ -23,7 +23,8 @@ def remarked(at: AtHand) -> AtHand:
 
 def _remarks(at: AtHand, paper: ReadPaper) -> Iterator[Said]:
     text = paper.text
-    if text.fault is not None or (paper.ticket is not None and not text.lines):
+    # A table has no printed lines, and is no scan.
+    if text.fault is not None or paper.file.lower().endswith(".csv"):
         return
     if text.is_scan:
         yield say(

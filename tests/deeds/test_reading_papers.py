@@ -54,7 +54,8 @@ def job(tmp_path: Path) -> Path:
     sheet = (DEMO / "suppliers" / "fjordgate.yaml").read_text()
     # On paper this supplier prints no colour.
     heads = {
-        "ticket": "Ticket No", "on": "Ship Date", "product": "Item", "quantity": "Qty", "unit": "UOM", "lot": "Lot",
+        "ticket": "Ticket No", "on": "Ship Date", "product": "Item", "quantity": "Qty", "unit": "UOM",
+        "lot": "Lot",
     }  # fmt: skip
     printed = "printed:\n" + "".join(f"  {name}: {head}\n" for name, head in heads.items())
     (office / "suppliers" / "fjordgate.yaml").write_text(sheet + printed)
@@ -251,6 +252,30 @@ def test_an_unknown_supplier_s_ticket_proposes_its_sheet(job: Path) -> None:
         "ticket 55201 of Sandholm Building Supply, delivered 15 September 2026",
         "ticket 55201: 42 bundles Fenwright 40, lot 0012345 x 42",
     ]
+
+
+def test_a_ticket_for_another_house_or_of_a_day_to_come_is_in_doubt(job: Path) -> None:
+    other = [(x, y, words.replace("118 Plover Lane", "7 Mill Race Road")) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(other))
+    shown = read_papers(asked(job), no_clock)
+    assert shown.undoubted == ()
+    assert "it names “7 Mill Race Road, Halvorsted”" in str(shown.found[0].doubt)
+    late = [(x, y, words.replace("/2026", "/2027")) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(late))
+    shown = read_papers(asked(job), no_clock)
+    assert shown.undoubted == ()
+    assert str(shown.found[0].doubt) == "its day is later than today, 20 October 2026"
+
+
+def test_a_ticket_that_contradicts_the_record_is_shown_with_both(job: Path) -> None:
+    put(job, "ticket-55201.pdf", drawn(TICKET))
+    shown = read_papers(asked(job), no_clock)
+    agree(asked(job), no_clock, shown.digest, shown.undoubted)
+    less = [(x, y, words.replace("42", "40") if words == "42" else words) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", by_hand(less))
+    [line] = read_papers(asked(job), no_clock).found
+    assert str(line.doubt) == "the record has 42"
+    assert line.changes[0].path == ("deliveries", "0", "lines", "0", "quantity")
 
 
 # --- papers made to harm ------------------------------------------------------------------------

@@ -3,11 +3,13 @@
 The expected values were written down before the papers were read. Wordings: common practice, no published source.
 """
 
+import io
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from dossier import RECORD_VERSION
 from dossier.evidence.text import read_texts
@@ -489,3 +491,17 @@ def test_two_papers_that_say_different_things_are_both_in_doubt(
     assert [fact.doubt is not None for fact in numbers] == [True, True]
     issued = [fact for fact in facts if fact.changes[0].path == ("permit", "issued")]
     assert [fact.doubt for fact in issued] == [None, None]
+
+
+def test_a_stamp_across_a_paper_puts_all_in_doubt(bare: Job) -> None:
+    target = io.BytesIO()
+    canvas = Canvas(target)
+    canvas.drawString(40, 700, "Building permit")
+    canvas.drawString(40, 680, "Permit No. R-2026-1187")
+    canvas.rotate(35)
+    canvas.drawString(400, 200, "VOID")
+    canvas.save()
+    [text] = read_texts([target.getvalue()])
+    assert text.across == "VOID"
+    [number] = found(at_hand(bare, ReadPaper("papers/x.pdf", None, "", text, P.PERMIT, None, True)))
+    assert str(number.doubt) == "“VOID” is stamped across the paper"
