@@ -21,6 +21,8 @@ from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
 from dossier.values import clip, parse_date, parse_number
 
+_NO_LOT = frozenset(("-", "--", "–", "—", "n/a", "na", "none"))
+
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 """Each product's unit and colours, by its name."""
 
@@ -40,7 +42,12 @@ NOT_DELIVERED = re.compile(
 )
 """Words by which a line is no delivery as it stands. Common practice, no published source."""
 
-_LOT = re.compile(r"(?P<mark>\S.*?)(?:\s+[x×]\s*(?P<times>[\d.,/]+)|\s*\((?P<held>[\d.,/]+)\))?\Z")
+_LOT = re.compile(
+    r"(?P<mark>\S.*?)(?:\s+(?:[x×=]|qty\b[.:]?|quantity\b:?|count\b:?)\s*(?P<times>[\d.,/]+)(?:\s*[A-Za-z]+\.?)?"
+    r"|\s*\((?P<held>[\d.,/]+)(?:\s*[A-Za-z]+\.?)?\))?\Z",
+    re.I,
+)
+"""A mark, and how many units carried it, in the ways tickets write it. Common practice, no published source."""
 
 
 @dataclass(frozen=True)
@@ -381,16 +388,20 @@ def _lot_cells(line: Cells) -> list[Lot]:
 
 def _lots(text: str) -> list[Lot]:
     """Return the lots in one cell: marks parted by comma, semicolon, & or “and”, some with a quantity."""
-    label = LOT_LABEL.match(text)
-    parts = re.split(r"\s*[,;&]\s*|\s+(?:and|/)\s+", text[label.end() :] if label else text)
+    if text.strip(" .").casefold() in _NO_LOT:
+        return []
+    parts = re.split(r"\s*[,;&]\s*|\s+(?:and|/)\s+", text)
     lots = []
     for part in parts:
+        label = LOT_LABEL.match(part)
+        part = part[label.end() :] if label else part
         words = part.split()
         # Two long marks beside each other are two; “77 031” may be one that is printed in two groups.
         each = words if len(words) > 1 and all(_is_mark(word) for word in words) else [part]
         for one in each:
             match = _LOT.match(one)
-            if match is None:
+            # “0012345 bundles” is no mark; “77 031” may well be.
+            if match is None or re.search(r"\s[^\W\d]{2,}|^[^\W\d]{2,}\s", match["mark"]):
                 raise NotPlaced(say("the lot “{words}” cannot be read", words=clip(text)), _ASK)
             times = match["times"] or match["held"]
             lots.append(

@@ -205,6 +205,35 @@ def test_several_lots_in_one_cell() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("cell", "lots"),
+    [
+        ("0012345 Qty 30; 0012346 Qty: 12", {"0012345": 30, "0012346": 12}),
+        ("Lot 0012345 = 30 BDL, Lot# 0012346 (12 bdl)", {"0012345": 30, "0012346": 12}),
+        ("0012345 0012346", {"0012345": None, "0012346": None}),
+        ("77 031", {"77 031": 42}),
+        ("T26-1180", {"T26-1180": 42}),
+        ("LOT7731", {"LOT7731": 42}),
+        ("0012345 grey", None),
+        ("see wrapper", None),
+        ("N/A", {}),
+        ("--", {}),
+    ],
+)
+def test_a_lot_is_read_as_tickets_write_it_or_not_at_all(
+    cell: str, lots: dict[str, int | None] | None
+) -> None:
+    """Ways of writing a lot: common practice, no published source."""
+    table = f'Ticket No,Ship Date,Item,Qty,UOM,Lot\n5,,FG-1001,42,BDL,"{cell}"\n'
+    ticket = read_ticket(table.encode(), "t.csv", FORM, CATALOGUE)
+    if lots is None:
+        assert ticket.deliveries == ()
+        assert "cannot be read" in str(ticket.items[0].says)
+    else:
+        [line] = ticket.deliveries[0].lines
+        assert {lot.mark: lot.quantity for lot in line.lots} == lots
+
+
 def test_lots_that_come_to_more_than_the_line_are_not_written() -> None:
     rows = [("FG-1001", "Laminated shingle", "42", "BDL", "0012345 x 30; 0012346 x 30")]
     ticket = read(drawn(TOP + columns(X, 120, HEAD, *rows)))
