@@ -214,6 +214,8 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
 
 
 def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> Iterator[str]:
+    from dossier.reading.shape import TICKET_LINE
+
     if isinstance(paper, str):
         yield paper
     else:
@@ -236,8 +238,8 @@ def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> 
     if known:
         yield f"  The record says already: {_some(str(one.what) for one in known)}."
     yield from (f"  Not placed: {item.says}" for item in paper.items)
-    if paper.items:
-        yield f"  {_NOT_PLACED}"
+    asks = dict.fromkeys(str(item.remedy) for item in paper.items)
+    yield from (f"  {_NOT_PLACED if ask == TICKET_LINE.remedy else ask}" for ask in asks)
     if paper.sheet:
         yield "  A sheet to correct and keep as suppliers/NAME.yaml:"
         yield from (f"    {row}" for row in paper.sheet.splitlines())

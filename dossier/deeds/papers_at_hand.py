@@ -178,11 +178,12 @@ def _with_ticket(
             remarks=(say("no sheet in suppliers/ has the supplier that this ticket names"),),
             sheet=None if is_table else proposed_sheet(paper.text),
         )
+    name = paper.source.name if paper.source else paper.file
     try:
         if is_table:
-            ticket = read_ticket(data, paper.file, form, suppliers.catalogue)
+            ticket = read_ticket(data, name, form, suppliers.catalogue)
         else:
-            ticket = read_printed(paper.text, paper.file, form, suppliers.catalogue)
+            ticket = read_printed(paper.text, name, form, suppliers.catalogue)
     except UnreadableInput as problem:
         sheet = None if is_table else proposed_sheet(paper.text)
         return replace(paper, remarks=(say("{problem}", problem=str(problem)),), sheet=sheet)

@@ -67,13 +67,14 @@ def _delivery(
     if delivery.on is not None:
         head["on"] = delivery.on.isoformat()
     head["file"] = paper.file
-    doubt = None if delivery.on else say("no day of delivery could be read")
     what = say("ticket {number} of {supplier}", number=delivery.ticket, supplier=head["supplier"])
     if delivery.on is not None:
         what = say("{what}, delivered {on}", what=what, on=delivery.on)
+    else:
+        what = say("{what}; no day of delivery can be read on it", what=what)
     changes = tuple(Change((*at, name), value) for name, value in head.items())
     if old is None:
-        yield _found(paper, stands, what, changes, doubt)
+        yield _found(paper, stands, what, changes)
     else:
         yield from _head_against(paper, stands, head, old, at)
     lines = old.lines if old else ()

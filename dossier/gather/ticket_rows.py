@@ -21,7 +21,7 @@ from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
 from dossier.values import clip, parse_date, parse_number
 
-_NO_LOT = frozenset(("-", "--", "–", "—", "n/a", "na", "none"))
+_NO_LOT = frozenset(("-", "--", "–", "—"))
 
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 """Each product's unit and colours, by its name."""
@@ -294,7 +294,13 @@ def _product(
         return *found, None
     if found is not None:
         left = " ".join(one.words for one in line.below)
-        return *found, say("“{words}” stands below it; is that part of the name?", words=clip(left))
+        named = key_of(re.sub(r"^colou?r\W*", "", left, flags=re.I))
+        colour = next((one for one in found[0][2] if key_of(one) == named), None)
+        if colour is not None:
+            return found[0], colour, None
+        return *found, say(
+            "“{words}” stands below it and may be part of the name", words=clip(left)
+        )
     near = get_close_matches(key_of(said), catalogue, n=1, cutoff=0.6)
     says = say("“{words}” is no product of a catalogue", words=clip(joined))
     if near:
@@ -388,7 +394,7 @@ def _lot_cells(line: Cells) -> list[Lot]:
 
 def _lots(text: str) -> list[Lot]:
     """Return the lots in one cell: marks parted by comma, semicolon, & or “and”, some with a quantity."""
-    if text.strip(" .").casefold() in _NO_LOT:
+    if text.strip(" .") in _NO_LOT:
         return []
     parts = re.split(r"\s*[,;&]\s*|\s+(?:and|/)\s+", text)
     lots = []
@@ -445,12 +451,18 @@ def _plain(what: str, given: str) -> str:
 def day_of(given: str, form: str) -> date:
     """Return the day written in a form such as MM/DD/YYYY; raises ValueError."""
     pattern = re.escape(form)
-    for part, name in (("YYYY", r"(?P<y>\d{4})"), ("MM", r"(?P<m>\d\d?)"), ("DD", r"(?P<d>\d\d?)")):
+    for part, name in (
+        ("YYYY", r"(?P<y>\d{4}|\d\d)"),
+        ("MM", r"(?P<m>\d\d?)"),
+        ("DD", r"(?P<d>\d\d?)"),
+    ):
         pattern = pattern.replace(part, name)
     match = re.fullmatch(pattern, given, re.ASCII)
     if match is None:
         raise ValueError(f"found “{clip(given)}”, needed {form}")
-    return parse_date(f"{match['y']}-{match['m']:0>2}-{match['d']:0>2}")
+    # A ticket is of this century.
+    year = match["y"] if len(match["y"]) == 4 else f"20{match['y']}"
+    return parse_date(f"{year}-{match['m']:0>2}-{match['d']:0>2}")
 
 
 def _day(given: str, form: str) -> date | None:

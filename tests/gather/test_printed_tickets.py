@@ -216,7 +216,6 @@ def test_several_lots_in_one_cell() -> None:
         ("LOT7731", {"LOT7731": 42}),
         ("0012345 grey", None),
         ("see wrapper", None),
-        ("N/A", {}),
         ("--", {}),
     ],
 )
@@ -346,7 +345,21 @@ def test_words_below_a_name_that_is_a_product_by_itself_put_it_in_doubt() -> Non
         X, 120, HEAD, ("Fenwright 40", "", "4", "BDL", "7"), ("Impact", "", "", "", "")
     )
     [row] = read(drawn(page), by).rows
-    assert str(row.doubt) == "“Impact” stands below it; is that part of the name?"
+    assert str(row.doubt) == "“Impact” stands below it and may be part of the name"
+
+
+def test_a_colour_below_a_name_is_its_colour_and_a_short_year_is_of_this_century() -> None:
+    by = form(
+        ticket="Ticket No", on="Ship Date", product="Item", quantity="Qty", unit="UOM", lot="Lot"
+    )
+    page = [(40, 40, "Ticket No 55205"), (300, 40, "Ship Date 9/16/26")]
+    page += columns(
+        X, 120, HEAD, ("Fenwright 40", "", "4", "BDL", "7"), ("Color: slate grey", "", "", "", "")
+    )
+    ticket = read(drawn(page), by)
+    assert heads(ticket) == [("55205", date(2026, 9, 16))]
+    assert said(ticket) == ["4 bundles Fenwright 40, Slate Grey [7 x 4]"]
+    assert ticket.rows[0].doubt is None
 
 
 def test_a_piece_under_two_heads_is_named_and_not_guessed_at() -> None:
