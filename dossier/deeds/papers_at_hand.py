@@ -95,7 +95,9 @@ def _papers(
         kind = (entry.kind if entry else None) or placed_paper(file).kind
         known = source is None and kind is not None
         digest = hashlib.sha256(data).hexdigest()
-        waiting.append((ReadPaper(file, source, digest, PaperText(), kind, None, known), data))
+        # Of a picture nothing more is read; some dozens of large ones need not be held at once.
+        kept = data if kind_of(data) in ("pdf", "text") else b""
+        waiting.append((ReadPaper(file, source, digest, PaperText(), kind, None, known), kept))
     texts = iter(read_texts([data for _, data in waiting if kind_of(data) == "pdf"]))
     papers = []
     for paper, data in waiting:
