@@ -3,6 +3,7 @@
 import io
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -10,11 +11,15 @@ import pytest
 from pypdf import PdfReader, PdfWriter
 
 from dossier import pipeline
+from dossier.bind.packet import PAPER_KINDS
 from dossier.cli import main
+from dossier.compose.packet.dividers import pages_of
 from dossier.errors import UnreadableInput
 from dossier.evidence import measure
 from dossier.evidence.facts import Facts
 from dossier.press.papers import papers_to_send
+from dossier.record.files import Paper
+from dossier.words import PaperKind
 from tests.golden_text import page_texts
 from tests.known_good import GOOD_JOB, TODAY, known_good
 
@@ -68,6 +73,21 @@ def _sent(job: Path, facts: Facts) -> dict[str, bytes]:
 def _facts(job: Path) -> Facts:
     case = known_good().case
     return measure(job, [], [paper.file for paper in case.papers])
+
+
+def test_a_ticket_that_came_as_a_table_is_sent_as_it_lies_and_has_no_pages(job: Path) -> None:
+    file = "papers/ticket-55164.csv"
+    table = b"Ticket No,Item,Qty\n55164,FG-7716,2\n"
+    (job / file).write_bytes(table)
+    paper = Paper(file=file, kind=PaperKind.TICKET)
+    known = known_good().case
+    case = replace(known, papers=(*known.papers, paper))
+    facts = measure(job, [], [one.file for one in case.papers])
+    sent = papers_to_send(case, facts, job.joinpath, datetime(2026, 10, 20, 12, tzinfo=UTC))
+    [(one, attached)] = [(one, one.attached) for one in sent if one.paper.file == file]
+    assert (one.data, one.kind, attached.mime) == (table, "text", "text/csv")
+    assert one.kind not in PAPER_KINDS
+    assert pages_of(paper, facts) == "a table"
 
 
 def test_what_is_sent_is_what_was_judged(job: Path) -> None:

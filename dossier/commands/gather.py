@@ -86,7 +86,9 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         help="who sent the photos whose camera time is lost, such as “crew phone 2”",
     )
     command.add_argument(
-        "--supplier", metavar="NAME", help="read one ticket by suppliers/NAME.yaml of the office"
+        "--supplier",
+        metavar="NAME",
+        help="read one ticket, a table or a PDF, by suppliers/NAME.yaml of the office",
     )
     add_today(
         command,
@@ -179,7 +181,7 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
         )
     if given.supplier is not None and (len(given.sources) != 1 or given.take or given.sheet):
         raise WrongCommand(
-            "--supplier reads one table at a time, without --take and --sheet.",
+            "--supplier reads one ticket at a time, without --take and --sheet.",
             "Run: dossier gather JOB ticket.csv --supplier NAME",
         )
 
@@ -391,6 +393,8 @@ def _gather_ticket(given: argparse.Namespace, at: "InHand", supplier: str) -> Ex
     if not given.yes:
         print(f"Nothing was written. Add {told} with --yes.")
         return code
-    write_ticket(read)
+    write_ticket(at, read)
     print(f"Added {told} to {JOB_FILE}.")
+    if read.file:
+        print(f"Filed {read.file}.")
     return code

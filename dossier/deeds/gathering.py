@@ -23,6 +23,7 @@ from dossier.gather.asked import Asking
 from dossier.gather.choices import Choices, choices_text, chosen
 from dossier.gather.filing import Filed, Undone, file_in, heal, scratch_in, undo
 from dossier.gather.heap import PICTURES, Opener, opener, read_heap
+from dossier.gather.heap_titles import titles_in
 from dossier.gather.known import read_known, readable_job
 from dossier.gather.naming import place_of
 from dossier.gather.proposal import Do, Known, Proposal, propose
@@ -168,7 +169,7 @@ def looked_at(
     places = tuple(source.resolve() for source in sources)
     with opener() as opened:
         heap = read_heap(places, opened, scratch_in(at.folder), at.run.progress)
-        proposal = proposed = propose(heap, known)
+        proposal = proposed = propose(heap, known, titles_in(heap, opened))
         if choices is not None:
             proposal = chosen(proposal, choices, [slope.label for slope in known.job.slopes])
         yield LookedAt(

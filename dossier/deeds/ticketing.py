@@ -1,83 +1,107 @@
-"""A supplier's ticket read, shown as lines of `job.yaml`, and written there.
+"""A supplier's ticket read, shown as lines of `job.yaml`, and written there; it is filed as the paper it is.
 
-In: a job in hand, a supplier's table and how it is laid out. Out: its deliveries with an item for every line that
-is none, and the record as it would be; then the record on disk.
+In: a job in hand, a supplier's table or printed ticket and how it is laid out. Out: its deliveries with an item
+for every line that is none, and the record as it would be; then the record and the paper on disk.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from dossier import RECORD_VERSION
 from dossier.deeds.gathering import InHand
-from dossier.errors import UnreadableInput
-from dossier.gather.tickets import Ticket, TicketForm, additions, read_ticket
+from dossier.deeds.supplier_sheets import form_of, suppliers_of
+from dossier.disk.outputs import write_new_file
+from dossier.disk.whole import bytes_of
+from dossier.errors import DossierError, UnreadableInput
+from dossier.evidence.kinds import kind_of
+from dossier.evidence.text import read_texts
+from dossier.gather.printed_ticket import read_printed
+from dossier.gather.ticket_rows import Ticket, paper_of
+from dossier.gather.tickets import additions, read_ticket
 from dossier.hand.file import Draft, draft, look, write_locked
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in
-from dossier.terms.read import need_office, read_catalogues
-from dossier.terms.suppliers import Supplier, read_supplier
+from dossier.terms.read import need_office
+from dossier.terms.suppliers import read_supplier
 
-_PART_MARKS = {"comma": ",", "semicolon": ";", "tab": "\t"}
+MOST_BYTES = 100_000_000
+"""Bytes of a ticket, as of any paper."""
 
 
 @dataclass(frozen=True)
 class TicketRead:
-    """A ticket and the record with it. draft: None where no line of it can be written."""
+    """A ticket and the record with it. draft: None where no line of it can be written.
+
+    file, data: where it is filed in the job, and its bytes; no file where that is so already.
+    """
 
     ticket: Ticket
     draft: Draft | None
+    file: str = ""
+    data: bytes = b""
 
 
 def read_into(
     at: InHand, source: Path, supplier: str, named_office: Path | None = None
 ) -> TicketRead:
-    """Return what a supplier's table comes to in this job; raises DossierError where it cannot be told.
+    """Return what a supplier's ticket comes to in this job; raises DossierError where it cannot be told.
 
     named_office: where it is not the one around the job.
     """
     office = need_office(at.folder, named_office)
-    form = _form(read_supplier(office, supplier))
-    ticket = read_ticket(_table(source), source.name, form, _catalogue(office))
+    known = suppliers_of(office)
+    form = form_of(read_supplier(office, supplier), known.makers)
+    data = _bytes(source)
+    printed = kind_of(data) == "pdf"
+    if printed:
+        [text] = read_texts([data])
+        if not text.lines:
+            why = text.fault or "is a scan, whose words are not read. Type its lines in."
+            raise UnreadableInput(f"{source.name} {why}", "Nothing was written.")
+        ticket = read_printed(text, source.name, form, known.catalogue)
+    else:
+        ticket = read_ticket(data, source.name, form, known.catalogue)
     if not ticket.deliveries:
         return TicketRead(ticket, None)
+    file = paper_of(ticket, "pdf" if printed else "csv")
+    path = source.resolve()
+    inside = path.is_relative_to(at.folder)
+    if inside:
+        file = path.relative_to(at.folder).as_posix()
+    named = tuple(one.model_copy(update={"file": file}) for one in ticket.deliveries)
+    ticket = replace(ticket, deliveries=named)
     shown = look(at.folder, JOB_FILE)
     job = job_in(parse_tree(shown.data or b"", JOB_FILE), RECORD_VERSION).needed
-    return TicketRead(ticket, draft(shown, Job, additions(job, ticket.deliveries)))
+    made = draft(shown, Job, additions(job, named))
+    there = inside or bytes_of(at.folder / file) == data
+    return TicketRead(ticket, made, "" if there else file, data)
 
 
-def write_ticket(read: TicketRead) -> None:
-    """Write the record as it was shown; raises CannotWrite where it was changed since. The job is in hand."""
-    if read.draft is not None:
-        write_locked([read.draft])
+def write_ticket(at: InHand, read: TicketRead) -> None:
+    """Write the record as it was shown, and file the ticket; raises CannotWrite with the job as it was.
 
-
-def _table(source: Path) -> bytes:
+    The job is in hand. It is refused where the record was changed since, or another file has the ticket's place.
+    """
+    if read.draft is None:
+        return
+    if read.file:
+        (at.folder / read.file).parent.mkdir(exist_ok=True)
+        write_new_file(at.folder / read.file, read.data)
     try:
+        write_locked([read.draft])
+    except DossierError:
+        if read.file:
+            (at.folder / read.file).unlink(missing_ok=True)
+        raise
+
+
+def _bytes(source: Path) -> bytes:
+    try:
+        if source.stat().st_size > MOST_BYTES:
+            raise UnreadableInput(f"{source} is too large for a ticket.", "Save the ticket alone.")
         return source.read_bytes()
     except OSError as problem:
         raise UnreadableInput(
-            f"{source} cannot be read: {problem.strerror}.", "Name the supplier's table."
+            f"{source} cannot be read: {problem.strerror}.", "Name the supplier's ticket."
         ) from None
-
-
-def _form(sheet: Supplier) -> TicketForm:
-    columns = sheet.columns.model_dump()
-    return TicketForm(
-        supplier=sheet.supplier,
-        columns={name: str(column) for name, column in columns.items() if column is not None},
-        delimiter=_PART_MARKS[sheet.parted_by],
-        dates=sheet.dates,
-        products={one.code: one.product for one in sheet.products},
-        units={one.code: one.unit for one in sheet.units},
-    )
-
-
-def _catalogue(office: Path) -> Mapping[str, tuple[str, Sequence[str]]]:
-    """Return each product's unit and colours; raises UnreadableInput for a catalogue with a fault."""
-    known: dict[str, tuple[str, Sequence[str]]] = {}
-    for read in read_catalogues(office):
-        for product in read.needed.products:
-            known.setdefault(product.product, (product.unit, product.colours))
-    return known

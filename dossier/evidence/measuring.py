@@ -194,8 +194,11 @@ def _read_paper(file: str, data: bytes) -> tuple[PaperFact, bool]:
         picture = look_at_picture(data, kind)
         fault, size_px, lasting = picture.fault, picture.size_px, picture.lasting
         page_count = 1 if fault is None else None
-    else:
-        fault = _PAPER_KIND[kind] if data else _EMPTY
+    elif kind != "text" or not file.lower().endswith(".csv"):
+        # A supplier's ticket that came as a table is itself the paper.
+        fault = _PAPER_KIND[kind]
+    if not data:
+        fault = _EMPTY
     fact = PaperFact(
         file=file,
         exists=True,

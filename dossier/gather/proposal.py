@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from types import MappingProxyType
 
 from dossier.evidence import Facts, PhotoFact
 from dossier.gather.heap import PICTURES, Heap, Seen
@@ -28,15 +29,20 @@ from dossier.gather.placing import (
     slope_by_day,
     slope_by_name,
 )
+from dossier.gather.titles import Title
 from dossier.gather.twins import Twin, alike, same_bytes
 from dossier.gather.work_order import what_both_leave
 from dossier.gather.zips import Refused
 from dossier.record.files import Photo
 from dossier.record.job import Job
+from dossier.values import clip
 from dossier.words import PaperKind, Phase
 
 MARK_LETTERS = 16
 """Letters of a file's SHA-256 that a proposal carries, to tell that it is still the same file."""
+
+
+NO_TITLES: Mapping[str, Title] = MappingProxyType({})
 
 
 class Do(StrEnum):
@@ -142,10 +148,13 @@ class _Line:
         return self.seen.fact.taken_at_local
 
 
-def propose(heap: Heap, known: Known) -> Proposal:
-    """Return what is proposed for every file of the heap, in its order, numbered from 1."""
+def propose(heap: Heap, known: Known, titles: Mapping[str, Title] = NO_TITLES) -> Proposal:
+    """Return what is proposed for every file of the heap, in its order, numbered from 1.
+
+    titles: what papers print as their title, by the names of the files.
+    """
     phases, slopes = known.phases, known.slopes
-    lines = [_by_name(seen, phases, slopes) for seen in heap.files]
+    lines = [_by_name(seen, phases, slopes, titles.get(seen.file.name)) for seen in heap.files]
     _leave_out_repeats(lines, known)
     for line in lines:
         line.named = (
@@ -159,10 +168,12 @@ def propose(heap: Heap, known: Known) -> Proposal:
     return Proposal(tuple(files), heap.refused)
 
 
-def _by_name(seen: Seen, phases: Vocabulary[Phase], slopes: Vocabulary[str]) -> _Line:
+def _by_name(
+    seen: Seen, phases: Vocabulary[Phase], slopes: Vocabulary[str], title: Title | None
+) -> _Line:
     name, kind = seen.file.name, seen.fact.kind
     if kind == "pdf" or is_paper_by_name(name):
-        return _Line(seen, Do.PAPER, kind=kind_by_name(name))
+        return _Line(seen, Do.PAPER, kind=_kind(name, title))
     line = _Line(seen, Do.PHOTO, phase_by_name(name, phases), slope_by_name(name, slopes))
     if line.phase is None:
         line.could = narrowed_by_name(name, phases)
@@ -171,6 +182,17 @@ def _by_name(seen: Seen, phases: Vocabulary[Phase], slopes: Vocabulary[str]) -> 
     if seen.fact.fault is not None and kind != "heic":
         line.left_out = f"it {seen.fact.fault.rstrip('.')}"
     return line
+
+
+def _kind(name: str, title: Title | None) -> Guess[PaperKind] | None:
+    """Return the kind of a paper by its name, or by its title where that says none; both where they differ."""
+    named = kind_by_name(name)
+    if title is None:
+        return named
+    says = f"its line {title.line.line} says “{clip(title.line.text)}”"
+    if named is None:
+        return Guess(title.kind, says)
+    return named if named.value is title.kind else Guess(named.value, f"{named.reason}, but {says}")
 
 
 def _leave_out_repeats(lines: Sequence[_Line], known: Known) -> None:

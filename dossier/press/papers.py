@@ -19,13 +19,13 @@ from dossier.render.engine import Attached
 from dossier.render.pictures import reduce
 from dossier.words import PaperKind
 
-_MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png"}
+_MIME = {"pdf": "application/pdf", "jpeg": "image/jpeg", "png": "image/png", "text": "text/csv"}
 _PICTURE_PAPER_MM = 180
 
 
 @dataclass(frozen=True)
 class SentPaper:
-    """One paper that travels. name: as an attachment. kind: of its bytes, pdf or jpeg."""
+    """One paper that travels. name: as an attachment. kind: of its bytes, pdf, jpeg, or text of a table."""
 
     paper: Paper
     name: str
@@ -59,7 +59,9 @@ def papers_to_send(
             data = read_as_measured(place(paper.file), fact)
             name = paper.file.removeprefix("papers/").replace("/", "-")
             stem = name.rpartition(".")[0]
-            if fact.kind != "pdf":
+            if fact.kind == "text":
+                yield SentPaper(paper, _unlike(name, taken), data, "text")
+            elif fact.kind != "pdf":
                 yield SentPaper(paper, _unlike(f"{stem}.jpg", taken), as_sent(data), "jpeg")
             elif not fact.active_content:
                 yield SentPaper(paper, _unlike(name, taken), data, "pdf")

@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from dossier.assess.results import Assessment
-from dossier.bind.packet import append_papers
+from dossier.bind.packet import PAPER_KINDS, append_papers
 from dossier.case.as_built import sheets_used
 from dossier.case.case import Case
 from dossier.case.private import without
@@ -158,10 +158,12 @@ class Printer:
         text = (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode()
         twin = Attached(_TWIN, text, "application/json", "Data", f"{_TWIN}: this packet as data")
         body = self._press.pdf(pages, [*(one.attached for one in papers), twin])
+        with_pages = [one for one in papers if one.kind in PAPER_KINDS]
+        leaves = [one.paper for one in with_pages]
         printed = append_papers(
             body,
-            [(one.name, one.data, one.kind) for one in papers],
-            self._press.pdf(dividers(sent, case, self.facts, self.run)) if sent else None,
+            [(one.name, one.data, one.kind) for one in with_pages],
+            self._press.pdf(dividers(leaves, case, self.facts, self.run)) if leaves else None,
             made_at=self._press.made_at,
         )
         twins = {_TWIN: text, "registration.csv": registration_csv(data).encode()}

@@ -17,7 +17,10 @@ FOLDER = "suppliers"
 
 
 class TicketColumns(Model):
-    """Which column of the table holds what, by the name in its first line."""
+    """Which column of the table holds what, by the name in its first line.
+
+    On paper number and day may stand beside a label instead, and a lot below its product.
+    """
 
     ticket: Line = told("The ticket's number.", example="Ticket No", default=...)
     product: Line = told("The product, by name or code.", example="Item", default=...)
@@ -57,6 +60,12 @@ class Supplier(Model):
     dates: Line = told(
         "How days are written, with YYYY, MM and DD.", example="MM/DD/YYYY", default="YYYY-MM-DD"
     )
+    printed: TicketColumns | None = told(
+        "The same for tickets on paper, where they read otherwise: heads of columns, or labels."
+    )
+    printed_dates: Line | None = told(
+        "How days are written there, if otherwise.", example="MM/DD/YYYY"
+    )
     products: tuple[SupplierProduct, ...] = told("Codes and what they stand for.", default=())
     units: tuple[SupplierUnit, ...] = told("Units and what they stand for.", default=())
 
@@ -67,9 +76,11 @@ class Supplier(Model):
             raise ValueError(f"found “{clip(word)}”, needed comma, semicolon or tab")
         return word.lower()
 
-    @field_validator("dates")
+    @field_validator("dates", "printed_dates")
     @classmethod
-    def _is_a_form(cls, form: str) -> str:
+    def _is_a_form(cls, form: str | None) -> str | None:
+        if form is None:
+            return None
         rest = form
         for part in ("YYYY", "MM", "DD"):
             if form.count(part) != 1:

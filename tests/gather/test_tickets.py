@@ -2,6 +2,7 @@
 
 import csv
 import difflib
+import shutil
 from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
@@ -21,6 +22,7 @@ from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.record.read import read_job
 from dossier.terms.suppliers import read_supplier
 from tests.conftest import DEMO_JOBS, copy_office
+from tests.drawn_papers import columns, drawn
 from tests.known_good import DEMO, GOOD_JOB
 
 TABLE = Path(__file__).parent / "fjordgate-ticket-55201.csv"
@@ -107,15 +109,47 @@ def test_the_demo_table_becomes_a_delivery_and_two_items(
     job = read_job(folder, RECORD_VERSION).model
     assert job is not None
     added = job.deliveries[-1]
-    assert (added.ticket, added.supplier, added.on) == (
-        *("55201", "Fjordgate Building Supply", date(2026, 9, 15)),
+    assert (added.ticket, added.supplier, added.on, added.file) == (
+        *("55201", "Fjordgate Building Supply", date(2026, 9, 15), "papers/ticket-55201.csv"),
     )
+    # The table is itself the paper on file.
+    assert (folder / "papers" / "ticket-55201.csv").read_bytes() == TABLE.read_bytes()
     assert [(line.product, line.quantity, line.unit) for line in added.lines] == [
         ("Fenwright 40", 42, "bundles"),
         ("Icehold ice barrier", 3, "rolls"),
         ("OSB panel 7/16 in", 2, "sheets"),
     ]
     assert [lot.mark for line in added.lines for lot in line.lots] == ["0012345", "0012346", "1E5"]
+
+
+def test_a_printed_ticket_is_gathered_as_the_same_table_is(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rows = list(csv.reader(TABLE.read_text().splitlines()))
+    head, *lines = [row for row in rows if row]
+    x = (40, 90, 150, 260, 360, 400, 440, 510)
+    ticket = tmp_path / "slip.pdf"
+    ticket.write_bytes(drawn(columns(x, 60, head, *lines), size=7))
+    ask = ["gather", str(folder), str(ticket), "--supplier", "fjordgate", "--yes"]
+    assert main(ask) == 1
+    out = capsys.readouterr().out
+    assert "page 1 line 6: “FG-9999” is no product of a catalogue" in out
+    assert "page 1 line 7: the quantity cannot be read: found “-1”" in out
+    assert "Filed papers/ticket-55201.pdf." in out
+    job = read_job(folder, RECORD_VERSION).model
+    assert job is not None
+    by_paper = job.deliveries[-1]
+    assert by_paper.file == "papers/ticket-55201.pdf"
+    other = copy_office(tmp_path / "other", GOOD_JOB.name)
+    shutil.copytree(folder.parent / "suppliers", other / "suppliers")
+    assert gather(other / GOOD_JOB.name, "--yes") == 1
+    by_table = read_job(other / GOOD_JOB.name, RECORD_VERSION).model
+    assert by_table is not None
+    assert by_paper.lines == by_table.deliveries[-1].lines
+    scan = tmp_path / "scan.pdf"
+    shutil.copy(GOOD_JOB / "papers" / "inspection-card.pdf", scan)
+    assert main(["gather", str(folder), str(scan), "--supplier", "fjordgate"]) == 3
+    assert "is a scan, whose words are not read" in capsys.readouterr().err
 
 
 def test_the_same_ticket_twice_is_refused(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -350,7 +350,7 @@ def _summary(
     withheld = edition is Edition.RESALE and bool(case.job.owners)
     named = listed(owners) or (NOT_SHOWN if withheld else NOT_ON_RECORD)
     permit = case.job.permit
-    permit_text = NOT_ON_RECORD
+    permit_text: str = NOT_ON_RECORD
     if permit and permit.number:
         closed = (
             f"closed {write_date(permit.closed_on)}" if permit.closed_on else "not closed on record"

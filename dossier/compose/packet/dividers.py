@@ -59,6 +59,8 @@ def dividers(papers: Sequence[Paper], case: Case, facts: Facts, run: Run) -> Div
 def pages_of(paper: Paper, facts: Facts) -> str:
     """Return how many pages a paper has, in words."""
     fact = facts.papers.get(paper.file)
+    if fact is not None and fact.kind == "text" and fact.fault is None:
+        return "a table"
     if fact is None or fact.page_count is None:
         return "pages not counted"
     return plural(fact.page_count, "page")

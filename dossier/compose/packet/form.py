@@ -53,7 +53,7 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         NOT_ON_RECORD if sqft is None else f"{write_number(sqft / 100, 2)} squares, as measured"
     )
     held = case.certification(maker)
-    certified = NOT_ON_RECORD
+    certified: str = NOT_ON_RECORD
     if held is not None:
         certified = f"{held.level}{f', {held.number}' if held.number else ''}"
     shingle_text = listed(shingles) or NOT_ON_RECORD

@@ -1,0 +1,182 @@
+"""What invoices, waivers and completion sheets say, as facts to agree to.
+
+In: what is at hand. Out: `Found`. Must not write. The wording of labels is ordinary English of the trade: common
+practice, no published source.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from dossier.evidence.text import TextLine
+from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.found import Found
+from dossier.gather.labels import (
+    Beside,
+    amount_in,
+    day_doubt,
+    days_beside,
+    month_first,
+    name_in,
+    number_in,
+    valued,
+    words_of,
+    written_day,
+)
+from dossier.gather.settling import settled
+from dossier.gather.ticket_rows import key_of
+from dossier.record.closing import Invoice, MoneyRecord, Waiver
+from dossier.said import say
+from dossier.words import PaperKind, WaiverKind
+
+_INVOICE_NUMBER = ("Invoice No", "Invoice Number", "Invoice ID", "Invoice")
+_INVOICE_DAY = ("Invoice date", "Date of invoice", "Dated", "Date")
+_AMOUNT = (
+    "Invoice total", "Grand total", "Total amount due", "Total due", "Total amount", "Total", "Amount due",
+    "Balance due",
+)  # fmt: skip
+_TO = ("bill to", "billed to", "sold to", "invoice to", "customer", "to", "client")
+_GIVEN_BY = ("Given by", "Name of claimant", "Claimant", "Waived by", "Undersigned")
+_THROUGH = ("Through date", "Through the date of", "Through")
+_SIGNED = ("Date signed", "Signed on", "Signature date")
+
+_HEAD_LINES = 3
+"""Lines of a letterhead. Our habit."""
+
+
+def found_on_money_papers(at: AtHand) -> tuple[Found, ...]:
+    """Return what these papers say, in their order."""
+    found: list[Found] = []
+    had = at.job.money or MoneyRecord()
+    for paper in at.papers:
+        if paper.kind is PaperKind.INVOICE and is_ours(at, paper):
+            found += _invoice(at, paper, had)
+        elif paper.kind is PaperKind.WAIVER:
+            found += _waiver(at, paper, had)
+        elif paper.kind is PaperKind.COMPLETION:
+            found += _completion(at, paper)
+    return tuple(found)
+
+
+# --- invoice ------------------------------------------------------------------------------------
+
+
+def is_ours(at: AtHand, paper: ReadPaper) -> bool:
+    """Return whether the company wrote a paper: its name stands at the head, and not beside whom it is to."""
+    name = key_of(at.company)
+    if not name:
+        return False
+    for line in paper.text.lines[:_HEAD_LINES]:
+        to = any(" ".join(words_of(piece.text)).startswith(_TO) for piece in line.pieces)
+        if name in key_of(line.text) and not to:
+            return True
+    return False
+
+
+def _invoice(at: AtHand, paper: ReadPaper, had: MoneyRecord) -> Iterator[Found]:
+    lines = paper.text.lines
+    numbers = valued(lines, _INVOICE_NUMBER, number_in, within=True)
+    days = days_beside(lines, _INVOICE_DAY, lines, at.today)
+    if not days and numbers:
+        # A title such as “Final invoice 2026-041” has its day at the other end of the line.
+        days = _days_on(numbers[0].line, lines, at.today)
+    amounts = valued(lines, _AMOUNT, amount_in)
+    said = {key_of(one.value) for one in numbers}
+    place = next(
+        (n for n, one in enumerate(had.invoices) if key_of(one.number or "") in said), None
+    )
+    old = had.invoices[place] if place is not None else Invoice()
+    path = ("money", "invoices", str(len(had.invoices) if place is None else place))
+    yield from settled(paper, (*path, "number"), "invoice number", numbers, old.number)
+    yield from settled(paper, (*path, "on"), "invoice dated", days, old.on)
+    yield from settled(paper, (*path, "amount"), "invoice amount", amounts, old.amount)
+
+
+def _days_on(line: TextLine, lines: Sequence[TextLine], today: date) -> list[Beside[date]]:
+    written = [day for piece in line.pieces if (day := written_day(piece.text))]
+    order = month_first(lines)
+    return [Beside(one.day, line, day_doubt(one, order, today)) for one in written]
+
+
+# --- waiver -------------------------------------------------------------------------------------
+
+
+def _waiver(at: AtHand, paper: ReadPaper, had: MoneyRecord) -> Iterator[Found]:
+    lines = paper.text.lines
+    givers = valued(lines, _GIVEN_BY, name_in)
+    kinds = list(_waiver_kinds(lines))
+    through = days_beside(lines, _THROUGH, lines, at.today)
+    said = {key_of(one.value) for one in givers}
+    alike = [n for n, one in enumerate(had.waivers) if key_of(one.given_by or "") in said]
+    # A progress waiver and a final one of one giver are two.
+    fitting = [
+        n for n in alike if not kinds or had.waivers[n].kind in (None, WaiverKind(kinds[0].value))
+    ]
+    place = next(iter(fitting), None)
+    old = had.waivers[place] if place is not None else Waiver()
+    path = ("money", "waivers", str(len(had.waivers) if place is None else place))
+    was = old.kind.value if old.kind else None
+    yield from settled(paper, (*path, "kind"), "waiver", kinds, was)
+    yield from settled(paper, (*path, "given_by"), "waiver given by", givers, old.given_by)
+    yield from settled(paper, (*path, "through"), "waiver through", through, old.through)
+
+
+def _waiver_kinds(lines: Sequence[TextLine]) -> Iterator[Beside[str]]:
+    """Yield the kind that each of the first lines names whole: conditional or not, progress or final."""
+    seen = set()
+    for line in lines[:12]:
+        text = line.text.casefold()
+        bare = re.search(r"\bconditional\b", text) is not None
+        without = re.search(r"\bunconditional\b|\bun-conditional\b", text) is not None
+        part = re.search(r"\b(?:progress|partial)\b", text) is not None
+        final = re.search(r"\bfinal\b", text) is not None
+        if (bare and "un-conditional" not in text) != without and part != final:
+            kind = f"{'unconditional' if without else 'conditional'} {'final' if final else 'progress'}"
+            if kind not in seen:
+                seen.add(kind)
+                yield Beside(kind, line)
+
+
+# --- completion ---------------------------------------------------------------------------------
+
+
+def _completion(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
+    lines = paper.text.lines
+    days = days_beside(lines, _SIGNED, lines, at.today) or list(_signed_below(at, lines))
+    if not days:
+        doubt = say("it is a day on the paper; nothing says that the owner signed on it")
+        each = [
+            Beside(one.value, one.line, doubt)
+            for line in lines
+            for one in _days_on(line, lines, at.today)
+        ]
+        days = each[:1]
+    path = ("job", "completion_signed_on")
+    yield from settled(paper, path, "completion signed", days, at.job.job.completion_signed_on)
+
+
+def _signed_below(at: AtHand, lines: Sequence[TextLine]) -> Iterator[Beside[date]]:
+    """Yield the day that stands over “date”, or beside it, on the line of the owner's signature."""
+    names = [key_of(owner.name) for owner in at.job.owners if owner.name]
+    order = month_first(lines)
+    for above, line in zip((None, *lines), lines, strict=False):
+        text = key_of(line.text)
+        if not re.search(r"\b(?:home ?owner|owner|customer)\b", text) and not any(
+            name in text for name in names
+        ):
+            continue
+        for number, piece in enumerate(line.pieces):
+            words = words_of(piece.text)
+            if "date" not in words or len(words) > 4:
+                continue
+            here = [piece.text.rpartition(":")[2], *(p.text for p in line.pieces[number + 1 :])]
+            over = [
+                other.text
+                for other in (above.pieces if above else ())
+                if other.left < piece.right and piece.left < other.right
+            ]
+            for candidate in (*here, *over):
+                day = written_day(candidate, anywhere=True)
+                if day is not None:
+                    yield Beside(day.day, line, day_doubt(day, order, at.today))
+                    break

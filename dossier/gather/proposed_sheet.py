@@ -1,0 +1,97 @@
+"""A supplier's sheet proposed from the heads of a ticket, for somebody to correct.
+
+In: a ticket's text. Out: the text of `suppliers/NAME.yaml`, or nothing where no line looks like heads. Must not
+write it. Which words head which column is common practice, no published source.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+
+from dossier.evidence.text import PaperText, TextLine
+from dossier.gather.labels import DAY, beside, number_in, written_day
+from dossier.reading.typed import scalar
+
+_HEADS: Mapping[str, str] = {
+    "product": r"(?:item|product|material|goods|description)(?: (?:description|name|no|number|code|#))?|sku",
+    "quantity": r"(?:qty|quantity|quant)(?: (?:shipped|ship|delivered|ship\'d|del))?|shipped|delivered|units",
+    "unit": r"u/?o?/?m|unit(?: of measure)?|units?",
+    "lot": r"(?:lot|batch)(?: (?:no|number|code|#|on wrapper))?s?|lots",
+    "colour": r"colou?r",
+    "ticket": r"(?:ticket|delivery|slip|order)(?: (?:no|number|ticket|#))?",
+    "on": r"(?:ship|delivery|delivered|ticket)? ?date",
+}
+
+_TICKET_LABELS = (
+    "Delivery ticket No", "Ticket No", "Ticket Number", "Ticket #", "Delivery ticket", "Delivery No",
+    "Packing slip No", "Packing slip", "Slip No", "Ticket",
+)  # fmt: skip
+_DAY_LABELS = (
+    "Ship date",
+    "Delivery date",
+    "Date delivered",
+    "Date shipped",
+    "Delivered on",
+    "Date",
+)
+
+
+def proposed_sheet(text: PaperText) -> str | None:
+    """Return the text of a sheet; None where no line names a product and a quantity."""
+    for line in text.lines:
+        heads = _heads(line)
+        if "product" in heads and "quantity" in heads:
+            return _sheet(text, heads)
+    return None
+
+
+def _heads(line: TextLine) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for piece in line.pieces:
+        words = piece.text.strip(" :.").casefold()
+        for name, pattern in _HEADS.items():
+            if name not in found and re.fullmatch(pattern, words.replace(".", "")):
+                found[name] = piece.text
+                break
+    return found
+
+
+def _sheet(text: PaperText, heads: dict[str, str]) -> str:
+    if "ticket" not in heads:
+        heads["ticket"] = _label(text.lines, _TICKET_LABELS, number=True) or "Ticket No"
+    if "on" not in heads:
+        label = _label(text.lines, _DAY_LABELS, number=False)
+        if label:
+            heads["on"] = label
+    order = ("ticket", "on", "product", "quantity", "unit", "lot", "colour")
+    columns = [f"  {name}: {scalar(heads[name])}" for name in order if name in heads]
+    supplier = text.lines[0].pieces[0].text
+    return "\n".join(
+        [
+            "# Proposed from the heads of one ticket; correct it, add codes of products and units.",
+            f"supplier: {scalar(supplier)}",
+            "columns:",
+            *columns,
+            f"dates: {_form(text)}",
+            "",
+        ]
+    )
+
+
+def _label(lines: Sequence[TextLine], labels: Sequence[str], *, number: bool) -> str | None:
+    for label in labels:
+        for values, _ in beside(lines, label, past=True, within=number):
+            if any(number_in(one) if number else written_day(one) for one in values):
+                return label
+    return None
+
+
+def _form(text: PaperText) -> str:
+    """Return how the ticket writes its days, by the first that it prints."""
+    for line in text.lines:
+        found = DAY.search(line.text)
+        if found and found["one"] and len(found["year"]) == 4:
+            first = "DD{0}MM" if int(found["one"]) > 12 else "MM{0}DD"
+            return first.format(found["by"]) + f"{found['by']}YYYY"
+        if found and found["y"]:
+            return "YYYY-MM-DD"
+    return "MM/DD/YYYY"

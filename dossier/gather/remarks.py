@@ -1,0 +1,45 @@
+"""What has to be said of a paper beside its facts: that it is a scan, or is not ours.
+
+In: what is at hand. Out: the same with remarks. Must not find a fact.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.found_closing import which_warranty
+from dossier.gather.found_money import is_ours
+from dossier.said import Runs, Said, say
+from dossier.words import PaperKind
+
+_REGISTERED = (PaperKind.REGISTRATION_CONFIRMATION, PaperKind.CERTIFICATE)
+
+
+def remarked(at: AtHand) -> AtHand:
+    """Return what is at hand with what has to be said of each paper."""
+    papers = (replace(paper, remarks=(*paper.remarks, *_remarks(at, paper))) for paper in at.papers)
+    return replace(at, papers=tuple(papers))
+
+
+def _remarks(at: AtHand, paper: ReadPaper) -> Iterator[Said]:
+    text = paper.text
+    # A table has no printed lines, and is no scan.
+    if text.fault is not None or paper.file.lower().endswith(".csv"):
+        return
+    if text.is_scan:
+        yield say(
+            "it is a scan or a picture, whose words are not read; nothing is proposed from it"
+        )
+        return
+    if text.scans:
+        yield say("page {pages} is a scan, whose words are not read", pages=Runs(text.scans))
+    if text.cut:
+        yield say("it has more pages than are read")
+    if paper.kind is PaperKind.INVOICE and not is_ours(at, paper):
+        yield say(
+            "our name is not at its head, so it is nobody's invoice to the owner; nothing is proposed from it"
+        )
+    if paper.kind in _REGISTERED and which_warranty(at, paper) is None:
+        yield say(
+            "it cannot be told which warranty of the record it is about; nothing is proposed from it"
+        )
