@@ -1,0 +1,63 @@
+"""A typed answer into changes of the record.
+
+In: a question and what somebody typed. Out: `Change`s for whoever writes. Must not judge the answer: whether it
+can be read is for the reader of the record to say.
+"""
+
+from collections.abc import Sequence
+
+from dossier.hand.means import Change
+from dossier.questions.question import Question
+from dossier.reading.model import is_not_applicable
+
+
+class NoAnswer(ValueError):
+    """A text that answers nothing; the message is the sentence."""
+
+
+def changes_of(question: Question, text: str) -> tuple[Change, ...]:
+    """Return what an answer changes in the record, at every place it stands for. Raises NoAnswer."""
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    if not lines:
+        raise NoAnswer("Nothing was typed.")
+    if is_not_applicable(lines[0]) or question.reason:
+        return tuple(_instead(question, field, lines) for field in question.fields)
+    if not question.takes_more:
+        value = " ".join(lines)
+        chosen = _chosen(question, value)
+        return tuple(Change(tuple(field.split(".")), chosen) for field in question.fields)
+    first, *more = lines
+    [field] = question.fields
+    return (Change(tuple(field.split(".")), first, tuple(more)),)
+
+
+def _instead(question: Question, field: str, lines: Sequence[str]) -> Change:
+    """Return the change that says “n/a”, or a fact where that stood: of a list, the whole of it."""
+    path = tuple(field.split("."))
+    if is_not_applicable(lines[0]):
+        if not question.may_not_apply:
+            raise NoAnswer("This cannot be “n/a”.")
+        whole = path[:-1] if question.takes_more else path
+        return Change(whole, " ".join(lines))
+    if question.takes_more:
+        return Change(path, list(lines))
+    return Change(path, _chosen(question, " ".join(lines)))
+
+
+def _chosen(question: Question, text: str) -> str:
+    """Return an answer with numbers of choices as their words, and a beginning as the one word it begins."""
+    if not question.choices:
+        return text
+    if question.several:
+        return ", ".join(_one(question.choices, part.strip()) for part in text.split(","))
+    return _one(question.choices, text)
+
+
+def _one(choices: Sequence[str], text: str) -> str:
+    by_word = {choice.lower(): choice for choice in choices}
+    if text.lower() in by_word:
+        return by_word[text.lower()]
+    if text.isascii() and text.isdigit() and 1 <= int(text) <= len(choices):
+        return choices[int(text) - 1]
+    begun = [choice for word, choice in by_word.items() if word.startswith(text.lower())]
+    return begun[0] if len(begun) == 1 else text
