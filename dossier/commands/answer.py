@@ -110,4 +110,4 @@ def _table(asking: "Asking", only: "Party | None") -> str:
 def _data(asking: "Asking", only: "Party | None") -> dict[str, Any]:
     from dossier.questions.data import questions_data
 
-    return questions_data(asking.checked.number, asking.digest, _wanted(asking, only))
+    return questions_data(asking.checked.number, asking.digests, _wanted(asking, only))

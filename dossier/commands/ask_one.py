@@ -100,7 +100,7 @@ class Talk:
             # Somebody else changed the record meanwhile: it is read anew, and asked by what it says now.
             print(f"  {problem.message}")
             now = questions(self._asked, self._clock)
-            if now.digest == asking.digest:
+            if now.digests == asking.digests:
                 raise
             print("  It was read again.")
             return now
@@ -113,7 +113,10 @@ class Talk:
         self._say_what_came_of_it(done)
         # What an answer leaves open is not asked again in the same sitting.
         self._passed |= set(one.fields)
-        if one.takes_more:
+        # An entry with a list of its own that is asked now is filled first; what is still wanted is asked then.
+        own = f"{one.fields[0]}."
+        filled = any(new.takes_more and new.fields[0].startswith(own) for new in done.new)
+        if one.takes_more and not filled:
             self._next.insert(0, _one_more(one))
         return done.asking
 
@@ -138,8 +141,8 @@ def question_text(one: "Question") -> str:
     due = f", by {one.due.isoformat()}" if one.due else ""
     head = f"{one.name[0].upper()}{one.name[1:]}  ({one.known_by.value}; {holds}{due})"
     lines = [head]
-    if one.reason:
-        lines.append(wrapped(f"The record says “n/a, {one.reason}”."))
+    if one.says_now:
+        lines.append(wrapped(f"The record says “{one.says_now}”."))
     such = f" As in: {one.example}" if one.example and not one.choices else ""
     lines.append(wrapped(f"{one.meaning}{such}"))
     if one.choices:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dossier.hand.means import Change
 from dossier.questions.question import Question
 from dossier.reading.model import is_not_applicable
+from dossier.reading.typed import Value
 
 
 class NoAnswer(ValueError):
@@ -20,28 +21,35 @@ def changes_of(question: Question, text: str) -> tuple[Change, ...]:
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines:
         raise NoAnswer("Nothing was typed.")
-    if is_not_applicable(lines[0]) or question.reason:
-        return tuple(_instead(question, field, lines) for field in question.fields)
-    if not question.takes_more:
-        value = " ".join(lines)
-        chosen = _chosen(question, value)
-        return tuple(Change(tuple(field.split(".")), chosen) for field in question.fields)
-    first, *more = lines
-    [field] = question.fields
-    return (Change(tuple(field.split(".")), first, tuple(more)),)
-
-
-def _instead(question: Question, field: str, lines: Sequence[str]) -> Change:
-    """Return the change that says “n/a”, or a fact where that stood: of a list, the whole of it."""
-    path = tuple(field.split("."))
     if is_not_applicable(lines[0]):
         if not question.may_not_apply:
             raise NoAnswer("This cannot be “n/a”.")
-        whole = path[:-1] if question.takes_more else path
-        return Change(whole, " ".join(lines))
-    if question.takes_more:
-        return Change(path, list(lines))
-    return Change(path, _chosen(question, " ".join(lines)))
+        # Of a list it is the whole that does not apply.
+        paths = (_parts(field) for field in question.fields)
+        whole = (path[:-1] if question.takes_more else path for path in paths)
+        return tuple(Change(path, " ".join(lines)) for path in whole)
+    if not question.takes_more:
+        value = _chosen(question, " ".join(lines))
+        return tuple(_put(question, _parts(field), value) for field in question.fields)
+    first, *more = (_chosen(question, line) for line in lines)
+    [field] = question.fields
+    return (_put(question, _parts(field), first, more),)
+
+
+def _parts(field: str) -> tuple[str, ...]:
+    return tuple(field.split("."))
+
+
+def _put(
+    question: Question, path: tuple[str, ...], value: Value, more: Sequence[Value] = ()
+) -> Change:
+    """Return the change that writes a value; in place of a reason, with the groups in between."""
+    at = _parts(question.reason_at) if question.reason_at else path
+    while len(path) > len(at):
+        *around, last = path
+        path = tuple(around)
+        value, more = ([value, *more], ()) if last.isdigit() else ({last: value}, ())
+    return Change(path, value, tuple(more))
 
 
 def _chosen(question: Question, text: str) -> str:

@@ -1,20 +1,22 @@
 """The punch list into questions: each fact that would settle an item is asked for once, of whoever knows it.
 
 In: a punch list and its case. Out: `Question`s, soonest loss first. Must not know any one rule nor any one field:
-what is blank is the item's to say, and how it is answered is what its field declares.
+where a fact is wanted is the item's to say, and how it is answered is what its field declares.
 """
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import cache
+from itertools import accumulate
+from typing import Any
 
 from dossier.case.case import Case
-from dossier.punchlist import Item, Verdict
-from dossier.questions.place import Place, place_of
+from dossier.punchlist import Item, SettledBy, Verdict, Weight
+from dossier.questions.place import Place, place_of, written
 from dossier.questions.question import ONE_LINE, Question
 from dossier.reading.kinds import FileInJob, Label, YesNo
-from dossier.reading.model import unit_of
-from dossier.record.trees import JOB_FILE
+from dossier.reading.model import Lines, Model, unit_of
 from dossier.rules.book import rule_book
 from dossier.rules.declare import ASKED
 from dossier.rules.facts import FACTS, address_of
@@ -22,18 +24,52 @@ from dossier.rules.untold import in_order
 from dossier.said import write
 
 _SLOPES = "slopes"
+_MOST_FILES = 20
+"""More than these are not listed to choose from; a name is typed sooner than found."""
+
+Offers = Mapping[str, tuple[str, ...]]
+"""Words that the office's own sheets offer for a field, by its address, such as the names of its crews."""
 
 
-def questions(items: Iterable[Item], case: Case) -> tuple[Question, ...]:
-    """Return the questions of these items, in the items' own order; each fact is asked for once."""
-    asked: dict[str, Question] = {}
+@dataclass(frozen=True)
+class _Sheet:
+    """One typed file: its model and lines. prefix: how an address in it begins, blank for the job's own."""
+
+    prefix: str
+    model: Model
+    lines: Lines
+
+    def reason(self, place: Place) -> tuple[str, str]:
+        """Return the reason that stands at a place or a group around it, and where; blanks for none."""
+        for path in accumulate(place.path, lambda one, part: f"{one}.{part}"):
+            reason = self.lines.reason_not(path)
+            if reason is not None:
+                return reason, path
+        return "", ""
+
+
+def questions(
+    items: Iterable[Item], case: Case, offers: Offers | None = None
+) -> tuple[Question, ...]:
+    """Return the questions of these items, soonest loss first; each fact is asked for once.
+
+    items: in their own order.
+    """
+    asked: dict[tuple[str, str], Question] = {}
     for item in items:
-        for place in _wanted(item, case):
-            key = _key(place)
-            one = _question(place, item, case)
+        for sheet, place in _wanted(item, case):
+            one = _question(sheet, place, item, case, offers or {})
+            key = one.file, _key(place)
             known = asked.get(key)
             asked[key] = one if known is None else _both(known, one)
-    return tuple(asked.values())
+    return tuple(sorted(asked.values(), key=_in_turn))
+
+
+def _in_turn(one: Question) -> tuple[bool, int, date, bool]:
+    """Return what sorts questions: as the items are, but a list that is blank before what may follow from it."""
+    begins_list = one.takes_more and one.fields[0].endswith(".0")
+    weight = list(Weight).index(one.weight)
+    return not one.life_safety, weight, one.due or date.max, not begins_list
 
 
 def _key(place: Place) -> str:
@@ -51,41 +87,47 @@ def _both(one: Question, other: Question) -> Question:
     return replace(one, fields=fields, slopes=in_turn, items=items)
 
 
-def _wanted(item: Item, case: Case) -> Iterator[Place]:
-    """Yield the places whose facts would settle an item."""
-    if item.verdict is Verdict.WRONG:
+def _sheets(case: Case) -> Iterator[_Sheet]:
+    yield _Sheet("locality.", case.locality, case.locality_lines)
+    yield _Sheet("company.", case.company, case.company_lines)
+    yield _Sheet("", case.job, case.lines)
+
+
+def _wanted(item: Item, case: Case) -> Iterator[tuple[_Sheet, Place]]:
+    """Yield the places whose facts would settle an item, each with the file in which it stands."""
+    if item.verdict is Verdict.WRONG or item.settled_by is not SettledBy.FACT:
         return
+    sheets = tuple(_sheets(case))
     for path in item.lacks:
-        place = place_of(case.job, path) if address_of(path).startswith("job.") else None
+        sheet = next(one for one in sheets if path.startswith(one.prefix))
+        place = place_of(sheet.model, path.removeprefix(sheet.prefix))
         if place is not None:
-            yield from _asked_at(place, case)
-    if not item.lacks and item.where.file == JOB_FILE and item.where.field:
-        place = place_of(case.job, item.where.field)
-        if place is not None and place.value is None and not _reason(place, case):
-            yield from _asked_at(place, case)
+            yield from ((sheet, one) for one in _asked_at(place, sheet))
+    if item.lacks:
+        return
+    for sheet in sheets:
+        if item.where.file != sheet.lines.file or not item.where.field:
+            continue
+        place = place_of(sheet.model, item.where.field)
+        if place is not None and place.value is None and not sheet.reason(place)[1]:
+            yield from ((sheet, one) for one in _asked_at(place, sheet))
 
 
-def _asked_at(place: Place, case: Case) -> Iterator[Place]:
+def _asked_at(place: Place, sheet: _Sheet) -> Iterator[Place]:
     """Yield the place itself, or where it is a group without a form on one line, what to begin it with."""
     model = place.model
-    if model is None:
-        if place.value is None:
-            yield place
-        return
-    if place.holds_entries and not _reason(place, case):
+    if model is not None and place.holds_entries:
         new = str(len(place.value or ()))
         place = replace(place, path=(*place.path, new), value=None, is_entry=True)
-    if place.value is not None:
-        return
-    if model.short_form:
+    if model is None or model.short_form:
         yield place
         return
-    needed = [name for name, info in model.model_fields.items() if info.is_required()]
-    begins = needed or [
-        name for name in model.model_fields if address_of(f"{place.dotted}.{name}") in _asked_for()
-    ]
-    for name in needed or begins[:1]:
-        yield from _asked_at(place.field(name), case)
+    fields = model.model_fields
+    needed = [name for name, info in fields.items() if info.is_required()]
+    start = f"{sheet.prefix}{place.dotted}"
+    asked = [name for name in fields if address_of(f"{start}.{name}") in _asked_for()]
+    for name in needed or (asked or list(fields))[:1]:
+        yield from _asked_at(place.field(name), sheet)
 
 
 @cache
@@ -99,34 +141,37 @@ def _asked_for() -> frozenset[str]:
     )
 
 
-def _reason(place: Place, case: Case) -> str:
-    return case.reason_not(place.dotted) or ""
-
-
-def _question(place: Place, item: Item, case: Case) -> Question:
+def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offers) -> Question:
     path, kind, info = place.dotted, place.kind, place.info
-    fact = FACTS.get(address_of(path))
+    address = address_of(f"{sheet.prefix}{path}")
+    fact = FACTS.get(address)
     in_row = any(part.isdigit() for part in place.path[:-1])
-    of_slope = place.path[0] == _SLOPES and len(place.path) > 2
+    of_slope = not sheet.prefix and place.path[0] == _SLOPES and len(place.path) > 2
     slopes = (case.job.slopes[int(place.path[1])].label,) if of_slope else ()
     short = place.model.short_form if place.model else ""
+    reason, reason_at = sheet.reason(place)
+    choices = offers.get(address, ()) or _choices(place, case)
+    # What is chosen is named by its field; its name within a sentence says that a word is wanted.
+    fact_named = fact if not choices else None
     return Question(
-        file=JOB_FILE,
+        file=sheet.lines.file,
         fields=(path,),
-        field=write(fact.name) if fact else place.name,
+        field=write(fact_named.name) if fact_named else place.name,
         meaning=(info.description or "").strip(),
         kind=kind.name if kind else ONE_LINE,
         known_by=fact.known_by if fact else item.owed_by,
         items=(item,),
-        around=() if fact and not in_row else place.around,
+        around=() if fact_named and not in_row else place.around,
         slopes=slopes,
-        choices=_choices(place, case),
+        choices=choices,
         several=kind is not None and place.holds_entries,
         takes_more=place.model is not None and place.is_entry,
-        may_not_apply=not info.is_required() and not (place.is_entry and path[-1] != "0"),
+        may_not_apply=not (reason or info.is_required())
+        and not (place.is_entry and place.path[-1] != "0"),
         unit=unit_of(info),
         example=short or next(map(str, info.examples or ()), kind.example if kind else ""),
-        reason=_reason(place, case),
+        says_now=f"n/a, {reason}" if reason else written(place.value, kind),
+        reason_at=reason_at,
     )
 
 
@@ -139,10 +184,11 @@ def _choices(place: Place, case: Case) -> tuple[str, ...]:
     if kind.name == _name_of(Label):
         return tuple(slope.label for slope in case.job.slopes)
     if kind.name == _name_of(FileInJob):
-        return tuple(paper.file for paper in case.papers)
+        papers = tuple(paper.file for paper in case.papers)
+        return papers if len(papers) <= _MOST_FILES else ()
     return ()
 
 
-def _name_of(annotated: object) -> str:
-    [kind] = annotated.__metadata__  # type: ignore[attr-defined]
+def _name_of(annotated: Any) -> str:
+    [kind] = annotated.__metadata__
     return str(kind.name)

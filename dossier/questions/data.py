@@ -3,7 +3,7 @@
 In: questions. Out: plain data. Its shape is a promise to scripts; see docs/answer.md.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from dossier.questions.question import Question
@@ -11,12 +11,14 @@ from dossier.questions.question import Question
 FORMAT = 1
 
 
-def questions_data(number: str, digest: str, asked: Sequence[Question]) -> dict[str, Any]:
-    """Return the questions as the data that `answer --json` prints. digest: of the record that was read."""
+def questions_data(
+    number: str, digests: Mapping[str, str], asked: Sequence[Question]
+) -> dict[str, Any]:
+    """Return the questions as the data that `answer --json` prints. digests: of the files."""
     return {
         "format": FORMAT,
         "job": number,
-        "digest": digest,
+        "digests": dict(digests),
         "questions": [_question(one) for one in asked],
     }
 
@@ -34,7 +36,7 @@ def _question(one: Question) -> dict[str, Any]:
         "several": one.several,
         "takes_more": one.takes_more,
         "may_not_apply": one.may_not_apply,
-        "says_now": f"n/a, {one.reason}" if one.reason else "",
+        "says_now": one.says_now,
         "unit": one.unit,
         "example": one.example,
         "known_by": one.known_by.value,

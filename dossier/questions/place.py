@@ -1,7 +1,7 @@
 """A place of the record by its dotted path: its field, what stands there, and the groups around it.
 
-In: a job and a path in numbers counted from 0. Out: a `Place`, or None where the path leads to no field. Must not
-know any one field.
+In: a record or a sheet, and a path in numbers counted from 0. Out: a `Place`, or None where the path leads to no
+field. Must not know any one field.
 """
 
 from dataclasses import dataclass, replace
@@ -12,7 +12,6 @@ from pydantic.fields import FieldInfo
 from dossier.reading.kinds import Kind
 from dossier.reading.model import Model, is_list, kind_in, model_in, unit_of
 from dossier.record.fields import NAMED_BY, ONE_OF
-from dossier.record.job import Job
 from dossier.values import clip
 
 _HEAD = "job"
@@ -72,10 +71,22 @@ class Place:
         )
 
 
-def place_of(job: Job, path: str) -> Place | None:
+def place_of(whole: Model, path: str) -> Place | None:
     """Return the place that a path leads to; one more than a list has is the place of a new entry."""
-    found = _in_group(Job, job, path.split("."), Place((), Job.model_fields["record"], None))
-    return found if found is not None and found.path else None
+    nowhere = Place((), FieldInfo(), None)
+    return _in_group(type(whole), whole, path.split("."), nowhere)
+
+
+def written(value: Any, kind: Kind | None = None) -> str:
+    """Return what stands in a place on one line, blank for nothing."""
+    if isinstance(value, Model):
+        fields = type(value).model_fields.items()
+        parts = ((getattr(value, name), info) for name, info in fields)
+        said = [written(part, kind_in(info)) for part, info in parts if part not in (None, ())]
+        return ", ".join(said)
+    if isinstance(value, tuple):
+        return ", ".join(written(part, kind) for part in value)
+    return "" if value is None else kind.write(value) if kind else str(value)
 
 
 def _in_group(
@@ -111,6 +122,8 @@ def _typed(group: Model | None, name: str) -> Any:
     if group is None or name not in group.model_fields_set:
         return None
     value = getattr(group, name)
+    if isinstance(value, Model) and not value.model_fields_set:
+        return None
     return None if value == () else value
 
 

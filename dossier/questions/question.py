@@ -21,7 +21,8 @@ class Question:
     fields: places in the record, by their paths; several where the same fact of several slopes is wanted. field:
     what it is called. around: what the place belongs to, such as a ticket and a product. choices: the words of
     which one is wanted, or several where `several`. takes_more: whether each line of an answer is an entry of a
-    list. reason: what the record says instead of it, as “n/a”. items: what on the punch list it settles, soonest
+    list. says_now: what stands there and does not settle it, such as “n/a” with a reason; reason_at: where such a
+    reason stands, for the place itself or a group around it. items: what on the punch list it settles, soonest
     loss first.
     """
 
@@ -40,7 +41,8 @@ class Question:
     may_not_apply: bool = True
     unit: str = ""
     example: str = ""
-    reason: str = ""
+    says_now: str = ""
+    reason_at: str = ""
 
     @property
     def about(self) -> str:

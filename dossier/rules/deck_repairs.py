@@ -8,7 +8,7 @@ from dossier.assess.backing import photo_backing
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
 from dossier.said import Listed, Money, Number
@@ -73,6 +73,7 @@ def repair_without_place(case: Case) -> Iterator[Fault]:
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day and file the photo under photos/deck-repair/.",
     asks="Look on your phones for that day and send us the photo as it was taken.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
@@ -145,6 +146,7 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
                 case.where(field),
                 {"number": number + 1, "price": price},
                 verdict=Verdict.MISSING,
+                lacks=(field,),
             )
 
 

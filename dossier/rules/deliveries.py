@@ -6,7 +6,7 @@ from dossier.assess.backing import names_ticket
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Listed, Number
@@ -145,7 +145,8 @@ def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         # A ticket counts what came, whatever the reason for not typing it.
         excused = material.is_stock and case.reason_not(path)
         if material.role is not None and not excused:
-            yield Fault(case.where(path), {"product": material.name}, verdict=Verdict.MISSING)
+            values = {"product": material.name}
+            yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
 
 
 @rule(
@@ -157,6 +158,7 @@ def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.SUPPLIER,
     remedy="Ask the supplier for a copy and file it as papers/ticket-NUMBER.pdf.",
     asks="Send us a copy of this delivery ticket, please.",
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
