@@ -16,7 +16,7 @@ from dossier.punchlist import Item, SettledBy, Verdict, Weight
 from dossier.questions.place import Place, place_of, written
 from dossier.questions.question import ONE_LINE, Question
 from dossier.reading.kinds import FileInJob, Label, YesNo
-from dossier.reading.model import Lines, Model, unit_of
+from dossier.reading.model import Lines, Model, is_shared, unit_of
 from dossier.rules.book import rule_book
 from dossier.rules.declare import ASKED
 from dossier.rules.facts import FACTS, address_of
@@ -73,8 +73,11 @@ def _in_turn(one: Question) -> tuple[bool, int, date, bool]:
 
 
 def _key(place: Place) -> str:
-    """Return what tells a question from others: the same field of several slopes is one."""
-    if place.path[0] == _SLOPES and len(place.path) == 3:
+    """Return what tells a question from others: the same field of several slopes is one.
+
+    An edge where two slopes meet is written at one of them, and so is asked for one by one.
+    """
+    if place.path[0] == _SLOPES and len(place.path) == 3 and not is_shared(place.info):
         return address_of(place.dotted)
     return place.dotted
 

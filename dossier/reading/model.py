@@ -112,13 +112,15 @@ def told(
     unit: str = "",
     readers: frozenset[Edition] | None = None,
     default: Any = None,
+    shared: bool = False,
 ) -> Any:
     """Return the declaration of one field: what it means, an example, its unit, who may read it.
 
     readers: the editions that may show it; every field of the record names them. default: Ellipsis
-    where the field is needed. A list or a group carries no example of its own.
+    where the field is needed. A list or a group carries no example of its own. shared: whether two entries of a
+    list have it in common, so that it is written at one of them.
     """
-    extra: dict[str, Any] = {}
+    extra: dict[str, Any] = {"shared": True} if shared else {}
     if unit:
         extra["unit"] = unit
     if readers is not None:
@@ -145,6 +147,12 @@ def unit_of(info: FieldInfo) -> str:
     """Return the unit a field declares, or an empty text."""
     extra = info.json_schema_extra
     return str(extra.get("unit", "")) if isinstance(extra, dict) else ""
+
+
+def is_shared(info: FieldInfo) -> bool:
+    """Return whether two entries of a list have a field in common, written at one of them."""
+    extra = info.json_schema_extra
+    return isinstance(extra, dict) and bool(extra.get("shared"))
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,8 @@ from dossier.words import PaperKind
 )
 def no_owner(case: Case) -> Iterator[Fault]:
     if not any(owner.name for owner in case.job.owners):
-        yield Fault(case.where("owners"), verdict=Verdict.MISSING)
+        lacks = ("owners.0.name" if case.job.owners else "owners",)
+        yield Fault(case.where("owners"), verdict=Verdict.MISSING, lacks=lacks)
 
 
 @rule(
