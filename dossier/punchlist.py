@@ -56,6 +56,7 @@ class SettledBy(StrEnum):
     PAPER = "a paper that is filed"
     PHOTO = "a photo that is filed"
     WORD = "somebody's word or work, which has to be had first"
+    OTHERS = "whatever settles other items of the list, which it sums up"
 
 
 class Sends(StrEnum):

@@ -73,7 +73,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     elif given.list or not sys.stdin.isatty():
         print(_table(asking, only))
     else:
-        Talk(asked, here.clock, only).hold(asking)
+        Talk(asked, here.clock, only).hold(asking, input)
     return ExitCode.NOTHING_HELD_UP
 
 

@@ -42,7 +42,7 @@ class Talk:
         self._next: list[Question] = []
         """What is asked before the list is looked at again."""
 
-    def hold(self, asking: Asking, typed: Callable[[str], str] = input) -> None:
+    def hold(self, asking: Asking, typed: Callable[[str], str]) -> None:
         """Ask until nothing is left, or somebody says stop."""
         print(f"Job {asking.checked.number}: {plural(len(self._open(asking)), 'question')}.")
         print(wrapped(_HOW))

@@ -4,7 +4,7 @@ In: a `Known` and the bytes of its files. Out: the job with a place blank; the a
 job as they leave it. Must not know any one field.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from dossier.assess.assess import assess
@@ -34,7 +34,7 @@ class Typed:
     def changed(self, changes: Iterable[Change]) -> "Typed":
         """Return the job with changes of its record, read and worked out anew."""
         data = with_changes(self.data, JOB_FILE, Job, tuple(changes))
-        reads = replace(self.known.reads, job=read_model(_tree(data), JOB_FILE, Job))
+        reads = replace(self.known.reads, job=read_model(tree_of(data), JOB_FILE, Job))
         case, items = fill_in(reads, *self.known.files)
         assert case is not None, [str(item.says) for item in items]
         worked = assess(case, self.known.facts, self.known.run)
@@ -63,7 +63,8 @@ class Typed:
         return self.known.reads.job.model
 
 
-def _tree(data: bytes) -> Node:
+def tree_of(data: bytes) -> Node:
+    """Return the tree of a record."""
     tree = parse_tree(data, JOB_FILE).tree
     assert tree is not None
     return tree
@@ -71,7 +72,7 @@ def _tree(data: bytes) -> Node:
 
 def old_answer(question: Question, data: bytes) -> str | None:
     """Return what a person would type who had the old record before them; None where it does not say."""
-    tree = _tree(data)
+    tree = tree_of(data)
     if not question.takes_more:
         return _one_text(tree, question.fields[0])
     *path, number = question.fields[0].split(".")
@@ -110,11 +111,17 @@ def _line(node: Node, model: type[Model]) -> str:
     raise AssertionError(f"no form on one line takes {single}")
 
 
-def answer_all(blank: Typed, whole: Typed) -> tuple[Typed, dict[str, str]]:
-    """Return a job with every question answered that the whole one does not ask, and the answers by path."""
+def answer_all(
+    blank: Typed, whole: Typed, before: Collection[Question]
+) -> tuple[Typed, dict[str, str]]:
+    """Return a job with every question answered that the whole one does not ask, and the answers by path.
+
+    before: the questions of the whole one.
+    """
     given: dict[str, str] = {}
+    known = {one.fields for one in before}
     for _ in range(40):
-        left = [one for one in _new(blank, whole) if one.path not in given]
+        left = [one for one in blank.asked if one.fields not in known and one.path not in given]
         answers = ((one, old_answer(one, whole.data)) for one in left)
         one, text = next(((one, text) for one, text in answers if text), (None, ""))
         if one is None or not text:
@@ -122,16 +129,3 @@ def answer_all(blank: Typed, whole: Typed) -> tuple[Typed, dict[str, str]]:
         given[one.path] = text
         blank = blank.changed(changes_of(one, text))
     raise AssertionError("the questions come to no end")
-
-
-def _new(blank: Typed, whole: Typed) -> Iterator[Question]:
-    before = {one.fields for one in whole.asked}
-    yield from (one for one in blank.asked if one.fields not in before)
-
-
-def sheet_changed(data: bytes, file: str, model: type[Model], changes: Iterable[Change]) -> bytes:
-    """Return a sheet with changes."""
-    return with_changes(data, file, model, tuple(changes))
-
-
-__all__ = ["Mapping", "Typed", "answer_all", "old_answer"]
