@@ -11,6 +11,9 @@ from dossier.commands.show import wrapped
 from dossier.deeds.asking import Asking, answer, questions
 from dossier.errors import CannotWrite, DossierError
 from dossier.punchlist import Party
+from dossier.questions.answer import chosen, excusable
+from dossier.reading.model import is_not_applicable
+from dossier.record.trees import JOB_FILE
 from dossier.steps.asked import Asked
 from dossier.values import Clock, listed, plural
 
@@ -77,13 +80,14 @@ class Talk:
             print(why_text(one))
             self._next.insert(0, one)
         elif text.lower() == "back":
-            self._next.insert(0, one)
+            # Whatever else was to come is on the list still.
+            self._next = [one]
             if not self._before:
                 print("  This is the first one.")
                 return asking
             earlier = self._before.pop()
             self._passed -= set(earlier.fields)
-            self._next.insert(0, earlier)
+            self._next = [earlier]
         elif text.lower() == "each" and len(one.fields) > 1:
             self._next[:0] = one.each()
         elif not text:
@@ -103,12 +107,14 @@ class Talk:
             if now.digests == asking.digests:
                 raise
             print("  It was read again.")
+            # Entries may have other numbers by now.
+            self._next, self._before = [], []
             return now
         except DossierError as problem:
             print(f"  {problem.message}\n  {problem.remedy}")
             self._next.insert(0, one)
             return asking
-        self._before.append(one)
+        self._before.append(_as_it_stands(one, text))
         print(change_text(done.draft))
         self._say_what_came_of_it(done)
         # What an answer leaves open is not asked again in the same sitting.
@@ -129,30 +135,49 @@ class Talk:
             print(wrapped(f"Asked now: {listed([one.name for one in done.new])}."))
 
 
+def _as_it_stands(one: "Question", text: str) -> "Question":
+    """Return a question that was answered as it is asked again."""
+    excused = is_not_applicable(text)
+    at = ".".join(excusable(one)[0]) if excused else ""
+    return replace(one, says_now=chosen(one, text), reason_at=at)
+
+
 def _one_more(one: "Question") -> "Question":
     """Return the question for one more entry of the list."""
     *path, number = one.fields[0].split(".")
-    return replace(one, fields=(".".join((*path, str(int(number) + 1))),), may_not_apply=False)
+    return replace(
+        one,
+        fields=(".".join((*path, str(int(number) + 1))),),
+        may_not_apply=False,
+        says_now="",
+        reason_at="",
+    )
 
 
 def question_text(one: "Question") -> str:
     """Return a question as it is asked."""
     holds = f"holds {listed([held.value for held in one.holds])}" if one.holds else one.weight.value
     due = f", by {one.due.isoformat()}" if one.due else ""
-    head = f"{one.name[0].upper()}{one.name[1:]}  ({one.known_by.value}; {holds}{due})"
-    lines = [head]
+    more = one.takes_more and not one.fields[0].endswith(".0")
+    name = f"{one.name}, one more" if more else one.name
+    lines = [f"{name[0].upper()}{name[1:]}  ({one.known_by.value}; {holds}{due})"]
+    if one.file != JOB_FILE:
+        lines.append(f"  Goes to {one.file}, for every job that goes by it.")
     if one.says_now:
         lines.append(wrapped(f"The record says “{one.says_now}”."))
     such = f" As in: {one.example}" if one.example and not one.choices else ""
     lines.append(wrapped(f"{one.meaning}{such}"))
     if one.choices:
         lines.append(wrapped("  ".join(f"{n} {word}" for n, word in enumerate(one.choices, 1))))
+    people = one.parts[0].choices if one.parts else ()
+    if people and not one.choices:
+        lines.append(wrapped("  ".join(f"{n} {word}" for n, word in enumerate(people, 1))))
     if one.several:
         lines.append("  One or several, parted by commas.")
     if len(one.fields) > 1:
         lines.append("  The same for all of them; each asks one by one.")
-    if one.takes_more and not one.fields[0].endswith(".0"):
-        lines.append("  One more; Enter where there is none.")
+    if more:
+        lines.append("  Enter where there is none.")
     return "\n".join(lines)
 
 

@@ -12,7 +12,7 @@ from dossier.deeds.by_hand import change, shown, undo_change
 from dossier.errors import CannotWrite, UnreadableInput, WrongCommand
 from dossier.hand.file import Draft
 from dossier.pipeline import check
-from dossier.questions.answer import NoAnswer, changes_of
+from dossier.questions.answer import Answer, NoAnswer, changes_of
 from dossier.questions.ask import questions as of_items
 from dossier.questions.question import Question
 from dossier.record.trees import JOB_FILE
@@ -91,7 +91,9 @@ def named(asking: Asking, field: str) -> Question:
     )
 
 
-def answer(asked: Asked, clock: Clock, asking: Asking, question: Question, text: str) -> Answered:
+def answer(
+    asked: Asked, clock: Clock, asking: Asking, question: Question, text: Answer
+) -> Answered:
     """Write an answer where it belongs and return what is asked for then.
 
     Raises UnreadableInput or WrongCommand, with nothing written, where the answer cannot be read; CannotWrite

@@ -4,7 +4,7 @@ In: a question and what somebody typed. Out: `Change`s for whoever writes. Must 
 can be read is for the reader of the record to say.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from dossier.hand.means import Change
 from dossier.questions.question import Question
@@ -16,24 +16,36 @@ class NoAnswer(ValueError):
     """A text that answers nothing; the message is the sentence."""
 
 
-def changes_of(question: Question, text: str) -> tuple[Change, ...]:
-    """Return what an answer changes in the record, at every place it stands for. Raises NoAnswer."""
-    lines = [line.strip() for line in text.splitlines() if line.strip()]
+Answer = str | Mapping[str, str]
+"""What is typed: a text, of a list an entry a line; or the fields of a group, by their names."""
+
+
+def changes_of(question: Question, answer: Answer) -> tuple[Change, ...]:
+    """Return what an answer changes, at every place it stands for. Raises NoAnswer."""
+    if not isinstance(answer, str):
+        fields = {name: text.strip() for name, text in answer.items() if text.strip()}
+        if not fields:
+            raise NoAnswer("Nothing was typed.")
+        return tuple(_put(question, _parts(field), fields) for field in question.fields)
+    lines = [line.strip() for line in answer.splitlines() if line.strip()]
     if not lines:
         raise NoAnswer("Nothing was typed.")
     if is_not_applicable(lines[0]):
         if not question.may_not_apply:
             raise NoAnswer("This cannot be “n/a”.")
-        # Of a list it is the whole that does not apply.
-        paths = (_parts(field) for field in question.fields)
-        whole = (path[:-1] if question.takes_more else path for path in paths)
-        return tuple(Change(path, " ".join(lines)) for path in whole)
+        return tuple(Change(path, " ".join(lines)) for path in excusable(question))
     if not question.takes_more:
-        value = _chosen(question, " ".join(lines))
+        value = chosen(question, " ".join(lines))
         return tuple(_put(question, _parts(field), value) for field in question.fields)
-    first, *more = (_chosen(question, line) for line in lines)
+    first, *more = (chosen(question, line) for line in lines)
     [field] = question.fields
     return (_put(question, _parts(field), first, more),)
+
+
+def excusable(question: Question) -> tuple[tuple[str, ...], ...]:
+    """Return the places where “n/a” goes: of a list it is the whole that does not apply."""
+    paths = (_parts(field) for field in question.fields)
+    return tuple(path[:-1] if question.takes_more else path for path in paths)
 
 
 def _parts(field: str) -> tuple[str, ...]:
@@ -52,13 +64,20 @@ def _put(
     return Change(path, value, tuple(more))
 
 
-def _chosen(question: Question, text: str) -> str:
+def chosen(question: Question, text: str) -> str:
     """Return an answer with numbers of choices as their words, and a beginning as the one word it begins."""
     if not question.choices:
-        return text
+        return _first_named(question, text)
     if question.several:
         return ", ".join(_one(question.choices, part.strip()) for part in text.split(","))
     return _one(question.choices, text)
+
+
+def _first_named(question: Question, text: str) -> str:
+    """Return a line whose first part is the number of a choice with that choice, such as of a person."""
+    first, comma, rest = text.partition(",")
+    choices = question.parts[0].choices if question.parts else ()
+    return f"{_one(choices, first)}{comma}{rest}" if choices and first.isdigit() else text
 
 
 def _one(choices: Sequence[str], text: str) -> str:

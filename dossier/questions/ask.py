@@ -14,9 +14,10 @@ from typing import Any
 from dossier.case.case import Case
 from dossier.punchlist import Item, SettledBy, Verdict, Weight
 from dossier.questions.place import Place, place_of, written
-from dossier.questions.question import ONE_LINE, Question
+from dossier.questions.question import ONE_LINE, Part, Question
 from dossier.reading.kinds import FileInJob, Label, YesNo
 from dossier.reading.model import Lines, Model, is_shared, unit_of
+from dossier.record.signed import Signed
 from dossier.rules.book import rule_book
 from dossier.rules.declare import ASKED
 from dossier.rules.facts import FACTS, address_of
@@ -167,6 +168,7 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
         around=() if fact_named and not in_row else place.around,
         slopes=slopes,
         choices=choices,
+        parts=tuple(_parts(place, case)),
         several=kind is not None and place.holds_entries,
         takes_more=place.model is not None and place.is_entry,
         may_not_apply=not (reason or info.is_required())
@@ -176,6 +178,38 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
         says_now=f"n/a, {reason}" if reason else written(place.value, kind),
         reason_at=reason_at,
     )
+
+
+def _parts(place: Place, case: Case) -> Iterator[Part]:
+    model = place.model
+    for name, info in model.model_fields.items() if model else ():
+        part = place.field(name)
+        kind = part.kind
+        if kind is None:
+            continue
+        # Whoever looked is most often one of those whom the job and the company name.
+        is_person = model is Signed and name == "by"
+        choices = _people(case) if is_person else _choices(part, case)
+        yield Part(
+            part.name,
+            (info.description or "").strip(),
+            kind.name,
+            choices,
+            unit_of(info),
+            next(map(str, info.examples or ()), kind.example),
+            info.is_required(),
+        )
+
+
+def _people(case: Case) -> tuple[str, ...]:
+    """Return the people whom the job and the company name, those of the job first."""
+    mine = case.job.job.crew
+    crews = sorted(case.company.crews, key=lambda crew: crew.name != mine)
+    named = [case.supervised_by, case.crew_lead]
+    people = [one.value for one in named if one is not None]
+    people += [name for crew in crews for name in (crew.supervisor, crew.lead) if name]
+    people += [owner.name for owner in case.job.owners if owner.name]
+    return tuple(dict.fromkeys(people))
 
 
 def _choices(place: Place, case: Case) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ In: questions. Out: plain data. Its shape is a promise to scripts; see docs/answ
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from dossier.questions.question import Question
@@ -33,6 +34,7 @@ def _question(one: Question) -> dict[str, Any]:
         "meaning": one.meaning,
         "kind": one.kind,
         "choices": list(one.choices),
+        "parts": [asdict(part) for part in one.parts],
         "several": one.several,
         "takes_more": one.takes_more,
         "may_not_apply": one.may_not_apply,

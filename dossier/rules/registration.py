@@ -14,7 +14,7 @@ LAST_DAYS = 14
 """Days before a registration is lost in which it holds the handover, which would promise what may be gone
 by the time it is read. Our habit: about what post and an answer take; no published source."""
 
-_DAY_OF: Mapping[MetBy, str] = MappingProxyType(
+_DAY_OF: Mapping[str, str] = MappingProxyType(
     {
         MetBy.SENT: "submitted_on",
         MetBy.RECEIVED: "received_on",
