@@ -119,11 +119,8 @@ class Talk:
         self._say_what_came_of_it(done)
         # What an answer leaves open is not asked again in the same sitting.
         self._passed |= set(one.fields)
-        # An entry with a list of its own that is asked now is filled first; what is still wanted is asked then.
-        own = f"{one.fields[0]}."
-        filled = any(new.takes_more and new.fields[0].startswith(own) for new in done.new)
-        if one.takes_more and not filled:
-            self._next.insert(0, _one_more(one))
+        if one.takes_more and not is_settled_within(one, done):
+            self._next.insert(0, _one_more(one, done.asking))
         return done.asking
 
     def _say_what_came_of_it(self, done: "Answered") -> None:
@@ -142,16 +139,20 @@ def _as_it_stands(one: "Question", text: str) -> "Question":
     return replace(one, says_now=chosen(one, text), reason_at=at)
 
 
-def _one_more(one: "Question") -> "Question":
-    """Return the question for one more entry of the list."""
+def is_settled_within(one: "Question", done: "Answered") -> bool:
+    """Return whether a new entry has a list of its own that is asked for the same: a ticket, for its lines."""
+    own = f"{one.fields[0]}."
+    within = (new for new in done.new if new.takes_more and new.fields[0].startswith(own))
+    return any(set(new.rules) & set(one.rules) for new in within)
+
+
+def _one_more(one: "Question", asking: Asking) -> "Question":
+    """Return the question for one more entry of the list: as it is asked now, or where it is no longer, alike."""
     *path, number = one.fields[0].split(".")
-    return replace(
-        one,
-        fields=(".".join((*path, str(int(number) + 1))),),
-        may_not_apply=False,
-        says_now="",
-        reason_at="",
-    )
+    field = ".".join((*path, str(int(number) + 1)))
+    still = (now for now in asking.questions if (now.file, now.fields) == (one.file, (field,)))
+    alike = replace(one, fields=(field,), may_not_apply=False, says_now="", reason_at="")
+    return next(still, replace(alike, items=one.items[:1]))
 
 
 def question_text(one: "Question") -> str:
@@ -167,17 +168,20 @@ def question_text(one: "Question") -> str:
         lines.append(wrapped(f"The record says “{one.says_now}”."))
     such = f" As in: {one.example}" if one.example and not one.choices else ""
     lines.append(wrapped(f"{one.meaning}{such}"))
-    if one.choices:
-        lines.append(wrapped("  ".join(f"{n} {word}" for n, word in enumerate(one.choices, 1))))
-    people = one.parts[0].choices if one.parts else ()
-    if people and not one.choices:
-        lines.append(wrapped("  ".join(f"{n} {word}" for n, word in enumerate(people, 1))))
+    if words := one.choices or one.leads:
+        # A word and its number stay on one line.
+        numbered = (
+            f"{n} {word}".replace(" ", "\N{NO-BREAK SPACE}") for n, word in enumerate(words, 1)
+        )
+        lines.append(wrapped("  ".join(numbered)).replace("\N{NO-BREAK SPACE}", " "))
     if one.several:
         lines.append("  One or several, parted by commas.")
     if len(one.fields) > 1:
         lines.append("  The same for all of them; each asks one by one.")
     if more:
         lines.append("  Enter where there is none.")
+    elif one.takes_more and len(one.items) > 1:
+        lines += [wrapped(str(item.says)) for item in one.items]
     return "\n".join(lines)
 
 

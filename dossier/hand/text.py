@@ -278,6 +278,10 @@ class _Surgeon:
         for line in _other_lines(span.text, old, change):
             if meaning(Text(line, 1, 1), form) == wanted:
                 return self.put(span, spot, line)
+        name, inner = change.path[0], replace(change, path=change.path[1:])
+        if isinstance(old, Mapping) and change.value is not None and name not in old:
+            # What is new stays as it was typed, on one line where it was.
+            return self.put(span, spot, {**old, name: _nested(inner, form.field(name))})
         return self.put(span, spot, wanted)
 
     # --- one value in place of another --------------------------------------------------------------

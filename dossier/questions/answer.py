@@ -76,8 +76,8 @@ def chosen(question: Question, text: str) -> str:
 def _first_named(question: Question, text: str) -> str:
     """Return a line whose first part is the number of a choice with that choice, such as of a person."""
     first, comma, rest = text.partition(",")
-    choices = question.parts[0].choices if question.parts else ()
-    return f"{_one(choices, first)}{comma}{rest}" if choices and first.isdigit() else text
+    is_number = question.leads and first.isdigit()
+    return f"{_one(question.leads, first)}{comma}{rest}" if is_number else text
 
 
 def _one(choices: Sequence[str], text: str) -> str:

@@ -16,7 +16,7 @@ from dossier.punchlist import Item, SettledBy, Verdict, Weight
 from dossier.questions.place import Place, place_of, written
 from dossier.questions.question import ONE_LINE, Part, Question
 from dossier.reading.kinds import FileInJob, Label, YesNo
-from dossier.reading.model import Lines, Model, is_shared, unit_of
+from dossier.reading.model import Lines, Model, is_shared, short_parts, unit_of
 from dossier.record.signed import Signed
 from dossier.rules.book import rule_book
 from dossier.rules.declare import ASKED
@@ -155,6 +155,7 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
     short = place.model.short_form if place.model else ""
     reason, reason_at = sheet.reason(place)
     choices = offers.get(address, ()) or _choices(place, case)
+    parts = tuple(_parts(place, case))
     # What is chosen is named by its field; its name within a sentence says that a word is wanted.
     fact_named = fact if not choices else None
     return Question(
@@ -168,7 +169,8 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
         around=() if fact_named and not in_row else place.around,
         slopes=slopes,
         choices=choices,
-        parts=tuple(_parts(place, case)),
+        parts=parts,
+        leads=_leads(place, parts),
         several=kind is not None and place.holds_entries,
         takes_more=place.model is not None and place.is_entry,
         may_not_apply=not (reason or info.is_required())
@@ -191,6 +193,7 @@ def _parts(place: Place, case: Case) -> Iterator[Part]:
         is_person = model is Signed and name == "by"
         choices = _people(case) if is_person else _choices(part, case)
         yield Part(
+            name,
             part.name,
             (info.description or "").strip(),
             kind.name,
@@ -199,6 +202,16 @@ def _parts(place: Place, case: Case) -> Iterator[Part]:
             next(map(str, info.examples or ()), kind.example),
             info.is_required(),
         )
+
+
+def _leads(place: Place, parts: tuple[Part, ...]) -> tuple[str, ...]:
+    """Return the choices of the field that is the whole first part of a group's line; none where none is."""
+    if place.model is None:
+        return ()
+    example = place.model.short_form
+    name, value = next(iter(place.model.from_text(example).items()))
+    first = next((part for part in parts if part.field == name), None)
+    return first.choices if first and short_parts(example)[0] == value else ()
 
 
 def _people(case: Case) -> tuple[str, ...]:

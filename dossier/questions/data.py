@@ -35,6 +35,7 @@ def _question(one: Question) -> dict[str, Any]:
         "kind": one.kind,
         "choices": list(one.choices),
         "parts": [asdict(part) for part in one.parts],
+        "leads": list(one.leads),
         "several": one.several,
         "takes_more": one.takes_more,
         "may_not_apply": one.may_not_apply,

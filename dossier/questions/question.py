@@ -16,8 +16,12 @@ ONE_LINE = "one line"
 
 @dataclass(frozen=True)
 class Part:
-    """One field of a group that is written on one line, as a form would ask for it. choices: as of a question."""
+    """One field of a group that is written on one line, as a form would ask for it. choices: as of a question.
 
+    field: as it is typed and answered; name: as it is called.
+    """
+
+    field: str
     name: str
     meaning: str
     kind: str
@@ -33,8 +37,8 @@ class Question:
 
     fields: places in the record, by their paths; several where the same fact of several slopes is wanted. field:
     what it is called. around: what the place belongs to, such as a ticket and a product. choices: the words of
-    which one is wanted, or several where `several`. parts: the fields of a group on one line. takes_more: whether
-    each line of an answer is an entry of a list. says_now: what stands there and does not settle it, such as “n/a”
+    which one is wanted, or several where `several`. parts: the fields of a group on one line; leads: the
+    words of which one begins such a line. takes_more: whether each line of an answer is an entry of a list. says_now: what stands there and does not settle it, such as “n/a”
     with a reason; reason_at: where such a reason stands, for the place itself or a group around it. items: what
     on the punch list it settles, soonest loss first.
     """
@@ -50,6 +54,7 @@ class Question:
     slopes: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     parts: tuple[Part, ...] = ()
+    leads: tuple[str, ...] = ()
     several: bool = False
     takes_more: bool = False
     may_not_apply: bool = True

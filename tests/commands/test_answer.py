@@ -240,3 +240,25 @@ def test_a_job_in_which_nothing_is_asked_for_says_so(
     job = bare_job(tmp_path / "office")
     assert main(["answer", str(job), *DAY, "--list", "--only", "insurer"]) == 0
     assert capsys.readouterr().out == "Nothing is asked for.\n"
+
+
+def test_a_ticket_is_asked_for_its_lines_and_the_lines_before_their_lots(
+    job: Path, talk: Talk
+) -> None:
+    text = record(job)
+    (job / "job.yaml").write_text(text[: text.index("deliveries:")] + text[text.index("work:") :])
+    said = talk(
+        *("55120, 2026-09-11", "42 bundles Fenwright 40, colour Slate Grey"),
+        *("2 bundles Firstrow starter", "", "0012345 x 42", ""),
+        only="office",
+    )
+    names = [part.partition("  (")[0].strip() for part in said.split("\n\n") if "  (" in part]
+    assert names[:4] == [
+        "Deliveries",
+        "Ticket 55120: lines",
+        "Ticket 55120: lines, one more",
+        "Ticket 55120: lines, one more",
+    ]
+    assert "No starter is among the deliveries." in said.partition("> ")[0]
+    assert "own stock" not in said.partition("> ")[0]
+    assert "      - 42 bundles Fenwright 40, colour Slate Grey\n" in record(job)

@@ -197,7 +197,7 @@ def test_a_person_may_be_named_by_number_and_a_form_may_send_the_parts(job: Path
     asking = ask(job)
     one = named(asking, "after_work.flues")
     assert asking.questions[0] == one, "life safety comes first"
-    assert [part.name for part in one.parts] == ["by", "on", "note"]
+    assert [part.field for part in one.parts] == ["by", "on", "note"]
     number = one.parts[0].choices.index("Jens Aberg") + 1
     done = say(job, asking, "after_work.flues", f"{number}, 2026-09-16")
     assert "  flues: Jens Aberg, 2026-09-16\n" in whole_file(job)

@@ -458,3 +458,14 @@ def test_the_first_lots_of_a_line_are_written_on_it() -> None:
         new,
         *NESTED.decode().splitlines()[5:],
     ]
+
+
+def test_a_line_that_is_added_below_a_ticket_on_one_line_stays_a_line() -> None:
+    data = b"record: 1\ndeliveries:\n  - 55120, 2026-09-11\n"
+    said = _changed(Change(("deliveries", "0", "lines", "0"), "2 rolls Dryfell underlayment"), data)
+    assert said.splitlines()[2:] == [
+        "  - ticket: 55120",
+        "    on: 2026-09-11",
+        "    lines:",
+        "      - 2 rolls Dryfell underlayment",
+    ]
