@@ -55,6 +55,7 @@ class SettledBy(StrEnum):
     FACT = "a fact that is typed"
     PAPER = "a paper that is filed"
     PHOTO = "a photo that is filed"
+    SHEET = "a figure in a catalogue or a terms sheet of the office"
     WORD = "somebody's word or work, which has to be had first"
     OTHERS = "whatever settles other items of the list, which it sums up"
 

@@ -211,12 +211,15 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
         # A return that is above the delivery has a rule of its own.
         needs = [need for need in result.take_off.needs if "a return" not in need]
         if result.take_off.verdict == "cannot tell" and result.materials and needs:
+            lacks = tuple(_blank_supply(result))
             yield Fault(
                 case.where(result.materials[0].path),
                 {"role": result.role},
                 verdict=Verdict.CANNOT_TELL,
                 needs=Listed(tuple(needs)),
-                lacks=tuple(_blank_supply(result)),
+                lacks=lacks,
+                # What a package covers is the catalogue's to say where a ticket's line has no field for it.
+                settled_by=None if lacks else SettledBy.SHEET,
             )
     areas = {
         f"{slope.path}.area_sqft": slope.label
