@@ -13,20 +13,24 @@ from dossier.errors import CannotWrite, UnreadableInput, WrongCommand
 from dossier.hand.file import Draft
 from dossier.pipeline import check
 from dossier.questions.answer import Answer, NoAnswer, changes_of
+from dossier.questions.ask import needed_first
 from dossier.questions.ask import questions as of_items
 from dossier.questions.question import Question
 from dossier.record.trees import JOB_FILE
 from dossier.steps.asked import Asked, job_folder_of
-from dossier.steps.checking import Checked
-from dossier.terms.read import levels_offered
+from dossier.steps.checking import Checked, Unreadable
+from dossier.terms.read import levels_offered, localities_offered
 from dossier.values import Clock
 
 
 @dataclass(frozen=True)
 class Asking:
-    """A job as it was checked, and what is asked for in it. digests: of each file that an answer may go to."""
+    """A job as it was checked, and what is asked for in it. digests: of each file that an answer may go to.
 
-    checked: Checked
+    Of a job that cannot be read for want of a field, such as a new one, just these are asked for.
+    """
+
+    checked: Checked | Unreadable
     questions: tuple[Question, ...]
     digests: Mapping[str, str]
 
@@ -61,10 +65,13 @@ def questions(asked: Asked, clock: Clock) -> Asking:
             "What turned out to be wrong or missing is added beside the seal, as a correction: "
             "dossier add correction.",
         )
-    if not checked.readable:
-        first = checked.punch_list.items[0]
-        raise UnreadableInput(first.says, first.remedy)
     office = checked.run.office_folder
+    if not checked.readable:
+        needed = needed_first(checked.punch_list, {"job.job.locality": localities_offered(office)})
+        if not needed:
+            first = checked.punch_list.items[0]
+            raise UnreadableInput(first.says, first.remedy)
+        return Asking(checked, needed, {JOB_FILE: digest})
     # To read every sheet takes a while, and only a job without a warranty is offered one.
     levels = () if checked.case.job.warranties else levels_offered(office)
     crews = tuple(crew.name for crew in checked.case.company.crews)

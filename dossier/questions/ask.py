@@ -17,12 +17,17 @@ from dossier.questions.place import Place, place_of, written
 from dossier.questions.question import ONE_LINE, Part, Question
 from dossier.reading.kinds import FileInJob, Label, YesNo
 from dossier.reading.model import Lines, Model, is_shared, short_parts, unit_of
+from dossier.reading.shape import FIELD_MISSING
+from dossier.record.closing import Inspection
+from dossier.record.job import Job
 from dossier.record.signed import Signed
+from dossier.record.trees import JOB_FILE
 from dossier.rules.book import rule_book
 from dossier.rules.declare import ASKED
 from dossier.rules.facts import FACTS, address_of
 from dossier.rules.untold import in_order
 from dossier.said import write
+from dossier.terms.office import Company, Locality
 
 _SLOPES = "slopes"
 _MOST_FILES = 20
@@ -34,11 +39,19 @@ Offers = Mapping[str, tuple[str, ...]]
 
 @dataclass(frozen=True)
 class _Sheet:
-    """One typed file: its model and lines. prefix: how an address in it begins, blank for the job's own."""
+    """One typed file: its form, what it says and its lines. prefix: how an address in it begins.
+
+    prefix: blank for the job's own. whole: None where it cannot be read.
+    """
 
     prefix: str
-    model: Model
+    form: type[Model]
+    whole: Model | None
     lines: Lines
+
+    def place(self, path: str) -> Place | None:
+        """Return the place of a path in this file."""
+        return place_of(self.form, self.whole, path)
 
     def reason(self, place: Place) -> tuple[str, str]:
         """Return the reason that stands at a place or a group around it, and where; blanks for none."""
@@ -64,6 +77,19 @@ def questions(
             known = asked.get(key)
             asked[key] = one if known is None else _both(known, one)
     return tuple(sorted(asked.values(), key=_in_turn))
+
+
+def needed_first(items: Iterable[Item], offers: Offers | None = None) -> tuple[Question, ...]:
+    """Return the questions for the fields without which a job cannot be read; none where more is amiss."""
+    sheet = _Sheet("", Job, None, Lines(JOB_FILE))
+    found = []
+    for item in items:
+        is_blank = item.rule == FIELD_MISSING.id and item.where.file == JOB_FILE
+        place = sheet.place(item.where.field) if is_blank else None
+        if place is None:
+            return ()
+        found.append(_question(sheet, place, item, None, offers or {}))
+    return tuple(found)
 
 
 def _in_turn(one: Question) -> tuple[bool, int, date, bool]:
@@ -92,9 +118,9 @@ def _both(one: Question, other: Question) -> Question:
 
 
 def _sheets(case: Case) -> Iterator[_Sheet]:
-    yield _Sheet("locality.", case.locality, case.locality_lines)
-    yield _Sheet("company.", case.company, case.company_lines)
-    yield _Sheet("", case.job, case.lines)
+    yield _Sheet("locality.", Locality, case.locality, case.locality_lines)
+    yield _Sheet("company.", Company, case.company, case.company_lines)
+    yield _Sheet("", Job, case.job, case.lines)
 
 
 def _wanted(item: Item, case: Case) -> Iterator[tuple[_Sheet, Place]]:
@@ -104,7 +130,7 @@ def _wanted(item: Item, case: Case) -> Iterator[tuple[_Sheet, Place]]:
     sheets = tuple(_sheets(case))
     for path in item.lacks:
         sheet = next(one for one in sheets if path.startswith(one.prefix))
-        place = place_of(sheet.model, path.removeprefix(sheet.prefix))
+        place = sheet.place(path.removeprefix(sheet.prefix))
         if place is not None:
             yield from ((sheet, one) for one in _asked_at(place, sheet))
     if item.lacks:
@@ -112,7 +138,7 @@ def _wanted(item: Item, case: Case) -> Iterator[tuple[_Sheet, Place]]:
     for sheet in sheets:
         if item.where.file != sheet.lines.file or not item.where.field:
             continue
-        place = place_of(sheet.model, item.where.field)
+        place = sheet.place(item.where.field)
         if place is not None and place.value is None and not sheet.reason(place)[1]:
             yield from ((sheet, one) for one in _asked_at(place, sheet))
 
@@ -145,13 +171,15 @@ def _asked_for() -> frozenset[str]:
     )
 
 
-def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offers) -> Question:
+def _question(
+    sheet: _Sheet, place: Place, item: Item, case: Case | None, offers: Offers
+) -> Question:
     path, kind, info = place.dotted, place.kind, place.info
     address = address_of(f"{sheet.prefix}{path}")
     fact = FACTS.get(address)
     in_row = any(part.isdigit() for part in place.path[:-1])
     of_slope = not sheet.prefix and place.path[0] == _SLOPES and len(place.path) > 2
-    slopes = (case.job.slopes[int(place.path[1])].label,) if of_slope else ()
+    slopes = (case.job.slopes[int(place.path[1])].label,) if case and of_slope else ()
     short = place.model.short_form if place.model else ""
     reason, reason_at = sheet.reason(place)
     choices = offers.get(address, ()) or _choices(place, case)
@@ -170,7 +198,7 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
         slopes=slopes,
         choices=choices,
         parts=parts,
-        leads=_leads(place, parts),
+        leads=_leads(place, parts, case),
         several=kind is not None and place.holds_entries,
         takes_more=place.model is not None and place.is_entry,
         may_not_apply=not (reason or info.is_required())
@@ -182,7 +210,7 @@ def _question(sheet: _Sheet, place: Place, item: Item, case: Case, offers: Offer
     )
 
 
-def _parts(place: Place, case: Case) -> Iterator[Part]:
+def _parts(place: Place, case: Case | None) -> Iterator[Part]:
     model = place.model
     for name, info in model.model_fields.items() if model else ():
         part = place.field(name)
@@ -204,18 +232,22 @@ def _parts(place: Place, case: Case) -> Iterator[Part]:
         )
 
 
-def _leads(place: Place, parts: tuple[Part, ...]) -> tuple[str, ...]:
+def _leads(place: Place, parts: tuple[Part, ...], case: Case | None) -> tuple[str, ...]:
     """Return the choices of the field that is the whole first part of a group's line; none where none is."""
     if place.model is None:
         return ()
+    if case is not None and place.model is Inspection:
+        return case.locality.inspections
     example = place.model.short_form
     name, value = next(iter(place.model.from_text(example).items()))
     first = next((part for part in parts if part.field == name), None)
     return first.choices if first and short_parts(example)[0] == value else ()
 
 
-def _people(case: Case) -> tuple[str, ...]:
+def _people(case: Case | None) -> tuple[str, ...]:
     """Return the people whom the job and the company name, those of the job first."""
+    if case is None:
+        return ()
     mine = case.job.job.crew
     crews = sorted(case.company.crews, key=lambda crew: crew.name != mine)
     named = [case.supervised_by, case.crew_lead]
@@ -225,12 +257,14 @@ def _people(case: Case) -> tuple[str, ...]:
     return tuple(dict.fromkeys(people))
 
 
-def _choices(place: Place, case: Case) -> tuple[str, ...]:
+def _choices(place: Place, case: Case | None) -> tuple[str, ...]:
     kind = place.kind
     if kind is None or kind.choices:
         return kind.choices if kind else ()
     if kind.name == _name_of(YesNo):
         return ("yes", "no")
+    if case is None:
+        return ()
     if kind.name == _name_of(Label):
         return tuple(slope.label for slope in case.job.slopes)
     if kind.name == _name_of(FileInJob):

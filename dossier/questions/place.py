@@ -71,10 +71,13 @@ class Place:
         )
 
 
-def place_of(whole: Model, path: str) -> Place | None:
-    """Return the place that a path leads to; one more than a list has is the place of a new entry."""
+def place_of(form: type[Model], whole: Model | None, path: str) -> Place | None:
+    """Return the place that a path leads to; one more than a list has is the place of a new entry.
+
+    whole: the record or sheet, None where it cannot be read. form: what it is.
+    """
     nowhere = Place((), FieldInfo(), None)
-    return _in_group(type(whole), whole, path.split("."), nowhere)
+    return _in_group(form, whole, path.split("."), nowhere)
 
 
 def written(value: Any, kind: Kind | None = None) -> str:

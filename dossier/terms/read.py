@@ -20,6 +20,7 @@ __all__ = [
     "COMPANY_FILE",
     "find_office",
     "levels_offered",
+    "localities_offered",
     "need_office",
     "read_catalogues",
     "read_company",
@@ -56,6 +57,12 @@ def read_catalogues(office: Path) -> tuple[Read[Catalogue], ...]:
         for name in names
         if name.endswith(CATALOGUE_ENDING)
     )
+
+
+def localities_offered(office: Path) -> tuple[str, ...]:
+    """Return the localities by the names of their sheets, as a job names them."""
+    names, _ = _names(office, "localities")
+    return tuple(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
 
 
 def levels_offered(office: Path) -> tuple[str, ...]:

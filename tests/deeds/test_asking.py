@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from dossier.case.case import Case
 from dossier.deeds.asking import Answered, Asking, answer, named, questions
+from dossier.deeds.starting import start
 from dossier.errors import CannotWrite, UnreadableInput, WrongCommand
 from dossier.punchlist import Party
 from dossier.questions.question import Question
@@ -48,6 +50,12 @@ def ask(job: Path) -> Asking:
 
 def say(job: Path, asking: Asking, field: str, text: str) -> Answered:
     return answer(asked(job), no_clock, asking, named(asking, field), text)
+
+
+def read(done: Answered) -> Case:
+    checked = done.asking.checked
+    assert checked.readable
+    return checked.case
 
 
 def whole_file(job: Path) -> str:
@@ -124,7 +132,7 @@ def test_a_name_that_leads_to_no_sheet_is_taken_back(job: Path) -> None:
     assert whole_file(job) == before
     number = str(one.choices.index("kestrelmoor-2026, Full Assembly") + 1)
     done = say(job, asking, "warranties.0", number)
-    [warranty] = done.asking.checked.case.job.warranties
+    [warranty] = read(done).job.warranties
     assert (warranty.sheet, warranty.level) == ("kestrelmoor-2026", "Full Assembly")
 
 
@@ -137,6 +145,28 @@ def test_a_fact_of_a_sheet_goes_into_the_offices_own_sheet(job: Path) -> None:
     assert one.file == PLATE
     answer(asked(job), no_clock, asking, one, line.partition(": ")[2].partition("#")[0].strip())
     assert f"{line.partition('#')[0].rstrip()}\n" in sheet.read_text()
+
+
+def test_a_new_job_is_asked_for_what_it_cannot_be_read_without(job: Path) -> None:
+    new = job.parent / "2026-061-birch-road"
+    start(new)
+    asking = ask(new)
+    assert [one.path for one in asking.questions] == ["job.address", "job.locality"]
+    assert not any(one.may_not_apply for one in asking.questions)
+    place = named(asking, "job.locality").choices.index("vintermark-2026") + 1
+    done = say(new, asking, "job.address", "12 Birch Road, Halvorsted")
+    assert [one.path for one in done.asking.questions] == ["job.locality"]
+    with pytest.raises(UnreadableInput, match="vintermark-2025"):
+        say(new, done.asking, "job.locality", "vintermark-2025")
+    done = say(new, done.asking, "job.locality", str(place))
+    assert read(done).job.job.locality == "vintermark-2026"
+    assert done.asking.questions[0].path == "after_work.flues"
+
+
+def test_a_job_of_which_more_is_amiss_is_refused_with_the_first_fault(job: Path) -> None:
+    edit(job / "job.yaml", "  scope: full tear-off\n", "  scope: half\n")
+    with pytest.raises(UnreadableInput, match="needed full tear-off"):
+        ask(job)
 
 
 def test_what_nobody_asks_for_is_no_question(job: Path) -> None:
@@ -159,7 +189,7 @@ def test_a_reason_that_is_doubted_is_shown_and_gives_way_to_the_fact(job: Path) 
     assert (one.says_now, one.may_not_apply) == ("n/a, none asked", False)
     text = "deck and ice barrier, 2026-09-14, passed, R. Lindmark\nfinal, 2026-09-21, passed"
     done = say(job, asking, "permit.inspections.0", text)
-    permit = done.asking.checked.case.job.permit
+    permit = read(done).job.permit
     assert permit is not None
     assert [one.kind for one in permit.inspections] == ["deck and ice barrier", "final"]
     assert "# so they say" in whole_file(job)
@@ -177,9 +207,7 @@ def test_the_same_for_all_slopes_or_slope_by_slope(job: Path) -> None:
     assert (left.fields, left.slopes) == (("slopes.0.pitch",), ("front",))
     (job / "job.yaml").write_text(text.replace(", 6:12, plan", ", plan"))
     done = say(job, ask(job), "slopes.*.pitch", "6:12")
-    assert {
-        slope.pitch and slope.pitch.rise_in_12 for slope in done.asking.checked.case.job.slopes
-    } == {6}
+    assert {slope.pitch and slope.pitch.rise_in_12 for slope in read(done).job.slopes} == {6}
 
 
 def test_an_edge_that_two_slopes_share_is_asked_for_slope_by_slope(job: Path) -> None:
@@ -205,7 +233,7 @@ def test_a_person_may_be_named_by_number_and_a_form_may_send_the_parts(job: Path
     asking = ask(job)
     typed = {"by": "Ida Torvik", "on": "2026-09-16", "note": " "}
     done = answer(asked(job), no_clock, asking, named(asking, "after_work.flues"), typed)
-    after = done.asking.checked.case.job.after_work
+    after = read(done).job.after_work
     assert after is not None
     assert after.flues is not None
     assert (after.flues.by, str(after.flues.on)) == ("Ida Torvik", "2026-09-16")
@@ -221,3 +249,12 @@ def test_the_order_is_life_safety_then_weight_then_day(job: Path) -> None:
 
 def _weights(one: Question) -> int:
     return ["holds", "weakens", "note"].index(one.weight.value)
+
+
+def test_an_inspection_is_begun_with_one_of_those_the_place_asks_for(job: Path) -> None:
+    edit(job / "job.yaml", "    - final, 2026-09-21, passed, R. Lindmark\n", "")
+    asking = ask(job)
+    one = named(asking, "permit.inspections.1")
+    assert one.leads == ("deck and ice barrier", "final")
+    say(job, asking, "permit.inspections.1", "2, 2026-09-21, passed, R. Lindmark")
+    assert "    - final, 2026-09-21, passed, R. Lindmark\n" in whole_file(job)
