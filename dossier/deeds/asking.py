@@ -4,7 +4,7 @@ In: a job, and what somebody typed. Out: the questions of its punch list; the li
 questions as they are then. A front end shows the questions, and answers each by the digest of what it showed.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -50,10 +50,10 @@ class Answered:
     open: Question | None
 
 
-def questions(asked: Asked, clock: Clock) -> Asking:
+def questions(asked: Asked, clock: Clock, before: Collection[str] = ()) -> Asking:
     """Return what is asked for in a job, soonest loss first.
 
-    Raises CannotWrite for a job that is sealed, UnreadableInput for one whose record cannot be read.
+    before: files that an earlier question was about, so that it can be answered once more. Raises CannotWrite for a job that is sealed, UnreadableInput for one whose record cannot be read.
     """
     folder = job_folder_of(asked.job_folder)
     # Looked at before it is read, so that a change in between is caught by the digest.
@@ -77,7 +77,7 @@ def questions(asked: Asked, clock: Clock) -> Asking:
     crews = tuple(crew.name for crew in checked.case.company.crews)
     offers = {"job.warranties.*": levels, "job.job.crew": crews}
     found = of_items(checked.punch_list, checked.case, offers)
-    sheets = {one.file for one in found if one.file != JOB_FILE}
+    sheets = {*before, *(one.file for one in found)} - {JOB_FILE}
     digests = {file: shown(office, file).digest for file in sorted(sheets)}
     return Asking(checked, found, {JOB_FILE: digest, **digests})
 
@@ -115,7 +115,7 @@ def answer(
     digest = asking.digests[question.file]
     made = change(folder, question.file, digest, changes, asked.holder)
     try:
-        after = questions(asked, clock)
+        after = questions(asked, clock, asking.digests)
     except UnreadableInput:
         # A name that leads to no sheet or level reads as a text, and only then leads nowhere.
         undo_change(folder, asked.holder)

@@ -262,3 +262,13 @@ def test_a_ticket_is_asked_for_its_lines_and_the_lines_before_their_lots(
     assert "No starter is among the deliveries." in said.partition("> ")[0]
     assert "own stock" not in said.partition("> ")[0]
     assert "      - 42 bundles Fenwright 40, colour Slate Grey\n" in record(job)
+
+
+def test_back_leads_to_an_answer_in_a_sheet_too(job: Path, talk: Talk) -> None:
+    sheet = job.parent / "localities/vintermark-2026.yaml"
+    [line] = [one for one in sheet.read_text().splitlines() if "design_wind_mph" in one]
+    sheet.write_text(sheet.read_text().replace(f"{line}\n", ""))
+    passed = talk(*[""] * 20, only="office").partition("Goes to localities")[0].count("> ")
+    said = talk(*[""] * passed, "115", "back", "120", only="office")
+    assert "for every job that goes by it" in said
+    assert "design_wind_mph: 120" in sheet.read_text()
