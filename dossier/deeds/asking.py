@@ -53,7 +53,8 @@ class Answered:
 def questions(asked: Asked, clock: Clock, before: Collection[str] = ()) -> Asking:
     """Return what is asked for in a job, soonest loss first.
 
-    before: files that an earlier question was about, so that it can be answered once more. Raises CannotWrite for a job that is sealed, UnreadableInput for one whose record cannot be read.
+    before: files that an earlier question was about, so that it can be answered once more. Raises CannotWrite for
+    a job that is sealed, UnreadableInput for one whose record cannot be read.
     """
     folder = job_folder_of(asked.job_folder)
     # Looked at before it is read, so that a change in between is caught by the digest.
