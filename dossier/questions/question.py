@@ -37,10 +37,10 @@ class Question:
 
     fields: places in the record, by their paths; several where the same fact of several slopes is wanted. field:
     what it is called. around: what the place belongs to, such as a ticket and a product. choices: the words of
-    which one is wanted, or several where `several`. parts: the fields of a group on one line; leads: the
-    words of which one begins such a line. takes_more: whether each line of an answer is an entry of a list. says_now: what stands there and does not settle it, such as “n/a”
-    with a reason; reason_at: where such a reason stands, for the place itself or a group around it. items: what
-    on the punch list it settles, soonest loss first.
+    which one is wanted, or several where `several`. parts: the fields of a group on one line; leads: the words of
+    which one begins such a line. takes_more: whether each line of an answer is an entry of a list. says_now: what
+    stands there and does not settle it, such as “n/a” with a reason; reason_at: where such a reason stands, for
+    the place itself or a group around it. items: what on the punch list it settles, soonest loss first.
     """
 
     file: str
