@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from dossier.commands.show import wrapped
 from dossier.deeds.asking import Asking, answer, questions
 from dossier.errors import CannotWrite, DossierError
-from dossier.punchlist import Party
+from dossier.punchlist import Party, Sends
 from dossier.questions.answer import chosen, excusable
 from dossier.reading.model import is_not_applicable
 from dossier.record.trees import JOB_FILE
@@ -174,6 +174,8 @@ def question_text(one: "Question") -> str:
             f"{n} {word}".replace(" ", "\N{NO-BREAK SPACE}") for n, word in enumerate(words, 1)
         )
         lines.append(wrapped("  ".join(numbered)).replace("\N{NO-BREAK SPACE}", " "))
+    if one.sends is not Sends.NOWHERE:
+        lines.append(wrapped(f"Nobody goes {one.sends} for an answer: Enter where nobody knows."))
     if one.several:
         lines.append("  One or several, parted by commas.")
     if len(one.fields) > 1:
@@ -193,6 +195,7 @@ def why_text(one: "Question") -> str:
             wrapped(str(item.says)),
             wrapped(str(item.why)),
             wrapped(f"Source: {item.source}"),
+            wrapped(str(item.remedy)),
         ]
     unit = f", in {one.unit}" if one.unit and one.unit != "date" else ""
     lines.append(wrapped(f"Written as {one.kind}{unit}, as in: {one.example}"))

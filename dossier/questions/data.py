@@ -47,12 +47,14 @@ def _question(one: Question) -> dict[str, Any]:
         "weight": one.weight.value,
         "holds": [held.value for held in one.holds],
         "life_safety": one.life_safety,
+        "sends": one.sends.value,
         "settles": [
             {
                 "rules": list(item.rules),
                 "says": str(item.says),
                 "why": str(item.why),
                 "source": item.source,
+                "remedy": str(item.remedy),
             }
             for item in one.items
         ],

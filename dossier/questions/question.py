@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from dossier.punchlist import Holds, Item, Party, Weight
+from dossier.punchlist import Holds, Item, Party, Sends, Weight
 from dossier.said import Slopes
 
 ONE_LINE = "one line"
@@ -100,6 +100,11 @@ class Question:
     def life_safety(self) -> bool:
         """Return whether people are in danger until it is answered."""
         return any(item.life_safety for item in self.items)
+
+    @property
+    def sends(self) -> Sends:
+        """Return where somebody might go who has no answer; whoever asks says that nobody goes there for one."""
+        return max((item.manner.sends for item in self.items), key=list(Sends).index)
 
     @property
     def rules(self) -> tuple[str, ...]:

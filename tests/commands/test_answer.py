@@ -79,6 +79,7 @@ def test_life_safety_is_asked_first_and_an_answer_is_saved_and_shown_at_once(
     before = record(job)
     said = talk("Ida Torvik, 2026-09-16")
     assert asked_first(said) == "After work: flues"
+    assert "Nobody goes to the roof, a ladder or the attic for an answer" in " ".join(said.split())
     assert "  +  flues: Ida Torvik, 2026-09-16\n" in said
     assert record(job) == before.replace(DUCTS, f"{DUCTS}{FLUES}")
     assert "The punch list has" in said
@@ -198,6 +199,7 @@ def test_the_table_and_the_data_hold_the_same_questions(
     assert [line.split("  ")[-1] for line in table] == [one["path"] for one in data["questions"]]
     flues = data["questions"][0]
     assert flues["life_safety"] is True
+    assert flues["sends"] == "to the roof, a ladder or the attic"
     assert flues["settles"][0]["rules"] == ["SAF-001"]
     [pitch] = [one for one in data["questions"] if one["path"] == "slopes.*.pitch"]
     assert (pitch["fields"], pitch["slopes"]) == (
