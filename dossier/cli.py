@@ -15,6 +15,7 @@ from datetime import date, datetime, tzinfo
 from dossier import __version__
 from dossier.commands import (
     add,
+    answer,
     build,
     check,
     claim,
@@ -44,6 +45,7 @@ from dossier.errors import EXIT_CODE_MEANINGS, DossierError, ExitCode
 COMMANDS: Mapping[str, Command] = {
     "start": start,
     "check": check,
+    "answer": answer,
     "build": build,
     "working": working,
     "seal": seal,

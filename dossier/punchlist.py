@@ -49,6 +49,17 @@ class Verdict(StrEnum):
     CANNOT_TELL = "cannot tell"
 
 
+class SettledBy(StrEnum):
+    """What settles an item that is missing or cannot be told. Only a fact that is typed can be asked for."""
+
+    FACT = "a fact that is typed"
+    PAPER = "a paper that is filed"
+    PHOTO = "a photo that is filed"
+    SHEET = "a figure in a catalogue or a terms sheet of the office"
+    WORD = "somebody's word or work, which has to be had first"
+    OTHERS = "whatever settles other items of the list, which it sums up"
+
+
 class Sends(StrEnum):
     """Where what an item asks for may send somebody, the next always more than the one before."""
 
@@ -118,10 +129,11 @@ class Item:
     told: the sentence for whoever is not of the office, where it is another one. due: the last day on which it
     still helps, or None where no date exists. asks: what whoever owes it is asked for, in words meant for that
     party, since the remedy speaks to the office; None where nobody is written to. life_safety: whether people are
-    in danger while it stands. lacks: of an item that cannot be told, the places in the record that are blank, such
-    as `building.wall_in`; untold: every question that stays open for it. Field, slopes and questions are values
-    here, so that somebody can be asked for the fact without reading a sentence. spots: its fields as people read
-    them, with the slope that a number counts; empty where no record could be read.
+    in danger while it stands. lacks: of an item that is missing or cannot be told, the places in the record where
+    a fact is wanted, such as `building.wall_in`; a list that has entries stands for one more. untold: every
+    question that stays open for it. settled_by: whether a typed fact settles it, or what else does. Field, slopes
+    and questions are values here, so that somebody can be asked for the fact without reading a sentence. spots: its
+    fields as people read them, with the slope that a number counts; empty where no record could be read.
     """
 
     rule: str
@@ -142,6 +154,7 @@ class Item:
     untold: tuple[Untold, ...] = ()
     told: Said | None = None
     spots: tuple[str, ...] = ()
+    settled_by: SettledBy = SettledBy.FACT
 
     @property
     def outside(self) -> Said:

@@ -138,7 +138,9 @@ def vent_fact_at(case: Case, number: int, need: str) -> str:
         if vent_area_each(case, vent) is None:
             return f"{path}.{side}.{index}.net_free_area_sqin"
         if vent.length_ft is None and vent.count is None:
-            return f"{path}.{side}.{index}.count"
+            product = case.product(vent.product)
+            per_foot = product is not None and product.net_free_area_per_foot
+            return f"{path}.{side}.{index}.{'length_ft' if per_foot else 'count'}"
     return f"{path}.{side}"
 
 

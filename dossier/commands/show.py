@@ -4,6 +4,7 @@ In: a punch list, a stream. Out: text. Must not know how an item was found.
 """
 
 import sys
+import textwrap
 import time
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, TextIO
@@ -172,3 +173,10 @@ def _duration(seconds: float) -> str:
 def to_stderr(text: str) -> None:
     """Print something that is not the result."""
     print(text, file=sys.stderr)
+
+
+def wrapped(text: str, indent: str = "  ") -> str:
+    """Return a text in lines that fit a terminal, each set in."""
+    return textwrap.fill(
+        text, _LINE_LETTERS, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
+    )

@@ -128,7 +128,9 @@ def changed(old: Value, form: Form, change: Change) -> Value:
         del rows[places[number]]
     else:
         rows[places[number]] = changed(rows[places[number]], form.entry, inner)
-    return rows + [meaning(node_of(value), form.entry) for value in change.more]
+    # Further entries go into the list at the end of the path, and into none on the way to it.
+    more = () if inner.path else change.more
+    return rows + [meaning(node_of(value), form.entry) for value in more]
 
 
 def counted(rows: Sequence[Value]) -> list[int]:

@@ -203,8 +203,13 @@ def _nested(change: Change, form: Form) -> Value:
     name, inner = change.path[0], replace(change, path=change.path[1:])
     if form.listed or (form.model is None and name == "0"):
         number_in(name, 0)
-        return [_nested(inner, form.entry), *change.more]
+        return [_nested(inner, form.entry), *_more(change)]
     return {name: _nested(inner, form.field(name))}
+
+
+def _more(change: Change) -> Sequence[Value]:
+    """Return the further entries of the list here: those of one further in are none of it."""
+    return () if len(change.path) > 1 else change.more
 
 
 class _Surgeon:
@@ -230,7 +235,7 @@ class _Surgeon:
         if isinstance(span, Row):
             return self.in_row(span, spot, form.entry, change)
         if form.listed:
-            if name == "0" and not change.more and (inner.path or change.value is not None):
+            if name == "0" and not _more(change) and (inner.path or change.value is not None):
                 return self.at(span, spot, form.entry, inner)
             if name == "0" and change.value is None:
                 return self.put(span, spot, [])
@@ -253,8 +258,8 @@ class _Surgeon:
         places = counted([item.text if isinstance(item, Scalar) else [""] for item in row.items])
         number = number_in(change.path[0], len(places))
         if number == len(places):
-            return self.added_entries(row, spot, [_nested(inner, form), *change.more])
-        if change.more:
+            return self.added_entries(row, spot, [_nested(inner, form), *_more(change)])
+        if _more(change):
             raise _cannot(self.file)
         at = places[number]
         if change.value is None and not inner.path:
@@ -269,10 +274,14 @@ class _Surgeon:
         wanted = changed(old, form, change)
         if form.listed and not form.splits and change.path[0] == "1":
             added = _nested(replace(change, path=change.path[1:]), form.entry)
-            return self.put(span, spot, [span.text, added, *change.more])
+            return self.put(span, spot, [span.text, added, *_more(change)])
         for line in _other_lines(span.text, old, change):
             if meaning(Text(line, 1, 1), form) == wanted:
                 return self.put(span, spot, line)
+        name, inner = change.path[0], replace(change, path=change.path[1:])
+        if isinstance(old, Mapping) and change.value is not None and name not in old:
+            # What is new stays as it was typed, on one line where it was.
+            return self.put(span, spot, {**old, name: _nested(inner, form.field(name))})
         return self.put(span, spot, wanted)
 
     # --- one value in place of another --------------------------------------------------------------
@@ -448,6 +457,10 @@ def _other_lines(line: str, old: Value, change: Change) -> Iterator[str]:
             for found in re.finditer(re.escape(whole), line):
                 yield line[: found.start()] + new + line[found.end() :]
     elif new:
+        *_, around, last = ("", *change.path)
+        if last == "0" and all(isinstance(one, str) for one in change.more):
+            entries = "; ".join((new, *map(str, change.more)))
+            yield f"{line}, {around} {entries}"
         yield from (f"{line}, {new}", f"{line}, {word} {new}", f"{line} {new}", f"{line} + {new}")
         # A line names a length without its unit, and several in the plural: “rakes 31.3 ft” is `rake_ft`.
         bare = re.sub(r" (ft|in|sqft)$", "", word)

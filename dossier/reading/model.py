@@ -131,14 +131,18 @@ def told(
     readers: frozenset[Edition] | None = None,
     default: Any = None,
     repeats: bool = False,
+    shared: bool = False,
 ) -> Any:
     """Return the declaration of one field: what it means, an example, its unit, who may read it.
 
     readers: the editions that may show it; every field of the record names them. default: Ellipsis
     where the field is needed. A list or a group carries no example of its own. repeats: whether an office does or
     chooses the same on its next job, so that a new job may take it over; never what is seen or measured on a roof.
+    shared: whether two entries of a list have it in common, so that it is written at one of them.
     """
     extra: dict[str, Any] = {"repeats": True} if repeats else {}
+    if shared:
+        extra["shared"] = True
     if unit:
         extra["unit"] = unit
     if readers is not None:
@@ -183,6 +187,12 @@ class TakenOver:
     value: str
     job: str
     held: bool
+
+
+def is_shared(info: FieldInfo) -> bool:
+    """Return whether two entries of a list have a field in common, written at one of them."""
+    extra = info.json_schema_extra
+    return isinstance(extra, dict) and bool(extra.get("shared"))
 
 
 @dataclass(frozen=True)

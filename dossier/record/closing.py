@@ -64,6 +64,8 @@ class Permit(Model):
 class Warranty(Model):
     """One maker's warranty that the office means to register, or has."""
 
+    short_form: ClassVar[str] = "kestrelmoor-2026, Full Assembly"
+
     sheet: Line = told(
         "The terms sheet, by the name of its file.",
         example="kestrelmoor-2026",
@@ -120,6 +122,14 @@ class Warranty(Model):
         unit="date",
         readers=ALL,
     )
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `SHEET, LEVEL`."""
+        sheet, comma, level = text.partition(", ")
+        if not comma:
+            raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+        return {"sheet": sheet.strip(), "level": level.strip()}
 
     @property
     def is_sent(self) -> bool:
@@ -239,12 +249,26 @@ class Waiver(Model):
 class ScopeLine(Model):
     """One line of the insurer's scope."""
 
+    short_form: ClassVar[str] = "starter, 143 ft, 210.00"
+
     what: Line | None = told("What the line pays for.", example="starter", readers=PRICES)
     role: RoleWord | None = told(
         "The role it pays for, where its words do not say.", example="starter", readers=PRICES
     )
     quantity: Line | None = told("How much.", example="143 ft", readers=PRICES)
     amount: Money | None = told("Amount.", example="210.00", unit="$", readers=PRICES)
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `WHAT[, QUANTITY][, AMOUNT]`; a part of digits alone is the amount."""
+        what, *rest = short_parts(text)
+        fields: dict[str, Any] = {"what": what}
+        for part in rest:
+            field = "amount" if re.fullmatch(r"\$?[\d,]+(\.\d+)?", part) else "quantity"
+            if field in fields:
+                raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+            fields[field] = part
+        return fields
 
 
 class RolePrice(Model):

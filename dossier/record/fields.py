@@ -33,7 +33,7 @@ FIXED = {
 }
 """Fields that no correction may change, with the reason as the end of a sentence."""
 
-_NAMED_BY = (
+NAMED_BY = (
     *(
         "label",
         "ticket",
@@ -53,7 +53,7 @@ _NAMED_BY = (
 
 _DAYS = ("days", "on")
 
-_ONE_OF = {
+ONE_OF = {
     "deliveries": "ticket",
     "lines": "",
     "lots": "lot",
@@ -147,7 +147,7 @@ class _Way:
 
     def at(self, number: int, name: str, row: Node | None, model: type[Model] | None) -> "_Way":
         """Return the way into one entry of a list. row: None where it is a new one."""
-        word = _ONE_OF.get(name, name[:-1].replace("_", " ") if name.endswith("s") else name)
+        word = ONE_OF.get(name, name[:-1].replace("_", " ") if name.endswith("s") else name)
         said, shown = "new entry", "new entry"
         if row is not None:
             said = _called(row, model) or f"no. {number + 1}"
@@ -271,7 +271,7 @@ def _names(row: Node, model: type[Model] | None) -> tuple[str, ...]:
     if model is None:
         return (flat(row),) if flat(row) else ()
     entries = as_group(row, model).entries
-    values = [flat(entries[name].value) for name in _NAMED_BY if name in entries]
+    values = [flat(entries[name].value) for name in NAMED_BY if name in entries]
     return tuple(value for value in values if value)
 
 
@@ -280,7 +280,7 @@ def _called(row: Node, model: type[Model] | None, edition: Edition = Edition.OFF
     if model is None:
         return clip(flat(row), 60)
     entries = as_group(row, model).entries
-    for name in _NAMED_BY:
+    for name in NAMED_BY:
         info = model.model_fields.get(name)
         if info is None or name not in entries or edition not in (readers_of(info) or ()):
             continue

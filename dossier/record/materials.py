@@ -153,6 +153,8 @@ class MaterialLine(Model):
 class Delivery(Model):
     """One supplier's ticket, or goods from the company's own stock or another job."""
 
+    short_form: ClassVar[str] = "55120, 2026-09-11, Fjordgate"
+
     source: SourceWord = told(
         "Where the goods came from.", example="ticket", readers=_TRADE, default=Source.TICKET
     )
@@ -167,3 +169,15 @@ class Delivery(Model):
         readers=_TRADE,
     )
     lines: tuple[MaterialLine, ...] = told("What was delivered.", readers=ALL, default=())
+
+    @classmethod
+    def from_text(cls, text: str) -> dict[str, Any]:
+        """Return the fields of `TICKET[, DAY][, SUPPLIER]`, to which the lines are still to come."""
+        ticket, *rest = short_parts(text)
+        fields: dict[str, Any] = {"ticket": ticket}
+        for part in rest:
+            field = "on" if re.fullmatch(r"\d{4}-\d{2}-\d{2}", part) else "supplier"
+            if field in fields:
+                raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
+            fields[field] = part
+        return fields

@@ -139,18 +139,21 @@ class Slope(Model):
         example="40 ft",
         unit="ft",
         readers=ALL,
+        shared=True,
     )
     hip_ft: Feet | None = told(
         "Hip length; write a shared hip at one slope only.",
         example="21 ft",
         unit="ft",
         readers=ALL,
+        shared=True,
     )
     valley_ft: Feet | None = told(
         "Valley length; write a shared valley at one slope only.",
         example="18 ft",
         unit="ft",
         readers=ALL,
+        shared=True,
     )
     step_flashing_ft: Feet | None = told(
         "Length along side walls and chimneys.", example="8 ft", unit="ft", readers=ALL

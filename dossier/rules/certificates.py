@@ -6,7 +6,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.words import PaperKind
 
@@ -19,6 +19,7 @@ from dossier.words import PaperKind
     owed_by=Party.MAKER,
     remedy="Ask for it, file it as papers/certificate.pdf, and give the owner a copy.",
     asks="Please send us the certificate.",
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

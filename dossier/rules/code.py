@@ -50,7 +50,7 @@ _LOW = "back, faces N, 3:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.9 ft, pipe
 )
 def no_slopes(case: Case) -> Iterator[Fault]:
     if not case.job.slopes:
-        yield Fault(case.where("slopes"), verdict=Verdict.MISSING)
+        yield Fault(case.where("slopes"), verdict=Verdict.MISSING, lacks=("slopes",))
 
 
 @rule(

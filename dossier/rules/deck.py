@@ -7,7 +7,7 @@ from dossier.assess.proofs import slopes_to_show
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, if_terms_ask, phases_terms_ask
 from dossier.said import Listed, Number
@@ -25,6 +25,7 @@ from dossier.words import OnTheRoof, Phase, Redecked
     "self-adhered membrane stayed on, so that nobody could see the deck, write old_membrane_left: yes.",
     asks="Look on your phones for that day and send us the photo as it was taken. Tell us who "
     "looked at the deck there, and when.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
@@ -92,25 +93,26 @@ def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> I
 def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = if_terms_ask(assessment, "deck")
 
-    def missing(path: str, blanks: list[str], where: str = "") -> Fault:
+    def missing(paths: tuple[str, ...], blanks: list[str], where: str = "") -> Fault:
         values = {
             "blank": Listed(tuple(blanks)),
             "is_are": "is" if len(blanks) == 1 else "are",
             "where": where,
         }
-        return Fault(case.where(path), values, verdict=Verdict.MISSING, holds=held)
+        place = case.where(paths[0])
+        return Fault(place, values, verdict=Verdict.MISSING, holds=held, lacks=paths)
 
     both = ["kind", "thickness"]
     if not case.job.decks:
         if not case.reason_not("decks"):
-            yield missing("decks", both)
+            yield missing(("decks",), both)
         return
     covered = [label for deck in case.job.decks for label in deck.slopes]
     if all(deck.slopes for deck in case.job.decks):
         bare = [slope.label for slope in case.job.slopes if slope.label not in covered]
         if bare:
             yield missing(
-                "decks", both, f" on {'slope' if len(bare) == 1 else 'slopes'} {listed(bare)}"
+                ("decks",), both, f" on {'slope' if len(bare) == 1 else 'slopes'} {listed(bare)}"
             )
     for number, deck in enumerate(case.job.decks):
         renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
@@ -122,7 +124,8 @@ def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
             if getattr(deck, field) is None and not case.reason_not(f"decks.{number}.{field}")
         }
         if blanks:
-            yield missing(f"decks.{number}.{next(iter(blanks))}", list(blanks.values()))
+            paths = tuple(f"decks.{number}.{field}" for field in blanks)
+            yield missing(paths, list(blanks.values()))
 
 
 @rule(

@@ -9,7 +9,7 @@ from dossier.assess.repairs import what_was_done
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.record.derived import price_of
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
@@ -75,6 +75,7 @@ def repair_without_place(case: Case) -> Iterator[Fault]:
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day and file the photo under photos/deck-repair/.",
     asks="Look on your phones for that day and send us the photo as it was taken.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     rests_on={
@@ -173,6 +174,7 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
                 case.where(field),
                 values,
                 verdict=Verdict.MISSING,
+                lacks=(field,),
             )
 
 

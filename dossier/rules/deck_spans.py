@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.assess.code import gap_limit_in
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
 from dossier.said import Inches, Listed, Value
@@ -34,6 +34,8 @@ def _span_not_told(
         needs=Listed(needs),
         holds=frozenset({Holds.PERMIT}),
         lacks=lacks,
+        # Beyond the tables it is an engineer's to say.
+        settled_by=None if lacks else SettledBy.WORD,
         owed_by=Party.PERMIT_OFFICE if at_locality else None,
         remedy="Ask the permit office for the roof load and write roof_load_psf on the locality sheet."
         if at_locality

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Item, Manner, Party, Untold, Verdict, Weight, Where
+from dossier.punchlist import Holds, Item, Manner, Party, SettledBy, Untold, Verdict, Weight, Where
 from dossier.rules.facts import in_words
 from dossier.rules.families import FAMILIES
 from dossier.rules.untold import not_told
@@ -53,9 +53,10 @@ class Fault:
     values: what the rule's sentence needs. needs: for a verdict of “cannot tell”, what must be known; where it is
     left empty, the names of what is lacking. holds: where this finding holds less than the rule may; None for
     all of it. owed_by, remedy: where this finding is owed by another party than the rule's, or mended in another
-    way. lacks: for a verdict of “cannot tell” or “missing”, the places in the record that are blank, such as
-    `building.wall_in`. lighter: the weight of this finding where it holds nothing; the rule's where None.
-    in_danger: False where a rule of life safety finds something that puts nobody in danger.
+    way. lacks: for a verdict of “cannot tell” or “missing”, the places in the record where a fact is wanted, such
+    as `building.wall_in`; a list that has entries stands for one more. lighter: the weight of this finding where
+    it holds nothing; the rule's where None. in_danger: False where a rule of life safety finds something that
+    puts nobody in danger. settled_by: what settles this finding; what the rule says where None.
     """
 
     where: Where
@@ -69,6 +70,7 @@ class Fault:
     lacks: tuple[str, ...] = ()
     lighter: Weight | None = None
     in_danger: bool = True
+    settled_by: SettledBy | None = None
 
     @property
     def filled(self) -> Mapping[str, Value]:
@@ -140,6 +142,7 @@ class Rule:
     looks_at: tuple[str, ...]
     rests_on: Mapping[str, str]
     told: str = ""
+    settled_by: SettledBy = SettledBy.FACT
 
     @property
     def title(self) -> str:
@@ -172,6 +175,7 @@ class Rule:
                 lacks=fault.lacks,
                 untold=self._untold(fault),
                 told=self._told(fault),
+                settled_by=fault.settled_by or self.settled_by,
             )
 
     def _sentence(self, fault: Fault) -> Said:
@@ -276,6 +280,7 @@ def rule(
     examples: Iterable[Example],
     rests_on: Mapping[str, str],
     told: str = "",
+    settled_by: SettledBy = SettledBy.FACT,
     into: Book | None = None,
 ) -> Callable[[Check], Check]:
     """Return a decorator that declares the function below it as a rule.
@@ -284,7 +289,7 @@ def rule(
     office, where `says` speaks of its folders. asks: LEFT_TO_OFFICE where nobody is written to. cannot_tell: a
     clause, what cannot be told where an input is missing: “whether the ice barrier on {slopes} reaches far
     enough”; {slopes} stands for “slope back”, or for “slopes back and front” where several are concerned.
-    lighter: the weight of a finding that holds nothing.
+    lighter: the weight of a finding that holds nothing. settled_by: what settles it where no typed fact does.
     """
 
     def declare(check: Check) -> Check:
@@ -309,6 +314,7 @@ def rule(
                 looks_at=_looks_at(check),
                 rests_on=MappingProxyType(dict(rests_on)),
                 told=told,
+                settled_by=settled_by,
             )
         )
         return check

@@ -6,7 +6,7 @@ from dossier.assess.backing import names_ticket
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Listed, Number
@@ -108,6 +108,34 @@ def product_unknown(case: Case) -> Iterator[Fault]:
 
 
 @rule(
+    id="MAT-031",
+    says="What came on {ticket} is not on record.",
+    why="Goods on a ticket of which no line was typed are counted nowhere: what they were for seems to be short.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Type its lines, as they stand on the ticket.",
+    asks=LEFT_TO_OFFICE,
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"job.deliveries.1": {"ticket": "55164", "on": "2026-09-14"}},
+            finds="What came on ticket 55164 is not on record.",
+        ),
+        Example({"job.deliveries.1.lines": "n/a, an empty pallet"}, finds=None),
+    ],
+    rests_on={"job.deliveries.*.lines": ASKED},
+)
+def ticket_without_lines(case: Case) -> Iterator[Fault]:
+    for number, delivery in enumerate(case.job.deliveries):
+        path = f"deliveries.{number}.lines"
+        if not delivery.lines and not case.reason_not(path):
+            ticket = f"ticket {delivery.ticket}" if delivery.ticket else f"delivery {number + 1}"
+            values = {"ticket": ticket}
+            yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
+
+
+@rule(
     id="MAT-017",
     says="How much {product} came is not on record.",
     why="Makers ask for accessory quantities at registration, and a part of which nobody knows the count is not "
@@ -145,7 +173,8 @@ def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         # A ticket counts what came, whatever the reason for not typing it.
         excused = material.is_stock and case.reason_not(path)
         if material.role is not None and not excused:
-            yield Fault(case.where(path), {"product": material.name}, verdict=Verdict.MISSING)
+            values = {"product": material.name}
+            yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
 
 
 @rule(
@@ -157,6 +186,7 @@ def quantity_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.SUPPLIER,
     remedy="Ask the supplier for a copy and file it as papers/ticket-NUMBER.pdf.",
     asks="Send us a copy of this delivery ticket, please.",
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

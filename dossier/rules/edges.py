@@ -82,6 +82,7 @@ def no_drip_edge(case: Case, assessment: Assessment) -> Iterator[Fault]:
             case.where("installation.drip_edge_at"),
             {"edges": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
+            lacks=("installation.drip_edge_at",),
         )
 
 
@@ -140,6 +141,7 @@ def no_cricket(case: Case, assessment: Assessment) -> Iterator[Fault]:
                         else "no cricket is on record",
                     },
                     verdict=Verdict.WRONG if none else Verdict.MISSING,
+                    lacks=() if none else (f"{path}.cricket",),
                 )
 
 
@@ -196,12 +198,13 @@ def no_kick_out(case: Case) -> Iterator[Fault]:
     # One field speaks of the whole roof, so it can answer for one place only.
     places = tuple(_walls_below(case))
     installation = case.job.installation
-    for path, label, told in places:
+    for path, group, label, told in places:
         kick = told
         if kick is None and len(places) == 1 and installation is not None:
             kick = installation.kick_out
         if not kick and not case.reason_not("installation.kick_out"):
-            yield Fault(case.where(path), {"slope": label}, verdict=Verdict.MISSING)
+            lacks = (f"{group}.kick_out",)
+            yield Fault(case.where(path), {"slope": label}, verdict=Verdict.MISSING, lacks=lacks)
     for number, slope in enumerate(case.job.slopes):
         said = slope.eave_meets_wall is not None or any(
             eave.meets_wall is not None for eave in slope.eaves
@@ -215,16 +218,18 @@ def no_kick_out(case: Case) -> Iterator[Fault]:
             )
 
 
-def _walls_below(case: Case) -> Iterator[tuple[str, str, bool | None]]:
-    """Yield each place where an eave dies into a wall: its path, its slope, whether it says it has a kick-out."""
+def _walls_below(case: Case) -> Iterator[tuple[str, str, str, bool | None]]:
+    """Yield each place where an eave dies into a wall: path, group, slope, and its kick-out."""
     for number, slope in enumerate(case.job.slopes):
         eaves = [(index, eave) for index, eave in enumerate(slope.eaves) if eave.meets_wall]
         for index, eave in eaves:
             # The slope's own word answers for its eaves, since it speaks of each of its places.
             kick = eave.kick_out if eave.kick_out is not None else slope.kick_out
-            yield f"slopes.{number}.eaves.{index}", slope.label, kick
+            group = f"slopes.{number}.eaves.{index}"
+            yield group, group, slope.label, kick
         if slope.eave_meets_wall and not eaves:
-            yield f"slopes.{number}.eave_meets_wall", slope.label, slope.kick_out
+            group = f"slopes.{number}"
+            yield f"{group}.eave_meets_wall", group, slope.label, slope.kick_out
 
 
 @rule(

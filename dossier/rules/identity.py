@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.assess.backing import good_papers
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts, OtherJob
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.terms.placeholders import is_placeholder, placeholders_in
@@ -32,7 +32,8 @@ from dossier.words import PaperKind
 )
 def no_owner(case: Case) -> Iterator[Fault]:
     if not any(owner.name for owner in case.job.owners):
-        yield Fault(case.where("owners"), verdict=Verdict.MISSING)
+        lacks = ("owners.0.name" if case.job.owners else "owners",)
+        yield Fault(case.where("owners"), verdict=Verdict.MISSING, lacks=lacks)
 
 
 @rule(
@@ -45,6 +46,7 @@ def no_owner(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Put the signed contract into papers/ as contract.pdf.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers": "Papers that are not on file are what the rule finds.",

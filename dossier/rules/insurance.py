@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Answer, Number
 from dossier.words import PaperKind, Role
@@ -108,6 +108,7 @@ def left_out_of_scope(case: Case, facts: Facts, assessment: Assessment) -> Itera
                     "clause": line.clause,
                 },
                 verdict=Verdict.MISSING,
+                settled_by=SettledBy.WORD,
             )
     typed = case.job.money and case.job.money.scope_lines
     asked = good_papers(case, facts, PaperKind.INSURER_SCOPE) and _is_claim(case)
@@ -172,6 +173,7 @@ def scope_counts_short(case: Case, facts: Facts, assessment: Assessment) -> Iter
     owed_by=Party.OFFICE,
     remedy="Give the owner the receipt with the printed scope comparison; only the owner asks the insurer.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.WORD,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -239,7 +241,11 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     letters = good_papers(case, facts, PaperKind.LETTER)
     endorsed = any("lender" in paper.file.lower() for paper in letters)
     if insurance is not None and insurance.lender_is_payee and not endorsed:
-        yield Fault(case.where("insurance.lender_is_payee"), verdict=Verdict.MISSING)
+        yield Fault(
+            case.where("insurance.lender_is_payee"),
+            verdict=Verdict.MISSING,
+            settled_by=SettledBy.PAPER,
+        )
     path = "insurance.lender_is_payee"
     blank = insurance is not None and insurance.lender_is_payee is None
     if blank and is_claim_open(case) and not endorsed and not case.reason_not(path):
@@ -261,6 +267,7 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Ask for it this week and file it in papers/ under its kind.",
     asks="Please send us the paper named here.",
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -317,6 +324,7 @@ def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
     remedy="Ask the owner for the insurer's copy, or the adjuster through the owner, and file it as "
     "papers/insurer-scope.pdf.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -340,6 +340,7 @@ def not_paid_in_full(case: Case) -> Iterator[Fault]:
         case.where("money.payments"),
         {"paid": Money(money.paid()), "owed": Money(owed)},
         verdict=Verdict.MISSING,
+        lacks=("money.payments",),
     )
 
 

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from dossier.case.case import Case
 from dossier.case.spots import spot
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.record.files import placed_paper
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.words import Edition, PaperKind
@@ -28,6 +28,7 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     remedy="Put the file in under that name, or correct the name; blank is enough where the paper's own name says "
     "what it is.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.deliveries.*.file": "Found by the ticket's number where nobody typed it.",

@@ -166,6 +166,7 @@ def phase_without_day(case: Case, assessment: Assessment) -> Iterator[Fault]:
             {"phases": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
             holds=frozenset({Holds.REGISTRATION}) if held else frozenset(),
+            lacks=("work",),
         )
 
 

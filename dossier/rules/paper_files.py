@@ -6,7 +6,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts
-from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
+from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Listed
 from dossier.words import PaperKind
@@ -97,6 +97,7 @@ def paper_does_things(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Chase and file them; the file's name begins with the kind of paper.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

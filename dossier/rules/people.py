@@ -39,13 +39,14 @@ def _covered(papers: list[tuple[str, str, date | None, date | None]], name: str,
     why="Ten years on, the person who stood there is the first one an adjuster or a maker asks for.",
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
-    remedy="Write the name under job.supervised_by, or give the crew a supervisor in company.yaml.",
+    remedy="Write the crew under job.crew, or the name under job.supervised_by; or give the crew a supervisor in "
+    "company.yaml.",
     asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew without a supervisor of its own leaves the job's, which is asked for.",
         "job.job.supervised_by": ASKED,
-        "job.job.crew": "Without a crew the supervisor is asked for.",
+        "job.job.crew": "Asked together with the supervisor, where a crew of the company has one.",
     },
     examples=[
         Example({"job.job.crew": None}, finds="Nobody is named as having supervised the work."),
@@ -53,8 +54,11 @@ def _covered(papers: list[tuple[str, str, date | None, date | None]], name: str,
     ],
 )
 def no_supervisor(case: Case) -> Iterator[Fault]:
-    if case.supervised_by is None:
-        yield Fault(case.where("job.supervised_by"), verdict=Verdict.MISSING)
+    if case.supervised_by is not None:
+        return
+    by_crew = case.job.job.crew is None and any(crew.supervisor for crew in case.company.crews)
+    lacks = ("job.crew", "job.supervised_by") if by_crew else ("job.supervised_by",)
+    yield Fault(case.where("job.supervised_by"), verdict=Verdict.MISSING, lacks=lacks)
 
 
 @rule(
@@ -175,9 +179,8 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     ]
     for path, what, approved in agreed:
         if approved and approved.by and _person(approved.by) in own:
-            yield Fault(
-                case.where(path), {"what": what, "name": approved.by}, verdict=Verdict.MISSING
-            )
+            values = {"what": what, "name": approved.by}
+            yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
 
 
 @rule(

@@ -7,7 +7,7 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.values import write_date
@@ -210,6 +210,7 @@ def permit_lapsed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.PERMIT_OFFICE,
     remedy="Ask the permit office for a copy of the signed card and file it as papers/inspection-card.pdf.",
     asks="Please send us a copy of the signed card.",
+    settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "locality.closing": "A sheet that does not say is read as closing by an inspection.",

@@ -8,7 +8,7 @@ from dossier.assess.backing import is_reviewed
 from dossier.assess.details import feet_from_house
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact
-from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
+from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.photo_files import is_received, opening_photos
 from dossier.said import Count, Listed, Value, say
@@ -137,6 +137,7 @@ def taken_on_another_day(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.CREW,
     remedy="Ask for the originals; else note at the photo from whom and when it came.",
     asks="Send us the originals, not copies from messages; they keep the day.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[

@@ -6,7 +6,7 @@ from fractions import Fraction
 from dossier.assess.backing import is_reviewed
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
-from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
+from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.record.files import Photo
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.said import Count, File, Listed
@@ -157,6 +157,7 @@ def photo_of_unknown_slope(case: Case) -> Iterator[Fault]:
     owed_by=Party.CREW,
     remedy="Ask for the originals and keep both; else note at the photo from whom and when it came.",
     asks="Send us the originals, as the phone took them.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[

@@ -1,17 +1,27 @@
 """Registering a warranty: by when, with whose signature, sent, answered and confirmed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from dossier.assess.results import Assessment, Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.values import Run, days_between, write_date
+from dossier.words import MetBy
 
 LAST_DAYS = 14
 """Days before a registration is lost in which it holds the handover, which would promise what may be gone
 by the time it is read. Our habit: about what post and an answer take; no published source."""
 
+_DAY_OF: Mapping[str, str] = MappingProxyType(
+    {
+        MetBy.SENT: "submitted_on",
+        MetBy.RECEIVED: "received_on",
+        MetBy.ACCEPTED: "accepted_on",
+    }
+)
+"""The field of a warranty that holds the day on which a deadline is met."""
 
 CONDITIONS = {
     "job.installation.nails_per_shingle": "COD-004 asks for it.",
@@ -157,6 +167,7 @@ def not_registered_yet(case: Case, assessment: Assessment, run: Run) -> Iterator
             },
             verdict=Verdict.MISSING,
             due=deadline.last_day,
+            lacks=(f"{result.asked.path}.{_DAY_OF[deadline.met_by]}",),
             # It never holds the registration itself: a packet that says “not ready” would not be sent.
             holds=frozenset({Holds.HANDOVER} if left < LAST_DAYS else ()),
         )
@@ -385,5 +396,6 @@ def question_not_answered(case: Case, assessment: Assessment) -> Iterator[Fault]
                 case.where(f"{result.asked.path}.queried_on"),
                 {"level": result.level.level.level, "queried": queried},
                 verdict=Verdict.MISSING,
+                lacks=(f"{result.asked.path}.accepted_on",),
                 due=deadline.last_day if deadline else None,
             )

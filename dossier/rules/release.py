@@ -7,7 +7,7 @@ from dossier.assess.calendar import paid_in_full_on
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.rules.insurance import is_claim_open
@@ -148,7 +148,11 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
     for who, party in owed:
         if who not in given and not unnamed:
             yield Fault(
-                case.where("money.waivers"), {"who": who}, verdict=Verdict.MISSING, owed_by=party
+                case.where("money.waivers"),
+                {"who": who},
+                verdict=Verdict.MISSING,
+                owed_by=party,
+                lacks=("money.waivers",),
             )
 
 
@@ -248,6 +252,7 @@ def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
             case.where("money.held_back"),
             {"held": Money(held), "kinds": Listed(tuple(blank))},
             verdict=Verdict.MISSING,
+            settled_by=SettledBy.PAPER,
         )
 
 

@@ -133,6 +133,9 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if case.reason_not("deliveries"):
         return
     where = case.where("deliveries")
+    # A ticket of which no line was typed may have it; else it came on another one.
+    bare = (n for n, one in enumerate(case.job.deliveries) if not one.lines)
+    lacks = (next((f"deliveries.{number}.lines" for number in bare), "deliveries"),)
     for role in _needed_roles(case, assessment):
         if not case.materials_of(role):
             yield Fault(
@@ -140,6 +143,7 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 {"role": role, "because": ""},
                 verdict=Verdict.MISSING,
                 holds=held_by_terms(case, role),
+                lacks=lacks,
             )
     for one in needed_details(case):
         if one.on_record:
@@ -147,7 +151,7 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
         held = held_by_terms(case, one.role)
         if one.known:
             values = {"role": one.name, "because": f", and {one.because}"}
-            yield Fault(where, values, verdict=Verdict.MISSING, holds=held)
+            yield Fault(where, values, verdict=Verdict.MISSING, holds=held, lacks=lacks)
         elif not case.reason_not("installation.flashing"):
             yield Fault(
                 case.where("installation.flashing"),

@@ -73,7 +73,7 @@ def flues_not_checked(case: Case) -> Iterator[Fault]:
     # Where the record counts flues, no reason stands for a look at them.
     excused = case.reason_not("after_work.flues") is not None
     if flues or (flues is None and not excused):
-        yield Fault(where, verdict=Verdict.MISSING)
+        yield Fault(where, verdict=Verdict.MISSING, lacks=("after_work.flues",))
     elif not excused:
         for slope in case.job.slopes:
             if slope.chimneys:
@@ -184,7 +184,8 @@ def ducts_not_checked(case: Case) -> Iterator[Fault]:
     if ducts == 0 or (excused and not ducts):
         return
     if not is_signed(after.ducts if after else None):
-        yield Fault(case.where("after_work.ducts"), verdict=Verdict.MISSING)
+        path = "after_work.ducts"
+        yield Fault(case.where(path), verdict=Verdict.MISSING, lacks=(path,))
 
 
 @rule(

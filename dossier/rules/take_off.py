@@ -10,7 +10,7 @@ from dossier.assess.results import Assessment, RoleResult
 from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE, waste_share
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Feet, Listed, Number, Product, Said, Share, Slopes, joined, say
@@ -244,6 +244,8 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
                 needs=Listed(tuple(need for _, need, _ in blank) or tuple(needs)),
                 remedy=joined(write for _, _, write in blank) if blank else None,
                 lacks=tuple(path for path, _, _ in blank),
+                # What a package covers is the catalogue's to say where a ticket's line has no field for it.
+                settled_by=None if blank else SettledBy.SHEET,
             )
     areas = {
         f"{slope.path}.area_sqft": slope.label
@@ -287,6 +289,7 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, measure again.",
     asks=LEFT_TO_OFFICE,
+    settled_by=SettledBy.WORD,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {supplied} of {role} covered {needed} of measured roof with {waste} left for cuts, where "
     "{least} is the least,",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
 from dossier.said import Listed, Number
@@ -208,7 +208,8 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     if kind in (OldCovering.WOOD_SHAKES, OldCovering.WOOD_SHINGLES) and not old.bars:
         needs = f"the permit office's word on laying shingles over {kind.value}"
         where = case.where("job.old_covering_kind")
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, holds=NOTHING)
+        told = Verdict.CANNOT_TELL
+        yield Fault(where, verdict=told, needs=needs, holds=NOTHING, settled_by=SettledBy.WORD)
 
 
 @rule(

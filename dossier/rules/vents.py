@@ -228,4 +228,6 @@ def soffits_not_looked_at(case: Case) -> Iterator[Fault]:
             and not none_there
             and not case.reason_not(path)
         ):
-            yield Fault(case.where(path), {"space": attic.space}, verdict=Verdict.MISSING)
+            yield Fault(
+                case.where(path), {"space": attic.space}, verdict=Verdict.MISSING, lacks=(path,)
+            )

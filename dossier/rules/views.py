@@ -8,7 +8,7 @@ from dossier.assess.proofs import slopes_to_show
 from dossier.assess.results import PHASES_PER_SLOPE, Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Where
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.held import phases_terms_ask
 from dossier.said import Listed
@@ -73,6 +73,7 @@ def views_lacking(
     owed_by=Party.CREW,
     remedy="Look on the crew's phones for that day and file the photo under photos/PHASE/, named for its slope.",
     asks="Look on your phones for that day and send us the photo as it was taken.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -115,6 +116,7 @@ def phase_without_photo_on_slope(
     remedy="Look on the crew's phones; what can still be seen from the ground may be photographed now.",
     asks="Look on your phones for that day and send us the photo as it was taken. What can still "
     "be seen from the ground may be photographed now.",
+    settled_by=SettledBy.PHOTO,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[

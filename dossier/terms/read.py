@@ -19,6 +19,8 @@ from dossier.values import clip, listed
 __all__ = [
     "COMPANY_FILE",
     "find_office",
+    "levels_offered",
+    "localities_offered",
     "need_office",
     "read_catalogues",
     "read_company",
@@ -54,6 +56,28 @@ def read_catalogues(office: Path) -> tuple[Read[Catalogue], ...]:
         _read(office, f"terms/{name}", Catalogue)
         for name in names
         if name.endswith(CATALOGUE_ENDING)
+    )
+
+
+def localities_offered(office: Path) -> tuple[str, ...]:
+    """Return the localities by the names of their sheets, as a job names them."""
+    names, _ = _names(office, "localities")
+    return tuple(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
+
+
+def levels_offered(office: Path) -> tuple[str, ...]:
+    """Return every level of every terms sheet that can be read, as a job asks for it: `SHEET, LEVEL`."""
+    files = [name for name in _names(office, "terms")[0] if name.endswith(".yaml")]
+    sheets = {
+        name.removesuffix(".yaml"): _read(office, f"terms/{name}", TermsSheet).model
+        for name in files
+        if not name.endswith(CATALOGUE_ENDING)
+    }
+    return tuple(
+        f"{name}, {level.level}"
+        for name, sheet in sheets.items()
+        if sheet
+        for level in sheet.levels
     )
 
 

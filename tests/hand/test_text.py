@@ -409,3 +409,63 @@ def test_one_fault_after_the_other_can_be_mended_in_a_record_that_does_not_read(
     assert b"adress" not in twice
     with pytest.raises(DossierError, match="needed a date"):
         write(text, Change(("job", "contract_on"), "later"), file="job.yaml", model=Job)
+
+
+# Several entries at once, in a list within another.
+
+NESTED = b"""\
+record: 1
+deliveries:
+  - ticket: 55120
+    lines:
+      - 42 bundles Fenwright 40   # on the truck
+      - 2 rolls Dryfell underlayment
+  - ticket: 55164
+"""
+
+
+def _changed(change: Change, data: bytes = NESTED) -> str:
+    return with_changes(data, "job.yaml", Job, [change]).decode()
+
+
+def test_further_entries_go_into_the_list_at_the_end_of_the_path_and_no_other() -> None:
+    path = ("deliveries", "0", "lines", "2")
+    said = _changed(Change(path, "1 box Coil nails", ("2 pieces Boot",)))
+    assert said.splitlines() == [
+        *NESTED.decode().splitlines()[:6],
+        "      - 1 box Coil nails",
+        "      - 2 pieces Boot",
+        "  - ticket: 55164",
+    ]
+
+
+def test_further_entries_begin_a_list_that_was_blank_within_another() -> None:
+    said = _changed(
+        Change(("deliveries", "1", "lines", "0"), "1 box Coil nails", ("2 pieces Boot",))
+    )
+    assert as_text(said.encode())["deliveries"][1] == {
+        "ticket": "55164",
+        "lines": ["1 box Coil nails", "2 pieces Boot"],
+    }
+
+
+def test_the_first_lots_of_a_line_are_written_on_it() -> None:
+    path = ("deliveries", "0", "lines", "0", "lots", "0")
+    said = _changed(Change(path, "0012345 x 30", ("0012346 x 12",)))
+    new = "      - 42 bundles Fenwright 40, lots 0012345 x 30; 0012346 x 12   # on the truck"
+    assert said.splitlines() == [
+        *NESTED.decode().splitlines()[:4],
+        new,
+        *NESTED.decode().splitlines()[5:],
+    ]
+
+
+def test_a_line_that_is_added_below_a_ticket_on_one_line_stays_a_line() -> None:
+    data = b"record: 1\ndeliveries:\n  - 55120, 2026-09-11\n"
+    said = _changed(Change(("deliveries", "0", "lines", "0"), "2 rolls Dryfell underlayment"), data)
+    assert said.splitlines()[2:] == [
+        "  - ticket: 55120",
+        "    on: 2026-09-11",
+        "    lines:",
+        "      - 2 rolls Dryfell underlayment",
+    ]
