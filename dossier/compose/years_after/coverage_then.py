@@ -97,7 +97,9 @@ def _table(one: CoverageThen, office: bool) -> CoverageTable:
         basis=capital(one.basis.value),
         facts=tuple(facts),
         rows=tuple(_part(answer, office) for answer in one.answer.parts),
-        because=(*one.notes, *(one.not_shown if office else ()), *one.answer.because),
+        because=tuple(
+            map(str, (*one.notes, *(one.not_shown if office else ()), *one.answer.because))
+        ),
     )
 
 
