@@ -12,6 +12,7 @@ from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.facts import address_of
 from dossier.rules.what_asks import OTHER, SAFETY, Asker, excused
+from dossier.said import say
 
 _RESTS_ON = {
     "job": "A blank is no “n/a”: the rules that need a fact ask for it.",
@@ -32,7 +33,7 @@ def _doubted(
         if because:
             yield Fault(
                 case.where(one.path),
-                {"what": what, "reason": one.reason, "because": because},
+                {"what": say(what), "reason": one.reason, "because": because},
                 verdict=Verdict.MISSING,
                 lacks=(one.path,),
             )
