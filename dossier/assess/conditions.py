@@ -36,7 +36,7 @@ from dossier.assess.results import (
 )
 from dossier.case.case import Material
 from dossier.record.roof import Deck
-from dossier.said import Inches, Listed, Product, Said, joined, say
+from dossier.said import NOT_ON_RECORD, Inches, Listed, Product, Said, joined, say
 from dossier.terms.conditions import Condition
 from dossier.terms.sheet import TermsSheet
 from dossier.trade import deck
@@ -241,7 +241,7 @@ def _deck(given: Given, condition: Condition) -> Verdict:
                 return Verdict(Met.NOT_MET, because, of_record(given, "decks"))
     if needs:
         lacking = say("{needs}", needs=Listed(tuple(needs)))
-        return Verdict(Met.CANNOT_TELL, Said("not on record"), of_record(given, "decks"), lacking)
+        return Verdict(Met.CANNOT_TELL, NOT_ON_RECORD, of_record(given, "decks"), lacking)
     kinds = [(one.new_kind if _renewed(one) else one.kind) for one in decks]
     named = Listed(tuple(dict.fromkeys(kind for kind in kinds if kind)))
     because = say("{kinds}; {reserve}", kinds=named, reserve=_NOT_JUDGED)

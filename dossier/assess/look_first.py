@@ -19,6 +19,7 @@ from dossier.evidence.facts import Facts
 from dossier.record.roof import Slope
 from dossier.record.signed import Signed
 from dossier.said import (
+    NOT_ON_RECORD,
     Count,
     Feet,
     Inches,
@@ -292,7 +293,7 @@ class _Shown:
         if wind is None or wind.material is None:
             yield _absent("The shingle’s wind class is not on record.")
         else:
-            label = wind.material.wind_class or say("not on record")
+            label = wind.material.wind_class or NOT_ON_RECORD
             yield _stated("Wind class on the wrapper: {label}.", label=label)
             yield _judged(
                 "Wind class for this site: {verdict}{because}.",

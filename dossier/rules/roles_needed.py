@@ -9,6 +9,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
+from dossier.said import Value, say
 from dossier.words import Role
 
 _BACK_AT_A_WALL = (
@@ -146,7 +147,8 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
             continue
         held = held_by_terms(case, one.role)
         if one.known:
-            values = {"role": one.name, "because": f", and {one.because}"}
+            because = say(", and {because}", because=one.because)
+            values: dict[str, Value] = {"role": one.name, "because": because}
             yield Fault(where, values, verdict=Verdict.MISSING, holds=held)
         elif not case.reason_not("installation.flashing"):
             yield Fault(

@@ -12,12 +12,14 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
+from dossier.said import Money, Number, Said, say
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
     exact,
     inches,
+    needed,
     not_below_zero,
     one_of,
 )
@@ -143,7 +145,7 @@ def check_panel_span(
         verdict: Literal["within table", "over span", "cannot tell"],
         most: Exact | None,
         needs: tuple[str, ...],
-        numbers: str,
+        numbers: Said,
     ) -> SpanCheck:
         widest = None if most is None else exact(most, "span")
         return SpanCheck(verdict, widest, needs, Working(formula, numbers, source, "from memory"))
@@ -154,26 +156,42 @@ def check_panel_span(
         if value is None
     )
     if span_rating is None or spacing_in is None:
-        return result("cannot tell", None, missing, f"needed: {', '.join(missing)}")
+        return result("cannot tell", None, missing, needed(missing))
     row = PANEL_SPANS.get(span_rating)
     if row is None:
-        return result("cannot tell", None, (ENGINEER,), f"{span_rating} is not in the table")
+        return result(
+            "cannot tell",
+            None,
+            (ENGINEER,),
+            say("{rating} is not in the table", rating=span_rating),
+        )
     spacing = above_zero(spacing_in, "rafter spacing")
     unsupported = row.span_unsupported_in
     if span_rating == "24/0" and thickness_in is not None:
         thick = above_zero(thickness_in, "thickness") >= THICK_24_0_IN
         unsupported = row.span_supported_in if thick else unsupported
     most = row.span_supported_in if edge_support else unsupported
-    numbers = f"{span_rating}: {inches(spacing)} against {most} in"
+    numbers = say(
+        "{rating}: {spacing} against {most} in",
+        rating=span_rating,
+        spacing=inches(spacing),
+        most=Number(most),
+    )
     if spacing > most:
         if edge_support is None and spacing <= row.span_supported_in:
             return result("cannot tell", most, ("edge support between rafters",), numbers)
         return result("over span", most, (), numbers)
     if live_load_psf is None:
-        return result("cannot tell", most, ("roof live load",), f"{numbers}; live load ?")
+        numbers = say("{span}; live load ?", span=numbers)
+        return result("cannot tell", most, ("roof live load",), numbers)
     load = not_below_zero(live_load_psf, "live load")
     allowed = row.live_load_psf(spacing)
-    numbers += f"; live load {write_number(load, 2)} psf against {allowed} psf"
+    numbers = say(
+        "{span}; live load {load} psf against {allowed} psf",
+        span=numbers,
+        load=Number(load, "", 2),
+        allowed=allowed,
+    )
     if load > allowed:
         return result("cannot tell", most, (ENGINEER,), numbers)
     return result("within table", most, (), numbers)
@@ -204,14 +222,14 @@ def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -
         for name, value in (("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
         if value is None
     )
-    thickness = "?" if net_thickness_in is None else write_number(net_thickness_in, 3)
-    spacing = "?" if spacing_in is None else write_number(spacing_in, 2)
+    thickness = "?" if net_thickness_in is None else Number(net_thickness_in, "", 3)
+    spacing = "?" if spacing_in is None else Number(spacing_in, "", 2)
     return BoardCheck(
         "within table" if good else "cannot tell",
         () if good else needs or (ENGINEER,),
         Working(
             "net thickness ≥ 5/8 in at supports ≤ 24 in apart",
-            f"{thickness} in at {spacing} in",
+            say("{thickness} in at {spacing} in", thickness=thickness, spacing=spacing),
             "IRC 2018/2021 Table R803.1",
             "looked-up",
         ),
@@ -263,7 +281,7 @@ def tear_off_reasons(
     soaked: bool = False,
     decayed: bool = False,
     edition: int = 2021,
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     """Return why the model code bars laying over the old roof; empty where nothing that is known does.
 
     layers_left, covering: None where nobody said, which bars nothing by itself. Wood shakes were barred up to the
@@ -274,13 +292,13 @@ def tear_off_reasons(
     """
     reasons = []
     if layers_left is not None and not_below_zero(layers_left, "layers") > MOST_LAYERS_LEFT:
-        reasons.append(f"{layers_left} layers stayed on")
+        reasons.append(say("{layers} layers stayed on", layers=layers_left))
     if covering in BARRED_COVERINGS or (covering == "wood shakes" and edition < 2015):
-        reasons.append(f"the old roof is {covering}")
+        reasons.append(say("the old roof is {covering}", covering=covering or ""))
     if soaked:
-        reasons.append("the old roof is water-soaked")
+        reasons.append(say("the old roof is water-soaked"))
     if decayed:
-        reasons.append("the old roof is too far gone to be a base")
+        reasons.append(say("the old roof is too far gone to be a base"))
     return tuple(reasons)
 
 
@@ -335,10 +353,6 @@ def check_prices(
     verdict: Literal["agrees", "differs", "cannot tell"] = (
         "differs" if differs else "cannot tell" if needs else "agrees"
     )
-    said = ", ".join(
-        f"{name} {'?' if stated is None else f'${stated:,.2f}'}"
-        for name, stated in (("change orders", change_orders), ("invoice", invoiced))
-    )
     return PriceCheck(
         verdict,
         total,
@@ -347,7 +361,12 @@ def check_prices(
         needs,
         Working(
             "sum of quantity × unit price",
-            f"repairs ${total:,.2f}; {said}",
+            say(
+                "repairs {total}; change orders {ordered}, invoice {invoiced}",
+                total=Money(total),
+                ordered="?" if change_orders is None else Money(change_orders),
+                invoiced="?" if invoiced is None else Money(invoiced),
+            ),
             "Arithmetic",
             "looked-up",
         ),

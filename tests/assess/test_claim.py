@@ -60,7 +60,7 @@ def test_a_level_the_roof_as_built_cannot_earn_is_not_held_out() -> None:
 def test_the_shares_are_those_that_working_prints_for_the_day(day: str, registered: bool) -> None:
     """`dossier working --today` prints the figures of the same assessment."""
     known = known_good({"run.today": day, **(ACCEPTED if registered else {})})
-    printed = {f.id: f.result for f in assess(known.case, known.facts, known.run).figures}
+    printed = {f.id: str(f.result) for f in assess(known.case, known.facts, known.run).figures}
     ends = {(line.title, line.part.part): line.ends for line in known.assessment.coverages}
     compared = 0
     for title, one in then(known).items():
