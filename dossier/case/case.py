@@ -20,6 +20,7 @@ from dossier.record.files import Paper, Photo
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.roof import Slope
+from dossier.said import Value
 from dossier.terms.office import Certification, Company, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
 from dossier.words import (
@@ -51,8 +52,8 @@ class Override:
     """A field that the job says otherwise than the sheet it would have come from."""
 
     field: str
-    job_says: str
-    sheet_says: str
+    job_says: Value
+    sheet_says: Value
     where: Where
     sheet: Where
 

@@ -22,7 +22,7 @@ class ShapeFault:
     remedy: str
     verdict: Verdict = Verdict.WRONG
 
-    def at(self, where: Where, says: str, remedy: str | None = None) -> Item:
+    def at(self, where: Where, says: Said | str, remedy: str | None = None) -> Item:
         """Return the item for one finding of this fault."""
         return Item(
             rule=self.id,

@@ -8,8 +8,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Inches, Number, Slopes, Value, say
-from dossier.values import plural, write_inches
+from dossier.said import Answer, Count, Inches, Number, Slopes, Value, say
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
 _GARAGE = {
@@ -205,15 +204,19 @@ def _said_not_to_apply(case: Case) -> bool:
     )
 
 
-def _laid_words(result: SlopeResult) -> str:
+def _laid_words(result: SlopeResult) -> Value:
     """Return how far it reaches; a reach worked out from courses is told as the most that it can be."""
     laid = result.barrier
     check = result.reach_check
-    reach = write_inches((check.installed_in if check else None) or Fraction(0))
+    reach = Inches((check.installed_in if check else None) or Fraction(0))
     if laid.roll_in is None or laid.courses is None:
         return reach
-    courses, roll = plural(laid.courses, "course"), write_inches(laid.roll_in)
-    return f"at most {reach} ({courses} of a {roll} roll, not measured)"
+    return say(
+        "at most {reach} ({courses} of a {roll} roll, not measured)",
+        reach=reach,
+        courses=Count(laid.courses, "course"),
+        roll=Inches(laid.roll_in),
+    )
 
 
 _BARRIER_NEEDS: dict[str, Value] = {

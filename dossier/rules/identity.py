@@ -8,6 +8,7 @@ from dossier.evidence.facts import Facts, OtherJob
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
+from dossier.said import Product, Value, say
 from dossier.terms.placeholders import is_placeholder, placeholders_in
 from dossier.words import PaperKind
 
@@ -142,16 +143,24 @@ def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
     for file, terms in sorted(sheets.items()):
         said += [(Where(file, field=path), words) for path, words in placeholders_in(terms)]
     for at, words in said:
-        what = f"{at.field} still says “{words}”, as the blank sheet does"
+        text = "{field} still says “{words}”, as the blank sheet does"
+        what = say(text, field=at.field or "", words=words)
         yield Fault(at, {"sheet": at.file, "what": what})
     for material in case.materials:
         if material.maker is not None and is_placeholder(material.maker):
             at = case.where(material.path)
-            what = f"the maker of {material.name} is still “{material.maker}”, as in the blank catalogue"
+            what = say(
+                "the maker of {product} is still “{maker}”, as in the blank catalogue",
+                product=Product(material.name),
+                maker=material.maker,
+            )
             yield Fault(at, {"sheet": at.file, "what": what})
     phone = case.company_lines.where("phone")
     if not case.company.phone and "phone" not in case.company_lines.not_applicable:
-        values = {"sheet": phone.file, "what": "no telephone of the company is given"}
+        values: dict[str, Value] = {
+            "sheet": phone.file,
+            "what": say("no telephone of the company is given"),
+        }
         yield Fault(
             phone,
             values,

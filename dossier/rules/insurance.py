@@ -10,7 +10,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Number
+from dossier.said import Answer, Number, Said, say
 from dossier.words import PaperKind, Role
 
 
@@ -289,11 +289,11 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     },
 )
 def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
-    wanted: list[tuple[PaperKind, str, Party]] = []
+    wanted: list[tuple[PaperKind, Said, Party]] = []
     if any(material.line.returned for material in case.materials):
-        wanted.append((PaperKind.RETURN_CREDIT, "since goods went back", Party.SUPPLIER))
+        wanted.append((PaperKind.RETURN_CREDIT, say("since goods went back"), Party.SUPPLIER))
     if case.crew_company is not None:
-        reason = f"since {case.crew_company.value} did the work"
+        reason = say("since {crew} did the work", crew=case.crew_company.value)
         wanted.append((PaperKind.CREW_AGREEMENT, reason, Party.CREW))
         wanted.append((PaperKind.INSURANCE_CERTIFICATE, reason, Party.CREW))
     for kind, reason, party in wanted:

@@ -235,12 +235,14 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
             # The same money stands with the deck repairs, whose approval has an item of its own.
             continue
         if order.approved is None or not order.approved.is_whole:
-            amount = "an unknown amount" if order.amount is None else Money(order.amount)
-            named = f"Change order {order.number}" if order.number else "The change order"
-            what = f" for {order.what}" if order.what else ""
+            amount = say("an unknown amount") if order.amount is None else Money(order.amount)
+            named = say("The change order")
+            if order.number:
+                named = say("Change order {number}", number=order.number)
+            what = say("{order} for {what}", order=named, what=order.what) if order.what else named
             yield Fault(
                 case.where(f"money.change_orders.{number}"),
-                {"order": f"{named}{what}", "amount": amount},
+                {"order": what, "amount": amount},
                 verdict=Verdict.MISSING,
                 lacks=(f"money.change_orders.{number}.approved",),
             )

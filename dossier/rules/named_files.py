@@ -11,6 +11,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.record.files import placed_paper
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.said import say
 from dossier.words import Edition, PaperKind
 
 _CERTIFICATES = frozenset({PaperKind.CERTIFICATE, PaperKind.REGISTRATION_CONFIRMATION})
@@ -68,11 +69,11 @@ def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
         fact = facts.papers.get(file) or facts.photos.get(file)
         found = None
         if fact is None or not fact.exists:
-            found = "is not among the photos and papers of the job"
+            found = say("is not among the photos and papers of the job")
         elif kind is not None and kind not in fitting:
-            found = f"is filed as {kind.value}"
+            found = say("is filed as {kind}", kind=kind)
         elif kind is None and phases.get(file) is not None:
-            found = "is filed as a photo of the roof"
+            found = say("is filed as a photo of the roof")
         if found is not None:
             yield Fault(
                 case.where(field),

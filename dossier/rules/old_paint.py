@@ -8,8 +8,8 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.people import LeadDust
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.safety import is_signed
-from dossier.said import Listed, Number
-from dossier.values import Run, write_date
+from dossier.said import Listed, Number, say
+from dossier.values import Run
 from dossier.words import OldCovering, Scope
 
 LEAD_YEAR = 1978
@@ -406,14 +406,16 @@ def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
     dwellings = building.dwellings if building else 1
     cement = kind is OldCovering.ASBESTOS_CEMENT
     where, began = case.where("job.asbestos_survey"), case.first_day_of_work()
-    old = "Asbestos-cement" if cement else f"The old roof of a house with {dwellings} dwellings"
+    old = say("The old roof of a house with {dwellings} dwellings", dwellings=dwellings)
+    if cement:
+        old = say("Asbestos-cement")
     holds = None if cement else frozenset[Holds]()
     if cement or dwellings > MOST_DWELLINGS_EXEMPT:
         if not is_signed(survey):
-            values = {"old": old, "found": "is on record"}
+            values = {"old": old, "found": say("is on record")}
             yield Fault(where, values, verdict=Verdict.MISSING, holds=holds)
         elif survey and survey.on and began and survey.on > began:
-            found = f"came before it: the one on record is of {write_date(survey.on)}"
+            found = say("came before it: the one on record is of {day}", day=survey.on)
             yield Fault(where, {"old": old, "found": found}, holds=holds)
     elif (
         kind is None

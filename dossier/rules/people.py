@@ -6,7 +6,7 @@ from datetime import date
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed, Value
+from dossier.said import Listed, Said, Value, say
 from dossier.words import Phase
 
 
@@ -22,11 +22,11 @@ def _own_people(case: Case) -> frozenset[str]:
     return frozenset(_person(name) for name in people if name)
 
 
-_InForce = tuple[str, str, date | None, date | None]
+_InForce = tuple[Said, str, date | None, date | None]
 """A licence or an insurance: its name, its place in company.yaml, its first and last day."""
 
 
-def _covered(papers: list[tuple[str, str, date | None, date | None]], name: str, day: date) -> bool:
+def _covered(papers: list[_InForce], name: Said, day: date) -> bool:
     return any(
         other == name and begins is not None and ends is not None and begins <= day <= ends
         for other, _, begins, ends in papers
@@ -165,11 +165,19 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     own = _own_people(case) - owners
     money = case.job.money
     agreed = [
-        (f"repairs.{number}.approved", f"Deck repair {number + 1}", repair.approved)
+        (
+            f"repairs.{number}.approved",
+            say("Deck repair {number}", number=number + 1),
+            repair.approved,
+        )
         for number, repair in enumerate(case.job.repairs)
     ]
     agreed += [
-        (f"money.change_orders.{n}.approved", f"Change order {one.number or n + 1}", one.approved)
+        (
+            f"money.change_orders.{n}.approved",
+            say("Change order {number}", number=one.number or n + 1),
+            one.approved,
+        )
         for n, one in enumerate(money.change_orders if money else ())
     ]
     for path, what, approved in agreed:
@@ -229,18 +237,18 @@ def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
         return
     papers: list[_InForce] = []
     if licence is not None:
-        name = f"the licence {licence.number}"
+        name = say("the licence {number}", number=licence.number)
         papers.append((name, "licence", licence.valid_from or first, licence.valid_to))
     for number, one in enumerate(case.company.insurance):
-        name = f"the insurance for {one.covers}"
+        name = say("the insurance for {covers}", covers=one.covers)
         papers.append((name, f"insurance.{number}", one.valid_from, one.valid_to))
     for field, blank in (("licence", licence is None), ("insurance", not case.company.insurance)):
         if blank and lines.reason_not(field) is None:
             yield Fault(
                 lines.where(field),
-                {"paper": f"the company's own {field}"},
+                {"paper": say("the company's own {field}", field=field)},
                 verdict=Verdict.CANNOT_TELL,
-                needs=f"{field} in company.yaml",
+                needs=say("{field} in company.yaml", field=field),
                 lacks=(f"company.{field}",),
             )
     for name, path, begins, ends in papers:
@@ -258,8 +266,8 @@ def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
         # Two policies that follow each other cover the days together, so each is told by itself only where
         # no other of its kind covers the day.
         if begins > first and not _covered(papers, name, first):
-            values: dict[str, Value] = {"paper": name, "gap": "had not begun", "day": first}
+            values: dict[str, Value] = {"paper": name, "gap": say("had not begun"), "day": first}
             yield Fault(lines.where(f"{path}.valid_from"), values)
         if ends < last and not _covered(papers, name, last):
-            values = {"paper": name, "gap": "had ended", "day": last}
+            values = {"paper": name, "gap": say("had ended"), "day": last}
             yield Fault(lines.where(f"{path}.valid_to"), values)

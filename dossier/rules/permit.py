@@ -10,7 +10,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import terms_ask
-from dossier.values import write_date
+from dossier.said import say
 from dossier.words import InspectionResult, PaperKind, PermitClosing
 
 
@@ -90,11 +90,13 @@ def inspection_not_passed(case: Case) -> Iterator[Fault]:
         if any(one.result is InspectionResult.PASSED for one in matching):
             continue
         last = matching[-1] if matching else None
-        found, owed, remedy = "is not on record", None, None
+        found, owed, remedy = say("is not on record"), None, None
         if last is not None:
-            day = f" of {write_date(last.on)}" if last.on else ""
-            came_to = f"came to “{last.result.value}”" if last.result else "has no result on record"
-            found = f"{day} {came_to}".strip()
+            found = say("has no result on record")
+            if last.result is not None:
+                found = say("came to “{result}”", result=last.result)
+            if last.on:
+                found = say("of {day} {found}", day=last.on, found=found)
             if last.result is not None:
                 owed = Party.OFFICE
                 remedy = "Get the notice, mend what it names, and have it inspected again before the final."

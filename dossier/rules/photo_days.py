@@ -11,8 +11,8 @@ from dossier.evidence import Facts, PhotoFact
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.photo_files import is_received, opening_photos
-from dossier.said import Count, Listed, Value, say
-from dossier.values import plural, write_date, write_number
+from dossier.said import Count, File, Listed, Number, Value, say
+from dossier.values import write_date
 from dossier.words import Phase
 
 MOST_FT_FROM_HOUSE = 1000
@@ -38,10 +38,10 @@ def _around(
     return (say("or after {day}", day=start), taken < start) if start else ("", False)
 
 
-def _way(feet: Fraction) -> str:
+def _way(feet: Fraction) -> Number:
     if feet < _FEET_PER_MILE:
-        return f"{write_number(feet, 0)} ft"
-    return f"{write_number(feet / _FEET_PER_MILE, 1)} miles"
+        return Number(feet, "ft", 0)
+    return Number(feet / _FEET_PER_MILE, "miles")
 
 
 def _after_all(
@@ -246,15 +246,19 @@ def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
     most = {"most": f"{MOST_FT_FROM_HOUSE:,} ft"}
     if len(far) > 3 and 2 * len(far) > len(away):
         # Where most of them are far, it is the house's own place that somebody mistyped.
-        photos = f"{len(far)} of {plural(len(away), 'photo')} were"
+        photos = say("{far} of {photos} were", far=len(far), photos=Count(len(away), "photo"))
+        least = say("{way} or more", way=_way(min(far.values())))
         yield Fault(
             case.where("job.place"),
-            {"photos": photos, "far": f"{_way(min(far.values()))} or more", **most},
+            {"photos": photos, "far": least, **most},
             remedy="Correct job.place if the house lies elsewhere; else file the photos with their job.",
         )
         return
     for file, feet in far.items():
-        yield Fault(case.photo_where(file), {"photos": f"{file} was", "far": _way(feet), **most})
+        yield Fault(
+            case.photo_where(file),
+            {"photos": say("{file} was", file=File(file)), "far": _way(feet), **most},
+        )
 
 
 @rule(

@@ -6,7 +6,8 @@ from dossier.assess.results import Assessment, Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import Run, days_between, write_date
+from dossier.said import say
+from dossier.values import Run, days_between
 
 LAST_DAYS = 14
 """Days before a registration is lost in which it holds the handover, which would promise what may be gone
@@ -83,7 +84,7 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
         where = case.where(result.asked.path)
         level = {"level": result.level.level.level, "clause": deadline.clause}
         if deadline.last_day is None:
-            needs = f"the day of “{deadline.event.event.value}”"
+            needs = say("the day of “{event}”", event=deadline.event.event)
             yield Fault(
                 deadline.event.where,
                 level,
@@ -94,9 +95,9 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
             )
         elif deadline.passed:
             found = (
-                f"it was {deadline.met_by} on {write_date(deadline.met_on)}"
+                say("it was {met_by} on {day}", met_by=deadline.met_by, day=deadline.met_on)
                 if deadline.met_on
-                else f"it is not on record as {deadline.met_by}"
+                else say("it is not on record as {met_by}", met_by=deadline.met_by)
             )
             yield Fault(where, {**level, "last_day": deadline.last_day, "found": found})
 

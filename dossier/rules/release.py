@@ -11,7 +11,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.rules.insurance import is_claim_open
-from dossier.said import Answer, Listed, Money
+from dossier.said import Answer, Listed, Money, say
 from dossier.words import PaperKind, Source, WaiverKind
 
 _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
@@ -120,9 +120,11 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
             (
                 "kind",
                 waiver.kind,
-                f"the kind of the waiver from {waiver.given_by or 'nobody named'}",
+                say(
+                    "the kind of the waiver from {who}", who=waiver.given_by or say("nobody named")
+                ),
             ),
-            ("given_by", waiver.given_by, f"who gave waiver {number + 1}"),
+            ("given_by", waiver.given_by, say("who gave waiver {number}", number=number + 1)),
         ):
             if value is None:
                 path = f"money.waivers.{number}.{field}"
@@ -134,7 +136,9 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
             continue
         supplier = delivery.supplier or case.company.supplier
         if supplier is None:
-            needs = f"the supplier of ticket {delivery.ticket or 'without a number'}"
+            needs = say(
+                "the supplier of ticket {ticket}", ticket=delivery.ticket or say("without a number")
+            )
             lacks = (f"deliveries.{number}.supplier",)
             where = case.where(lacks[0])
             yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)

@@ -9,7 +9,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.record.roof import Slope
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
-from dossier.said import Listed
+from dossier.said import Listed, say
 
 _ACROSS = {"N": "S", "S": "N", "E": "W", "W": "E", "NE": "SW", "SW": "NE", "NW": "SE", "SE": "NW"}
 
@@ -90,23 +90,23 @@ def slope_that_is_none(case: Case) -> Iterator[Fault]:
     known = [slope.label for slope in case.job.slopes]
     named = [
         *(
-            (f"Deck {n + 1}", f"decks.{n}.slopes", label)
+            (say("Deck {number}", number=n + 1), f"decks.{n}.slopes", label)
             for n, deck in enumerate(case.job.decks)
             for label in deck.slopes
         ),
         *(
-            (f"Deck repair {n + 1}", f"repairs.{n}.slope", repair.slope)
+            (say("Deck repair {number}", number=n + 1), f"repairs.{n}.slope", repair.slope)
             for n, repair in enumerate(case.job.repairs)
             if repair.slope
         ),
         *(
-            (f"The work log's line {n + 1}", f"work.{n}", label)
+            (say("The work log's line {number}", number=n + 1), f"work.{n}", label)
             for n, day in enumerate(case.job.work)
             for label in day.slopes
         ),
     ]
     named += [
-        (f"The lot {lot.mark}", f"deliveries.{d}.lines.{n}.lots.{m}", label)
+        (say("The lot {mark}", mark=lot.mark), f"deliveries.{d}.lines.{n}.lots.{m}", label)
         for d, delivery in enumerate(case.job.deliveries)
         for n, line in enumerate(delivery.lines)
         for m, lot in enumerate(line.lots)

@@ -7,7 +7,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
-from dossier.said import Listed, Number
+from dossier.said import Listed, Number, say
 from dossier.words import OldCovering, Scope
 
 _RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and recover)"
@@ -206,7 +206,7 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     # No later edition bars them; whether the deck below is solid and the hidden space is covered is the permit
     # office's to judge, and nothing in a record could clear a hold.
     if kind in (OldCovering.WOOD_SHAKES, OldCovering.WOOD_SHINGLES) and not old.bars:
-        needs = f"the permit office's word on laying shingles over {kind.value}"
+        needs = say("the permit office's word on laying shingles over {kind}", kind=kind)
         where = case.where("job.old_covering_kind")
         yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, holds=NOTHING)
 

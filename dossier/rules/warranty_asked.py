@@ -10,8 +10,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.people import Owner
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed
-from dossier.values import write_date
+from dossier.said import Listed, Person, say
 from dossier.words import PaperKind
 
 _NOT_A_PERSON = re.compile(
@@ -65,7 +64,7 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 event.where,
                 named,
                 verdict=Verdict.CANNOT_TELL,
-                needs=f"the day of “{sheet.valid_by.value}”",
+                needs=say("the day of “{event}”", event=sheet.valid_by),
                 lacks=(event.where.field,),
             )
         elif event.day < sheet.valid_from or (sheet.valid_to and event.day > sheet.valid_to):
@@ -199,9 +198,10 @@ def not_ordered_in_time(case: Case, assessment: Assessment) -> Iterator[Fault]:
             continue
         if ordered is not None and began is not None and ordered < began:
             continue
-        found = "no order is on record"
+        found = say("no order is on record")
         if ordered is not None and began is not None:
-            found = f"it was ordered on {write_date(ordered)} and work began on {write_date(began)}"
+            text = "it was ordered on {ordered} and work began on {began}"
+            found = say(text, ordered=ordered, began=began)
         yield Fault(
             case.where(f"{result.asked.path}.ordered_on"),
             {
@@ -271,7 +271,10 @@ def owner_of_another_kind(case: Case, assessment: Assessment) -> Iterator[Fault]
                     case.where(path),
                     {"level": level},
                     verdict=Verdict.CANNOT_TELL,
-                    needs=f"the kind of owner that {owner.name or 'the owner'} is,",
+                    needs=say(
+                        "the kind of owner that {who} is,",
+                        who=Person(owner.name) if owner.name else say("the owner"),
+                    ),
                     lacks=(path,),
                 )
             elif kinds and owner.kind not in kinds:

@@ -11,23 +11,23 @@ from dossier.record.days import days_in
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.rules.order import HIDDEN
-from dossier.said import Value
+from dossier.said import File, Said, Value, say
 from dossier.values import Run
 from dossier.words import Phase, Role, StartEvent
 
 _CALLED = MappingProxyType(
     {
-        "permit.closed_on": "the permit's closing",
-        "job.completion_signed_on": "the owner's signature on the completion",
+        "permit.closed_on": say("the permit's closing"),
+        "job.completion_signed_on": say("the owner's signature on the completion"),
     }
 )
 
 
-def _called(path: str) -> str:
-    return _CALLED.get(path, f"what stands under {path}")
+def _called(path: str) -> Said:
+    return _CALLED.get(path) or say("what stands under {path}", path=path)
 
 
-def _future(what: str, day: date, run: Run) -> dict[str, Value]:
+def _future(what: Said | Phase, day: date, run: Run) -> dict[str, Value]:
     return {
         "what": what,
         "day": day,
@@ -137,14 +137,16 @@ def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     for work in case.work:
         if work.last > run.today and work.path not in seen:
             seen.add(work.path)
-            yield Fault(case.where(work.path), _future(work.phase.value, work.last, run))
+            yield Fault(case.where(work.path), _future(work.phase, work.last, run))
     for path, day in days_in(case.job):
         if day > run.today:
             yield Fault(case.where(path), _future(_called(path), day, run))
     for photo in case.photos:
         for field, day in days_in(photo):
             if day > run.today:
-                what = f"what stands under {field} of {photo.file}"
+                what = say(
+                    "what stands under {field} of {file}", field=field, file=File(photo.file)
+                )
                 yield Fault(case.photo_where(photo.file), _future(what, day, run))
 
 
