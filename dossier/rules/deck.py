@@ -10,8 +10,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, if_terms_ask, phases_terms_ask
-from dossier.said import Listed, Number
-from dossier.values import listed
+from dossier.said import Listed, Number, Slopes, Value, say
 from dossier.words import OnTheRoof, Phase, Redecked
 
 
@@ -59,7 +58,7 @@ def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> I
 
 @rule(
     id="DEC-008",
-    says="The deck's {blank} {is_are} not on record{where}.",
+    says="The deck's {blank} {blank:is|are} not on record{where}.",
     why="What the roof is nailed to decides which nails, which terms and which repair fit it.",
     source="IRC 2018, 2021 and 2024, sections R905.2.1 (shingles on solidly sheathed decks) and R905.2.5 (nails "
     "through a deck under 3/4 in); the maker's terms where a clause asks for a deck",
@@ -92,12 +91,8 @@ def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> I
 def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = if_terms_ask(assessment, "deck")
 
-    def missing(path: str, blanks: list[str], where: str = "") -> Fault:
-        values = {
-            "blank": Listed(tuple(blanks)),
-            "is_are": "is" if len(blanks) == 1 else "are",
-            "where": where,
-        }
+    def missing(path: str, blanks: list[str], where: Value = "") -> Fault:
+        values = {"blank": Listed(tuple(map(say, blanks))), "where": where}
         return Fault(case.where(path), values, verdict=Verdict.MISSING, holds=held)
 
     both = ["kind", "thickness"]
@@ -109,9 +104,7 @@ def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if all(deck.slopes for deck in case.job.decks):
         bare = [slope.label for slope in case.job.slopes if slope.label not in covered]
         if bare:
-            yield missing(
-                "decks", both, f" on {'slope' if len(bare) == 1 else 'slopes'} {listed(bare)}"
-            )
+            yield missing("decks", both, say(" on {slopes}", slopes=Slopes(tuple(bare))))
     for number, deck in enumerate(case.job.decks):
         renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
         new = ("new_", "new ") if renewed else ("", "")

@@ -9,7 +9,7 @@ from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.held import held_by_terms
-from dossier.said import Listed, Number
+from dossier.said import Listed, Number, say
 from dossier.words import Role, Source
 
 _LABELS: dict[Role, tuple[str, ...]] = {
@@ -92,7 +92,7 @@ def more_went_back_than_came(case: Case) -> Iterator[Fault]:
 def product_unknown(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         blank = {
-            f"{material.path}.{field}": f"its {field}"
+            f"{material.path}.{field}": say("its {field}", field=field)
             for field, value in (("role", material.role), ("maker", material.maker))
             if value is None
         }

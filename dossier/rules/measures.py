@@ -119,10 +119,10 @@ def vents_longer_than_their_edge(case: Case, assessment: Assessment) -> Iterator
             yield Fault(
                 case.where(f"building.attics.0.{side}"),
                 {
-                    "vents": f"{word} vents",
+                    "vents": say("{kind} vents", kind=word),
                     "length": Feet(length),
                     "edges_ft": Feet(edges_ft),
-                    "edges": edges,
+                    "edges": say(edges),
                 },
             )
 

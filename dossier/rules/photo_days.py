@@ -11,8 +11,7 @@ from dossier.evidence import Facts, PhotoFact
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
 from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
 from dossier.rules.photo_files import is_received, opening_photos
-from dossier.said import Count, File, Listed, Number, Value, say
-from dossier.values import write_date
+from dossier.said import Count, File, Listed, Number, Said, Value, say
 from dossier.words import Phase
 
 MOST_FT_FROM_HOUSE = 1000
@@ -46,7 +45,7 @@ def _way(feet: Fraction) -> Number:
 
 def _after_all(
     fact: PhotoFact, field: list[PhotoFact], logged: list[date]
-) -> tuple[str, str] | None:
+) -> tuple[Value, Value] | None:
     """Return when a photo and the last of the field were taken, in words; None unless it came after."""
     taken = fact.taken_at_local
     times = [one.taken_at_local for one in field if one.taken_at_local is not None]
@@ -54,7 +53,7 @@ def _after_all(
         return None
     last = max(times)
     if taken.date() > max([last.date(), *logged]):
-        return write_date(taken.date()), write_date(last.date())
+        return taken.date(), last.date()
     if taken.date() != last.date() or taken - last <= STILL_SEEN:
         return None
     of_that_day = [
@@ -67,8 +66,8 @@ def _after_all(
     return _moment(taken), _moment(last)
 
 
-def _moment(at: datetime) -> str:
-    return f"{write_date(at.date())} at {at:%H:%M}"
+def _moment(at: datetime) -> Said:
+    return say("{day} at {time}", day=at.date(), time=f"{at:%H:%M}")
 
 
 @rule(
@@ -243,7 +242,7 @@ def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
         for photo in case.photos
         if away.get(photo.file, 0) > MOST_FT_FROM_HOUSE and not is_reviewed(photo)
     }
-    most = {"most": f"{MOST_FT_FROM_HOUSE:,} ft"}
+    most = {"most": Number(MOST_FT_FROM_HOUSE, "ft")}
     if len(far) > 3 and 2 * len(far) > len(away):
         # Where most of them are far, it is the house's own place that somebody mistyped.
         photos = say("{far} of {photos} were", far=len(far), photos=Count(len(away), "photo"))

@@ -6,6 +6,7 @@ from dossier.assess.calendar import blank_in_payments
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.said import say
 from dossier.words import Source
 
 
@@ -49,22 +50,24 @@ from dossier.words import Source
 def no_day(case: Case) -> Iterator[Fault]:
     money = case.job.money
     undated = [
-        (f"deliveries.{n}.on", f"Ticket {one.ticket}" if one.ticket else f"Delivery {n + 1}")
+        (
+            f"deliveries.{n}.on",
+            say("Ticket {number}", number=one.ticket)
+            if one.ticket
+            else say("Delivery {number}", number=n + 1),
+        )
         for n, one in enumerate(case.job.deliveries)
         if one.on is None and one.source is Source.TICKET
     ]
     if money is not None:
         undated += [
-            (
-                f"money.invoices.{n}.on",
-                f"Invoice {one.number}" if one.number else f"Invoice {n + 1}",
-            )
+            (f"money.invoices.{n}.on", say("Invoice {number}", number=one.number or n + 1))
             for n, one in enumerate(money.invoices)
             if one.on is None
         ]
         if not blank_in_payments(money):
             undated += [
-                (f"money.payments.{n}.on", f"Payment {n + 1}")
+                (f"money.payments.{n}.on", say("Payment {number}", number=n + 1))
                 for n, one in enumerate(money.payments)
                 if one.on is None
             ]

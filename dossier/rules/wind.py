@@ -8,7 +8,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Listed, Value
+from dossier.said import Answer, Listed, Value, say
 
 _DRYFELL = {"product": "Dryfell underlayment", "quantity": "2", "unit": "rolls", "returned": "1"}
 
@@ -302,7 +302,7 @@ def underlayment_not_for_high_wind(case: Case, assessment: Assessment) -> Iterat
     for material, check in products(case):
         values = {"product": material.name, "standard": material.standard or ""}
         if check.verdict == "cannot tell":
-            needs = {f"{material.path}.standard": f"its {check.needs}"}
+            needs = {f"{material.path}.standard": say("its {needs}", needs=check.needs)}
             yield not_on_record(case, needs, values)
         elif check.verdict == "not permitted":
             yield Fault(case.where(material.path), values)

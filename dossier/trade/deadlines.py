@@ -45,8 +45,14 @@ def deadline(event_on: date, days: int, last_day_counts: bool = True) -> Deadlin
         due,
         Working(
             "event + days, the day after the event being day 1",
-            f"{event_on} + {days} days = {due}"
-            + ("" if last_day_counts else ", last day left out"),
+            say(
+                "{event} + {days} days = {due}"
+                if last_day_counts
+                else "{event} + {days} days = {due}, last day left out",
+                event=day_of(event_on),
+                days=days,
+                due=day_of(due),
+            ),
             "General trade practice; date arithmetic",
             "common practice",
         ),

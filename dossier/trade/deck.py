@@ -23,7 +23,7 @@ from dossier.trade.working import (
     not_below_zero,
     one_of,
 )
-from dossier.values import to_cents, write_number
+from dossier.values import to_cents
 
 FALLBACK_GAP_IN = Fraction(1, 2)
 """Where no terms or instructions give a limit: a gap this wide or wider holds no nail."""
@@ -64,7 +64,7 @@ def check_gap(largest_gap_in: Exact | None, limit_in: Exact | None = None) -> Ga
         (),
         Working(
             formula,
-            f"{inches(gap, 4)} against {inches(limit, 4)}",
+            say("{gap} against {limit}", gap=inches(gap, 4), limit=inches(limit, 4)),
             source,
             "common practice",
         ),
@@ -256,12 +256,12 @@ def check_moisture(moisture_pct: Exact | None, kind: str) -> MoistureCheck:
     if moisture_pct is not None:
         wet = not_below_zero(moisture_pct, "moisture") > most
         verdict = "too wet" if wet else "accept"
-    reading = "?" if moisture_pct is None else write_number(moisture_pct, 1)
+    reading = "?" if moisture_pct is None else Number(moisture_pct)
     return MoistureCheck(
         verdict,
         Working(
             f"{kind} ≤ {most} %",
-            f"{reading} % against {most} %",
+            say("{reading} % against {most} %", reading=reading, most=Number(most)),
             "USDA Forest Products Laboratory, Wood Handbook",
             "from memory",
         ),

@@ -192,8 +192,9 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
     formula = "nail > required" if asked.must_exceed else "nail ≥ required"
     source, confidence = asked.working.source, asked.working.confidence
     required = asked.required_in
+    least = inches(required, 4)
     if nail_in is None:
-        line = Working(formula, f"? against {inches(required, 4)}", source, confidence)
+        line = Working(formula, say("? against {least}", least=least), source, confidence)
         return NailLengthCheck("cannot tell", None, ("nail length",), line)
     nail = above_zero(nail_in, "nail length")
     enough = nail > required if asked.must_exceed else nail >= required
@@ -201,7 +202,12 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
         "enough" if enough else "short",
         Fraction(0) if enough else required - nail,
         (),
-        Working(formula, f"{inches(nail, 4)} against {inches(required, 4)}", source, confidence),
+        Working(
+            formula,
+            say("{nail} against {least}", nail=inches(nail, 4), least=least),
+            source,
+            confidence,
+        ),
     )
 
 
