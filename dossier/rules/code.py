@@ -7,7 +7,7 @@ from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Answer, Count, Inches, Number, Slopes, Value, say
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
@@ -60,7 +60,6 @@ def no_slopes(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Correct the pitch if it was typed wrongly; else record the membrane that lies there and take the "
     "slope out of the shingled roof.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="which code rules hold on {slopes}",
@@ -323,7 +322,6 @@ def underlayment_too_thin(case: Case, assessment: Assessment) -> Iterator[Fault]
     source="Geometry (Pythagoras); 2 % tolerance is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the plan.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from dossier.case.case import Case, Material
 from dossier.punchlist import Manner, Party, Sends, Weight
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Count, Feet, Number, Said, Value, say
 from dossier.words import Redecked, Role
 
@@ -34,7 +34,6 @@ _WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
     source="Common practice, no published source: more or less than anybody buys for that place",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket, write what went back as returned, or correct the roof's figure.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -149,7 +148,6 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> Said | 
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Read the quantity off the ticket and correct the line; delete the line where nothing came.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

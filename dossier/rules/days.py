@@ -13,7 +13,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Weight, Where
 from dossier.record.closing import Invoice
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import File, Said, Value, say
 from dossier.values import Run
 from dossier.words import PaperKind, PermitClosing, Phase
@@ -35,7 +35,6 @@ class _Day:
     source="The calendar; to agree to extra work before it is billed is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look at the paper of each and correct the day that is wrong; where both are right, note why.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -228,7 +227,6 @@ _COVERED = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day; where the inspector went by photos, say so in the "
     "notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -277,7 +275,6 @@ def inspected_after_covered(case: Case) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="File the certificate and write accepted_on and the confirmation, or take the day away.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -322,7 +319,6 @@ _LONG_AHEAD = timedelta(days=365)
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Compare with the contract and correct the day; where it is right, say so in the notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -361,7 +357,6 @@ done before the roof began; common practice, no published source."""
     owed_by=Party.OFFICE,
     remedy="Read the day off the waiver and correct it; where the waiver itself ends too soon, ask for one that "
     "reaches further.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

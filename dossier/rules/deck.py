@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, if_terms_ask, phases_terms_ask
 from dossier.said import Listed, Number, Slopes, Value, say
 from dossier.words import OnTheRoof, Phase, Redecked
@@ -165,7 +165,6 @@ def deck_covered_wet(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Ask who took it off, who put it back and who flashed the mounts; panels and their wiring are for a "
     "licensed person. Write it under off_and_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.off_and_on": "A blank list says that nothing stood on the roof or was moved.",

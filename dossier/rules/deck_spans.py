@@ -6,7 +6,7 @@ from dossier.assess.code import gap_limit_in
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
 from dossier.said import Inches, Listed, Value
 from dossier.words import DeckKind, Redecked
@@ -50,7 +50,6 @@ def _span_not_told(
     "and wider mean re-decking. Building-enclosure consultants' series on roof decks (board sheathing)",
     owed_by=Party.OFFICE,
     remedy="Correct the gap if it was measured wrongly, or record the re-decking under decks.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the board deck holds nails",
@@ -112,7 +111,6 @@ def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Read the rating off a panel and measure the rafters; edge clips or another panel change the "
     "answer. Above the table ask a licensed engineer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
@@ -203,7 +201,6 @@ def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
     "decides; held only where the locality sheet says so",
     owed_by=Party.OFFICE,
     remedy="Measure boards and rafters again, or ask a licensed engineer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,

@@ -7,7 +7,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Listed, Number, say
 from dossier.words import Role, Source
@@ -31,7 +31,6 @@ def _many(unit: str) -> str:
     source="Arithmetic over the line",
     owed_by=Party.OFFICE,
     remedy="Compare the line with the ticket and the return credit.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -70,7 +69,6 @@ def more_went_back_than_came(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="what “{product}”, which is in no catalogue, is to this roof",
@@ -115,7 +113,6 @@ def product_unknown(case: Case) -> Iterator[Fault]:
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket and add it to the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -193,7 +190,6 @@ def ticket_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket or the colour choice and add it to the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -229,7 +225,6 @@ def colour_missing(case: Case) -> Iterator[Fault]:
     "(underlayments); D8257 and evaluation reports for synthetics are from memory",
     owed_by=Party.OFFICE,
     remedy="Read the standard off the wrapper and write it into the catalogue.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -287,7 +282,6 @@ def label_without_standard(case: Case) -> Iterator[Fault]:
     source="The catalogue",
     owed_by=Party.OFFICE,
     remedy="Correct the line by the ticket.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

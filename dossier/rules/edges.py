@@ -6,7 +6,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Answer, Feet, Inches, Listed, say
 from dossier.words import EdgeKind, FlashingState
 
@@ -298,7 +298,6 @@ def valley_lining_wrong(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Write under installation.kept_flashing_sound whether what stayed was free of rust and damage; say "
     "in the handover which flashing stayed and why, and look there first when a leak is told.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.WEAKENS,

@@ -6,7 +6,7 @@ from dossier.assess.backing import good_papers
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts, OtherJob
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.said import Product, Value, say
 from dossier.terms.placeholders import is_placeholder, placeholders_in
@@ -45,7 +45,6 @@ def no_owner(case: Case) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Put the signed contract into papers/ as contract.pdf.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers": "Papers that are not on file are what the rule finds.",
@@ -70,7 +69,6 @@ def no_contract_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Leave it if this job really differs; else delete the line from the job.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -107,7 +105,6 @@ def job_differs_from_sheet(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     rests_on={
@@ -176,7 +173,6 @@ def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
     source="The office's index of its own job folders; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Look at both permit cards and contracts, and correct the number that was copied from the other job.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={"job.permit.number": "PER-001 asks for it; a blank is the same as no other."},

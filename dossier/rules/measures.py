@@ -12,7 +12,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.people import Attic, Vent
 from dossier.record.roof import Slope
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Area, Feet, Inches, Listed, Said, Slopes, Value, say
 from dossier.words import HeatedBelow, Role, Scope
 
@@ -251,7 +251,6 @@ def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
     source="Geometry: the outline of a plane of that area and width, taken as a triangle at the most",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the figure that is wrong.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.slopes": "What is not on record is neither too long nor too small."},

@@ -10,7 +10,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
 from dossier.record.files import placed_paper
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import say
 from dossier.words import Edition, PaperKind
 
@@ -27,7 +27,6 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     owed_by=Party.OFFICE,
     remedy="Put the file in under that name, or correct the name; blank is enough where the paper's own name says "
     "what it is.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.deliveries.*.file": "Found by the ticket's number where nobody typed it.",
@@ -89,7 +88,6 @@ def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file that papers names; a paper that was photographed belongs into papers/.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -121,7 +119,6 @@ def photo_among_the_papers(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file or the kind under papers; where the listing is right, let the file's name say so.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers.*.file": "A paper is its file; without one there is no paper.",

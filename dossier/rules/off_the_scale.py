@@ -6,7 +6,7 @@ from fractions import Fraction
 from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Inches, Number, Said, Slopes, Value, say
 
 LEAST_DECK_IN, MOST_DECK_IN = Fraction(1, 4), Fraction(4)
@@ -31,7 +31,6 @@ _BEYOND_IN = Fraction(12)
     owed_by=Party.OFFICE,
     remedy="Compare with the paper, the photo or the person it came from, and correct it; nobody goes onto the "
     "roof for it.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -162,7 +161,6 @@ def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Delete the listing that says the same again, or name each space for what it is.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.building.attics": "COD-005 asks for it."},

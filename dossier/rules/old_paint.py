@@ -6,7 +6,8 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.people import LeadDust
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.safety import is_signed
 from dossier.said import Listed, Number, say
 from dossier.values import Run
@@ -222,7 +223,6 @@ def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.OFFICE,
     remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     cannot_tell="whether old paint may hold lead",
     rests_on={"job.building.year_built": ASKED},
@@ -257,7 +257,6 @@ def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
     source="40 CFR 745.84(a): before the renovation, and no more than 60 days before it begins",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else tell the certified renovator, who knows what is asked for.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.building.lead_dust.pamphlet.on": "SAF-004 asks for it.",
@@ -299,7 +298,6 @@ def pamphlet_at_the_wrong_time(case: Case, assessment: Assessment) -> Iterator[F
     source="40 CFR 745.86(c): with the final invoice or within 30 days of completion, whichever is earlier",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else keep a note of why it was late.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={"job.building.lead_dust.owner_copy_on": "SAF-004 asks for it."},
     examples=[
@@ -332,7 +330,6 @@ def lead_record_given_late(case: Case, assessment: Assessment) -> Iterator[Fault
     owed_by=Party.OFFICE,
     remedy="Ask who surveyed it and write name and day under job.asbestos_survey. Where nobody did, ask the "
     "state's agency and a licensed person before anything more is touched; tell the owner.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=True),
     holds={Holds.HANDOVER},
     cannot_tell="whether the old roof of this house of {year} may have held asbestos",
@@ -425,10 +422,4 @@ def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
         # Where a layer came off on record, it was of some kind: no reason stands for it.
         and (head.layers_removed or not case.reason_not("job.old_covering_kind"))
     ):
-        yield Fault(
-            case.where("job.old_covering_kind"),
-            {"year": year},
-            verdict=Verdict.CANNOT_TELL,
-            holds=frozenset(),
-            lacks=("job.old_covering_kind",),
-        )
+        yield untold(case, "job.old_covering_kind", values={"year": year}, holds=())

@@ -5,7 +5,7 @@ from datetime import date
 
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Listed, Said, Value, say
 from dossier.words import Phase
 
@@ -40,7 +40,6 @@ def _covered(papers: list[_InForce], name: Said, day: date) -> bool:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Write the name under job.supervised_by, or give the crew a supervisor in company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew without a supervisor of its own leaves the job's, which is asked for.",
@@ -64,7 +63,6 @@ def no_supervisor(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the crew to company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what the rule finds.",
@@ -90,7 +88,6 @@ def unknown_crew(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the person to the crew's members in company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what IDN-005 finds.",
@@ -195,7 +192,6 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Correct the days in company.yaml as they stood when this roof was laid, or ask the agency or the "
     "insurer for a paper that covers them.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {paper} was in force on the days of the work",
     rests_on={

@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.said import say
 from dossier.words import InspectionResult, PaperKind, PermitClosing
@@ -169,7 +169,6 @@ def permit_open(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="IRC 2018, 2021 and 2024, section R105.5 (180 days); the locality sheet where it differs",
     owed_by=Party.OFFICE,
     remedy="Ask the permit office whether it was extended; write permit.extended_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
@@ -243,7 +242,6 @@ def no_permit_card(case: Case, facts: Facts) -> Iterator[Fault]:
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection); the locality sheet: how a permit closes",
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day that is wrong.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT, Holds.HANDOVER},
     rests_on={

@@ -9,7 +9,7 @@ from dossier.assess.details import feet_from_house
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.photo_files import is_received, opening_photos
 from dossier.said import Count, File, Listed, Number, Said, Value, say
 from dossier.words import Phase
@@ -78,7 +78,6 @@ def _moment(at: datetime) -> Said:
     owed_by=Party.OFFICE,
     remedy="File it under the right phase, correct the work log, or note at the photo that the camera's "
     "clock was wrong; until then it stays on file.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -187,7 +186,6 @@ def no_camera_time(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="File it with the job it belongs to. Phones give an old place until they find satellites: if it "
     "is of this house, let somebody who was there note so with dossier review.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -271,7 +269,6 @@ def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="File it under the phase and slope that it shows, or let somebody who was there note what it "
     "shows with dossier review.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -8,7 +8,7 @@ from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.files import Photo
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Count, File, Listed, Value, say
 
 LEAST_PX = 480
@@ -99,7 +99,6 @@ def photo_too_small(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit: photos/PHASE/SLOPE-name.jpg and papers/KIND-name.pdf",
     owed_by=Party.OFFICE,
     remedy="Move it into the folder of its phase, or list it in photos.yaml or under papers.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -128,7 +127,6 @@ def file_not_filed(facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the slope in photos.yaml, or add the slope to the record.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.assess.results import Assessment, Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import say
 from dossier.values import Run, days_between
 
@@ -45,7 +45,6 @@ CONDITIONS = {
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing for a late registration; until it says yes, tell the owner which "
     "level holds.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="the last day to register the {level} level",
@@ -111,7 +110,6 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Send the registration packet now if nothing holds it, else as soon as nothing does, and write "
     "warranties.submitted_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(
         tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
     ),
@@ -205,7 +203,6 @@ def owner_has_not_signed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="The maker's terms sheet: the event its deadline counts from",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong by the maker's letter.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -256,7 +253,6 @@ def registered_before_the_event(case: Case, assessment: Assessment) -> Iterator[
     source="The maker's terms sheet: conditions of the level",
     owed_by=Party.OFFICE,
     remedy="Write to the maker: complete what was missing, or withdraw the packet.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -349,7 +345,6 @@ def no_confirmation(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Answer the maker's question; write accepted_on when it accepts.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(
         tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
     ),

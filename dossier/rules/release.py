@@ -8,7 +8,8 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.rules.insurance import is_claim_open
 from dossier.said import Answer, Listed, Money, say
@@ -207,7 +208,6 @@ def waiver_still_conditional(case: Case) -> Iterator[Fault]:
     "source. It says nothing about what a policy covers or owes",
     owed_by=Party.OFFICE,
     remedy="File them and send them at the owner's written direction.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
@@ -237,13 +237,7 @@ def waiver_still_conditional(case: Case) -> Iterator[Fault]:
 def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
     held = case.job.money.held_back if case.job.money else None
     if held is None and is_claim_open(case) and not case.reason_not("money.held_back"):
-        yield Fault(
-            case.where("money.held_back"),
-            verdict=Verdict.CANNOT_TELL,
-            needs=Answer("how much it holds back"),
-            holds=frozenset(),
-            lacks=("money.held_back",),
-        )
+        yield untold(case, "money.held_back", Answer("how much it holds back"), holds=())
     if not held:
         return
     blank = [kind.value for kind in _RELEASE if not good_papers(case, facts, kind)]
@@ -317,13 +311,7 @@ def delivered_after_the_waiver(case: Case) -> Iterator[Fault]:
         if len(known) < len(own):
             continue
         if blank:
-            yield Fault(
-                case.where(blank[0]),
-                {"who": who},
-                verdict=Verdict.CANNOT_TELL,
-                holds=frozenset(),
-                lacks=blank,
-            )
+            yield untold(case, blank, values={"who": who}, holds=())
         if not came:
             continue
         through, number = max(known)

@@ -7,7 +7,7 @@ from itertools import combinations
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.record.roof import Slope
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.said import Listed, say
 
@@ -27,7 +27,6 @@ def _side(slope: Slope) -> str:
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Give each slope a name of its own, and use it for its photos too.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={"job.slopes": "COD-020 asks for the slopes."},
@@ -63,7 +62,6 @@ def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Write the slope's name as it stands under slopes, or add the slope.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -126,7 +124,6 @@ def slope_that_is_none(case: Case) -> Iterator[Fault]:
     source="Geometry; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the side that one of them faces.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=frozenset({Holds.HANDOVER}),
     rests_on={"job.slopes.*.faces": "Without it the plan says that the side is not on record."},

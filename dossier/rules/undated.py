@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.assess.calendar import blank_in_payments
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import say
 from dossier.words import Source
 
@@ -18,7 +18,6 @@ from dossier.words import Source
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Read the day off the paper and add it.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

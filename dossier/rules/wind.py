@@ -7,7 +7,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Answer, Listed, Value, say
 
 _DRYFELL = {"product": "Dryfell underlayment", "quantity": "2", "unit": "rolls", "returned": "1"}
@@ -25,7 +25,6 @@ _SHINGLE = {"product": "Fenwright 40", "quantity": "42", "lots": "0012345 x 42"}
     "published page)",
     owed_by=Party.OFFICE,
     remedy="Read the class off the wrapper and correct the catalogue; else ask the maker in writing.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the shingle's wind class fits this place",
@@ -90,7 +89,6 @@ def wind_class_too_low(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="ASTM D7158/D7158M-24a, section 6.3",
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing whether the class holds at this site, and file the answer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     lighter=Weight.WEAKENS,
     cannot_tell="whether the shingle's wind class holds at this site",
@@ -265,7 +263,6 @@ def underlayment_not_fastened_for_wind(case: Case, assessment: Assessment) -> It
     "evaluation report (section R104.11)",
     owed_by=Party.OFFICE,
     remedy="Read the standard and type off the label and correct the catalogue; else ask the permit office.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether {product} is among the underlayments for the high wind here",

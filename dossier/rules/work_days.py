@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.days import days_in
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.rules.order import HIDDEN
 from dossier.said import File, Said, Value, say
@@ -71,7 +71,6 @@ _LAID_IN: Mapping[Role, Phase] = MappingProxyType(
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection after the work is complete)",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else ask the permit office whether a re-inspection is due.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
@@ -104,7 +103,6 @@ def closed_before_finished(case: Case) -> Iterator[Fault]:
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -158,7 +156,6 @@ def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     source="The calendar; 60 days before the contract are common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job": "A day that is blank is not too early; the rules that need it ask for it.",
@@ -202,7 +199,6 @@ def dated_before_the_job(case: Case) -> Iterator[Fault]:
     source="Our habit, no published source; that a contract after the last day of work holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; where the contract was signed late, say so in the notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     cannot_tell="whether the contract came before the work",
@@ -249,7 +245,6 @@ def contract_after_the_work(case: Case) -> Iterator[Fault]:
     source="The calendar; that one signed before the last shingle holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else have the owner sign again.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -295,7 +290,6 @@ def complete_before_finished(case: Case, assessment: Assessment) -> Iterator[Fau
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket and correct the day; say source: own stock for what came off the truck.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -337,7 +331,6 @@ def delivered_after_laid(case: Case) -> Iterator[Fault]:
     source="The calendar",
     owed_by=Party.OFFICE,
     remedy="Ask who looked and when, and correct that line of the work log.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={"job.work.*.checked_on": "A blank is read as the last day of that line."},
     examples=[
