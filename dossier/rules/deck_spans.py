@@ -6,6 +6,7 @@ from dossier.assess.code import gap_limit_in
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
+from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
 from dossier.said import Inches, Listed, Value
@@ -82,14 +83,8 @@ def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
             continue
         where = case.where(f"{result.path}.largest_gap_in")
         if result.gap.verdict == "cannot tell":
-            needs = "the largest gap between boards"
-            yield Fault(
-                where,
-                verdict=Verdict.CANNOT_TELL,
-                needs=needs,
-                holds=held,
-                lacks=(f"{result.path}.largest_gap_in",),
-            )
+            path = f"{result.path}.largest_gap_in"
+            yield untold(case, path, "the largest gap between boards", holds=held)
         elif result.gap.verdict != "accept" and deck.largest_gap_in is not None:
             yield Fault(
                 where,

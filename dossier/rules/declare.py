@@ -278,10 +278,10 @@ def rule(
     """Return a decorator that declares the function below it as a rule.
 
     says: the sentence, with the names of a fault's values in braces. told: the same for whoever is not of the
-    office, where `says` speaks of its folders. asks: None where nobody is written to: the office does it itself, or rings up. cannot_tell: a
-    clause, what cannot be told where an input is missing: “whether the ice barrier on {slopes} reaches far
-    enough”; {slopes} stands for “slope back”, or for “slopes back and front” where several are concerned.
-    lighter: the weight of a finding that holds nothing.
+    office, where `says` speaks of its folders. asks: None where nobody is written to: the office does it itself,
+    or rings up. cannot_tell: a clause, what cannot be told where an input is missing: “whether the ice barrier on
+    {slopes} reaches far enough”; {slopes} stands for “slope back”, or for “slopes back and front” where several
+    are concerned. lighter: the weight of a finding that holds nothing.
     """
 
     def declare(check: Check) -> Check:

@@ -243,9 +243,7 @@ def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
     where = case.where("building.year_built")
     if year is None:
         if not case.reason_not("building.year_built"):
-            needs = "the year the house was built"
-            lacks = ("building.year_built",)
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
+            yield untold(case, "building.year_built", "the year the house was built")
     elif not 1600 <= year <= run.today.year:
         yield Fault(where, {"year": year})
 

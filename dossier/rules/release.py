@@ -129,8 +129,7 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
         ):
             if value is None:
                 path = f"money.waivers.{number}.{field}"
-                where = case.where(path)
-                yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=(path,))
+                yield untold(case, path, needs)
     owed: list[tuple[str, Party]] = []
     for number, delivery in enumerate(case.job.deliveries):
         if delivery.source is not Source.TICKET:
@@ -140,9 +139,7 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
             needs = say(
                 "the supplier of ticket {ticket}", ticket=delivery.ticket or say("without a number")
             )
-            lacks = (f"deliveries.{number}.supplier",)
-            where = case.where(lacks[0])
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
+            yield untold(case, f"deliveries.{number}.supplier", needs)
         elif (supplier, Party.SUPPLIER) not in owed:
             owed.append((supplier, Party.SUPPLIER))
     if case.crew_company is not None:

@@ -192,8 +192,7 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     # A roof that stayed is of some kind and in some state: no reason stands for either.
     lacks = tuple(f"job.{name}" for name, value in known.items() if value is None)
     if lacks:
-        where = case.where(lacks[0])
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=holds, lacks=lacks)
+        yield untold(case, lacks, holds=holds)
     kind = old.kind
     # No later edition bars them; whether the deck below is solid and the hidden space is covered is the permit
     # office's to judge, and nothing in a record could clear a hold.
@@ -248,8 +247,7 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
     )
     if lacks:
         # The scope itself is on record, and photos of the bare deck show it; the counts only make it certain.
-        where = case.where(lacks[0])
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=NOTHING, lacks=lacks)
+        yield untold(case, lacks, holds=NOTHING)
     elif head.layers_found != head.layers_removed and None not in (
         head.layers_found,
         head.layers_removed,
@@ -340,7 +338,6 @@ def heavy_roof_laid_over(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if not old.stays or case.reason_not("job.old_covering_psf"):
         return
     if old.heavy is None:
-        lacks = ("job.old_covering_psf",)
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, lacks=lacks)
+        yield untold(case, "job.old_covering_psf")
     elif old.heavy and weight is not None:
         yield Fault(where, {"weight": Number(weight)})

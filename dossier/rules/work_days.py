@@ -6,8 +6,9 @@ from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.record.days import days_in
+from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.rules.order import HIDDEN
@@ -228,8 +229,7 @@ def contract_after_the_work(case: Case) -> Iterator[Fault]:
     where = case.where("job.contract_on")
     if contract is None:
         if not case.reason_not("job.contract_on"):
-            lacks = ("job.contract_on",)
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=frozenset(), lacks=lacks)
+            yield untold(case, "job.contract_on", holds=())
     elif last is not None and contract > last:
         values: dict[str, Value] = {"moment": "the last day of work", "day": last}
         yield Fault(where, {"contract": contract, **values})
