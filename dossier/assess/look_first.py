@@ -225,9 +225,7 @@ class _Shown:
             there = [Count(pipes or 0, "pipe or vent", "pipes or vents")]
             there += [Count(lights, "skylight")] if lights else []
             yield _stated(
-                "{slope!c}: {there} on record.",
-                slope=Slopes((label,)),
-                there=Listed(tuple(there)),
+                "{slope!c}: {there} on record.", slope=Slopes((label,)), there=Listed(tuple(there))
             )
         if not counted:
             yield _absent("How many pipes and vents go through this slope is not on record.")

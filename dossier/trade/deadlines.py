@@ -97,12 +97,7 @@ def check_permit_gap(
         last,
         Working(
             formula,
-            say(
-                "{start} to {end} = {days} days",
-                start=start,
-                end=day_of(next_work_on),
-                days=days,
-            ),
+            say("{start} to {end} = {days} days", start=start, end=day_of(next_work_on), days=days),
             "IRC R105.5",
             "looked-up",
         ),
