@@ -108,8 +108,7 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
     figures: list[Figure] = []
     for number, one in enumerate(case.job.decks):
         path = f"decks.{number}"
-        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = one.new_kind if renewed else one.kind
+        kind = one.kind_now
         gap = None
         if kind is DeckKind.BOARD or (kind is None and one.largest_gap_in is not None):
             gap = deck.check_gap(one.largest_gap_in, gap_limit_in(case))
@@ -123,8 +122,7 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
                 )
             )
         span = None
-        rating = one.new_span_rating if renewed else one.span_rating
-        thickness = one.new_thickness_in if renewed else one.thickness_in
+        rating, thickness = one.span_rating_now, one.thickness_now_in
         if kind in (DeckKind.PLYWOOD, DeckKind.OSB):
             span = deck.check_panel_span(
                 rating,

@@ -24,7 +24,7 @@ from dossier.trade.deadlines import (
 from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
 from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.trade.places import distance
-from dossier.words import DeckKind, InspectionResult, PermitClosing, Redecked, StartEvent
+from dossier.words import DeckKind, InspectionResult, PermitClosing, StartEvent
 
 
 @dataclass(frozen=True)
@@ -119,8 +119,7 @@ def _pamphlet(case: Case) -> str | None:
 
 def _moisture(case: Case) -> Iterator[Moisture]:
     for number, one in enumerate(case.job.decks):
-        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = one.new_kind if renewed else one.kind
+        kind = one.kind_now
         if one.moisture_pct is None or kind is None:
             continue
         board = kind is DeckKind.BOARD

@@ -23,6 +23,7 @@ from dossier.record.roof import Slope
 from dossier.said import Value
 from dossier.terms.office import Certification, Company, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
+from dossier.values import spelt
 from dossier.words import (
     Edition,
     EntryKind,
@@ -190,7 +191,7 @@ class Case:
 
     def product(self, name: str) -> Product | None:
         """Return the catalogue product of a name, read without regard to case and spaces, or None."""
-        return self.products.get(" ".join(name.lower().split()))
+        return self.products.get(spelt(name))
 
     @property
     def is_recover(self) -> bool:

@@ -22,6 +22,7 @@ from dossier.record.roof import Repair
 from dossier.said import Feet, File, Listed, Number, Value, say
 from dossier.terms.office import Company, Crew, Locality
 from dossier.terms.sheet import Catalogue, Product, TermsSheet
+from dossier.values import spelt
 from dossier.words import Phase
 
 T = TypeVar("T")
@@ -142,12 +143,8 @@ def _products(catalogues: Sequence[Read[Catalogue]]) -> dict[str, tuple[Product,
         for number, product in enumerate(read.model.products):
             at = read.lines.where(f"products.{number}")
             maker = product.maker or read.model.maker
-            found.setdefault(_key(product.product), (product, maker, at))
+            found.setdefault(spelt(product.product), (product, maker, at))
     return found
-
-
-def _key(name: str) -> str:
-    return " ".join(name.lower().split())
 
 
 def _materials(
@@ -160,7 +157,7 @@ def _materials(
         for m, line in enumerate(delivery.lines):
             path = f"deliveries.{d}.lines.{m}"
             yield _material(
-                line, delivery, path, lines, products.get(_key(line.product)), overrides
+                line, delivery, path, lines, products.get(spelt(line.product)), overrides
             )
 
 

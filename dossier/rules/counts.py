@@ -11,6 +11,7 @@ from dossier.case.case import Case, Material
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Count, Feet, Number, Said, Value, say
+from dossier.values import spelt
 from dossier.words import Redecked, Role
 
 _PIECES_A_FOOT_OF_WALL = Fraction(6)
@@ -81,7 +82,7 @@ def count_that_its_place_belies(case: Case) -> Iterator[Fault]:
     lines = [one for one in case.materials if one.quantity and not one.is_stock]
     by_name: dict[str, list[Material]] = {}
     for one in lines:
-        by_name.setdefault(" ".join(one.name.lower().split()), []).append(one)
+        by_name.setdefault(spelt(one.name), []).append(one)
     stock = {one.role for one in case.materials if one.is_stock}
     for name, same in by_name.items():
         first = same[0]
@@ -131,7 +132,7 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> Said | 
             vent.length_ft
             for attic in attics
             for vent in attic.exhaust
-            if " ".join(vent.product.lower().split()) == name and vent.length_ft
+            if spelt(vent.product) == name and vent.length_ft
         ]
         needed, came = sum(lengths, Fraction(0)), kept * material.covers_ft
         # A last piece is cut, and a run may begin with what an earlier one left.

@@ -11,7 +11,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, if_terms_ask, phases_terms_ask
 from dossier.said import Listed, Number, Slopes, Value, say
-from dossier.words import OnTheRoof, Phase, Redecked
+from dossier.words import OnTheRoof, Phase
 
 
 @rule(
@@ -106,8 +106,7 @@ def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
         if bare:
             yield missing("decks", both, say(" on {slopes}", slopes=Slopes(tuple(bare))))
     for number, deck in enumerate(case.job.decks):
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        new = ("new_", "new ") if renewed else ("", "")
+        new = ("new_", "new ") if deck.renewed else ("", "")
         fields = {f"{new[0]}kind": f"{new[1]}kind", f"{new[0]}thickness_in": f"{new[1]}thickness"}
         blanks = {
             field: words

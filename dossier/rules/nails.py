@@ -17,7 +17,7 @@ def _deck_blank_at(case: Case) -> str:
     for number, one in enumerate(case.job.decks):
         if one.thickness_in is None and one.redecked is not Redecked.WHOLE:
             return f"decks.{number}.thickness_in"
-        if one.new_thickness_in is None and one.redecked in (Redecked.WHOLE, Redecked.OVERLAID):
+        if one.new_thickness_in is None and one.renewed:
             return f"decks.{number}.new_thickness_in"
     return "decks"
 

@@ -7,11 +7,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Listed, Said, Value, say
+from dossier.values import spelt
 from dossier.words import Phase
-
-
-def _person(name: str) -> str:
-    return " ".join(name.lower().split())
 
 
 def _own_people(case: Case) -> frozenset[str]:
@@ -19,7 +16,7 @@ def _own_people(case: Case) -> frozenset[str]:
     people = {case.job.job.supervised_by, case.job.job.crew_lead}
     for crew in case.company.crews:
         people |= {crew.lead, crew.supervisor, *crew.members}
-    return frozenset(_person(name) for name in people if name)
+    return frozenset(spelt(name) for name in people if name)
 
 
 _InForce = tuple[Said, str, date | None, date | None]
@@ -114,7 +111,7 @@ def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
     seen: dict[str, list[Phase]] = {}
     first: dict[str, str] = {}
     for work in case.work:
-        if work.checked_by and _person(work.checked_by) not in known:
+        if work.checked_by and spelt(work.checked_by) not in known:
             seen.setdefault(work.checked_by, []).append(work.phase)
             first.setdefault(work.checked_by, work.path)
     for name, phases in seen.items():
@@ -158,7 +155,7 @@ def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
     ],
 )
 def agreed_by_the_company(case: Case) -> Iterator[Fault]:
-    owners = {_person(owner.name) for owner in case.job.owners if owner.name}
+    owners = {spelt(owner.name) for owner in case.job.owners if owner.name}
     own = _own_people(case) - owners
     money = case.job.money
     agreed = [
@@ -178,7 +175,7 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
         for n, one in enumerate(money.change_orders if money else ())
     ]
     for path, what, approved in agreed:
-        if approved and approved.by and _person(approved.by) in own:
+        if approved and approved.by and spelt(approved.by) in own:
             yield Fault(
                 case.where(path), {"what": what, "name": approved.by}, verdict=Verdict.MISSING
             )

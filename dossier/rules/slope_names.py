@@ -10,6 +10,7 @@ from dossier.record.roof import Slope
 from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.said import Listed, say
+from dossier.values import spelt
 
 _ACROSS = {"N": "S", "S": "N", "E": "W", "W": "E", "NE": "SW", "SW": "NE", "NW": "SE", "SE": "NW"}
 
@@ -45,7 +46,7 @@ def _side(slope: Slope) -> str:
 )
 def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
     # File names are read without regard to case, so Front and front are one name there.
-    labels = [" ".join(slope.label.lower().split()) for slope in case.job.slopes]
+    labels = [spelt(slope.label) for slope in case.job.slopes]
     for label, count in Counter(labels).items():
         if count > 1:
             number = labels.index(label)

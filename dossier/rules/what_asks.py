@@ -147,17 +147,13 @@ def _deck_left_bare(one: Excused) -> Said | None:
         for slope in one.case.job.slopes
     )
     full = one.case.job.job.scope is Scope.FULL_TEAR_OFF
-    bared = full and not left_on and not _renewed(deck)
+    bared = full and not left_on and not deck.renewed
     return say("the old roof came off, so that this deck was seen") if bared else None
-
-
-def _renewed(deck: Deck) -> bool:
-    return deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
 
 
 def _new_deck(one: Excused) -> Said | None:
     deck: Deck = one.group
-    if not _renewed(deck) or deck.redecked is None:
+    if not deck.renewed or deck.redecked is None:
         return None
     return say(
         "the record says “{much}” for how much of that deck was replaced", much=deck.redecked
@@ -173,23 +169,23 @@ def _spans(one: Excused) -> Said | None:
 
 def _rating(one: Excused) -> Said | None:
     deck: Deck = one.group
-    kind = deck.new_kind if _renewed(deck) else deck.kind
+    kind = deck.kind_now
     new = one.path.endswith("new_span_rating")
-    if kind not in (DeckKind.PLYWOOD, DeckKind.OSB) or new is not _renewed(deck):
+    if kind not in (DeckKind.PLYWOOD, DeckKind.OSB) or new is not deck.renewed:
         return None
     return _spans(one)
 
 
 def _gap(one: Excused) -> Said | None:
     deck: Deck = one.group
-    boards = deck.kind is DeckKind.BOARD and not _renewed(deck)
+    boards = deck.kind is DeckKind.BOARD and not deck.renewed
     return say("the shingles lie on boards") if boards else None
 
 
 def _repairs(one: Excused) -> Said | None:
     case = one.case
     panels = case.materials_of(Role.DECK_PANEL)
-    new = any(_renewed(deck) or deck.redecked is Redecked.PART for deck in case.job.decks)
+    new = any(deck.renewed or deck.redecked is Redecked.PART for deck in case.job.decks)
     if panels and not new:
         text = "{panels} came for this deck and did not go back"
         return say(text, panels=_products(panels))
