@@ -17,6 +17,7 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
     exact,
     inches,
     needed,
@@ -150,11 +151,7 @@ def check_panel_span(
         widest = None if most is None else exact(most, "span")
         return SpanCheck(verdict, widest, needs, Working(formula, numbers, source, "from memory"))
 
-    missing = tuple(
-        name
-        for name, value in (("span rating", span_rating), ("rafter spacing", spacing_in))
-        if value is None
-    )
+    missing = blank(("span rating", span_rating), ("rafter spacing", spacing_in))
     if span_rating is None or spacing_in is None:
         return result("cannot tell", None, missing, needed(missing))
     row = PANEL_SPANS.get(span_rating)
@@ -217,11 +214,7 @@ def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -
         and above_zero(net_thickness_in, "board thickness") >= Fraction(5, 8)
         and above_zero(spacing_in, "rafter spacing") <= 24
     )
-    needs = tuple(
-        name
-        for name, value in (("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
-        if value is None
-    )
+    needs = blank(("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
     thickness = "?" if net_thickness_in is None else Number(net_thickness_in, "", 3)
     spacing = "?" if spacing_in is None else Number(spacing_in, "", 2)
     return BoardCheck(
@@ -344,11 +337,7 @@ def check_prices(
         total += to_cents(amount)
     ordered_gap = None if change_orders is None else change_orders - total
     invoiced_gap = None if invoiced is None else invoiced - total
-    needs = tuple(
-        name
-        for name, stated in (("change orders' sum", change_orders), ("invoiced sum", invoiced))
-        if stated is None
-    )
+    needs = blank(("change orders' sum", change_orders), ("invoiced sum", invoiced))
     differs = any(gap is not None and abs(gap) > tolerance for gap in (ordered_gap, invoiced_gap))
     verdict: Literal["agrees", "differs", "cannot tell"] = (
         "differs" if differs else "cannot tell" if needs else "agrees"

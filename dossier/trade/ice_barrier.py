@@ -19,6 +19,7 @@ from dossier.trade.working import (
     Traced,
     Working,
     above_zero,
+    blank,
     ceiling,
     exact,
     given,
@@ -139,11 +140,7 @@ def local_reach(
     level += not_below_zero(eave.wall_in or 0, "wall thickness")
     past_wall = given(level, "(overhang + wall)", "in") * traced_slope_factor(eave.pitch_in_12)
     past_wall += given(beyond, str(inches(beyond)), "in")
-    needs = tuple(
-        name
-        for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
-        if value is None
-    )
+    needs = blank(("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
     reach: Fraction | None = None
     numbers: list[Value] = []
     if not needs:

@@ -15,6 +15,7 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
     exact,
     needed,
     not_below_zero,
@@ -315,14 +316,8 @@ def check_space(
         return SpaceCheck(
             space.name, "not applicable", None, None, nothing, nothing, None, None, (), (), line
         )
-    needs = tuple(
-        name
-        for name, value in (
-            (AREA, space.area_sqft),
-            (EXHAUST, space.exhaust_sqin),
-            (INTAKE, space.intake_sqin),
-        )
-        if value is None
+    needs = blank(
+        (AREA, space.area_sqft), (EXHAUST, space.exhaust_sqin), (INTAKE, space.intake_sqin)
     )
     area = None if space.area_sqft is None else above_zero(space.area_sqft, "attic area")
     exhaust, intake = (

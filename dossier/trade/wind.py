@@ -15,6 +15,7 @@ from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
     needed,
     one_of,
 )
@@ -140,14 +141,10 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
     Standard conditions are a matter of their own. Source: IRC Table R905.2.4.1, from memory.
     """
     formula = "first row with speed ≥ Vult; class among those listed"
-    needs = tuple(
-        name
-        for name, value in (
-            ("design wind speed", vult_mph),
-            ("wind test on the wrapper", test),
-            ("wind class on the wrapper", wind_class),
-        )
-        if value is None
+    needs = blank(
+        ("design wind speed", vult_mph),
+        ("wind test on the wrapper", test),
+        ("wind class on the wrapper", wind_class),
     )
     row = None if vult_mph is None else wind_row(vult_mph)
     if vult_mph is not None and row is None:

@@ -135,6 +135,11 @@ def day_of(day: date) -> Days:
     return Days(day, day)
 
 
+def blank(*inputs: tuple[str, object]) -> tuple[str, ...]:
+    """Return the names of the inputs that nobody gave."""
+    return tuple(name for name, value in inputs if value is None)
+
+
 def needed(needs: Iterable[str]) -> Said:
     """Return that nothing is worked out, and for want of what."""
     return say("needed: {needs}", needs=Listed(tuple(dict.fromkeys(map(say, needs))), ", "))
