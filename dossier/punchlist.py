@@ -132,8 +132,8 @@ class Item:
     in danger while it stands. lacks: of an item that is missing or cannot be told, the places in the record where
     a fact is wanted, such as `building.wall_in`; a list that has entries stands for one more. untold: every
     question that stays open for it. settled_by: whether a typed fact settles it, or what else does. Field, slopes
-    and questions are values here, so that somebody can be asked for the fact without reading a sentence. spots: its
-    fields as people read them, with the slope that a number counts; empty where no record could be read.
+    and questions are values here, so that somebody can be asked for the fact without reading a sentence. spots:
+    its fields as people read them, with the slope that a number counts; empty where no record could be read.
     """
 
     rule: str

@@ -74,12 +74,13 @@ class Money:
 
 @dataclass(frozen=True)
 class Share:
-    """A share of one, written as a percentage."""
+    """A share of one, written as a percentage with at most so many decimals."""
 
     share: Fraction
+    decimals: int = 1
 
     def __str__(self) -> str:
-        return write_share(self.share)
+        return write_share(self.share, self.decimals)
 
 
 @dataclass(frozen=True)
@@ -384,3 +385,6 @@ def _plain(part: object) -> object:
     if isinstance(part, tuple):
         return list(part)
     return str(part) if isinstance(part, (Fraction, Decimal, date)) else part
+
+
+NOT_ON_RECORD = say("not on record")

@@ -265,6 +265,11 @@ class Place:
         return f"{float(self.latitude_deg):.4f}, {float(self.longitude_deg):.4f}"
 
 
+def spelt(name: str) -> str:
+    """Return a name as it is compared: without regard to case and spaces."""
+    return " ".join(name.lower().split())
+
+
 def clip(text: str, most: int = 60) -> str:
     """Return the text for a sentence: one line, at most `most` characters and an ellipsis."""
     line = " ".join(text.split())

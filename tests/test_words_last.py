@@ -1,10 +1,12 @@
-"""No room before the press reads back what it said: sentences are neither compared, cut nor searched.
+"""No room before the press reads back what it said, and none before `compose` says anything but by `say`.
 
-mypy refuses most of it, since `Said` is no text. What it cannot see is a text made of one, and that is what
-this walk looks for: `str(…)`, `write(…)` and the fields of printed sentences.
+Sentences are neither compared, cut nor searched. mypy refuses most of it, since `Said` is no text. What it cannot
+see is a text made of one, and that is what the first walk looks for: `str(…)`, `write(…)` and the fields of
+sentences. The second looks for sentences made of pieces: f-strings, `+`, `%`, `.format` and `.join`.
 """
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,7 +29,6 @@ READS_BACK = frozenset(
 )
 
 NOT_OURS = {
-    "rules/wind.py: result.conditions.outside[0]": "What lies outside a test's conditions, one by one.",
     "compose/parts/attic_words.py: self._check.asks[number]": "The ratios that the code asks for.",
 }
 """What stands in such a field and is no sentence of ours: “file: expression” → what it is."""
@@ -109,3 +110,118 @@ def test_the_walk_sees_each_way_of_reading_back(source: str) -> None:
 )
 def test_the_walk_lets_printing_and_values_be(source: str) -> None:
     assert list(read_back(source)) == []
+
+
+SAYING_ROOMS = ("trade", "assess", "rules", "case")
+
+_WORD = re.compile(r"\b(?!(?:in|ft|sq)\b)[A-Za-z][a-z]+\b")
+"""A word, and no unit of measure: a line of arithmetic is signs, figures and units."""
+
+NO_SENTENCES = {
+    "assess/levels.py: f'{level.level} level'": "A level's title: rows of several documents go by it.",
+    "assess/levels.py: f'{fallback.level} level'": "The same.",
+    "assess/claim.py: f'{level.level} level'": "The same.",
+    "assess/claim.py: f'{fallback.level} level'": "The same.",
+    "assess/supply.py: f'slope {slope.label}'": "What an input of a figure is called, as “pitch” is.",
+    "rules/untold.py: '; '.join(dict.fromkeys((item.source for item in items)))": "Published sources, one by one.",
+    "trade/roof.py: f'stated {what}'": "What a figure is called where it is refused.",
+    "trade/roof.py: f'computed {what}'": "The same.",
+}
+"""What is put together of several words and is no sentence: “file: expression” → what it is."""
+
+
+def _text_of(node: ast.expr) -> str:
+    """Return the text that stands in the code, with a sign of no letters for each slot."""
+    if isinstance(node, ast.JoinedStr):
+        return "".join(_text_of(part) or "…" for part in node.values)
+    if isinstance(node, ast.BinOp):
+        return _text_of(node.left) + _text_of(node.right)
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
+
+
+def _has_words(text: str) -> bool:
+    """Return whether a text holds a word, and a blank beside one: slots may be words too."""
+    return " " in text and bool(_WORD.search(text))
+
+
+def _is_made(node: ast.AST) -> bool:
+    if isinstance(node, ast.JoinedStr):
+        return _has_words(_text_of(node))
+    if isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Mod)):
+        return _has_words(_text_of(node))
+    if isinstance(node, ast.AugAssign):
+        return _has_words(_text_of(node.value))
+    if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Attribute):
+        return False
+    text, how = _text_of(node.func.value), node.func.attr
+    if how == "join":
+        # Somebody's own words, with one blank in place of several, stay his own words.
+        own = text == " " and "split" in ast.unparse(node.args[0])
+        return " " in text and not own
+    return how == "format" and _has_words(text)
+
+
+def made_of_pieces(node: ast.AST) -> Iterator[ast.AST]:
+    """Yield what makes a sentence of pieces; what is raised or asserted is read by us alone."""
+    if isinstance(node, (ast.Raise, ast.Assert)):
+        return
+    if _is_made(node):
+        yield node
+        return
+    for child in ast.iter_child_nodes(node):
+        yield from made_of_pieces(child)
+
+
+def _made() -> list[str]:
+    return [
+        f"{path.relative_to(PACKAGE).as_posix()}: {ast.unparse(node)}"
+        for room in SAYING_ROOMS
+        for path in sorted((PACKAGE / room).rglob("*.py"))
+        for node in made_of_pieces(ast.parse(path.read_text(encoding="utf-8")))
+    ]
+
+
+def test_no_room_before_compose_makes_a_sentence_of_pieces() -> None:
+    assert [one for one in _made() if one not in NO_SENTENCES] == []
+
+
+def test_every_text_that_is_no_sentence_is_still_there() -> None:
+    assert sorted(set(NO_SENTENCES) - set(_made())) == []
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "f'{slope} is not on record'",
+        "f'{number} days'",
+        "f'by {name}'",
+        "'The roof of ' + name",
+        "name + ' is short'",
+        "'The roof of %s is short' % name",
+        "'{} is short'.format(name)",
+        "', '.join(names)",
+        "' '.join(sentences)",
+        "text += ' and the rest'",
+        "say(f'{slope} is short')",
+        "say('It is ' + what)",
+    ],
+)
+def test_the_walk_sees_each_way_of_making_a_sentence(source: str) -> None:
+    assert list(made_of_pieces(ast.parse(source)))
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "say('{slope} is short', slope=slope)",
+        "f'deliveries.{number}.lines'",
+        "f'IRC {edition} R905.2.2'",
+        "f'{laid} - {wrap} = {net}'",
+        "raise ValueError(f'{days} days, needed zero or more')",
+        "assert known, f'{rule} does not say what it rests on'",
+        "' '.join(name.lower().split())",
+        "'a word beside ' 'another'",
+    ],
+)
+def test_the_walk_lets_values_paths_and_figures_be(source: str) -> None:
+    assert list(made_of_pieces(ast.parse(source))) == []

@@ -8,10 +8,10 @@ caught; size and time are never trusted.
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
+from dossier.disk.whole import sync_folder
 from dossier.errors import CannotWrite
 
 DECLARATION = "bagit.txt"
@@ -225,13 +225,3 @@ def _sha256sum_lines(digests: Iterable[tuple[str, str]]) -> Iterator[str]:
         # A backslash before the digest says that the name is written in this way.
         mark = "\\" if plain != name else ""
         yield f"{mark}{digest}  {plain}\n"
-
-
-def sync_folder(folder: Path) -> None:
-    """Wait until the disk has the names in a folder, where the system can say so."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -16,7 +16,7 @@ from pathlib import Path
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from dossier import __version__
-from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values, sync_folder
+from dossier.archive.bags import INFO, TAG_MANIFEST, Bag, info_values
 from dossier.archive.keys import sign
 from dossier.archive.names import (
     BEFORE,
@@ -32,6 +32,7 @@ from dossier.archive.names import (
 )
 from dossier.archive.verify import is_whole
 from dossier.disk.outputs import WORK, Holder, job_lock
+from dossier.disk.whole import sync_folder
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.reading.nodes import parse_tree
 from dossier.record.entry import ENTRY_FILE, Entry, entry_in, read_entry

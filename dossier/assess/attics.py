@@ -6,13 +6,12 @@ In: a case. Out: the trade room's checks and figures. Must not know a rule.
 import re
 from fractions import Fraction
 
-from dossier.assess.results import Figure
+from dossier.assess.results import Figure, Input
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case
-from dossier.punchlist import Where
 from dossier.record.people import Attic, Vent
+from dossier.said import NOT_ON_RECORD, Area, Listed, Product, Value, say
 from dossier.trade import ventilation
-from dossier.values import write_area
 from dossier.words import AtticKind, Role
 
 _GABLE = re.compile(r"\bgable", re.I)
@@ -61,8 +60,8 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
         figures.append(
             Figure(
                 f"attic.{number}",
-                f"Vents of the attic space {attic.space}",
-                check.verdict,
+                say("Vents of the attic space {space}", space=attic.space),
+                say(check.verdict),
                 check.working,
                 _attic_inputs(case, attic, path),
             )
@@ -70,31 +69,31 @@ def attic_results(case: Case) -> tuple[tuple[ventilation.SpaceCheck, ...], tuple
     return tuple(checks), tuple(figures)
 
 
-def _attic_inputs(case: Case, attic: Attic, path: str) -> tuple[tuple[str, str, Where], ...]:
+def _attic_inputs(case: Case, attic: Attic, path: str) -> tuple[Input, ...]:
     area, retarder, zone = attic.floor_area_sqft, attic.vapour_retarder, case.climate_zone
     return (
         (
             "floor area",
-            "not on record" if area is None else write_area(area),
+            NOT_ON_RECORD if area is None else Area(area),
             case.where(f"{path}.floor_area_sqft"),
         ),
         ("exhaust", _vent_text(attic.exhaust), case.where(f"{path}.exhaust")),
         ("intake", _vent_text(attic.intake), case.where(f"{path}.intake")),
         (
             "vapour retarder",
-            retarder.value if retarder else "not on record",
+            retarder or NOT_ON_RECORD,
             case.where(f"{path}.vapour_retarder"),
         ),
         (
             "climate zone",
-            zone.value if zone else "not on record",
+            zone.value if zone else NOT_ON_RECORD,
             zone.where if zone else case.where("building.climate_zone"),
         ),
     )
 
 
-def _vent_text(vents: tuple[Vent, ...]) -> str:
-    return "; ".join(vent.product for vent in vents) or "not on record"
+def _vent_text(vents: tuple[Vent, ...]) -> Value:
+    return Listed(tuple(Product(vent.product) for vent in vents), "; ") if vents else NOT_ON_RECORD
 
 
 def high_and_low(case: Case, attic: Attic) -> tuple[tuple[Vent, ...], tuple[Vent, ...]]:

@@ -9,9 +9,8 @@ from fractions import Fraction
 from dossier.case.case import Case
 from dossier.punchlist import Where
 from dossier.record.roof import Slope
-from dossier.said import Count, Inches, Said, Slopes, joined, say
+from dossier.said import NOT_ON_RECORD, Count, Inches, Said, Slopes, joined, say
 from dossier.trade import ice_barrier
-from dossier.values import write_inches
 from dossier.words import Role
 
 
@@ -43,14 +42,14 @@ class Laid:
         if self.courses is not None:
             text = "{courses}; the width of the roll is not on record"
             return say(text, courses=_counted(self.courses))
-        return say("not on record")
+        return NOT_ON_RECORD
 
-    def inputs(self, case: Case) -> tuple[tuple[str, str, Where], ...]:
+    def inputs(self, case: Case) -> tuple[tuple[str, Said, Where], ...]:
         """Return what a figure on it was worked out from, each with its place."""
-        laid = (("laid", str(self.text), case.where(self.field)),)
+        laid = (("laid", self.text, case.where(self.field)),)
         if self.roll_in is None:
             return laid
-        roll = f"{write_inches(self.roll_in)}, by the catalogue"
+        roll = say("{width}, by the catalogue", width=Inches(self.roll_in))
         return (*laid, ("roll width", roll, case.where(self.roll_field)))
 
 

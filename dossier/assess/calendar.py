@@ -12,9 +12,9 @@ from dossier.case.case import AskedWarranty, Case
 from dossier.punchlist import Where
 from dossier.record.closing import MoneyRecord
 from dossier.record.job import Job
+from dossier.said import Count, say
 from dossier.terms.sheet import Registration
 from dossier.trade import deadlines
-from dossier.values import plural, write_date
 from dossier.words import MetBy, Phase, StartEvent
 
 _SHINGLES = frozenset({Phase.FIELD, Phase.HIP_AND_RIDGE})
@@ -159,16 +159,20 @@ def deadline_figure(asked: AskedWarranty, deadline: Deadline) -> tuple[Figure, .
     if deadline.last_day is None or deadline.event.day is None:
         return ()
     made = deadlines.deadline(deadline.event.day, deadline.within_days)
-    inputs: tuple[tuple[str, str, Where], ...] = (
-        (deadline.event.event.value, write_date(deadline.event.day), deadline.event.where),
-        ("days", plural(deadline.within_days, "day"), Where(asked.file)),
+    inputs = (
+        (deadline.event.event.value, deadline.event.day, deadline.event.where),
+        ("days", Count(deadline.within_days, "day"), Where(asked.file)),
     )
     return (
         Figure(
             f"deadline.{asked.path}",
-            f"Last day to register {asked.warranty.level}, {asked.sheet.title}, "
-            f"clause {deadline.clause}",
-            write_date(deadline.last_day),
+            say(
+                "Last day to register {level}, {document}, clause {clause}",
+                level=asked.warranty.level or "",
+                document=asked.sheet.title,
+                clause=deadline.clause,
+            ),
+            deadline.last_day,
             made.working,
             inputs,
         ),

@@ -14,11 +14,11 @@ from dossier.assess.levels import can_still_be_met, coverage_lines
 from dossier.assess.passed_on import CoverageAnswer, HouseSale, answer_on_day
 from dossier.assess.results import AskedResult, Assessment, Met, Standing
 from dossier.case.case import Case
+from dossier.said import Listed, Said, say
 from dossier.terms.coverage import Coverage
 from dossier.terms.sheet import Contact, TermsSheet
 from dossier.trade.deadlines import deadline
 from dossier.trade.months import whole_months
-from dossier.values import listed, write_date
 from dossier.words import MetBy, StartEvent
 
 
@@ -48,8 +48,8 @@ class CoverageThen:
     starts: date | None
     start_event: StartEvent
     answer: CoverageAnswer
-    notes: tuple[str, ...]
-    not_shown: tuple[str, ...] = ()
+    notes: tuple[Said, ...]
+    not_shown: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ def coverages_then(
 
 def _levels(
     result: AskedResult,
-) -> Iterator[tuple[Coverage, str, Basis, tuple[str, ...], tuple[str, ...]]]:
+) -> Iterator[tuple[Coverage, str, Basis, tuple[Said, ...], tuple[Said, ...]]]:
     """Yield the level asked for and the one that holds without it, each with what it rests on."""
     level, maker = result.level.level, result.asked.sheet.maker
     title = f"{level.level} level"
@@ -130,24 +130,30 @@ def _levels(
     told = warranty.accepted_on or warranty.confirmation or warranty.certificate_file
     lacking = _lacking(result)
     if level.registration is None or told:
-        yield level.coverage, title, Basis.RECORD, _registered(result), lacking
+        yield level.coverage, title, Basis.RECORD, (_registered(result),), lacking
         return
     if result.level.standing is Standing.EARNED:
-        says = (
-            f"The registration was in time by this record; no confirmation by {maker} is on record."
+        says = say(
+            "The registration was in time by this record; no confirmation by {maker} is on record.",
+            maker=maker,
         )
         yield level.coverage, title, Basis.RECORD, (says,), lacking
         return
     fails = not _could_be_earned(result)
     if not fails:
-        says = (
-            f"No confirmation by {maker} that this level was registered is on record. Ask {maker} whether it "
-            "has this address registered."
+        says = say(
+            "No confirmation by {maker} that this level was registered is on record. Ask {maker} whether it "
+            "has this address registered.",
+            maker=maker,
         )
         yield level.coverage, title, Basis.IF_REGISTERED, (says,), lacking
     if fallback is not None:
         basis = Basis.RECORD if fails else Basis.IF_NOT_REGISTERED
-        says = f"Holds where the {level.level} level does not (by the terms of {maker})."
+        says = say(
+            "Holds where the {level} level does not (by the terms of {maker}).",
+            level=level.level,
+            maker=maker,
+        )
         yield (
             fallback.coverage,
             f"{fallback.level} level",
@@ -181,40 +187,47 @@ def _left_open(result: AskedResult) -> AskedResult:
     return replace(result, level=replace(level, standing=Standing.UNCONFIRMED))
 
 
-def _registered(result: AskedResult) -> tuple[str, ...]:
+def _registered(result: AskedResult) -> Said:
     warranty, maker = result.asked.warranty, result.asked.sheet.maker
     if result.level.level.registration is None:
-        return ("By its terms this level need not be registered.",)
-    number = f", confirmation number {warranty.confirmation}" if warranty.confirmation else ""
+        return say("By its terms this level need not be registered.")
+    number = warranty.confirmation
+    numbered: Said | str = say(", confirmation number {number}", number=number) if number else ""
     if warranty.accepted_on:
-        return (
-            f"{maker} accepted the registration on {write_date(warranty.accepted_on)}{number}.",
+        return say(
+            "{maker} accepted the registration on {day}{numbered}.",
+            maker=maker,
+            day=warranty.accepted_on,
+            numbered=numbered,
         )
-    if warranty.confirmation:
-        return (f"{maker} confirmed the registration{number}.",)
-    return (f"A certificate of {maker} is on file.",)
+    if number:
+        return say("{maker} confirmed the registration{numbered}.", maker=maker, numbered=numbered)
+    return say("A certificate of {maker} is on file.", maker=maker)
 
 
-def _lacking(result: AskedResult) -> tuple[str, ...]:
+def _lacking(result: AskedResult) -> tuple[Said, ...]:
     """Return which conditions the record does not show as met, in a sentence; none where all are."""
     leaves = [leaf for condition in result.level.conditions for leaf in condition.leaves]
-    shown = [
-        f"{leaf.condition.clause or 'a condition'} ({leaf.met.value})"
+    shown = tuple(
+        say("{one} ({met})", one=leaf.condition.clause or say("a condition"), met=leaf.met)
         for leaf in leaves
         if leaf.met is not Met.MET
-    ]
+    )
     if not shown:
         return ()
-    return (f"Conditions that this record does not show as met: {listed(shown)}.",)
+    return (say("Conditions that this record does not show as met: {shown}.", shown=Listed(shown)),)
 
 
-def _kind_notes(case: Case, coverage: Coverage, sales: tuple[HouseSale, ...]) -> tuple[str, ...]:
+def _kind_notes(case: Case, coverage: Coverage, sales: tuple[HouseSale, ...]) -> tuple[Said, ...]:
     owner = case.job.owners[0].kind if case.job.owners else None
     if sales or not coverage.owner_kinds or owner is None or owner in coverage.owner_kinds:
         return ()
-    meant = listed([kind.value for kind in coverage.owner_kinds], "or")
     return (
-        f"The terms write it for owners of the kind {meant}; the owner on record is of the kind {owner.value}.",
+        say(
+            "The terms write it for owners of the kind {meant}; the owner on record is of the kind {kind}.",
+            meant=Listed(coverage.owner_kinds, "or"),
+            kind=owner,
+        ),
     )
 
 

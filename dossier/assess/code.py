@@ -11,13 +11,13 @@ from fractions import Fraction
 
 from dossier.assess.calendar import amount_due
 from dossier.assess.old_roof import old_roof
-from dossier.assess.results import DeckResult, Figure, WindResult
+from dossier.assess.results import DeckResult, Figure, Input, WindResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case, Material
+from dossier.said import NOT_ON_RECORD, Inches, Money, Number, Said, Value, say
 from dossier.terms.conditions import flat
 from dossier.trade import deck, fasteners, wind
 from dossier.trade.deadlines import recoverable_depreciation
-from dossier.values import write_inches, write_money
 from dossier.words import DeckKind, Redecked, RepairKind, Role
 
 _STACK_IN = Fraction(35, 100)
@@ -68,20 +68,22 @@ def wind_figures(case: Case, result: WindResult | None) -> tuple[Figure, ...]:
     if result is None or result.material is None:
         return ()
     speed = case.design_wind_mph
-    inputs = [
+    inputs: list[Input] = [
         (
             "wind class",
-            result.material.wind_class or "not on record",
+            result.material.wind_class or NOT_ON_RECORD,
             case.where(result.material.path),
         )
     ]
     if speed:
-        inputs.append(("design wind speed", f"{speed.value} mph", speed.where))
+        inputs.append(("design wind speed", Number(speed.value, "mph"), speed.where))
     return (
         Figure(
             "wind.class",
-            "Wind class of the field shingle",
-            f"{result.verdict}: {result.because}" if result.because else result.verdict,
+            say("Wind class of the field shingle"),
+            say("{verdict}: {because}", verdict=say(result.verdict), because=result.because)
+            if result.because
+            else say(result.verdict),
             result.check.working,
             tuple(inputs),
         ),
@@ -106,23 +108,21 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
     figures: list[Figure] = []
     for number, one in enumerate(case.job.decks):
         path = f"decks.{number}"
-        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = one.new_kind if renewed else one.kind
+        kind = one.kind_now
         gap = None
         if kind is DeckKind.BOARD or (kind is None and one.largest_gap_in is not None):
             gap = deck.check_gap(one.largest_gap_in, gap_limit_in(case))
             figures.append(
                 Figure(
                     f"deck.{number}.gap",
-                    f"Largest gap of deck {number + 1}",
-                    gap.verdict,
+                    say("Largest gap of deck {number}", number=number + 1),
+                    say(gap.verdict),
                     gap.working,
                     (("gap", _inches(one.largest_gap_in), case.where(f"{path}.largest_gap_in")),),
                 )
             )
         span = None
-        rating = one.new_span_rating if renewed else one.span_rating
-        thickness = one.new_thickness_in if renewed else one.thickness_in
+        rating, thickness = one.span_rating_now, one.thickness_now_in
         if kind in (DeckKind.PLYWOOD, DeckKind.OSB):
             span = deck.check_panel_span(
                 rating,
@@ -134,11 +134,11 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
             figures.append(
                 Figure(
                     f"deck.{number}.span",
-                    f"Panel span of deck {number + 1}",
-                    span.verdict,
+                    say("Panel span of deck {number}", number=number + 1),
+                    say(span.verdict),
                     span.working,
                     (
-                        ("span rating", rating or "not on record", case.where(path)),
+                        ("span rating", rating or NOT_ON_RECORD, case.where(path)),
                         (
                             "rafter spacing",
                             _inches(one.rafter_spacing_in),
@@ -153,8 +153,8 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
             figures.append(
                 Figure(
                     f"deck.{number}.boards",
-                    f"Board span of deck {number + 1}",
-                    boards.verdict,
+                    say("Board span of deck {number}", number=number + 1),
+                    say(boards.verdict),
                     boards.working,
                     (("thickness", _inches(thickness), case.where(path)),),
                 )
@@ -163,8 +163,8 @@ def deck_results(case: Case) -> tuple[tuple[DeckResult, ...], tuple[Figure, ...]
     return tuple(results), tuple(figures)
 
 
-def _inches(value: Fraction | None) -> str:
-    return "not on record" if value is None else write_inches(value)
+def _inches(value: Fraction | None) -> Value:
+    return NOT_ON_RECORD if value is None else Inches(value)
 
 
 def nailing(case: Case) -> fasteners.NailingCheck:
@@ -234,7 +234,7 @@ def _thickest_in(case: Case) -> Fraction | None:
     return max(found, default=None)
 
 
-def nail_faults(case: Case) -> tuple[str, ...]:
+def nail_faults(case: Case) -> tuple[Said, ...]:
     """Return what is wrong with the shingle fasteners on record; empty when nothing is, or nothing is known."""
     installation = case.job.installation
     told = (
@@ -274,13 +274,13 @@ def nail_figures(
     nails = installation.nails_per_shingle if installation else None
     yield Figure(
         "nails.count",
-        "Nails in each shingle",
-        count.verdict,
+        say("Nails in each shingle"),
+        say(count.verdict),
         count.working,
         (
             (
                 "nails",
-                "not on record" if nails is None else str(nails),
+                NOT_ON_RECORD if nails is None else nails,
                 case.where("installation.nails_per_shingle"),
             ),
         ),
@@ -288,8 +288,8 @@ def nail_figures(
     nail = nail_in(case)
     yield Figure(
         "nails.length",
-        "Length of the nails",
-        length.verdict,
+        say("Length of the nails"),
+        say(length.verdict),
         length.working,
         (
             ("nails", _inches(nail), case.where("installation.fastener_length_in")),
@@ -334,14 +334,14 @@ def release_figures(case: Case) -> tuple[Figure, ...]:
     return (
         Figure(
             "insurance.release",
-            "Depreciation that may still be released",
-            write_money(release.amount),
+            say("Depreciation that may still be released"),
+            Money(release.amount),
             release.working,
             (
-                ("cost", write_money(cost), case.where("money.contract")),
+                ("cost", Money(cost), case.where("money.contract")),
                 (
                     "replacement value",
-                    write_money(insurance.replacement_value),
+                    Money(insurance.replacement_value),
                     case.where("insurance.replacement_value"),
                 ),
             ),
@@ -356,9 +356,9 @@ def price_figures(case: Case, check: deck.PriceCheck | None) -> tuple[Figure, ..
     return (
         Figure(
             "deck.price",
-            "Price of the deck repairs",
-            write_money(check.total),
+            say("Price of the deck repairs"),
+            Money(check.total),
             check.working,
-            (("repairs", str(len(case.job.repairs)), case.where("repairs")),),
+            (("repairs", len(case.job.repairs), case.where("repairs")),),
         ),
     )

@@ -35,12 +35,11 @@ from dossier.assess.results import (
     Reference,
 )
 from dossier.case.case import Material
-from dossier.record.roof import Deck
-from dossier.said import Inches, Listed, Product, Said, joined, say
+from dossier.said import NOT_ON_RECORD, Inches, Listed, Product, Said, joined, say
 from dossier.terms.conditions import Condition
 from dossier.terms.sheet import TermsSheet
 from dossier.trade import deck
-from dossier.words import Backing, DeckKind, EdgeKind, Phase, Redecked, Role, Scope
+from dossier.words import Backing, DeckKind, EdgeKind, Phase, Role, Scope
 
 _NOT_JUDGED = Said("that it is sound is not judged here")
 """What a deck of an accepted kind leaves open; every document says it where the condition is met."""
@@ -228,7 +227,7 @@ def _deck(given: Given, condition: Condition) -> Verdict:
         return Verdict(Met.CANNOT_TELL, none, of_record(given, "decks"), needed)
     needs = [say("the deck of slope {slope}", slope=label) for label in _without_deck(given)]
     for one in decks:
-        kind = one.new_kind if _renewed(one) else one.kind
+        kind = one.kind_now
         if kind is None:
             needs.append(Said("the kind of deck that is there now"))
             continue
@@ -248,8 +247,8 @@ def _deck(given: Given, condition: Condition) -> Verdict:
                 return Verdict(Met.NOT_MET, because, of_record(given, "decks"))
     if needs:
         lacking = say("{needs}", needs=Listed(tuple(needs)))
-        return Verdict(Met.CANNOT_TELL, Said("not on record"), of_record(given, "decks"), lacking)
-    kinds = [(one.new_kind if _renewed(one) else one.kind) for one in decks]
+        return Verdict(Met.CANNOT_TELL, NOT_ON_RECORD, of_record(given, "decks"), lacking)
+    kinds = [one.kind_now for one in decks]
     named = Listed(tuple(dict.fromkeys(kind for kind in kinds if kind)))
     because = say("{kinds}; {reserve}", kinds=named, reserve=_NOT_JUDGED)
     references = (*of_record(given, "decks"), *photo_references(given, Phase.DECK))
@@ -282,10 +281,6 @@ def _by_slope(given: Given, labels: Sequence[str], phase: Phase, word: str = "")
     ]
     found = by_slope(given.facts, labels, photos, Backing.STATED)
     return found if len(found) > 1 else ()
-
-
-def _renewed(one: Deck) -> bool:
-    return one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
 
 
 def _ventilation(given: Given, condition: Condition) -> Verdict:

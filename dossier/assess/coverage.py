@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from dossier.assess.results import CoverageLine, Figure
+from dossier.assess.results import CoverageLine, Figure, Input
 from dossier.case.case import Case
 from dossier.punchlist import Where
+from dossier.said import Share, Value, say
 from dossier.terms.coverage import Coverage, Part
-from dossier.trade.coverage import Share, share_on_day
+from dossier.trade.coverage import Share as ShareOnDay
+from dossier.trade.coverage import share_on_day
 from dossier.trade.owners import OwnerTerms, Sale, Standing, TransferRule, owner_share_on_day
-from dossier.values import write_date, write_share
 from dossier.words import Proration
 
 _BY_MONTHS = (Proration.WHOLE_TERM, Proration.PRORATED_PART)
@@ -33,7 +34,7 @@ class PartOnDay:
     promised_by: str
     share: Fraction
     standing: Standing
-    in_force: Share | None
+    in_force: ShareOnDay | None
 
 
 def transfer_rule(coverage: Coverage) -> TransferRule:
@@ -82,20 +83,27 @@ def coverage_figures(case: Case, lines: Iterable[CoverageLine], today: date) -> 
         if line.starts is None or today < line.starts:
             continue
         share = share_on_day(line.part.on_the_calendar(), line.starts, today)
-        title = line.title if line.holds_now else f"{line.title}, once the maker confirms it"
-        counted: tuple[tuple[str, str, Where], ...] = ()
+        title: Value = line.title
+        if not line.holds_now:
+            title = say("{title}, once the maker confirms it", title=title)
+        counted: tuple[Input, ...] = ()
         if line.part.method in _BY_MONTHS and not line.part.rounding_is_typed:
             # Months gone by rounded up never promise more than the other way.
             counted = (("months", _UNTYPED_MONTHS, Where(line.document)),)
         slug = f"{line.title} {line.part.part.value}".lower().replace(" ", "_")
         yield Figure(
             f"coverage.{slug}",
-            f"{title}: {line.part.part.value}, first owner, on {write_date(today)}",
-            f"{write_share(share.share)}, {share.stage}",
+            say(
+                "{title}: {part}, first owner, on {day}",
+                title=title,
+                part=line.part.part,
+                day=today,
+            ),
+            say("{share}, {stage}", share=Share(share.share), stage=say(share.stage)),
             share.working,
             (
-                ("start", write_date(line.starts), _start_where(case, line)),
-                ("clause", line.part.clause or "none printed", Where(line.document)),
+                ("start", line.starts, _start_where(case, line)),
+                ("clause", line.part.clause or say("none printed"), Where(line.document)),
                 *counted,
             ),
         )

@@ -12,6 +12,7 @@ from dossier.assess.old_roof import OldRoof, old_roof
 from dossier.assess.results import Event, Figure
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
+from dossier.said import Count, Number, Said, say
 from dossier.trade import deck
 from dossier.trade.deadlines import (
     Deadline,
@@ -23,8 +24,7 @@ from dossier.trade.deadlines import (
 from dossier.trade.fasteners import STEEP_ABOVE_PITCH_IN_12
 from dossier.trade.flashing import cricket_required, valley_faults
 from dossier.trade.places import distance
-from dossier.values import plural, write_date, write_number
-from dossier.words import DeckKind, InspectionResult, PermitClosing, Redecked, StartEvent
+from dossier.words import DeckKind, InspectionResult, PermitClosing, StartEvent
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Details:
     old_roof: OldRoof
     lead_due: Deadline | None
     moisture: tuple[Moisture, ...]
-    valley_faults: tuple[str, ...]
+    valley_faults: tuple[Said, ...]
     crickets: frozenset[str]
     steep: tuple[str, ...]
 
@@ -119,8 +119,7 @@ def _pamphlet(case: Case) -> str | None:
 
 def _moisture(case: Case) -> Iterator[Moisture]:
     for number, one in enumerate(case.job.decks):
-        renewed = one.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        kind = one.new_kind if renewed else one.kind
+        kind = one.kind_now
         if one.moisture_pct is None or kind is None:
             continue
         board = kind is DeckKind.BOARD
@@ -159,34 +158,34 @@ def detail_figures(case: Case, found: Details) -> Iterator[Figure]:
     gap = found.permit_gap
     if gap is not None and found.permit_from is not None:
         issued = case.where("permit.issued")
-        counted = write_date(found.permit_from)
-        result: str = gap.verdict
+        result = say(gap.verdict)
         if gap.days is not None and gap.days < 0:
-            result = f"work began {plural(-gap.days, 'day')} before the permit was issued"
+            early = Count(-gap.days, "day")
+            result = say("work began {early} before the permit was issued", early=early)
         elif gap.days is not None:
-            result = f"{plural(gap.days, 'day')}, {gap.verdict}"
+            result = say("{days}, {verdict}", days=Count(gap.days, "day"), verdict=result)
         yield Figure(
             "permit.gap",
-            "Days from the permit to the work",
+            say("Days from the permit to the work"),
             result,
             gap.working,
-            (("permit counted from", counted, issued),),
+            (("permit counted from", found.permit_from, issued),),
         )
     for one in found.moisture:
         yield Figure(
             one.path,
-            f"Moisture of the deck, {one.kind.value}",
-            one.check.verdict,
+            say("Moisture of the deck, {kind}", kind=one.kind),
+            say(one.check.verdict),
             one.check.working,
-            (("reading", f"{write_number(one.reading_pct)} %", case.where(one.path)),),
+            (("reading", Number(one.reading_pct, "%"), case.where(one.path)),),
         )
     dust = case.job.building.lead_dust if case.job.building else None
     if dust is not None and dust.painted_sqft and found.lead_due is not None:
         where = case.where("building.lead_dust")
         yield Figure(
             "lead.due",
-            "Last day to give the owner the renovation-dust record",
-            write_date(found.lead_due.due_on),
+            say("Last day to give the owner the renovation-dust record"),
+            found.lead_due.due_on,
             found.lead_due.working,
-            (("painted surface", f"{write_number(dust.painted_sqft)} sq ft", where),),
+            (("painted surface", Number(dust.painted_sqft, "sq ft"), where),),
         )

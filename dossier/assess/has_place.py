@@ -1,6 +1,6 @@
 """Whether a roof has a place for a thing that a clause names: a valley, a skylight, an ice barrier.
 
-In: a case. Out: why it has none, in words, or an empty text. Must not know a clause. A field that nobody answered
+In: a case. Out: why it has none, in words, or None. Must not know a clause. A field that nobody answered
 leaves the place open, except lengths of edges, which are typed only where there are some.
 """
 
@@ -9,18 +9,19 @@ from types import MappingProxyType
 
 from dossier.case.case import Case
 from dossier.record.roof import Slope
+from dossier.said import Said, say
 from dossier.words import AtticKind, Phase, Role
 
 _LEAST_PITCH_IN_12 = 2
 
 
-def why_no_place(case: Case, thing: Role | Phase) -> str:
-    """Return why this roof has no place for the thing; empty where it has, may have, or carries it already."""
+def why_no_place(case: Case, thing: Role | Phase) -> Said | None:
+    """Return why this roof has no place for the thing; None where it has, may have, or carries it already."""
     role = thing if isinstance(thing, Role) else _ROLE_OF.get(thing)
     if role is not None and case.materials_of(role):
-        return ""
+        return None
     tell = _WHY.get(thing if role is None else role)
-    return tell(case) if tell and case.job.slopes else ""
+    return tell(case) if tell and case.job.slopes else None
 
 
 def is_membrane(case: Case, slope: Slope) -> bool:
@@ -33,17 +34,18 @@ def is_membrane(case: Case, slope: Slope) -> bool:
     return flat and bool(case.materials_of(Role.LOW_SLOPE_MEMBRANE))
 
 
-def _ice_barrier(case: Case) -> str:
+def _ice_barrier(case: Case) -> Said | None:
     if case.is_recover:
-        return "the old covering stayed, and nothing lies below it"
+        return say("the old covering stayed, and nothing lies below it")
     if not case.locality.ice_barrier.required and not _barrier_laid(case):
-        return f"{case.locality.name} asks for no ice barrier"
+        return say("{place} asks for no ice barrier", place=case.locality.name)
     reasons = [
         case.reason_not(f"installation.ice_barrier_{name}") for name in ("courses", "reach_in")
     ]
     if not _barrier_laid(case) and any(reasons):
-        return f"no ice barrier, by the record: {next(filter(None, reasons))}"
-    return ""
+        reason = next(filter(None, reasons))
+        return say("no ice barrier, by the record: {reason}", reason=reason)
+    return None
 
 
 def _barrier_laid(case: Case) -> bool:
@@ -59,62 +61,62 @@ def _barrier_laid(case: Case) -> bool:
     )
 
 
-def _underlayment(case: Case) -> str:
+def _underlayment(case: Case) -> Said | None:
     if case.is_recover:
-        return "the old covering stayed, and nothing lies below it"
+        return say("the old covering stayed, and nothing lies below it")
     whole = all(slope.ice_barrier_whole for slope in case.job.slopes)
-    return "ice barrier covers every slope whole" if whole else ""
+    return say("ice barrier covers every slope whole") if whole else None
 
 
-def _hip_and_ridge(case: Case) -> str:
+def _hip_and_ridge(case: Case) -> Said | None:
     # A ridge is a length that everybody types, so a blank one is a question, not a roof without a ridge.
     none = all(slope.ridge_ft == 0 and not slope.hip_ft for slope in case.job.slopes)
-    return "this roof has neither hip nor ridge" if none else ""
+    return say("this roof has neither hip nor ridge") if none else None
 
 
-def _valley(case: Case) -> str:
+def _valley(case: Case) -> Said | None:
     none = not any(slope.valley_ft for slope in case.job.slopes)
-    return "no valley is on record" if none else ""
+    return say("no valley is on record") if none else None
 
 
-def _flashing(case: Case) -> str:
+def _flashing(case: Case) -> Said | None:
     none = not any(
         slope.step_flashing_ft or slope.chimneys or slope.skylights or slope.eave_meets_wall
         for slope in case.job.slopes
     )
-    return "no wall, chimney or skylight is on record" if none else ""
+    return say("no wall, chimney or skylight is on record") if none else None
 
 
-def _pipe_boot(case: Case) -> str:
+def _pipe_boot(case: Case) -> Said | None:
     none = all(slope.penetrations == 0 for slope in case.job.slopes)
-    return "no pipe goes through this roof" if none else ""
+    return say("no pipe goes through this roof") if none else None
 
 
-def _skylight_kit(case: Case) -> str:
+def _skylight_kit(case: Case) -> Said | None:
     none = not any(slope.skylights for slope in case.job.slopes)
-    return "no skylight is on record" if none else ""
+    return say("no skylight is on record") if none else None
 
 
-def _cap(case: Case) -> str:
+def _cap(case: Case) -> Said | None:
     building = case.job.building
     none = building is not None and building.flues == 0 and building.ducts == 0
-    return "no flue or duct goes through this roof" if none else ""
+    return say("no flue or duct goes through this roof") if none else None
 
 
-def _vents(case: Case) -> str:
+def _vents(case: Case) -> Said | None:
     reason = case.reason_not("building.attics")
     if reason:
-        return f"no attic to vent: {reason}"
+        return say("no attic to vent: {reason}", reason=reason)
     attics = case.job.building.attics if case.job.building else ()
     unvented = bool(attics) and all(attic.kind is AtticKind.UNVENTED for attic in attics)
-    return "the attic is unvented by its design" if unvented else ""
+    return say("the attic is unvented by its design") if unvented else None
 
 
-def _deck(case: Case) -> str:
-    return "the old covering stayed, so the deck was not seen" if case.is_recover else ""
+def _deck(case: Case) -> Said | None:
+    return say("the old covering stayed, so the deck was not seen") if case.is_recover else None
 
 
-_WHY: Mapping[Role | Phase, Callable[[Case], str]] = MappingProxyType(
+_WHY: Mapping[Role | Phase, Callable[[Case], Said | None]] = MappingProxyType(
     {
         Role.ICE_BARRIER: _ice_barrier,
         Role.UNDERLAYMENT: _underlayment,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from dossier.assess.results import SlopeResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case, Material
+from dossier.said import Said
 from dossier.trade import underlayment
 from dossier.words import Role
 
@@ -36,7 +37,7 @@ def high_wind(case: Case, slopes: tuple[SlopeResult, ...]) -> bool | None:
 class Fastening:
     """How the underlayment is fastened, against the high-wind grid. needs: blank field → the fact in words."""
 
-    faults: tuple[str, ...]
+    faults: tuple[Said, ...]
     needs: Mapping[str, str]
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.case.case import Case, Material
-from dossier.values import listed, plural, write_feet
+from dossier.said import Count, Feet, Listed, Said, say
 from dossier.words import FlashingState, Role, ValleyMethod
 
 
@@ -23,8 +23,8 @@ class Needed:
     """
 
     role: Role
-    name: str
-    because: str
+    name: Said
+    because: Said
     on_record: bool
     known: bool = True
 
@@ -45,22 +45,28 @@ def _details(case: Case) -> Iterator[Needed]:
     # Kept flashing may be any piece of it, and nobody may be chased for new ones in its place.
     valleys = _sum(case, "valley_ft")
     if valleys and installation.valley_method is ValleyMethod.OPEN_METAL and not kept:
-        because = f"{write_feet(valleys)} of valleys are open metal"
+        because = say("{length} of valleys are open metal", length=Feet(valleys))
         found = case.materials_of(Role.VALLEY) or _flashing_named(case, "valley")
-        yield Needed(Role.VALLEY, "valley metal", because, bool(found), known)
+        yield Needed(Role.VALLEY, say("valley metal"), because, bool(found), known)
     places = _flashed(case)
     if places and not kept:
         found = case.materials_of(Role.FLASHING)
-        yield Needed(Role.FLASHING, "flashing", listed(places), bool(found), known)
+        yield Needed(
+            Role.FLASHING,
+            say("flashing"),
+            say("{places}", places=Listed(places)),
+            bool(found),
+            known,
+        )
     skylights = sum(slope.skylights or 0 for slope in case.job.slopes)
     if skylights and not kept:
-        because = f"the roof has {plural(skylights, 'skylight')}"
+        because = say("the roof has {skylights}", skylights=Count(skylights, "skylight"))
         found = case.materials_of(Role.SKYLIGHT_KIT) or _flashing_named(case, "skylight")
-        yield Needed(Role.SKYLIGHT_KIT, "skylight kit", because, bool(found), known)
+        yield Needed(Role.SKYLIGHT_KIT, say("skylight kit"), because, bool(found), known)
     pipes = pipes_of(case)
     if pipes and not kept:
-        because = f"the roof has {plural(pipes, 'pipe')} through it"
-        yield Needed(Role.PIPE_BOOT, "pipe boot", because, _boots(case, pipes))
+        because = say("the roof has {pipes} through it", pipes=Count(pipes, "pipe"))
+        yield Needed(Role.PIPE_BOOT, say("pipe boot"), because, _boots(case, pipes))
 
 
 def _sum(case: Case, field: str) -> Fraction:
@@ -79,18 +85,18 @@ def ridge_is_blank(case: Case) -> bool:
     return not said and len({(s.faces or "").upper() for s in slopes if s.faces}) > 1
 
 
-def _flashed(case: Case) -> list[str]:
+def _flashed(case: Case) -> tuple[Said, ...]:
     """Return the places on the slopes that flashing belongs to, as words."""
     walls = _sum(case, "step_flashing_ft")
     chimneys = sum(len(slope.chimneys) for slope in case.job.slopes)
     places = []
     if walls:
-        places.append(f"{write_feet(walls)} of the roof run along walls")
+        places.append(say("{length} of the roof run along walls", length=Feet(walls)))
     if chimneys:
-        places.append(f"the roof has {plural(chimneys, 'chimney')}")
+        places.append(say("the roof has {chimneys}", chimneys=Count(chimneys, "chimney")))
     if any(slope.eave_meets_wall for slope in case.job.slopes):
-        places.append("an eave meets a wall, where a kick-out belongs")
-    return places
+        places.append(say("an eave meets a wall, where a kick-out belongs"))
+    return tuple(places)
 
 
 def _flashing_named(case: Case, word: str) -> tuple[Material, ...]:

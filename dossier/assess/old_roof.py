@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case
+from dossier.said import Said
 from dossier.trade.deck import LIGHT_SECOND_LAYER_PSF, tear_off_reasons
 from dossier.words import OldCovering, OldState, Scope
 
@@ -28,7 +29,7 @@ class OldRoof:
     kind: OldCovering | None
     stays: bool | None
     layers_left: int | None
-    bars: tuple[str, ...]
+    bars: tuple[Said, ...]
     fewer_removed: bool | None
     heavy: bool | None
     in_words: OldCovering | None

@@ -13,12 +13,12 @@ from enum import StrEnum
 from fractions import Fraction
 
 from dossier.assess.coverage import PartOnDay, coverage_on_day, transfer_rule
+from dossier.said import Count, Listed, Said, Value, say
 from dossier.terms.coverage import Coverage, Part, Transfer
 from dossier.trade.coverage import CoveragePart
 from dossier.trade.months import add_months
 from dossier.trade.owners import Sale, notice_due
 from dossier.trade.working import Working
-from dossier.values import listed, plural, write_date
 from dossier.words import MetBy, OwnerKind, StartEvent
 
 
@@ -76,7 +76,7 @@ class CoverageAnswer:
     parts: tuple[PartAnswer, ...]
     transfers: int | None
     notice_due_on: date | None
-    because: tuple[str, ...]
+    because: tuple[Said, ...]
 
 
 def answer_on_day(
@@ -92,7 +92,9 @@ def answer_on_day(
     warrantor: whom the sentences say to ask.
     """
     if start is None:
-        needs = "The day from which its terms count is not on record, so that nothing can be worked out."
+        needs = say(
+            "The day from which its terms count is not on record, so that nothing can be worked out."
+        )
         parts = tuple(
             PartAnswer(part, Holding.CANNOT_TELL, None, "", None, part.lifetime, None, None)
             for part in coverage.parts
@@ -103,7 +105,7 @@ def answer_on_day(
             PartAnswer(part, Holding.NOT_STARTED, Fraction(0), "", None, False, None, None)
             for part in coverage.parts
         )
-        says = f"Its terms count from {write_date(start)}, which is after that day."
+        says = say("Its terms count from {day}, which is after that day.", day=start)
         return CoverageAnswer(parts, 0, None, (says,))
     told_of = sorted((s for s in sales if s.closing_on <= day), key=lambda s: s.closing_on)
     chain = [_known_on(sale, day) for sale in told_of]
@@ -124,7 +126,7 @@ def answer_on_day(
         parts=parts,
         transfers=told.transfers if counted else None,
         notice_due_on=told.notice_due_on,
-        because=_before_the_start(start, too_early, warrantor)
+        because=(_before_the_start(start, too_early, warrantor),)
         if too_early
         else (
             *_because(coverage, start, chain, best[0], parts, day, warrantor),
@@ -147,27 +149,30 @@ def _known_on(sale: HouseSale, day: date) -> HouseSale:
     )
 
 
-def _learnt(sales: Iterable[HouseSale], day: date) -> Iterable[str]:
+def _learnt(sales: Iterable[HouseSale], day: date) -> Iterable[Said]:
     """Yield what the record tells of notices after the day asked about, which is not counted on it."""
     for sale in sales:
         for on, what in (
-            (sale.notice_sent_on, "notice was sent"),
-            (sale.notice_received_on, "notice was received"),
-            (sale.notice_accepted_on, "the transfer was accepted"),
+            (sale.notice_sent_on, say("notice was sent")),
+            (sale.notice_received_on, say("notice was received")),
+            (sale.notice_accepted_on, say("the transfer was accepted")),
         ):
             if on is not None and on > day:
-                yield (
-                    f"After that day, on {write_date(on)}, {what}; it is not counted here. Ask for the "
-                    "answer on that later day."
+                yield say(
+                    "After that day, on {day}, {what}; it is not counted here. Ask for the answer on "
+                    "that later day.",
+                    day=on,
+                    what=what,
                 )
 
 
-def _before_the_start(start: date, sold_on: Sequence[date], warrantor: str) -> tuple[str, ...]:
-    days = listed([write_date(on) for on in sold_on])
-    return (
-        f"The house changed hands on {days}, by this record, before these terms began on "
-        f"{write_date(start)}. Whether they hold for the owner after that sale cannot be told; ask "
-        f"{warrantor}.",
+def _before_the_start(start: date, sold_on: Sequence[date], warrantor: str) -> Said:
+    return say(
+        "The house changed hands on {days}, by this record, before these terms began on {start}. Whether "
+        "they hold for the owner after that sale cannot be told; ask {warrantor}.",
+        days=Listed(tuple(sold_on)),
+        start=start,
+        warrantor=warrantor,
     )
 
 
@@ -264,21 +269,27 @@ def _because(
     parts: tuple[PartAnswer, ...],
     day: date,
     warrantor: str,
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     """Return why a coverage stands so after the sales on record, in plain sentences."""
     if not chain:
-        return ("No sale of the house is on record up to that day: the first owner’s terms.",)
+        return (say("No sale of the house is on record up to that day: the first owner’s terms."),)
     transfer = coverage.transfer
     if transfer is None:
         return (
-            f"{_sold(chain)} The terms as typed in here say nothing of a sale; ask {warrantor}.",
+            say(
+                "{sold} The terms as typed in here say nothing of a sale; ask {warrantor}.",
+                sold=_sold(chain),
+                warrantor=warrantor,
+            ),
         )
-    clause = f" (clause {transfer.clause})" if transfer.clause else ""
+    clause = say(" (clause {number})", number=transfer.clause) if transfer.clause else say("")
     said = [_sold(chain)]
     said += [_family(transfer, sale, clause, warrantor) for sale in chain if sale.in_family]
     if not transfer.allowed:
         if _counted(coverage, chain):
-            said.append(f"By its terms it does not pass to another owner{clause}.")
+            said.append(
+                say("By its terms it does not pass to another owner{clause}.", clause=clause)
+            )
         return tuple(said)
     if best.standing.status == "ended":
         said.append(_ended(coverage, transfer, start, chain, best, clause))
@@ -286,15 +297,23 @@ def _because(
     said += _notices(coverage, transfer, chain, day, clause, warrantor)
     if transfer.second_owner_years is None and any(part.part.lifetime for part in parts):
         said.append(
-            f"The terms name no term for the next owner in place of a lifetime{clause}; ask {warrantor}."
+            say(
+                "The terms name no term for the next owner in place of a lifetime{clause}; ask {warrantor}.",
+                clause=clause,
+                warrantor=warrantor,
+            )
         )
     last = chain[-1].buyer_kind
     kinds = coverage.owner_kinds
     if kinds and last is not None and last not in kinds:
-        meant = listed([kind.value for kind in kinds], "or")
         said.append(
-            f"The terms write it for owners of the kind {meant}; the new owner is of the kind "
-            f"{last.value}. Ask {warrantor}."
+            say(
+                "The terms write it for owners of the kind {meant}; the new owner is of the kind {kind}. "
+                "Ask {warrantor}.",
+                meant=Listed(kinds, "or"),
+                kind=last,
+                warrantor=warrantor,
+            )
         )
     return tuple(said)
 
@@ -304,20 +323,26 @@ def _counted(coverage: Coverage, chain: Sequence[HouseSale]) -> list[HouseSale]:
     return [sale for sale in chain if not _as_told(coverage, sale, True).exempt]
 
 
-def _sold(chain: Sequence[HouseSale]) -> str:
-    days = listed([write_date(sale.closing_on) for sale in chain])
-    return f"The house changed hands on {days}, by this record."
+def _sold(chain: Sequence[HouseSale]) -> Said:
+    days = Listed(tuple(sale.closing_on for sale in chain))
+    return say("The house changed hands on {days}, by this record.", days=days)
 
 
-def _family(transfer: Transfer, sale: HouseSale, clause: str, warrantor: str) -> str:
-    when = write_date(sale.closing_on)
+def _family(transfer: Transfer, sale: HouseSale, clause: Said, warrantor: str) -> Said:
+    when = sale.closing_on
     if transfer.family_is_no_sale is None:
-        return (
-            f"Whether passing to a spouse, an heir or the owner’s own trust on {when} counts as a sale "
-            f"cannot be told from the terms as typed in here{clause}; ask {warrantor}."
+        return say(
+            "Whether passing to a spouse, an heir or the owner’s own trust on {when} counts as a sale "
+            "cannot be told from the terms as typed in here{clause}; ask {warrantor}.",
+            when=when,
+            clause=clause,
+            warrantor=warrantor,
         )
-    counts = "does not count" if transfer.family_is_no_sale else "counts"
-    return f"Passing within the family on {when} {counts} as a sale, by its terms{clause}."
+    if transfer.family_is_no_sale:
+        text = "Passing within the family on {when} does not count as a sale, by its terms{clause}."
+    else:
+        text = "Passing within the family on {when} counts as a sale, by its terms{clause}."
+    return say(text, when=when, clause=clause)
 
 
 def _ended(
@@ -326,27 +351,35 @@ def _ended(
     start: date,
     chain: Sequence[HouseSale],
     best: PartOnDay,
-    clause: str,
-) -> str:
+    clause: Said,
+) -> Said:
     rule, standing = transfer_rule(coverage), best.standing
     # The same sales as those that `standing` counted, or its number would name another one here.
     sale = _counted(coverage, chain)[standing.transfers - 1]
     if rule.max_transfers is not None and standing.transfers > rule.max_transfers:
-        times = plural(rule.max_transfers, "time")
-        return f"By its terms it passes on {times}; this is sale {standing.transfers}{clause}."
+        return say(
+            "By its terms it passes on {times}; this is sale {number}{clause}.",
+            times=Count(rule.max_transfers, "time"),
+            number=standing.transfers,
+            clause=clause,
+        )
     months = rule.within_roof_age_months
     if months is not None and sale.closing_on > add_months(start, months):
-        oldest = write_date(add_months(start, months))
-        return (
-            f"By its terms it passes on only at a sale up to {oldest}, by the roof’s age{clause}."
+        return say(
+            "By its terms it passes on only at a sale up to {oldest}, by the roof’s age{clause}.",
+            oldest=add_months(start, months),
+            clause=clause,
         )
     due = standing.notice_due_on
-    last = f"; the last day was {write_date(due)}" if due else ""
+    last: Said | str = say("; the last day was {day}", day=due) if due else ""
     day = _as_told(coverage, sale, True).notice_on
     if day is None:
-        return f"No notice of the sale on {write_date(sale.closing_on)} counts{last}{clause}."
-    word = "reached the warrantor" if day == sale.notice_received_on else "was sent"
-    return f"Notice of the sale {word} on {write_date(day)}{last}{clause}."
+        text = "No notice of the sale on {day} counts{last}{clause}."
+    elif day == sale.notice_received_on:
+        text = "Notice of the sale reached the warrantor on {day}{last}{clause}."
+    else:
+        text = "Notice of the sale was sent on {day}{last}{clause}."
+    return say(text, day=day or sale.closing_on, last=last, clause=clause)
 
 
 def _notices(
@@ -354,45 +387,59 @@ def _notices(
     transfer: Transfer,
     chain: Sequence[HouseSale],
     day: date,
-    clause: str,
+    clause: Said,
     warrantor: str,
-) -> list[str]:
-    said = []
+) -> list[Said]:
+    said: list[Said] = []
     for sale in chain:
         due = notice_due(sale.closing_on, transfer_rule(coverage))
         if (sale.in_family and transfer.family_is_no_sale) or due is None:
             continue
-        last = write_date(due)
+        on = sale.notice_sent_on
         if _other_event(transfer):
             assert transfer.counted_from is not None
-            said.append(
-                f"The days for notice count from the event “{transfer.counted_from.value}” and not from the "
-                f"closing{clause}; ask {warrantor} for the last day."
+            text = (
+                "The days for notice count from the event “{event}” and not from the closing{clause}; ask "
+                "{warrantor} for the last day."
             )
         elif sale.notice_accepted_on is not None:
-            said.append(f"Its transfer was accepted on {write_date(sale.notice_accepted_on)}.")
+            text, on = "Its transfer was accepted on {on}.", sale.notice_accepted_on
         elif transfer.met_by is not MetBy.ACCEPTED and sale.notice_received_on is not None:
-            said.append(f"Notice was received on {write_date(sale.notice_received_on)}, in time.")
-        elif transfer.met_by is MetBy.SENT and sale.notice_sent_on is not None:
-            said.append(f"Notice was sent on {write_date(sale.notice_sent_on)}, in time.")
+            text, on = "Notice was received on {on}, in time.", sale.notice_received_on
+        elif transfer.met_by is MetBy.SENT and on is not None:
+            text = "Notice was sent on {on}, in time."
         elif day <= due:
-            said.append(f"Notice must be {transfer.met_by.value} by {last}{clause}.")
-        elif sale.notice_sent_on is not None:
-            said.append(
-                f"Notice was sent on {write_date(sale.notice_sent_on)}; that it was {transfer.met_by.value} "
-                f"by {last} is not on record{clause}. Ask {warrantor}."
+            text = "Notice must be {met_by} by {due}{clause}."
+        elif on is not None:
+            text = (
+                "Notice was sent on {on}; that it was {met_by} by {due} is not on record{clause}. Ask "
+                "{warrantor}."
             )
         else:
-            said.append(
-                f"No notice that was {transfer.met_by.value} by {last} is on record{clause}. "
-                f"{_if_late(transfer, warrantor)}"
-            )
+            text = "No notice that was {met_by} by {due} is on record{clause}. {then}"
+        values: dict[str, Value] = {
+            "event": transfer.counted_from or "",
+            "clause": clause,
+            "warrantor": warrantor,
+            "on": on or "",
+            "met_by": transfer.met_by,
+            "due": due,
+            "then": _if_late(transfer, warrantor),
+        }
+        said.append(Said.of(text, values))
     return said
 
 
-def _if_late(transfer: Transfer, warrantor: str) -> str:
+def _if_late(transfer: Transfer, warrantor: str) -> Said:
     """Return what follows where notice did not come in time, only as far as the terms as typed in say it."""
     typed = " ".join(transfer.if_late.split()).rstrip(".")
     if not typed:
-        return f"What then follows the terms as typed in here do not say; ask {warrantor}."
-    return f"For a notice not given in time they say: “{typed}”. Ask {warrantor}."
+        return say(
+            "What then follows the terms as typed in here do not say; ask {warrantor}.",
+            warrantor=warrantor,
+        )
+    return say(
+        "For a notice not given in time they say: “{typed}”. Ask {warrantor}.",
+        typed=typed,
+        warrantor=warrantor,
+    )

@@ -15,7 +15,7 @@ from dossier.assess.results import Assessment, Met, Reference
 from dossier.case.case import Case, Material, Work
 from dossier.record.materials import Lot
 from dossier.record.roof import Deck, Repair
-from dossier.values import write_inches
+from dossier.said import Inches, Said, say
 from dossier.words import Backing, Phase, Redecked, Role
 
 ROLES_THERE = (
@@ -84,7 +84,7 @@ class PlaceAnswer:
     asked: PlaceAsked
     layers: tuple[LayerThere, ...]
     barrier: Met
-    barrier_because: str
+    barrier_because: Said
     work: tuple[LookedAt, ...]
     deck: Deck | None
     deck_seen: Backing
@@ -179,32 +179,40 @@ def _deck(case: Case, slope: str | None) -> Deck | None:
     return found[0] if len(found) == 1 else None
 
 
-def _barrier(case: Case, asked: PlaceAsked) -> tuple[Met, str]:
+def _barrier(case: Case, asked: PlaceAsked) -> tuple[Met, Said]:
     """Return whether the ice barrier on record reaches the place reported."""
     if case.is_recover:
         return (
             Met.CANNOT_TELL,
-            "The roof was laid over the old one; what lies below it was not seen.",
+            say("The roof was laid over the old one; what lies below it was not seen."),
         )
     slope = case.slope(asked.slope) if asked.slope else None
     if slope is None:
-        return Met.CANNOT_TELL, "The slope is not known, so the ice barrier there cannot be told."
+        return (
+            Met.CANNOT_TELL,
+            say("The slope is not known, so the ice barrier there cannot be told."),
+        )
     if slope.ice_barrier_whole:
-        return Met.MET, "By the record ice barrier covers the whole of this slope."
+        return Met.MET, say("By the record ice barrier covers the whole of this slope.")
     laid = case.job.installation
     on_slope = laid_on(case, slope, "", None)
     reach_in = on_slope.reach_in
     if reach_in is None or not on_slope.measured:
-        return Met.CANNOT_TELL, "How far the ice barrier reaches up this slope is not on record."
+        return (
+            Met.CANNOT_TELL,
+            say("How far the ice barrier reaches up this slope is not on record."),
+        )
     wrap_in = (laid.fascia_wrap_in if laid else None) or Fraction(0)
     up_in = max(Fraction(0), reach_in - wrap_in)
-    reach = (
-        f"By the record ice barrier reaches {write_inches(up_in)} up the slope from the eave edge"
+    reach = say(
+        "By the record ice barrier reaches {up} up the slope from the eave edge", up=Inches(up_in)
     )
     if asked.from_eave_ft is None:
-        return Met.CANNOT_TELL, f"{reach}; how far from the eave the place lies was not reported."
+        text = "{reach}; how far from the eave the place lies was not reported."
+        return Met.CANNOT_TELL, say(text, reach=reach)
     at_in = asked.from_eave_ft * 12
-    at = write_inches(at_in)
     if at_in <= up_in:
-        return Met.MET, f"{reach}; the place reported lies {at} from it, within that reach."
-    return Met.NOT_MET, f"{reach}; the place reported lies {at} from it, above that reach."
+        met, text = Met.MET, "{reach}; the place reported lies {at} from it, within that reach."
+    else:
+        met, text = Met.NOT_MET, "{reach}; the place reported lies {at} from it, above that reach."
+    return met, say(text, reach=reach, at=Inches(at_in))

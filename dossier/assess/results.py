@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from dossier.assess.barrier import Laid
 from dossier.case.case import AskedWarranty, Material
 from dossier.punchlist import Where
-from dossier.said import Said
+from dossier.said import Listed, Said, Value, say
 from dossier.terms.conditions import Condition
 from dossier.terms.coverage import Part, Transfer
 from dossier.terms.sheet import Level, TermsSheet
@@ -55,18 +55,19 @@ class Reference:
     paper: str = ""
 
 
+Input = tuple[str, Value, Where]
+"""What a figure was worked out from: its name, its value, its place."""
+
+
 @dataclass(frozen=True)
 class Figure:
-    """One computed figure with its working and where each input came from.
-
-    id: dotted name, stable. result: as printed. inputs: name, value as printed, and its place.
-    """
+    """One computed figure with its working and where each input came from. id: dotted name, stable."""
 
     id: str
-    title: str
-    result: str
+    title: Said
+    result: Value
     working: Working
-    inputs: tuple[tuple[str, str, Where], ...]
+    inputs: tuple[Input, ...]
 
 
 @dataclass(frozen=True)
@@ -171,11 +172,12 @@ class WindResult:
         return product is None or product.self_sealing is not False
 
     @property
-    def because(self) -> str:
-        """Return why the class says nothing here, or an empty text."""
+    def because(self) -> Said | None:
+        """Return why the class says nothing here, or None."""
         if self.verdict == self.check.verdict:
-            return ""
-        return f"outside the test's standard conditions: {', '.join(self.conditions.outside)}"
+            return None
+        outside = Listed(tuple(self.conditions.outside.values()), ", ")
+        return say("outside the test's standard conditions: {outside}", outside=outside)
 
 
 BySlope = tuple[tuple[Backing, tuple[str, ...]], ...]

@@ -8,13 +8,12 @@ from fractions import Fraction
 
 from dossier.assess import barrier
 from dossier.assess.has_place import is_membrane
-from dossier.assess.results import Figure, RoofEdge, SlopeResult
+from dossier.assess.results import Figure, Input, RoofEdge, SlopeResult
 from dossier.case.case import Case
-from dossier.punchlist import Where
 from dossier.record.roof import Slope
+from dossier.said import NOT_ON_RECORD, Area, Count, Feet, Inches, Listed, Number, Slopes, say
 from dossier.trade import geometry, ice_barrier, roof, underlayment
 from dossier.trade.working import Working
-from dossier.values import plural, write_area, write_feet, write_inches, write_number
 from dossier.words import HeatedBelow, Role, WallDatum
 
 EDGE_TOLERANCE = Fraction(2, 100)
@@ -71,8 +70,8 @@ def _slope(case: Case, slope: Slope, path: str, figures: list[Figure]) -> SlopeR
         figures.append(
             Figure(
                 f"slope.{slope.label}.area",
-                f"Area of slope {slope.label}",
-                write_area(area),
+                say("Area of {slope}", slope=Slopes((slope.label,))),
+                Area(area),
                 area_working,
                 _area_inputs(case, slope, path),
             )
@@ -125,38 +124,38 @@ def _barrier_figures(
     laid: barrier.Laid,
 ) -> tuple[Figure, Figure]:
     """Return the reach asked for and the reach laid as figures."""
+    at = Slopes((slope.label,))
     return (
         Figure(
             f"slope.{slope.label}.ice_barrier",
-            f"Ice barrier on slope {slope.label}: reach asked for",
-            "cannot tell" if reach.required_in is None else write_inches(reach.required_in),
+            say("Ice barrier on {slope}: reach asked for", slope=at),
+            say("cannot tell") if reach.required_in is None else Inches(reach.required_in),
             reach.working,
             (
-                ("pitch", str(slope.pitch), case.where(f"{path}.pitch")),
+                ("pitch", slope.pitch or NOT_ON_RECORD, case.where(f"{path}.pitch")),
                 _overhang_input(case, slope, path),
             ),
         ),
         Figure(
             f"slope.{slope.label}.ice_barrier_laid",
-            f"Ice barrier on slope {slope.label}: reach laid",
-            check.verdict,
+            say("Ice barrier on {slope}: reach laid", slope=at),
+            say(check.verdict),
             check.working,
             laid.inputs(case),
         ),
     )
 
 
-def _area_inputs(case: Case, slope: Slope, path: str) -> tuple[tuple[str, str, Where], ...]:
+def _area_inputs(case: Case, slope: Slope, path: str) -> tuple[Input, ...]:
     """Return what the area comes from: the measured one alone, else the pitch and what is known of the plan."""
     if slope.area_sqft is not None:
-        measured = write_area(slope.area_sqft)
-        return (("area, measured", measured, case.where(f"{path}.area_sqft")),)
-    pitch = ("pitch", str(slope.pitch), case.where(f"{path}.pitch"))
+        return (("area, measured", Area(slope.area_sqft), case.where(f"{path}.area_sqft")),)
+    pitch: Input = ("pitch", slope.pitch or NOT_ON_RECORD, case.where(f"{path}.pitch"))
     if slope.plan is not None:
-        plan = f"{write_feet(slope.plan.along_eave_ft)} x {write_feet(slope.plan.run_ft)}"
+        plan = Listed((Feet(slope.plan.along_eave_ft), Feet(slope.plan.run_ft)), " x ")
         return (pitch, ("plan", plan, case.where(f"{path}.plan")))
-    plan = write_area(slope.plan_area_sqft or Fraction(0))
-    return (pitch, ("area of the plan", plan, case.where(f"{path}.plan_area_sqft")))
+    area = Area(slope.plan_area_sqft or Fraction(0))
+    return (pitch, ("area of the plan", area, case.where(f"{path}.plan_area_sqft")))
 
 
 def _plan_eave(slope: Slope) -> Fraction | None:
@@ -166,7 +165,9 @@ def _plan_eave(slope: Slope) -> Fraction | None:
 def _area(slope: Slope, pitch: Fraction | None) -> tuple[Fraction | None, Working | None]:
     """Return the measured area, else the one computed from the plan; None where neither is there."""
     if slope.area_sqft is not None:
-        working = Working("as measured", write_area(slope.area_sqft), "the record", "looked-up")
+        working = Working(
+            "as measured", say("{area}", area=Area(slope.area_sqft)), "the record", "looked-up"
+        )
         return slope.area_sqft, working
     if pitch is None:
         return None, None
@@ -210,11 +211,10 @@ def _wall(case: Case, slope: Slope) -> Fraction | None:
     return case.job.building.wall_in if case.job.building else None
 
 
-def _overhang_input(case: Case, slope: Slope, path: str) -> tuple[str, str, Where]:
+def _overhang_input(case: Case, slope: Slope, path: str) -> Input:
     overhang = _overhang(case, slope)
     at = f"{path}.eaves" if slope.eaves else "building.overhang_in"
-    text = "not on record" if overhang is None else write_inches(overhang)
-    return ("overhang", text, case.where(at))
+    return ("overhang", NOT_ON_RECORD if overhang is None else Inches(overhang), case.where(at))
 
 
 def _short_at_best(
@@ -405,13 +405,13 @@ def roof_figure(case: Case, totals: roof.RoofTotals) -> tuple[Figure, ...]:
     """Return the roof's area as a figure, where every slope's area is known."""
     if totals.area_sqft is None:
         return ()
-    squares = write_number(totals.area_sqft / 100, 2)
-    slopes = plural(len(case.job.slopes), "slope")
+    squares = Number(totals.area_sqft / 100, "squares", 2)
+    slopes = Count(len(case.job.slopes), "slope")
     return (
         Figure(
             "roof.area",
-            f"Area of the roof, {slopes}",
-            f"{write_area(totals.area_sqft)}, {squares} squares",
+            say("Area of the roof, {slopes}", slopes=slopes),
+            say("{area}, {squares}", area=Area(totals.area_sqft), squares=squares),
             totals.working,
             (("slopes", slopes, case.where("slopes")),),
         ),

@@ -18,18 +18,19 @@ from dossier.assess.scope_words import has_permit_fee, quantity_of, read_line
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.record.closing import ScopeLine
+from dossier.said import NOT_ON_RECORD, Listed, Number, Said, Value, say
+from dossier.terms.conditions import Condition
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE
-from dossier.values import write_number
 from dossier.words import Phase, Role
 
 _CODE: dict[Role, str] = {
-    Role.ICE_BARRIER: "section R905.1.2 of the code",
-    Role.UNDERLAYMENT: "section R905.1.1 of the code",
-    Role.DRIP_EDGE: "section R905.2.8.5 of the code",
-    Role.VALLEY: "section R905.2.8.2 of the code",
-    Role.FLASHING: "section R903.2.1 of the code",
-    Role.PIPE_BOOT: "section R905.2.8.4 of the code",
-    Role.FIELD_SHINGLE: "section R905.2.4 of the code",
+    Role.ICE_BARRIER: "R905.1.2",
+    Role.UNDERLAYMENT: "R905.1.1",
+    Role.DRIP_EDGE: "R905.2.8.5",
+    Role.VALLEY: "R905.2.8.2",
+    Role.FLASHING: "R903.2.1",
+    Role.PIPE_BOOT: "R905.2.8.4",
+    Role.FIELD_SHINGLE: "R905.2.4",
 }
 """The section of the International Residential Code that asks for a role."""
 
@@ -59,12 +60,12 @@ class ScopeRow:
     """
 
     role: Role
-    quantity: str
-    delivered: str
+    quantity: Number
+    delivered: Value
     on_scope: bool | None
-    scope_says: str
+    scope_says: Listed
     scope_amount: Decimal | None
-    clause: str
+    clause: Said
     photo: str | None
     short_by: Fraction = Fraction(0)
     unit: str = ""
@@ -80,7 +81,7 @@ class _Measured:
     role: Role
     quantity: Fraction
     unit: str
-    delivered: str
+    delivered: Value
 
 
 def _rows(case: Case, facts: Facts, assessment: Assessment) -> Iterator[ScopeRow]:
@@ -96,10 +97,10 @@ def _rows(case: Case, facts: Facts, assessment: Assessment) -> Iterator[ScopeRow
         photos = good_photos(case, facts, phase) if phase else []
         yield ScopeRow(
             role=one.role,
-            quantity=f"{write_number(one.quantity)} {one.unit}",
+            quantity=Number(one.quantity, one.unit),
             delivered=one.delivered,
             on_scope=bool(matching) if lines else None,
-            scope_says="; ".join(_line_text(line) for line in named),
+            scope_says=Listed(tuple(map(_line_text, named)), "; "),
             scope_amount=sum(amounts, Decimal(0)) if amounts else None,
             clause=clause,
             photo=photos[0].file if photos else None,
@@ -141,15 +142,14 @@ def _details(case: Case) -> Iterator[_Measured]:
             yield _Measured(role, sum(feet, Fraction(0)), "ft", _kept(case, role))
 
 
-def _kept(case: Case, role: Role) -> str:
+def _kept(case: Case, role: Role) -> Value:
     lines = case.materials_of(role)
     if not lines:
-        return "none on record"
+        return say("none on record")
     if any(line.quantity is None for line in lines):
-        return "not on record"
-    return "; ".join(
-        f"{write_number(line.quantity or 0)} {line.line.unit or ''}".strip() for line in lines
-    )
+        return NOT_ON_RECORD
+    kept = (Number(line.quantity or 0, line.line.unit or "") for line in lines)
+    return Listed(tuple(kept), "; ")
 
 
 def _short_by(lines: Sequence[ScopeLine], one: _Measured) -> Fraction:
@@ -163,15 +163,15 @@ def _short_by(lines: Sequence[ScopeLine], one: _Measured) -> Fraction:
     return one.quantity - total if total < least else Fraction(0)
 
 
-def _delivered(result: RoleResult) -> str:
+def _delivered(result: RoleResult) -> Value:
     supplied = result.take_off.supplied
     if not result.materials:
-        return "none on record"
-    return "not on record" if supplied is None else f"{write_number(supplied)} {result.need.unit}"
+        return say("none on record")
+    return NOT_ON_RECORD if supplied is None else Number(supplied, result.need.unit)
 
 
-def _line_text(line: ScopeLine) -> str:
-    return ", ".join(part for part in (line.what, line.quantity) if part)
+def _line_text(line: ScopeLine) -> Value:
+    return Listed(tuple(part for part in (line.what, line.quantity) if part), ", ")
 
 
 def roles_of(line: ScopeLine) -> frozenset[Role]:
@@ -186,24 +186,23 @@ def permit_fee_left_out(case: Case) -> bool:
     return bool(lines) and case.locality.permit_needed and not has_permit_fee(lines)
 
 
-def clause_for(role: Role, assessment: Assessment) -> str | None:
+def clause_for(role: Role, assessment: Assessment) -> Said | None:
     """Return what asks for a role on this roof: a section of the code, else a clause of the maker's terms."""
     if role in _CODE:
-        return _CODE[role]
+        return say("section {section} of the code", section=_CODE[role])
     own = [
         leaf.condition
         for result in assessment.asked
         for condition in result.level.conditions
         for leaf in condition.leaves
     ]
-    for one in own:
-        if role is Role.STARTER and one.starter_at:
-            return f"clause {one.clause} of the maker's terms"
-    for one in own:
-        if role in (Role.EXHAUST_VENT, Role.INTAKE_VENT) and one.ventilation:
-            return f"clause {one.clause} of the maker's terms"
+    asked: list[Condition] = []
+    if role is Role.STARTER:
+        asked = [one for one in own if one.starter_at]
+    elif role in (Role.EXHAUST_VENT, Role.INTAKE_VENT):
+        asked = [one for one in own if one.ventilation]
     for one in own:
         counted = one.counted_accessories.of if one.counted_accessories else ()
         if role in one.same_maker or role in counted:
-            return f"clause {one.clause} of the maker's terms"
-    return None
+            asked.append(one)
+    return say("clause {clause} of the maker's terms", clause=asked[0].clause) if asked else None

@@ -10,7 +10,7 @@ from datetime import date
 from dossier.assess.look_first import NotedLater
 from dossier.assess.passed_on import HouseSale
 from dossier.record.entry import Entry, Sale
-from dossier.values import write_date
+from dossier.said import Listed, Person, Slopes, Value, say
 from dossier.words import EntryKind
 
 
@@ -77,19 +77,29 @@ def noted_since(
         if entry.work is not None:
             if entry.work.slope is not None and entry.work.slope not in slopes:
                 continue
-            by = f", by {entry.work.by}" if entry.work.by else ""
-            where = f", slope {entry.work.slope}" if entry.work.slope else ", slope not on record"
-            words = f"{entry.work.what or 'what was done is not on record'}{where}{by}"
-            found.append(NotedLater(entry.on, entry.kind.value, words))
+            work = entry.work
+            words = say(
+                "{what}, {where}{by}",
+                what=work.what or say("what was done is not on record"),
+                where=Slopes((work.slope,)) if work.slope else say("slope not on record"),
+                by=say(", by {name}", name=Person(work.by)) if work.by else "",
+            )
+            found.append(NotedLater(entry.on, entry.kind, words))
         elif entry.inspection is not None:
             seen = entry.inspection
-            decided = f"decided on {write_date(seen.decided_on)}" if seen.decided_on else ""
-            words = "; ".join(text for text in (seen.found, seen.decision, decided) if text)
-            found.append(NotedLater(entry.on, entry.kind.value, words))
+            told: list[Value] = [text for text in (seen.found, seen.decision) if text]
+            if seen.decided_on:
+                told.append(say("decided on {day}", day=seen.decided_on))
+            noted = say("{told}", told=Listed(tuple(told), "; ")) if told else None
+            found.append(NotedLater(entry.on, entry.kind, noted))
         elif entry.kind is EntryKind.CLAIM and entry.claim is not None:
             if claim is not None and entry.claim.number == claim:
                 continue
-            where = f", slope {entry.claim.slope}" if entry.claim.slope else ""
-            words = f"{entry.claim.seen or 'what was seen is not on record'}{where}"
-            found.append(NotedLater(entry.on, "earlier claim", words))
+            slope = entry.claim.slope
+            words = say(
+                "{seen}{where}",
+                seen=entry.claim.seen or say("what was seen is not on record"),
+                where=say(", {slope}", slope=Slopes((slope,))) if slope else "",
+            )
+            found.append(NotedLater(entry.on, say("earlier claim"), words))
     return tuple(sorted(found, key=lambda note: note.on))

@@ -26,7 +26,7 @@ _ROLE_PHASE = (
     (Role.EXHAUST_VENT, Phase.VENTILATION),
 )
 
-_FLUES_SEEN = "Flues and combustion vents seen connected, upright and open after the work"
+_FLUES_SEEN = say("Flues and combustion vents seen connected, upright and open after the work")
 
 
 def statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> tuple[Statement, ...]:
@@ -213,9 +213,9 @@ def _closing(case: Case, facts: Facts) -> Iterator[Statement]:
         case,
         facts,
         "flues",
-        say(f"{_FLUES_SEEN}, by {{name}}", name=Person(flues.by))
+        say("{seen}, by {name}", seen=_FLUES_SEEN, name=Person(flues.by))
         if flues and flues.by
-        else say(_FLUES_SEEN),
+        else _FLUES_SEEN,
         path="after_work.flues" if flues and flues.by else None,
         papers=good_papers(case, facts, PaperKind.VENT_CHECK),
     )

@@ -8,15 +8,14 @@ from dataclasses import replace
 from fractions import Fraction
 
 from dossier.assess.has_place import is_membrane
-from dossier.assess.results import Figure, RoleResult, SlopeResult
+from dossier.assess.results import Figure, Input, RoleResult, SlopeResult
 from dossier.case.case import Case, Material
-from dossier.punchlist import Where
 from dossier.record.roof import Slope
+from dossier.said import Area, Count, Feet, Listed, Number, Value, say
 from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE as DEFAULT_TOLERANCE_SHARE
 from dossier.trade.takeoff import LotCheck as LotCheck
-from dossier.values import plural, write_area, write_feet, write_number
 from dossier.words import EdgeKind, Role, ValleyMethod
 
 _ROLL_IN = Fraction(36)
@@ -231,11 +230,11 @@ def supply_figures(
             for material in result.materials
         )
         slug = result.role.value.replace(" ", "_")
-        need = f"{write_number(result.need.at_zero_waste, 1)} {result.need.unit}"
+        need = Number(result.need.at_zero_waste, result.need.unit, 1)
         figures.append(
             Figure(
                 f"need.{slug}",
-                f"{result.role.value.capitalize()}: what the roof needs at no waste",
+                say("{role!c}: what the roof needs at no waste", role=result.role),
                 need,
                 result.need.working,
                 tuple(_need_inputs(case, slopes, result.role)),
@@ -244,8 +243,8 @@ def supply_figures(
         figures.append(
             Figure(
                 f"supply.{slug}",
-                f"{result.role.value.capitalize()}: delivered less returned",
-                result.take_off.verdict,
+                say("{role!c}: delivered less returned", role=result.role),
+                say(result.take_off.verdict),
                 result.take_off.working,
                 inputs,
             )
@@ -253,9 +252,7 @@ def supply_figures(
     return tuple(figures)
 
 
-def _need_inputs(
-    case: Case, slopes: tuple[SlopeResult, ...], role: Role
-) -> Iterator[tuple[str, str, Where]]:
+def _need_inputs(case: Case, slopes: tuple[SlopeResult, ...], role: Role) -> Iterator[Input]:
     """Yield, slope by slope, the measures that a need is summed from."""
     courses = {}
     if role is Role.ICE_BARRIER:
@@ -272,17 +269,22 @@ def _need_inputs(
         where = case.where(result.path)
         if parts is None:
             if result.area_sqft is not None:
-                yield (f"slope {slope.label}", write_area(result.area_sqft), where)
+                yield (f"slope {slope.label}", Area(result.area_sqft), where)
             continue
-        lengths = [f"{name} {write_feet(length)}" for name, length in parts if length]
+        lengths: list[Value] = [
+            say("{name} {length}", name=name, length=Feet(length))
+            for name, length in parts
+            if length
+        ]
         if role is Role.ICE_BARRIER and slope.label in courses:
-            lengths.append(plural(courses[slope.label], "course"))
+            lengths.append(Count(courses[slope.label], "course"))
         if lengths:
-            yield (f"slope {slope.label}", ", ".join(lengths), where)
+            yield (f"slope {slope.label}", Listed(tuple(lengths), ", "), where)
 
 
-def _delivered(material: Material) -> str:
+def _delivered(material: Material) -> Value:
     if material.line.quantity is None:
-        return "quantity not on record"
-    back = f", {write_number(material.line.returned)} back" if material.line.returned else ""
-    return f"{write_number(material.line.quantity)} {material.line.unit or ''}{back}".strip()
+        return say("quantity not on record")
+    came = Number(material.line.quantity, material.line.unit or "")
+    back = material.line.returned
+    return say("{came}, {back} back", came=came, back=Number(back)) if back else came

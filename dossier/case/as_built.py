@@ -15,6 +15,7 @@ from dossier.evidence.files import list_files, read
 from dossier.reading.nodes import MOST_BYTES
 from dossier.reading.typed import without_comments
 from dossier.terms.read import read_catalogues
+from dossier.values import spelt
 
 FOLDER = "as-built"
 MANIFEST = "as-built.json"
@@ -83,16 +84,12 @@ def _same(one: bytes | None, other: bytes | None, name: str) -> bool:
 
 def _catalogues_used(case: Case, office_folder: Path) -> list[str]:
     """Return the catalogues that hold a product this job names, in the order of their names."""
-    named = {_key(material.line.product) for material in case.materials}
+    named = {spelt(material.line.product) for material in case.materials}
     attics = case.job.building.attics if case.job.building else ()
-    named |= {_key(vent.product) for attic in attics for vent in (*attic.intake, *attic.exhaust)}
+    named |= {spelt(vent.product) for attic in attics for vent in (*attic.intake, *attic.exhaust)}
     files: dict[str, str] = {}
     for catalogue in read_catalogues(office_folder):
         for product in catalogue.model.products if catalogue.model else ():
             # Where two catalogues have a product of one name, the case takes the first.
-            files.setdefault(_key(product.product), catalogue.lines.file)
+            files.setdefault(spelt(product.product), catalogue.lines.file)
     return sorted({file for product, file in files.items() if product in named})
-
-
-def _key(name: str) -> str:
-    return " ".join(name.lower().split())

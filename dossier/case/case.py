@@ -21,8 +21,10 @@ from dossier.record.files import Paper, Photo
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.roof import Slope
+from dossier.said import Value
 from dossier.terms.office import Certification, Company, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
+from dossier.values import spelt
 from dossier.words import (
     Edition,
     EntryKind,
@@ -52,8 +54,8 @@ class Override:
     """A field that the job says otherwise than the sheet it would have come from."""
 
     field: str
-    job_says: str
-    sheet_says: str
+    job_says: Value
+    sheet_says: Value
     where: Where
     sheet: Where
 
@@ -197,7 +199,7 @@ class Case:
 
     def product(self, name: str) -> Product | None:
         """Return the catalogue product of a name, read without regard to case and spaces, or None."""
-        return self.products.get(" ".join(name.lower().split()))
+        return self.products.get(spelt(name))
 
     @property
     def is_recover(self) -> bool:

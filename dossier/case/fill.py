@@ -18,11 +18,12 @@ from dossier.record.files import Photo, PhotoList
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.people import Building
-from dossier.record.read import Listed
+from dossier.record.read import Listed as ListedFiles
 from dossier.record.roof import Repair
+from dossier.said import Feet, File, Listed, Number, Value, say
 from dossier.terms.office import Company, Crew, Locality
 from dossier.terms.sheet import Catalogue, Product, TermsSheet
-from dossier.values import listed, write_feet, write_number
+from dossier.values import spelt
 from dossier.words import Phase
 
 T = TypeVar("T")
@@ -31,7 +32,7 @@ T = TypeVar("T")
 def fill(
     job: Read[Job],
     photo_list: Read[PhotoList],
-    files: Listed,
+    files: ListedFiles,
     company: Read[Company],
     locality: Read[Locality],
     sheets: Mapping[str, Read[TermsSheet]],
@@ -113,9 +114,12 @@ def _unknown_levels(job: Read[Job], sheets: Mapping[str, Read[TermsSheet]]) -> I
         sheet = sheets[warranty.sheet].model
         if sheet is not None and sheet.level(warranty.level) is None:
             at = job.lines.where(f"warranties.{number}.level")
-            has = listed([level.level for level in sheet.levels], "or")
-            says = (
-                f"{at} asks for the level “{warranty.level}” of {warranty.sheet}, which has {has}."
+            says = say(
+                "{at} asks for the level “{level}” of {sheet}, which has {levels}.",
+                at=str(at),
+                level=warranty.level,
+                sheet=File(warranty.sheet),
+                levels=Listed(tuple(level.level for level in sheet.levels), "or"),
             )
             yield shape.UNKNOWN_SHEET.at(at, says, "Write one of the sheet's levels.")
 
@@ -142,12 +146,8 @@ def _products(catalogues: Sequence[Read[Catalogue]]) -> dict[str, tuple[Product,
         for number, product in enumerate(read.model.products):
             at = read.lines.where(f"products.{number}")
             maker = product.maker or read.model.maker
-            found.setdefault(_key(product.product), (product, maker, at))
+            found.setdefault(spelt(product.product), (product, maker, at))
     return found
-
-
-def _key(name: str) -> str:
-    return " ".join(name.lower().split())
 
 
 def _materials(
@@ -160,7 +160,7 @@ def _materials(
         for m, line in enumerate(delivery.lines):
             path = f"deliveries.{d}.lines.{m}"
             yield _material(
-                line, delivery, path, lines, products.get(_key(line.product)), overrides
+                line, delivery, path, lines, products.get(spelt(line.product)), overrides
             )
 
 
@@ -174,7 +174,7 @@ def _material(
 ) -> Material:
     product, maker, at = known or (None, None, Where(""))
 
-    def pick(field: str, typed: T | None, sheet: T | None, write: Callable[[T], str]) -> T | None:
+    def pick(field: str, typed: T | None, sheet: T | None, write: Callable[[T], Value]) -> T | None:
         if typed is None:
             return sheet
         if sheet is not None and sheet != typed:
@@ -195,11 +195,9 @@ def _material(
             "covers_sqft",
             line.covers_sqft,
             product.covers_sqft if product else None,
-            lambda area: f"{write_number(area, 2)} sq ft",
+            lambda area: Number(area, "sq ft", 2),
         ),
-        covers_ft=pick(
-            "covers_ft", line.covers_ft, product.covers_ft if product else None, write_feet
-        ),
+        covers_ft=pick("covers_ft", line.covers_ft, product.covers_ft if product else None, Feet),
         standard=pick("standard", line.standard, product.standard if product else None, str),
         wind_class=pick(
             "wind_class", line.wind_class, product.wind_class if product else None, str
@@ -208,7 +206,7 @@ def _material(
             "carries_lot",
             line.carries_lot,
             product.carries_lot if product else None,
-            lambda yes: "yes" if yes else "no",
+            lambda yes: say("yes" if yes else "no"),
         ),
         quantity=None if quantity is None else Fraction(quantity),
         path=path,

@@ -91,14 +91,13 @@ def private_words(job: Job, misspelt: Iterable[str] = ()) -> Private:
 
 
 _BEHIND_A_NAME = frozenset({"jr", "sr", "ii", "iii", "iv"})
+_PARTS = (
+    "north south east west front back rear left right upper lower main side porch garage dormer"
+)
 _OF_A_ROOF = frozenset(
-    " ".join(
-        [
-            *(phase.value.replace("-", " ") for phase in Phase),
-            *(role.value.replace("-", " ") for role in Role),
-            "north south east west front back rear left right upper lower main side porch garage dormer",
-        ]
-    ).split()
+    word
+    for words in (*(one.value for one in (*Phase, *Role)), _PARTS)
+    for word in words.replace("-", " ").split()
 )
 """Words by which slopes, phases and products go; a slope that is called after its owner is no word of a roof."""
 

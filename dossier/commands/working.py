@@ -38,12 +38,16 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
 
 def figure_text(figure: "Figure") -> str:
     """Return one figure as text that can be followed with a pencil."""
+    from dossier.said import write
+
     lines = [
-        f"{figure.title}: {figure.result}",
-        _wrapped("formula", figure.working.formula),
-        _wrapped("numbers", figure.working.with_numbers),
+        f"{figure.title}: {write(figure.result)}",
+        _wrapped("formula", str(figure.working.formula)),
+        _wrapped("numbers", str(figure.working.with_numbers)),
     ]
-    lines += [_wrapped("from", f"{name} {value} ({where})") for name, value, where in figure.inputs]
+    lines += [
+        _wrapped("from", f"{name} {write(value)} ({where})") for name, value, where in figure.inputs
+    ]
     lines.append(_wrapped("source", f"{figure.working.source} ({figure.working.confidence})"))
     return "\n".join(lines) + "\n"
 

@@ -93,7 +93,7 @@ def due_list(
 def _due(
     connection: sqlite3.Connection, row: tuple[int, str, str, str, str, str, str, str], today: date
 ) -> Due:
-    job, due_on, what, kind = row[:4]
+    job, due_on, _, kind = row[:4]
     holding = "registration" if kind == "registration" else ""
     items = connection.execute(
         "SELECT says FROM item WHERE job = ? AND weight <> 'note' "
@@ -106,15 +106,5 @@ def _due(
         else ()
     )
     day = date.fromisoformat(due_on)
-    return Due(
-        due_on=day,
-        days_left=(day - today).days,
-        what=what,
-        kind=kind,
-        number=row[4],
-        address=row[5],
-        folder=row[6],
-        punch_list=row[7],
-        missing=says[:MOST_MISSING],
-        more=max(0, len(says) - MOST_MISSING),
-    )
+    more = max(0, len(says) - MOST_MISSING)
+    return Due(day, (day - today).days, *row[2:], says[:MOST_MISSING], more)

@@ -11,10 +11,11 @@ from dossier.index.people import Reach, owners_today
 
 _PRODUCT = (
     *("product", "role", "maker", "colour", "quantity", "returned", "unit", "ticket", "supplier"),
-    *("delivered_on", "product_key"),
+    "delivered_on",
 )
+"""Behind the first three, the columns are the fields of `LotFound` in their order."""
 _COLUMNS = f"""
-SELECT lot.job, lot.mark, lot.mark_key, lot.quantity, lot.slopes,
+SELECT lot.job, lot.mark_key, coalesce(product.product_key, ''), lot.mark, lot.quantity, lot.slopes,
        {", ".join(f"coalesce(product.{name}, '')" for name in _PRODUCT)},
        job.number, job.address, job.last_shingle_on, job.folder, job.spare, lot.corrected
 FROM lot
@@ -37,9 +38,9 @@ class LotFound:
     """
 
     is_exact: bool
+    owners: tuple[Reach, ...]
     mark: str
     quantity: str
-    unit: str
     slopes: str
     product: str
     role: str
@@ -47,6 +48,7 @@ class LotFound:
     colour: str
     delivered: str
     returned: str
+    unit: str
     ticket: str
     supplier: str
     delivered_on: str
@@ -56,7 +58,6 @@ class LotFound:
     folder: str
     spare: str
     corrected: str
-    owners: tuple[Reach, ...]
 
 
 @dataclass(frozen=True)
@@ -115,33 +116,8 @@ def find_lots(connection: sqlite3.Connection, mark: str, *, beginning: bool = Tr
             "SELECT count(*) FROM lot WHERE mark_key > ? AND mark_key < ?", between
         ).fetchone()[0]
     owners = owners_today(connection, [row[0] for row in found])
-    rows = tuple(
-        LotFound(
-            is_exact=row[2] == key,
-            mark=row[1],
-            quantity=row[3],
-            slopes=row[4],
-            product=row[5],
-            role=row[6],
-            maker=row[7],
-            colour=row[8],
-            delivered=row[9],
-            returned=row[10],
-            unit=row[11],
-            ticket=row[12],
-            supplier=row[13],
-            delivered_on=row[14],
-            number=row[16],
-            address=row[17],
-            last_shingle_on=row[18],
-            folder=row[19],
-            spare=row[20],
-            corrected=row[21],
-            owners=owners.get(row[0], ()),
-        )
-        for row in found
-    )
-    products = dict.fromkeys((row[15], row[5]) for row in found if row[2] == key and row[15])
+    rows = tuple(LotFound(row[1] == key, owners.get(row[0], ()), *row[3:]) for row in found)
+    products = dict.fromkeys((row[2], row[6]) for row in found if row[1] == key and row[2])
     unmarked = []
     for product_key, product in products:
         count = connection.execute(

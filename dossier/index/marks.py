@@ -9,9 +9,9 @@ from collections.abc import Iterator, Sequence
 from dossier.index.card import Row
 from dossier.index.lots import mark_key
 from dossier.index.states import State
-from dossier.index.terms import key_of
 from dossier.index.text import iso, number, one_line
 from dossier.record.materials import MaterialLine
+from dossier.values import spelt
 
 NO_LINE = -1
 """In place of a line's number, where the product of a lot that was taken away is on no line any more."""
@@ -64,6 +64,4 @@ def _marked(state: State) -> dict[tuple[str, str], tuple[str, str, str, str]]:
     """Return each lot of one state of the record, by product and mark as they are compared."""
     deliveries = state.job.deliveries if state.job else ()
     lines = [line for delivery in deliveries for line in delivery.lines if one_line(line.product)]
-    return {
-        (key_of(one_line(line.product)), lot[1]): lot for line in lines for lot in lots_of(line)
-    }
+    return {(spelt(one_line(line.product)), lot[1]): lot for line in lines for lot in lots_of(line)}

@@ -18,12 +18,13 @@ from dossier.index.marks import lots_of, marks_put_right
 from dossier.index.rows import both
 from dossier.index.sheets import Sheets
 from dossier.index.states import states_of
-from dossier.index.terms import JobSheets, key_of
+from dossier.index.terms import JobSheets
 from dossier.index.text import iso, number, one_line
 from dossier.record.entry import Buyer, Entry, entries_of
 from dossier.record.job import Job
 from dossier.record.materials import MaterialLine
 from dossier.record.people import Owner
+from dossier.values import spelt
 from dossier.words import Redecked, StartEvent
 
 _MOST_REDECKED = (Redecked.WHOLE, Redecked.OVERLAID, Redecked.PART, Redecked.NO)
@@ -106,7 +107,7 @@ def _deliveries(job: Job, own: JobSheets, tables: dict[str, list[Row]]) -> str:
                 (
                     line.role.value if line.role else role,
                     name,
-                    key_of(name),
+                    spelt(name),
                     one_line(line.maker) or maker,
                     one_line(line.colour),
                     number(line.quantity),

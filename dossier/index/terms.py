@@ -13,6 +13,7 @@ from dossier.reading.model import Model, read_model
 from dossier.reading.nodes import parse_tree
 from dossier.terms.office import Company, Workmanship
 from dossier.terms.sheet import Catalogue, TermsSheet
+from dossier.values import spelt
 
 AS_BUILT = "as-built/"
 M = TypeVar("M", bound=Model)
@@ -41,7 +42,7 @@ class JobSheets:
     def product(self, name: str) -> tuple[str, str]:
         """Return the role and the maker of a product; blank where no catalogue has it."""
         for folder in self._folders():
-            known = self._products(f"{folder}terms/").get(key_of(name))
+            known = self._products(f"{folder}terms/").get(spelt(name))
             if known is not None:
                 return known
         return "", ""
@@ -81,12 +82,7 @@ class JobSheets:
                 for one in catalogue.products if catalogue else ():
                     # Where two catalogues have a product of one name, the case takes the first.
                     maker = one.maker or (catalogue.maker if catalogue else "")
-                    found.setdefault(key_of(one.product), (one.role.value, maker))
+                    found.setdefault(spelt(one.product), (one.role.value, maker))
             self.sheets.models[key] = found
         products: dict[str, tuple[str, str]] = self.sheets.models[key]
         return products
-
-
-def key_of(name: str) -> str:
-    """Return a product's name as it is compared, without regard to case and spaces."""
-    return " ".join(name.lower().split())

@@ -32,6 +32,7 @@ from dossier.reading.kinds import (
 from dossier.reading.model import ALL, PERSONAL, PRICES, Model, short_parts, told
 from dossier.record.signed import Signed
 from dossier.values import clip, listed
+from dossier.words import DeckKind, Redecked
 
 _SLOPE_WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -263,6 +264,26 @@ class Deck(Model):
     moisture_pct: Number | None = told(
         "Moisture content on the day it was covered.", example="14", unit="%", readers=ALL
     )
+
+    @property
+    def renewed(self) -> bool:
+        """Return whether a new deck lies there, in place of the old one or over it."""
+        return self.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
+
+    @property
+    def kind_now(self) -> DeckKind | None:
+        """Return the kind of the deck that the roof lies on."""
+        return self.new_kind if self.renewed else self.kind
+
+    @property
+    def thickness_now_in(self) -> Fraction | None:
+        """Return the thickness of the deck that the roof lies on."""
+        return self.new_thickness_in if self.renewed else self.thickness_in
+
+    @property
+    def span_rating_now(self) -> str | None:
+        """Return the span rating of the deck that the roof lies on."""
+        return self.new_span_rating if self.renewed else self.span_rating
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.assess.results import AskedResult, Assessment, ConditionResult, Met
 from dossier.case.case import Case, Material
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 
 _CUT_CAPS = {
     "product": "Fenwright 40",
@@ -34,7 +34,6 @@ _ON_THE_LINE = {
     owed_by=Party.OFFICE,
     remedy="Correct the line if the ticket shows the maker's own; else ask for a level that this set of "
     "products earns, or ask the maker in writing before registering.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -141,7 +140,6 @@ def _spoiled(case: Case, result: AskedResult, leaf: ConditionResult, material: M
     owed_by=Party.OFFICE,
     remedy="Correct the line if the ticket shows the maker's own; write cut_from_shingles into the sheet if the "
     "document allows it; else ask the maker in writing before registering.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -176,7 +174,6 @@ def cut_instead_of_the_maker_s_own(case: Case, assessment: Assessment) -> Iterat
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
     remedy="Look for a ticket that is not yet on record; else ask for a level this set of products earns.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the {level} level's accessories are there (clause {clause})",

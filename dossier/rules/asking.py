@@ -39,6 +39,25 @@ def not_on_record(
     )
 
 
+def untold(
+    case: Case,
+    lacks: str | tuple[str, ...],
+    needs: Value = "",
+    values: Mapping[str, Value] | None = None,
+    holds: Iterable[Holds] | None = None,
+) -> Fault:
+    """Return the finding that a rule cannot be told for want of what these places lack; it stands at the first."""
+    paths = (lacks,) if isinstance(lacks, str) else lacks
+    return Fault(
+        case.where(paths[0]),
+        values or {},
+        verdict=Verdict.CANNOT_TELL,
+        needs=needs,
+        holds=None if holds is None else frozenset(holds),
+        lacks=paths,
+    )
+
+
 def _where(case: Case, path: str) -> Where:
     head, _, rest = path.partition(".")
     return case.locality_lines.where(rest) if head == "locality" else case.where(path)

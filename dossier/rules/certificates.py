@@ -7,7 +7,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.words import PaperKind
 
 
@@ -67,7 +67,6 @@ def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Ite
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the certificate and write warranties.delivered_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[

@@ -7,9 +7,8 @@ from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Inches, Number, Slopes, Value, say
-from dossier.values import plural, write_inches
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Answer, Count, Inches, Number, Slopes, Value, say
 
 _FLAT = "back, faces N, 1.5:12, plan 40 ft x 14 ft, eave 40 ft, rakes 28.2 ft, pipes 1"
 _GARAGE = {
@@ -61,7 +60,6 @@ def no_slopes(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Correct the pitch if it was typed wrongly; else record the membrane that lies there and take the "
     "slope out of the shingled roof.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="which code rules hold on {slopes}",
@@ -205,15 +203,19 @@ def _said_not_to_apply(case: Case) -> bool:
     )
 
 
-def _laid_words(result: SlopeResult) -> str:
+def _laid_words(result: SlopeResult) -> Value:
     """Return how far it reaches; a reach worked out from courses is told as the most that it can be."""
     laid = result.barrier
     check = result.reach_check
-    reach = write_inches((check.installed_in if check else None) or Fraction(0))
+    reach = Inches((check.installed_in if check else None) or Fraction(0))
     if laid.roll_in is None or laid.courses is None:
         return reach
-    courses, roll = plural(laid.courses, "course"), write_inches(laid.roll_in)
-    return f"at most {reach} ({courses} of a {roll} roll, not measured)"
+    return say(
+        "at most {reach} ({courses} of a {roll} roll, not measured)",
+        reach=reach,
+        courses=Count(laid.courses, "course"),
+        roll=Inches(laid.roll_in),
+    )
 
 
 _BARRIER_NEEDS: dict[str, Value] = {
@@ -320,7 +322,6 @@ def underlayment_too_thin(case: Case, assessment: Assessment) -> Iterator[Fault]
     source="Geometry (Pythagoras); 2 % tolerance is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the plan.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Answer, Number, Product, Value
 from dossier.words import Role
 
@@ -150,7 +150,6 @@ def laid_in_the_cold(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Look from the ground or a ladder set and held as its maker says, by a person trained for it; write "
     "the day under after_work.spring_bond_check.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False, due_is="before summer"),
     rests_on={
         "job.installation.lowest_air_f": "A temperature that is not on record is asked for by COD-011.",

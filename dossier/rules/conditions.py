@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dossier.assess.results import Assessment, ConditionResult, Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.registration import CONDITIONS
 from dossier.said import Listed, Value, say
 
@@ -126,7 +126,6 @@ def condition_not_met(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="The maker's terms sheet, at the clauses named",
     owed_by=Party.OFFICE,
     remedy="Clear the items that name these gaps; where none does, the clause says what to put on record.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.OTHERS,
     manner=Manner(
         tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
@@ -227,7 +226,6 @@ def not_certified(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Name that level in the job instead (one that needs no registration holds by itself), and tell the "
     "owner in writing which level the roof has.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[

@@ -9,9 +9,9 @@ from fractions import Fraction
 
 from dossier.case.case import Case, Material
 from dossier.punchlist import Manner, Party, Sends, Weight
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Number, Value
-from dossier.values import plural, write_feet, write_number
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import Count, Feet, Number, Said, Value, say
+from dossier.values import spelt
 from dossier.words import Redecked, Role
 
 _PIECES_A_FOOT_OF_WALL = Fraction(6)
@@ -35,7 +35,6 @@ _WHOLE = frozenset({"piece", "pieces", "sheet", "sheets"})
     source="Common practice, no published source: more or less than anybody buys for that place",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket, write what went back as returned, or correct the roof's figure.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -83,7 +82,7 @@ def count_that_its_place_belies(case: Case) -> Iterator[Fault]:
     lines = [one for one in case.materials if one.quantity and not one.is_stock]
     by_name: dict[str, list[Material]] = {}
     for one in lines:
-        by_name.setdefault(" ".join(one.name.lower().split()), []).append(one)
+        by_name.setdefault(spelt(one.name), []).append(one)
     stock = {one.role for one in case.materials if one.is_stock}
     for name, same in by_name.items():
         first = same[0]
@@ -102,7 +101,7 @@ def one_by_one(material: Material) -> bool:
     return product is not None and unit.lower().rstrip("s") == product.unit.lower().rstrip("s")
 
 
-def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | None:
+def _place(case: Case, material: Material, name: str, kept: Fraction) -> Said | None:
     """Return what the record has for a product to lie at, where the count does not fit it; else None."""
     slopes = case.job.slopes
     if not one_by_one(material):
@@ -110,32 +109,36 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | N
     if material.role is Role.PIPE_BOOT:
         pipes = sum(slope.penetrations or 0 for slope in slopes)
         many = pipes > 0 and kept > _BOOTS_A_PIPE * pipes
-        return f"{plural(pipes, 'pipe')} through the roof" if many else None
+        return say("{pipes} through the roof", pipes=Count(pipes, "pipe")) if many else None
     if material.role is Role.DECK_PANEL:
         used = sum((repair.sheets or Fraction(0) for repair in case.job.repairs), Fraction(0))
         over = used > 0 and kept > _SHEETS_A_SHEET * used + _SHEETS_OVER
         # A deck that was replaced whole or in part is counted by its area and not by repairs.
         parts = (Redecked.WHOLE, Redecked.PART, Redecked.OVERLAID)
         redecked = any(deck.redecked in parts for deck in case.job.decks)
-        return f"{write_number(used)} sheets of deck repair" if over and not redecked else None
+        if not over or redecked:
+            return None
+        return say("{used} of deck repair", used=Number(used, "sheets"))
     if material.role is Role.FLASHING and "step" in name:
         walls = sum((slope.step_flashing_ft or Fraction(0) for slope in slopes), Fraction(0))
         chimneys = any(slope.chimneys or slope.skylights for slope in slopes)
         most = _PIECES_A_FOOT_OF_WALL * walls + _BOX_OF_STEP_FLASHING
-        return f"{write_feet(walls)} of wall" if walls and not chimneys and kept > most else None
+        if not walls or chimneys or kept <= most:
+            return None
+        return say("{walls} of wall", walls=Feet(walls))
     if material.role is Role.EXHAUST_VENT and material.covers_ft:
         attics = case.job.building.attics if case.job.building else ()
         lengths = [
             vent.length_ft
             for attic in attics
             for vent in attic.exhaust
-            if " ".join(vent.product.lower().split()) == name and vent.length_ft
+            if spelt(vent.product) == name and vent.length_ft
         ]
         needed, came = sum(lengths, Fraction(0)), kept * material.covers_ft
         # A last piece is cut, and a run may begin with what an earlier one left.
         short = came + material.covers_ft < needed
         if needed and (short or came > _RUNS_OF_VENT * needed + material.covers_ft):
-            return f"{write_feet(needed)} of it in the attics"
+            return say("{needed} of it in the attics", needed=Feet(needed))
     return None
 
 
@@ -146,7 +149,6 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> str | N
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Read the quantity off the ticket and correct the line; delete the line where nothing came.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

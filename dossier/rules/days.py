@@ -13,29 +13,28 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Weight, Where
 from dossier.record.closing import Invoice
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Value
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import File, Said, Value, say
 from dossier.values import Run
 from dossier.words import PaperKind, PermitClosing, Phase
 
 
 @dataclass(frozen=True)
 class _Day:
-    """A day on record, what it is the day of, as the start of a sentence, and where it stands."""
+    """A day on record, what it is the day of, as the words of a sentence, and where it stands."""
 
-    what: str
+    what: Said
     on: date
     where: Where
 
 
 @rule(
     id="ORD-023",
-    says="{what} is dated {day}, before {other} on {other_day}.",
+    says="{what!c} is dated {day}, before {other} on {other_day}.",
     why="A day before the one it follows on is a slip of the pen or another job's, and makes both doubtful.",
     source="The calendar; to agree to extra work before it is billed is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look at the paper of each and correct the day that is wrong; where both are right, note why.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -117,7 +116,7 @@ def dated_before_what_it_follows(case: Case, facts: Facts) -> Iterator[Fault]:
                 {
                     "what": later.what,
                     "day": later.on,
-                    "other": earlier.what[0].lower() + earlier.what[1:],
+                    "other": earlier.what,
                     "other_day": earlier.on,
                 },
             )
@@ -126,16 +125,16 @@ def dated_before_what_it_follows(case: Case, facts: Facts) -> Iterator[Fault]:
 def _orders(case: Case, facts: Facts) -> Iterator[tuple[_Day, _Day]]:
     """Yield pairs of days of which the first cannot come before the second."""
     yield from _registrations(case)
-    contract = _day("The contract", case.job.job.contract_on, case.where("job.contract_on"))
-    began = _day("The first day of work", case.first_day_of_work(), case.where("work"))
+    contract = _day(say("the contract"), case.job.job.contract_on, case.where("job.contract_on"))
+    began = _day(say("the first day of work"), case.first_day_of_work(), case.where("work"))
     invoice = _final_invoice(case)
     permit = case.job.permit
     issued = _day(
-        "The permit's issue", permit.issued if permit else None, case.where("permit.issued")
+        say("the permit's issue"), permit.issued if permit else None, case.where("permit.issued")
     )
     dust = case.job.building.lead_dust if case.job.building else None
     copy = _day(
-        "The owner's copy of the renovation record",
+        say("the owner's copy of the renovation record"),
         dust.owner_copy_on if dust else None,
         case.where("building.lead_dust.owner_copy_on"),
     )
@@ -147,33 +146,36 @@ def _orders(case: Case, facts: Facts) -> Iterator[tuple[_Day, _Day]]:
         fact = facts.photos.get(photo.file)
         where = case.photo_where(photo.file)
         looked = _day(
-            f"The look at {photo.file}", photo.reviewed.on if photo.reviewed else None, where
+            say("the look at {file}", file=File(photo.file)),
+            photo.reviewed.on if photo.reviewed else None,
+            where,
         )
         taken = fact.taken_at_local.date() if fact and fact.taken_at_local else None
-        known.append((looked, _day("The taking of the picture", taken, where)))
+        known.append((looked, _day(say("the taking of the picture"), taken, where)))
     yield from ((later, earlier) for later, earlier in known if later and earlier)
 
 
-def _day(what: str, on: date | None, where: Where) -> _Day | None:
+def _day(what: Said, on: date | None, where: Where) -> _Day | None:
     return None if on is None else _Day(what, on, where)
 
 
 def _registrations(case: Case) -> Iterator[tuple[_Day, _Day]]:
     for number, warranty in enumerate(case.job.warranties):
         steps = (
-            ("owner_signed_on", "The owner's signature"),
-            ("submitted_on", "The packet's sending"),
-            ("received_on", "The packet's arrival"),
-            ("accepted_on", "The maker's acceptance"),
-            ("delivered_on", "The certificate's handing over"),
+            ("owner_signed_on", "the owner's signature"),
+            ("submitted_on", "the packet's sending"),
+            ("received_on", "the packet's arrival"),
+            ("accepted_on", "the maker's acceptance"),
+            ("delivered_on", "the certificate's handing over"),
         )
         known = [
-            (what, on, case.where(f"warranties.{number}.{field}"))
+            (say(what), on, case.where(f"warranties.{number}.{field}"))
             for field, what in steps
             if (on := getattr(warranty, field)) is not None
         ]
         for (before, first, where), (what, on, there) in pairwise(known):
-            yield _Day(f"{what} for {warranty.level}", on, there), _Day(before, first, where)
+            what = say("{what} for {level}", what=what, level=warranty.level)
+            yield _Day(what, on, there), _Day(before, first, where)
 
 
 def _agreements(case: Case) -> Iterator[_Day | None]:
@@ -183,11 +185,12 @@ def _agreements(case: Case) -> Iterator[_Day | None]:
         if path in case.derived:
             continue
         on = repair.approved.on if repair.approved else None
-        yield _day(f"The agreement to deck repair {number + 1}", on, case.where(path))
+        what = say("the agreement to deck repair {number}", number=number + 1)
+        yield _day(what, on, case.where(path))
     for number, order in enumerate(case.job.money.change_orders if case.job.money else ()):
         path = f"money.change_orders.{number}.approved"
         on = order.approved.on if order.approved else None
-        what = f"The agreement to change order {order.number or number + 1}"
+        what = say("the agreement to change order {number}", number=order.number or number + 1)
         yield _day(what, on, case.where(path))
 
 
@@ -197,7 +200,7 @@ def _final_invoice(case: Case) -> _Day | None:
     if money is None or final is None:
         return None
     where = case.where(f"money.invoices.{money.invoices.index(final)}.on")
-    return _day("The final invoice", final.on, where)
+    return _day(say("the final invoice"), final.on, where)
 
 
 def _permit_days(case: Case) -> Iterator[_Day | None]:
@@ -206,9 +209,11 @@ def _permit_days(case: Case) -> Iterator[_Day | None]:
         return
     for number, one in enumerate(permit.inspections):
         where = case.where(f"permit.inspections.{number}")
-        yield _day(f"The {one.kind} inspection", one.on, where)
-    yield _day("The permit's extension", permit.extended_on, case.where("permit.extended_on"))
-    yield _day("The permit's closing", permit.closed_on, case.where("permit.closed_on"))
+        yield _day(say("the {kind} inspection", kind=one.kind), one.on, where)
+    what = say("the permit's extension")
+    yield _day(what, permit.extended_on, case.where("permit.extended_on"))
+    what = say("the permit's closing")
+    yield _day(what, permit.closed_on, case.where("permit.closed_on"))
 
 
 _COVERED = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
@@ -224,7 +229,6 @@ _COVERED = (Phase.DECK, Phase.ICE_BARRIER, Phase.UNDERLAYMENT)
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day; where the inspector went by photos, say so in the "
     "notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -273,7 +277,6 @@ def inspected_after_covered(case: Case) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="File the certificate and write accepted_on and the confirmation, or take the day away.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -318,7 +321,6 @@ _LONG_AHEAD = timedelta(days=365)
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Compare with the contract and correct the day; where it is right, say so in the notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -357,7 +359,6 @@ done before the roof began; common practice, no published source."""
     owed_by=Party.OFFICE,
     remedy="Read the day off the waiver and correct it; where the waiver itself ends too soon, ask for one that "
     "reaches further.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -423,15 +424,16 @@ def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
             continue
         others = [one.through for one in waivers if one.given_by == who]
         furthest = None not in others and through == max(one for one in others if one)
-        found: tuple[str, date] | None = None
+        found: tuple[Said, date] | None = None
         if through > run.today + _FAR_AHEAD:
-            found = (f"more than {_FAR_AHEAD.days} days after today,", run.today)
+            text = "more than {days} days after today,"
+            found = (say(text, days=_FAR_AHEAD.days), run.today)
         elif furthest and began is not None and through < began - _LONG_BEFORE:
-            found = ("more than half a year before work began on", began)
+            found = (say("more than half a year before work began on"), began)
         # Only of the crew is it known when it was done: others took panels or fibres off before the roof began,
         # and what a supplier waives goes by the deliveries, which MON-017 compares.
         elif furthest and who == crew and last is not None and through < last:
-            found = ("before its last day of work on", last)
+            found = (say("before its last day of work on"), last)
         if found is not None:
             values: dict[str, Value] = {"who": who, "through": through}
             yield Fault(

@@ -8,11 +8,10 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, if_terms_ask, phases_terms_ask
-from dossier.said import Listed, Number
-from dossier.values import listed
-from dossier.words import OnTheRoof, Phase, Redecked
+from dossier.said import Listed, Number, Slopes, Value, say
+from dossier.words import OnTheRoof, Phase
 
 
 @rule(
@@ -60,7 +59,7 @@ def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> I
 
 @rule(
     id="DEC-008",
-    says="The deck's {blank} {is_are} not on record{where}.",
+    says="The deck's {blank} {blank:is|are} not on record{where}.",
     why="What the roof is nailed to decides which nails, which terms and which repair fit it.",
     source="IRC 2018, 2021 and 2024, sections R905.2.1 (shingles on solidly sheathed decks) and R905.2.5 (nails "
     "through a deck under 3/4 in); the maker's terms where a clause asks for a deck",
@@ -93,12 +92,8 @@ def deck_not_photographed(case: Case, facts: Facts, assessment: Assessment) -> I
 def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     held = if_terms_ask(assessment, "deck")
 
-    def missing(paths: tuple[str, ...], blanks: list[str], where: str = "") -> Fault:
-        values = {
-            "blank": Listed(tuple(blanks)),
-            "is_are": "is" if len(blanks) == 1 else "are",
-            "where": where,
-        }
+    def missing(paths: tuple[str, ...], blanks: list[str], where: Value = "") -> Fault:
+        values = {"blank": Listed(tuple(map(say, blanks))), "where": where}
         place = case.where(paths[0])
         return Fault(place, values, verdict=Verdict.MISSING, holds=held, lacks=paths)
 
@@ -111,12 +106,9 @@ def deck_not_described(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if all(deck.slopes for deck in case.job.decks):
         bare = [slope.label for slope in case.job.slopes if slope.label not in covered]
         if bare:
-            yield missing(
-                ("decks",), both, f" on {'slope' if len(bare) == 1 else 'slopes'} {listed(bare)}"
-            )
+            yield missing(("decks",), both, say(" on {slopes}", slopes=Slopes(tuple(bare))))
     for number, deck in enumerate(case.job.decks):
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        new = ("new_", "new ") if renewed else ("", "")
+        new = ("new_", "new ") if deck.renewed else ("", "")
         fields = {f"{new[0]}kind": f"{new[1]}kind", f"{new[0]}thickness_in": f"{new[1]}thickness"}
         blanks = {
             field: words
@@ -175,7 +167,6 @@ def deck_covered_wet(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Ask who took it off, who put it back and who flashed the mounts; panels and their wiring are for a "
     "licensed person. Write it under off_and_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.off_and_on": "A blank list says that nothing stood on the roof or was moved.",

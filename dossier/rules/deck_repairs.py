@@ -11,7 +11,7 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.record.derived import price_of
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
 from dossier.said import Listed, Money, Number, Value, say
 from dossier.words import Backing, Phase, RepairKind, Role
@@ -186,7 +186,6 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Correct the price, the quantity or the agreed price; where another price was agreed for this repair, "
     "say so to the owner in writing.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PAYMENT},
     rests_on={
@@ -246,7 +245,6 @@ def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
     source="Arithmetic over the repairs and the deliveries on record",
     owed_by=Party.OFFICE,
     remedy="Find the ticket, add the stock the sheets came from, or correct the repair.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.repairs.*.sheets": "DEC-003 asks for the quantity.",

@@ -6,10 +6,11 @@ from dossier.assess.code import gap_limit_in
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
 from dossier.said import Inches, Listed, Value
-from dossier.words import DeckKind, Redecked
+from dossier.words import DeckKind
 
 
 def _span_not_told(
@@ -52,7 +53,6 @@ def _span_not_told(
     "and wider mean re-decking. Building-enclosure consultants' series on roof decks (board sheathing)",
     owed_by=Party.OFFICE,
     remedy="Correct the gap if it was measured wrongly, or record the re-decking under decks.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the board deck holds nails",
@@ -80,19 +80,12 @@ def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
     limit = gap_limit_in(case)
     held = if_terms_ask(assessment, "deck")
     for result, deck in zip(assessment.decks, case.job.decks, strict=True):
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        if result.gap is None or renewed or deck.kind is not DeckKind.BOARD:
+        if result.gap is None or deck.renewed or deck.kind is not DeckKind.BOARD:
             continue
         where = case.where(f"{result.path}.largest_gap_in")
         if result.gap.verdict == "cannot tell":
-            needs = "the largest gap between boards"
-            yield Fault(
-                where,
-                verdict=Verdict.CANNOT_TELL,
-                needs=needs,
-                holds=held,
-                lacks=(f"{result.path}.largest_gap_in",),
-            )
+            path = f"{result.path}.largest_gap_in"
+            yield untold(case, path, "the largest gap between boards", holds=held)
         elif result.gap.verdict != "accept" and deck.largest_gap_in is not None:
             yield Fault(
                 where,
@@ -114,7 +107,6 @@ def board_gaps_too_wide(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Read the rating off a panel and measure the rafters; edge clips or another panel change the "
     "answer. Above the table ask a licensed engineer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
@@ -184,17 +176,16 @@ def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
         span = result.span
         if span is None:
             continue
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
         values: dict[str, Value] = {"number": number + 1}
         if span.verdict == "over span" and span.most_in and deck.rafter_spacing_in:
             values |= {
                 "spacing": Inches(deck.rafter_spacing_in),
-                "rating": (deck.new_span_rating if renewed else deck.span_rating) or "",
+                "rating": deck.span_rating_now or "",
                 "most": Inches(span.most_in),
             }
             yield Fault(case.where(f"{result.path}.rafter_spacing_in"), values, holds=held)
         elif span.verdict == "cannot tell" and held:
-            yield _span_not_told(case, result.path, values, span.needs, renewed=renewed)
+            yield _span_not_told(case, result.path, values, span.needs, renewed=deck.renewed)
 
 
 @rule(
@@ -205,7 +196,6 @@ def panels_over_span(case: Case, assessment: Assessment) -> Iterator[Fault]:
     "decides; held only where the locality sheet says so",
     owed_by=Party.OFFICE,
     remedy="Measure boards and rafters again, or ask a licensed engineer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.NOTE,
@@ -237,11 +227,10 @@ def boards_not_in_the_table(case: Case, assessment: Assessment) -> Iterator[Faul
         boards, spacing = result.boards, deck.rafter_spacing_in
         if boards is None or boards.verdict != "cannot tell":
             continue
-        renewed = deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-        thickness = deck.new_thickness_in if renewed else deck.thickness_in
+        thickness = deck.thickness_now_in
         if thickness is not None and spacing is not None:
             values = {"thickness": Inches(thickness), "spacing": Inches(spacing)}
             yield Fault(case.where(f"{result.path}.rafter_spacing_in"), values, holds=held)
         elif held:
             number_: dict[str, Value] = {"number": number + 1}
-            yield _span_not_told(case, result.path, number_, boards.needs, renewed=renewed)
+            yield _span_not_told(case, result.path, number_, boards.needs, renewed=deck.renewed)

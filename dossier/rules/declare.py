@@ -110,9 +110,6 @@ GIVEN: Mapping[str, type] = MappingProxyType(
 )
 """What a rule may look at: the name of its parameter, and the type that stands beside it."""
 
-LEFT_TO_OFFICE = None
-"""Of what a rule asks for: nobody is written to; the office does it itself, or rings up."""
-
 
 @dataclass(frozen=True)
 class Rule:
@@ -272,8 +269,8 @@ def rule(
     source: str,
     owed_by: Party,
     remedy: str,
-    asks: str | None,
     manner: Manner,
+    asks: str | None = None,
     holds: Iterable[Holds] = (),
     lighter: Weight = Weight.WEAKENS,
     cannot_tell: str = "",
@@ -286,10 +283,11 @@ def rule(
     """Return a decorator that declares the function below it as a rule.
 
     says: the sentence, with the names of a fault's values in braces. told: the same for whoever is not of the
-    office, where `says` speaks of its folders. asks: LEFT_TO_OFFICE where nobody is written to. cannot_tell: a
-    clause, what cannot be told where an input is missing: “whether the ice barrier on {slopes} reaches far
-    enough”; {slopes} stands for “slope back”, or for “slopes back and front” where several are concerned.
-    lighter: the weight of a finding that holds nothing. settled_by: what settles it where no typed fact does.
+    office, where `says` speaks of its folders. asks: None where nobody is written to: the office does it itself,
+    or rings up. cannot_tell: a clause, what cannot be told where an input is missing: “whether the ice barrier on
+    {slopes} reaches far enough”; {slopes} stands for “slope back”, or for “slopes back and front” where several
+    are concerned. lighter: the weight of a finding that holds nothing. settled_by: what settles it where no typed
+    fact does.
     """
 
     def declare(check: Check) -> Check:

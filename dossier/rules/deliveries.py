@@ -7,9 +7,9 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import held_by_terms
-from dossier.said import Listed, Number
+from dossier.said import Listed, Number, say
 from dossier.words import Role, Source
 
 _LABELS: dict[Role, tuple[str, ...]] = {
@@ -31,7 +31,6 @@ def _many(unit: str) -> str:
     source="Arithmetic over the line",
     owed_by=Party.OFFICE,
     remedy="Compare the line with the ticket and the return credit.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -70,7 +69,6 @@ def more_went_back_than_came(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, add the product to a catalogue in terms/, or say role and maker in the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="what “{product}”, which is in no catalogue, is to this roof",
@@ -92,7 +90,7 @@ def more_went_back_than_came(case: Case) -> Iterator[Fault]:
 def product_unknown(case: Case) -> Iterator[Fault]:
     for material in case.materials:
         blank = {
-            f"{material.path}.{field}": f"its {field}"
+            f"{material.path}.{field}": say("its {field}", field=field)
             for field, value in (("role", material.role), ("maker", material.maker))
             if value is None
         }
@@ -114,7 +112,6 @@ def product_unknown(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Type its lines, as they stand on the ticket.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -143,7 +140,6 @@ def ticket_without_lines(case: Case) -> Iterator[Fault]:
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket and add it to the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -223,7 +219,6 @@ def ticket_not_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Trade practice: fields of a maker's registration form; no published source",
     owed_by=Party.OFFICE,
     remedy="Read it off the ticket or the colour choice and add it to the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -259,7 +254,6 @@ def colour_missing(case: Case) -> Iterator[Fault]:
     "(underlayments); D8257 and evaluation reports for synthetics are from memory",
     owed_by=Party.OFFICE,
     remedy="Read the standard off the wrapper and write it into the catalogue.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -317,7 +311,6 @@ def label_without_standard(case: Case) -> Iterator[Fault]:
     source="The catalogue",
     owed_by=Party.OFFICE,
     remedy="Correct the line by the ticket.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -6,9 +6,8 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Inches, Listed
-from dossier.values import write_feet
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import Answer, Feet, Inches, Listed, say
 from dossier.words import EdgeKind, FlashingState
 
 _PLAIN = {
@@ -304,7 +303,6 @@ def valley_lining_wrong(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Write under installation.kept_flashing_sound whether what stayed was free of rust and damage; say "
     "in the handover which flashing stayed and why, and look there first when a leak is told.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     lighter=Weight.WEAKENS,
@@ -374,12 +372,15 @@ def old_flashing_kept(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 yield not_on_record(case, kept, holds=(), lighter=Weight.NOTE)
             return
         walls_ft = assessment.totals.step_flashing_ft
-        old = ""
+        old = []
         if walls_ft and state is FlashingState.REUSED:
-            old = f", {write_feet(walls_ft)} of step flashing with it"
+            old.append(say(", {length} of step flashing with it", length=Feet(walls_ft)))
         if sound is None:
-            old += ", and nobody is on record as having seen it free of rust and damage"
+            seen = ", and nobody is on record as having seen it free of rust and damage"
+            old.append(say(seen))
         elif not sound:
-            old += ", though what was kept was rusted or damaged"
+            old.append(say(", though what was kept was rusted or damaged"))
         held = {Holds.PERMIT} if sound is False else set[Holds]()
-        yield Fault(case.where(path), {"state": state, "old": old}, holds=frozenset(held))
+        yield Fault(
+            case.where(path), {"state": state, "old": Listed(tuple(old), "")}, holds=frozenset(held)
+        )

@@ -6,8 +6,9 @@ from dossier.assess.backing import good_papers
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts, OtherJob
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
+from dossier.said import Product, Value, say
 from dossier.terms.placeholders import is_placeholder, placeholders_in
 from dossier.words import PaperKind
 
@@ -45,7 +46,6 @@ def no_owner(case: Case) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Put the signed contract into papers/ as contract.pdf.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
@@ -71,7 +71,6 @@ def no_contract_on_file(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Leave it if this job really differs; else delete the line from the job.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -108,7 +107,6 @@ def job_differs_from_sheet(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Type the true words over the blank's; where nothing is to be said there, delete the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     rests_on={
@@ -144,16 +142,24 @@ def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
     for file, terms in sorted(sheets.items()):
         said += [(Where(file, field=path), words) for path, words in placeholders_in(terms)]
     for at, words in said:
-        what = f"{at.field} still says “{words}”, as the blank sheet does"
+        text = "{field} still says “{words}”, as the blank sheet does"
+        what = say(text, field=at.field or "", words=words)
         yield Fault(at, {"sheet": at.file, "what": what})
     for material in case.materials:
         if material.maker is not None and is_placeholder(material.maker):
             at = case.where(material.path)
-            what = f"the maker of {material.name} is still “{material.maker}”, as in the blank catalogue"
+            what = say(
+                "the maker of {product} is still “{maker}”, as in the blank catalogue",
+                product=Product(material.name),
+                maker=material.maker,
+            )
             yield Fault(at, {"sheet": at.file, "what": what})
     phone = case.company_lines.where("phone")
     if not case.company.phone and "phone" not in case.company_lines.not_applicable:
-        values = {"sheet": phone.file, "what": "no telephone of the company is given"}
+        values: dict[str, Value] = {
+            "sheet": phone.file,
+            "what": say("no telephone of the company is given"),
+        }
         yield Fault(
             phone,
             values,
@@ -169,7 +175,6 @@ def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
     source="The office's index of its own job folders; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Look at both permit cards and contracts, and correct the number that was copied from the other job.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={"job.permit.number": "PER-001 asks for it; a blank is the same as no other."},

@@ -9,8 +9,9 @@ from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Number
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Answer, Number, Said, say
 from dossier.words import PaperKind, Role
 
 
@@ -39,7 +40,6 @@ def is_claim_open(case: Case) -> bool:
     "How a line's words are read: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed scope comparison; only the owner asks the insurer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether the insurer's scope leaves anything out",
     examples=[
@@ -113,12 +113,7 @@ def left_out_of_scope(case: Case, facts: Facts, assessment: Assessment) -> Itera
     typed = case.job.money and case.job.money.scope_lines
     asked = good_papers(case, facts, PaperKind.INSURER_SCOPE) and _is_claim(case)
     if asked and not typed and not case.reason_not("money.scope_lines"):
-        yield Fault(
-            case.where("money.scope_lines"),
-            verdict=Verdict.CANNOT_TELL,
-            needs="every line of it",
-            lacks=("money.scope_lines",),
-        )
+        yield untold(case, "money.scope_lines", "every line of it")
 
 
 @rule(
@@ -133,7 +128,6 @@ def left_out_of_scope(case: Case, facts: Facts, assessment: Assessment) -> Itera
     remedy="Measure again where in doubt, and give the owner the printed scope comparison; only the owner asks "
     "the "
     "insurer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -172,7 +166,6 @@ def scope_counts_short(case: Case, facts: Facts, assessment: Assessment) -> Iter
     source="The locality's sheet (permit_needed); it says nothing about what a policy owes",
     owed_by=Party.OFFICE,
     remedy="Give the owner the receipt with the printed scope comparison; only the owner asks the insurer.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.WORD,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
@@ -249,13 +242,7 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     path = "insurance.lender_is_payee"
     blank = insurance is not None and insurance.lender_is_payee is None
     if blank and is_claim_open(case) and not endorsed and not case.reason_not(path):
-        yield Fault(
-            case.where(path),
-            verdict=Verdict.CANNOT_TELL,
-            needs=Answer("whether one is named on it"),
-            holds=frozenset(),
-            lacks=(path,),
-        )
+        yield untold(case, path, Answer("whether one is named on it"), holds=())
 
 
 @rule(
@@ -296,11 +283,11 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
     },
 )
 def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
-    wanted: list[tuple[PaperKind, str, Party]] = []
+    wanted: list[tuple[PaperKind, Said, Party]] = []
     if any(material.line.returned for material in case.materials):
-        wanted.append((PaperKind.RETURN_CREDIT, "since goods went back", Party.SUPPLIER))
+        wanted.append((PaperKind.RETURN_CREDIT, say("since goods went back"), Party.SUPPLIER))
     if case.crew_company is not None:
-        reason = f"since {case.crew_company.value} did the work"
+        reason = say("since {crew} did the work", crew=case.crew_company.value)
         wanted.append((PaperKind.CREW_AGREEMENT, reason, Party.CREW))
         wanted.append((PaperKind.INSURANCE_CERTIFICATE, reason, Party.CREW))
     for kind, reason, party in wanted:
@@ -323,7 +310,6 @@ def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.INSURER,
     remedy="Ask the owner for the insurer's copy, or the adjuster through the owner, and file it as "
     "papers/insurer-scope.pdf.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[

@@ -10,7 +10,8 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.closing import ChangeOrder, Invoice
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Listed, Money, say
 from dossier.words import PaperKind, RepairKind
 
@@ -27,7 +28,6 @@ def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[st
     source="Arithmetic over the contract, the change orders and the invoices on record",
     owed_by=Party.OFFICE,
     remedy="Correct the invoice, or record the change order that explains the difference.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     cannot_tell="whether the invoices are what was agreed",
@@ -89,12 +89,7 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
             for number, order in enumerate(money.change_orders)
             if order.amount is None and not blank
         ]
-        yield Fault(
-            case.where(lacks[0]),
-            verdict=Verdict.CANNOT_TELL,
-            needs=needs,
-            lacks=tuple(lacks),
-        )
+        yield untold(case, tuple(lacks), needs)
         return
     amounts = [invoice.amount for invoice in money.invoices]
     if any(amount is None for amount in amounts):
@@ -121,7 +116,6 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
     source="Arithmetic over the repairs and the change orders on record",
     owed_by=Party.OFFICE,
     remedy="Correct the price of the repair or the change order.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
@@ -172,11 +166,10 @@ def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iter
         ]
         if lacks:
             numbers = [str(int(path.split(".")[1]) + 1) for path in lacks]
-            yield Fault(
-                case.where(lacks[0]),
-                verdict=Verdict.CANNOT_TELL,
-                needs=say("the price of repair {numbers}", numbers=Listed(tuple(numbers))),
-                lacks=tuple(lacks),
+            yield untold(
+                case,
+                tuple(lacks),
+                say("the price of repair {numbers}", numbers=Listed(tuple(numbers))),
             )
     if check is None or check.change_orders_less_total is None:
         return
@@ -202,7 +195,6 @@ def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iter
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Write the invoice, file it in papers/, and add it under money.invoices.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
@@ -265,12 +257,14 @@ def change_order_not_approved(case: Case, assessment: Assessment) -> Iterator[Fa
             # The same money stands with the deck repairs, whose approval has an item of its own.
             continue
         if order.approved is None or not order.approved.is_whole:
-            amount = "an unknown amount" if order.amount is None else Money(order.amount)
-            named = f"Change order {order.number}" if order.number else "The change order"
-            what = f" for {order.what}" if order.what else ""
+            amount = say("an unknown amount") if order.amount is None else Money(order.amount)
+            named = say("The change order")
+            if order.number:
+                named = say("Change order {number}", number=order.number)
+            what = say("{order} for {what}", order=named, what=order.what) if order.what else named
             yield Fault(
                 case.where(f"money.change_orders.{number}"),
-                {"order": f"{named}{what}", "amount": amount},
+                {"order": what, "amount": amount},
                 verdict=Verdict.MISSING,
                 lacks=(f"money.change_orders.{number}.approved",),
             )
@@ -332,9 +326,7 @@ def not_paid_in_full(case: Case) -> Iterator[Fault]:
         paid = list(enumerate(money.payments))
         lacks = [f"money.payments.{n}.amount" for n, one in paid if one.amount is None]
         lacks = lacks or [f"money.payments.{n}.on" for n, one in paid if one.on is None]
-        yield Fault(
-            case.where(lacks[0]), verdict=Verdict.CANNOT_TELL, needs=needs, lacks=tuple(lacks)
-        )
+        yield untold(case, tuple(lacks), needs)
         return
     yield Fault(
         case.where("money.payments"),
@@ -351,7 +343,6 @@ def not_paid_in_full(case: Case) -> Iterator[Fault]:
     source="Arithmetic over invoices and payments on record",
     owed_by=Party.OFFICE,
     remedy="Compare with the bank and correct the payment; give back what is too much, or record its invoice.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -387,7 +378,6 @@ def paid_more_than_invoiced(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Take out the one that is typed twice, or correct its number.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[

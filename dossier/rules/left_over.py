@@ -8,7 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.counts import one_by_one
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Listed, Number
 from dossier.words import FlashingState, Redecked, Role
 
@@ -45,7 +45,6 @@ def _has(case: Case, assessment: Assessment, role: Role) -> bool:
     source="The deliveries and the measured roof against each other; no published source",
     owed_by=Party.OFFICE,
     remedy="Add to the record what it was for, or write under returned what went back.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -104,7 +103,6 @@ _ROUND_A_PIPE = (Role.PIPE_BOOT, Role.DUCT_OR_FLUE_CAP)
     source="The deliveries and the measured roof against each other; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the number of pipes, or find the ticket or stock line of the other boots.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={

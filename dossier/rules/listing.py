@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 
 
 @rule(
@@ -14,7 +14,6 @@ from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Keep the listing that is right and delete the other.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -6,7 +6,7 @@ from dataclasses import replace
 from dossier.assess.supply import LotCheck, lot_check
 from dossier.case.case import Case, Material
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import REGISTRATION, conditions_asked
 from dossier.said import Number
 from dossier.words import Role, Source
@@ -101,7 +101,6 @@ def lot_missing(case: Case) -> Iterator[Fault]:
     source="Trade magazine estimating guide (lots at delivery); the sum itself is arithmetic",
     owed_by=Party.OFFICE,
     remedy="Compare the record with the ticket and the photos of wrappers.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -141,7 +140,6 @@ def lots_do_not_add_up(case: Case) -> Iterator[Fault]:
     source="Arithmetic over the line and its lots",
     owed_by=Party.OFFICE,
     remedy="Compare the record with the ticket and the photos of wrappers.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[

@@ -12,9 +12,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.people import Attic, Vent
 from dossier.record.roof import Slope
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Area, Feet, Inches, Listed, Value
-from dossier.values import write_feet
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import Area, Feet, Inches, Listed, Said, Slopes, Value, say
 from dossier.words import HeatedBelow, Role, Scope
 
 _LEAST_SHARE_OF_ROOF = Fraction(1, 4)
@@ -120,10 +119,10 @@ def vents_longer_than_their_edge(case: Case, assessment: Assessment) -> Iterator
             yield Fault(
                 case.where(f"building.attics.0.{side}"),
                 {
-                    "vents": f"{word} vents",
+                    "vents": say("{kind} vents", kind=word),
                     "length": Feet(length),
                     "edges_ft": Feet(edges_ft),
-                    "edges": edges,
+                    "edges": say(edges),
                 },
             )
 
@@ -227,10 +226,14 @@ _MOST_LAYERS = 3
 )
 def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
     installation = case.job.installation
-    laid = [
+    laid: list[tuple[str, Value, int | None]] = [
         ("installation", "", installation.underlayment_layers if installation else None),
         *(
-            (f"slopes.{number}", f" for slope {slope.label}", slope.underlayment_layers)
+            (
+                f"slopes.{number}",
+                say(" for {slope}", slope=Slopes((slope.label,))),
+                slope.underlayment_layers,
+            )
             for number, slope in enumerate(case.job.slopes)
         ),
     ]
@@ -248,7 +251,6 @@ def more_layers_than_anybody_lays(case: Case) -> Iterator[Fault]:
     source="Geometry: the outline of a plane of that area and width, taken as a triangle at the most",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the figure that is wrong.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.slopes": "What is not on record is neither too long nor too small."},
@@ -299,7 +301,7 @@ _PLANES_A_LINE, _LEAST_PLANE_FT = 4, 3
 published source."""
 
 
-def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, str]]:
+def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, Value, Said]]:
     """Yield the field, the length and the name of each edge that a plane of this area cannot have."""
     area, eave, rakes = result.area_sqft, result.eave_ft or Fraction(0), slope.rake_ft
     wide = max(eave, slope.ridge_ft or Fraction(0))
@@ -313,12 +315,13 @@ def _impossible(slope: Slope, result: SlopeResult) -> Iterator[tuple[str, str, s
         ("step_flashing_ft", slope.step_flashing_ft, "step flashing"),
     ):
         if length is not None and length > outline:
-            yield field, write_feet(length), edge
+            yield field, Feet(length), say(edge)
     # The rakes are on record together; half of them is the height of a gable's side. A row of dormers may stand on
     # one line, and each plane of it has but its own part of both.
     planes = max(1, min(_PLANES_A_LINE, int(eave / _LEAST_PLANE_FT)))
     if rakes and area < eave * rakes / (4 * planes):
-        yield "area_sqft", f"{write_feet(eave)} of eave and {write_feet(rakes)}", "rakes"
+        eave_and_rakes = say("{eave} of eave and {rakes}", eave=Feet(eave), rakes=Feet(rakes))
+        yield "area_sqft", eave_and_rakes, say("rakes")
 
 
 @rule(

@@ -8,8 +8,7 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.said import Inches
-from dossier.values import write_inches
+from dossier.said import Inches, say
 from dossier.words import Redecked, Role
 
 
@@ -18,7 +17,7 @@ def _deck_blank_at(case: Case) -> str:
     for number, one in enumerate(case.job.decks):
         if one.thickness_in is None and one.redecked is not Redecked.WHOLE:
             return f"decks.{number}.thickness_in"
-        if one.new_thickness_in is None and one.redecked in (Redecked.WHOLE, Redecked.OVERLAID):
+        if one.new_thickness_in is None and one.renewed:
             return f"decks.{number}.new_thickness_in"
     return "decks"
 
@@ -114,8 +113,8 @@ def nails_too_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
     laid = nail_in(case)
     if check.verdict != "short" or check.short_in is None or laid is None:
         return
-    needed = write_inches(laid + check.short_in)
-    asked = f"more than {needed}" if check.short_in == 0 else f"at least {needed}"
+    text = "more than {needed}" if check.short_in == 0 else "at least {needed}"
+    asked = say(text, needed=Inches(laid + check.short_in))
     yield Fault(case.where(path), {"length": Inches(laid), "asked": asked})
 
 

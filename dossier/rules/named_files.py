@@ -11,7 +11,8 @@ from dossier.case.spots import spot
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight
 from dossier.record.files import placed_paper
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import say
 from dossier.words import Edition, PaperKind
 
 _CERTIFICATES = frozenset({PaperKind.CERTIFICATE, PaperKind.REGISTRATION_CONFIRMATION})
@@ -27,7 +28,6 @@ _TICKETS = frozenset({PaperKind.TICKET, PaperKind.INVOICE})
     owed_by=Party.OFFICE,
     remedy="Put the file in under that name, or correct the name; blank is enough where the paper's own name says "
     "what it is.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
@@ -72,11 +72,11 @@ def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
         fact = facts.papers.get(file) or facts.photos.get(file)
         found = None
         if fact is None or not fact.exists:
-            found = "is not among the photos and papers of the job"
+            found = say("is not among the photos and papers of the job")
         elif kind is not None and kind not in fitting:
-            found = f"is filed as {kind.value}"
+            found = say("is filed as {kind}", kind=kind)
         elif kind is None and phases.get(file) is not None:
-            found = "is filed as a photo of the roof"
+            found = say("is filed as a photo of the roof")
         if found is not None:
             yield Fault(
                 case.where(field),
@@ -92,7 +92,6 @@ def named_file_is_another(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file that papers names; a paper that was photographed belongs into papers/.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -124,7 +123,6 @@ def photo_among_the_papers(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the file or the kind under papers; where the listing is right, let the file's name say so.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job.papers.*.file": "A paper is its file; without one there is no paper.",

@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.facts import address_of
 from dossier.rules.what_asks import OTHER, SAFETY, Asker, excused
+from dossier.said import say
 
 _RESTS_ON = {
     "job": "A blank is no “n/a”: the rules that need a fact ask for it.",
@@ -32,7 +33,7 @@ def _doubted(
         if because:
             yield Fault(
                 case.where(one.path),
-                {"what": what, "reason": one.reason, "because": because},
+                {"what": say(what), "reason": one.reason, "because": because},
                 verdict=Verdict.MISSING,
                 lacks=(one.path,),
             )
@@ -47,7 +48,6 @@ def _doubted(
     owed_by=Party.OFFICE,
     remedy="Write the fact in place of “n/a”, such as painted_sqft: 0 where no painted part was touched. Where "
     "the reason is right, keep what shows it; nobody touches the paint or the old roof to find out.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP_AND_INTO_OLD_PAINT, life_safety=True),
     lighter=Weight.NOTE,
     rests_on=_RESTS_ON,
@@ -109,7 +109,6 @@ def safety_excused(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Write the fact in place of “n/a”. Where the reason is right, correct what speaks against it, or leave "
     "both: this note holds nothing up.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on=_RESTS_ON,

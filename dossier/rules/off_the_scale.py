@@ -6,8 +6,8 @@ from fractions import Fraction
 from dossier.assess.results import Assessment, SlopeResult
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Weight
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import write_inches, write_number
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import Inches, Number, Said, Slopes, Value, say
 
 LEAST_DECK_IN, MOST_DECK_IN = Fraction(1, 4), Fraction(4)
 """Panels of less than 5/16 in are not made for roofs; heavy timber decks are nominally up to 4 in (from
@@ -31,7 +31,6 @@ _BEYOND_IN = Fraction(12)
     owed_by=Party.OFFICE,
     remedy="Compare with the paper, the photo or the person it came from, and correct it; nobody goes onto the "
     "roof for it.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -75,26 +74,27 @@ def off_the_scale(case: Case, assessment: Assessment) -> Iterator[Fault]:
         yield Fault(case.where(path), {"what": what, "stated": stated, "fit": fit})
 
 
-_Slip = tuple[str, str, str, str]
+_Slip = tuple[str, Said, Value, Said]
 
 
 def _decks(case: Case) -> Iterator[_Slip]:
     deck_in = (LEAST_DECK_IN, "thinnest deck", MOST_DECK_IN, "thickest deck")
     rafters_in = (LEAST_RAFTERS_IN, "closest rafters", MOST_RAFTERS_IN, "widest rafters")
     fields = (
-        ("thickness_in", "The thickness of deck", deck_in),
-        ("new_thickness_in", "The thickness of the new deck", deck_in),
-        ("rafter_spacing_in", "The rafter spacing of deck", rafters_in),
+        ("thickness_in", "The thickness of deck {number}", deck_in),
+        ("new_thickness_in", "The thickness of the new deck {number}", deck_in),
+        ("rafter_spacing_in", "The rafter spacing of deck {number}", rafters_in),
     )
     for number, deck in enumerate(case.job.decks):
         for field, what, (least, little, most, much) in fields:
             value = getattr(deck, field)
             if value is None or least <= value <= most:
                 continue
-            fit = f"more than the {write_inches(most)} of the {much}"
+            fit = say("more than the {most} of the {much}", most=Inches(most), much=say(much))
             if value < least:
-                fit = f"less than the {write_inches(least)} of the {little}"
-            yield f"decks.{number}.{field}", f"{what} {number + 1}", write_inches(value), fit
+                limit = Inches(least)
+                fit = say("less than the {least} of the {little}", least=limit, little=say(little))
+            yield f"decks.{number}.{field}", say(what, number=number + 1), Inches(value), fit
 
 
 def _laid(case: Case) -> Iterator[_Slip]:
@@ -108,11 +108,11 @@ def _laid(case: Case) -> Iterator[_Slip]:
         air = getattr(laid, field)
         if air is not None and not LEAST_AIR_F <= air <= MOST_AIR_F:
             fit = (
-                f"more than the {MOST_AIR_F} °F of the hottest air ever measured"
+                say("more than the {most} °F of the hottest air ever measured", most=MOST_AIR_F)
                 if air > MOST_AIR_F
-                else f"less than the {LEAST_AIR_F} °F at which anybody lays a roof"
+                else say("less than the {least} °F at which anybody lays a roof", least=LEAST_AIR_F)
             )
-            yield f"installation.{field}", what, f"{write_number(air)} °F", fit
+            yield f"installation.{field}", say(what), Number(air, "°F"), fit
 
 
 def _longest_ft(result: SlopeResult) -> Fraction | None:
@@ -135,18 +135,21 @@ def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
         if laid.ice_barrier_reach_in > limit + _BEYOND_IN:
             yield (
                 "installation.ice_barrier_reach_in",
-                "The reach of the ice barrier",
-                write_inches(laid.ice_barrier_reach_in),
-                f"more than the {write_inches(longest)} from eave to top of the longest slope",
+                say("The reach of the ice barrier"),
+                Inches(laid.ice_barrier_reach_in),
+                say(
+                    "more than the {longest} from eave to top of the longest slope",
+                    longest=Inches(longest),
+                ),
             )
     for result, slope in zip(assessment.slopes, case.job.slopes, strict=True):
         reach, length = slope.ice_barrier_reach_in, result.length_ft
         if reach is not None and length is not None and reach > length * 12 + _BEYOND_IN:
             yield (
                 f"{result.path}.ice_barrier_reach_in",
-                f"The reach of the ice barrier on slope {slope.label}",
-                write_inches(reach),
-                f"more than its {write_inches(length * 12)} from eave to top",
+                say("The reach of the ice barrier on {slope}", slope=Slopes((slope.label,))),
+                Inches(reach),
+                say("more than its {length} from eave to top", length=Inches(length * 12)),
             )
 
 
@@ -158,7 +161,6 @@ def _reaches(case: Case, assessment: Assessment) -> Iterator[_Slip]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Delete the listing that says the same again, or name each space for what it is.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job.building.attics": "COD-005 asks for it."},

@@ -6,10 +6,11 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.people import LeadDust
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.safety import is_signed
-from dossier.said import Listed, Number
-from dossier.values import Run, write_date
+from dossier.said import Listed, Number, say
+from dossier.values import Run
 from dossier.words import OldCovering, Scope
 
 LEAD_YEAR = 1978
@@ -222,7 +223,6 @@ def old_paint_not_mentioned(case: Case) -> Iterator[Fault]:
     source="40 CFR 745.82 and 745.83",
     owed_by=Party.OFFICE,
     remedy="Ask the owner, or look the year up at the permit office, and write building.year_built.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     cannot_tell="whether old paint may hold lead",
     rests_on={"job.building.year_built": ASKED},
@@ -243,9 +243,7 @@ def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
     where = case.where("building.year_built")
     if year is None:
         if not case.reason_not("building.year_built"):
-            needs = "the year the house was built"
-            lacks = ("building.year_built",)
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
+            yield untold(case, "building.year_built", "the year the house was built")
     elif not 1600 <= year <= run.today.year:
         yield Fault(where, {"year": year})
 
@@ -257,7 +255,6 @@ def year_built_unknown(case: Case, run: Run) -> Iterator[Fault]:
     source="40 CFR 745.84(a): before the renovation, and no more than 60 days before it begins",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else tell the certified renovator, who knows what is asked for.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={
         "job.building.lead_dust.pamphlet.on": "SAF-004 asks for it.",
@@ -299,7 +296,6 @@ def pamphlet_at_the_wrong_time(case: Case, assessment: Assessment) -> Iterator[F
     source="40 CFR 745.86(c): with the final invoice or within 30 days of completion, whichever is earlier",
     owed_by=Party.OFFICE,
     remedy="Correct the day if it is wrong; else keep a note of why it was late.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     rests_on={"job.building.lead_dust.owner_copy_on": "SAF-004 asks for it."},
     examples=[
@@ -332,7 +328,6 @@ def lead_record_given_late(case: Case, assessment: Assessment) -> Iterator[Fault
     owed_by=Party.OFFICE,
     remedy="Ask who surveyed it and write name and day under job.asbestos_survey. Where nobody did, ask the "
     "state's agency and a licensed person before anything more is touched; tell the owner.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=True),
     holds={Holds.HANDOVER},
     cannot_tell="whether the old roof of this house of {year} may have held asbestos",
@@ -406,14 +401,16 @@ def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
     dwellings = building.dwellings if building else 1
     cement = kind is OldCovering.ASBESTOS_CEMENT
     where, began = case.where("job.asbestos_survey"), case.first_day_of_work()
-    old = "Asbestos-cement" if cement else f"The old roof of a house with {dwellings} dwellings"
+    old = say("The old roof of a house with {dwellings} dwellings", dwellings=dwellings)
+    if cement:
+        old = say("Asbestos-cement")
     holds = None if cement else frozenset[Holds]()
     if cement or dwellings > MOST_DWELLINGS_EXEMPT:
         if not is_signed(survey):
-            values = {"old": old, "found": "is on record"}
+            values = {"old": old, "found": say("is on record")}
             yield Fault(where, values, verdict=Verdict.MISSING, holds=holds)
         elif survey and survey.on and began and survey.on > began:
-            found = f"came before it: the one on record is of {write_date(survey.on)}"
+            found = say("came before it: the one on record is of {day}", day=survey.on)
             yield Fault(where, {"old": old, "found": found}, holds=holds)
     elif (
         kind is None
@@ -423,10 +420,4 @@ def no_asbestos_survey(case: Case, assessment: Assessment) -> Iterator[Fault]:
         # Where a layer came off on record, it was of some kind: no reason stands for it.
         and (head.layers_removed or not case.reason_not("job.old_covering_kind"))
     ):
-        yield Fault(
-            case.where("job.old_covering_kind"),
-            {"year": year},
-            verdict=Verdict.CANNOT_TELL,
-            holds=frozenset(),
-            lacks=("job.old_covering_kind",),
-        )
+        yield untold(case, "job.old_covering_kind", values={"year": year}, holds=())

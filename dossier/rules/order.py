@@ -7,7 +7,8 @@ from dossier.assess.has_place import why_no_place
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE, terms_ask
 from dossier.said import Listed
 from dossier.words import InspectionResult, Phase, StartEvent
@@ -48,7 +49,6 @@ _ALWAYS = (
     source="IRC 2018, 2021 and 2024, section R105.1 (permit required)",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong in permit.issued or the work log; else tell the permit office.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the permit came before the work",
@@ -76,12 +76,7 @@ def work_before_permit(case: Case) -> Iterator[Fault]:
     needed = case.locality.permit_needed and not case.reason_not("permit")
     if issued is None and needed and not case.reason_not("permit.issued"):
         needs = "the day the permit was issued"
-        yield Fault(
-            case.where("permit.issued"),
-            verdict=Verdict.CANNOT_TELL,
-            needs=needs,
-            lacks=("permit.issued",),
-        )
+        yield untold(case, "permit.issued", needs)
     if issued is not None and began is not None and began < issued:
         yield Fault(
             case.where("permit.issued"),
@@ -193,7 +188,6 @@ def _happens(phase: Phase, case: Case, assessment: Assessment) -> bool:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Ask who looked, and add “checked by NAME” to that line of the work log.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={"job.work.*.checked_by": ASKED},
     examples=[
@@ -235,7 +229,6 @@ def nobody_checked(case: Case) -> Iterator[Fault]:
     source="IRC 2018, 2021 and 2024, section R109.1 (inspections of completed stages)",
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day that is wrong.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the {kind} inspection saw the finished work",
@@ -339,7 +332,6 @@ def inspected_before_built(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Get the correction notice and what was done about it, tell the permit office, and record the "
     "re-inspection.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={

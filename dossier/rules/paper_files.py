@@ -7,7 +7,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence import Facts
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Listed
 from dossier.words import PaperKind
 
@@ -29,7 +29,6 @@ def _papers_terms_ask(assessment: Assessment) -> frozenset[PaperKind]:
     source="The file itself; ISO 32000-1 for PDF",
     owed_by=Party.OFFICE,
     remedy="Ask whoever sent it for a copy without a password, or scan the paper again.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -63,7 +62,6 @@ def paper_does_not_open(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Print it to a new PDF and file that one. Meanwhile the packet carries a copy of what "
     "its pages show, where one can be made.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -96,7 +94,6 @@ def paper_does_things(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Chase and file them; the file's name begins with the kind of paper.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.PAPER,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[

@@ -5,13 +5,10 @@ from datetime import date
 
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed, Value
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Listed, Said, Value, say
+from dossier.values import spelt
 from dossier.words import Phase
-
-
-def _person(name: str) -> str:
-    return " ".join(name.lower().split())
 
 
 def _own_people(case: Case) -> frozenset[str]:
@@ -19,14 +16,14 @@ def _own_people(case: Case) -> frozenset[str]:
     people = {case.job.job.supervised_by, case.job.job.crew_lead}
     for crew in case.company.crews:
         people |= {crew.lead, crew.supervisor, *crew.members}
-    return frozenset(_person(name) for name in people if name)
+    return frozenset(spelt(name) for name in people if name)
 
 
-_InForce = tuple[str, str, date | None, date | None]
+_InForce = tuple[Said, str, date | None, date | None]
 """A licence or an insurance: its name, its place in company.yaml, its first and last day."""
 
 
-def _covered(papers: list[tuple[str, str, date | None, date | None]], name: str, day: date) -> bool:
+def _covered(papers: list[_InForce], name: Said, day: date) -> bool:
     return any(
         other == name and begins is not None and ends is not None and begins <= day <= ends
         for other, _, begins, ends in papers
@@ -41,7 +38,6 @@ def _covered(papers: list[tuple[str, str, date | None, date | None]], name: str,
     owed_by=Party.OFFICE,
     remedy="Write the crew under job.crew, or the name under job.supervised_by; or give the crew a supervisor in "
     "company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew without a supervisor of its own leaves the job's, which is asked for.",
@@ -68,7 +64,6 @@ def no_supervisor(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the crew to company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what the rule finds.",
@@ -94,7 +89,6 @@ def unknown_crew(case: Case) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the name, or add the person to the crew's members in company.yaml.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "company.crews": "A crew that is not listed is what IDN-005 finds.",
@@ -121,7 +115,7 @@ def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
     seen: dict[str, list[Phase]] = {}
     first: dict[str, str] = {}
     for work in case.work:
-        if work.checked_by and _person(work.checked_by) not in known:
+        if work.checked_by and spelt(work.checked_by) not in known:
             seen.setdefault(work.checked_by, []).append(work.phase)
             first.setdefault(work.checked_by, work.path)
     for name, phases in seen.items():
@@ -165,21 +159,29 @@ def looked_at_by_a_stranger(case: Case) -> Iterator[Fault]:
     ],
 )
 def agreed_by_the_company(case: Case) -> Iterator[Fault]:
-    owners = {_person(owner.name) for owner in case.job.owners if owner.name}
+    owners = {spelt(owner.name) for owner in case.job.owners if owner.name}
     own = _own_people(case) - owners
     money = case.job.money
     agreed = [
-        (f"repairs.{number}.approved", f"Deck repair {number + 1}", repair.approved)
+        (
+            f"repairs.{number}.approved",
+            say("Deck repair {number}", number=number + 1),
+            repair.approved,
+        )
         for number, repair in enumerate(case.job.repairs)
         if f"repairs.{number}.approved" not in case.derived
     ]
     agreed += [
-        (f"money.change_orders.{n}.approved", f"Change order {one.number or n + 1}", one.approved)
+        (
+            f"money.change_orders.{n}.approved",
+            say("Change order {number}", number=one.number or n + 1),
+            one.approved,
+        )
         for n, one in enumerate(money.change_orders if money else ())
     ]
     for path, what, approved in agreed:
-        if approved and approved.by and _person(approved.by) in own:
-            values = {"what": what, "name": approved.by}
+        if approved and approved.by and spelt(approved.by) in own:
+            values: dict[str, Value] = {"what": what, "name": approved.by}
             yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
 
 
@@ -191,7 +193,6 @@ def agreed_by_the_company(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Correct the days in company.yaml as they stood when this roof was laid, or ask the agency or the "
     "insurer for a paper that covers them.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {paper} was in force on the days of the work",
     rests_on={
@@ -233,18 +234,18 @@ def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
         return
     papers: list[_InForce] = []
     if licence is not None:
-        name = f"the licence {licence.number}"
+        name = say("the licence {number}", number=licence.number)
         papers.append((name, "licence", licence.valid_from or first, licence.valid_to))
     for number, one in enumerate(case.company.insurance):
-        name = f"the insurance for {one.covers}"
+        name = say("the insurance for {covers}", covers=one.covers)
         papers.append((name, f"insurance.{number}", one.valid_from, one.valid_to))
     for field, blank in (("licence", licence is None), ("insurance", not case.company.insurance)):
         if blank and lines.reason_not(field) is None:
             yield Fault(
                 lines.where(field),
-                {"paper": f"the company's own {field}"},
+                {"paper": say("the company's own {field}", field=field)},
                 verdict=Verdict.CANNOT_TELL,
-                needs=f"{field} in company.yaml",
+                needs=say("{field} in company.yaml", field=field),
                 lacks=(f"company.{field}",),
             )
     for name, path, begins, ends in papers:
@@ -262,8 +263,8 @@ def licence_or_insurance_not_in_force(case: Case) -> Iterator[Fault]:
         # Two policies that follow each other cover the days together, so each is told by itself only where
         # no other of its kind covers the day.
         if begins > first and not _covered(papers, name, first):
-            values: dict[str, Value] = {"paper": name, "gap": "had not begun", "day": first}
+            values: dict[str, Value] = {"paper": name, "gap": say("had not begun"), "day": first}
             yield Fault(lines.where(f"{path}.valid_from"), values)
         if ends < last and not _covered(papers, name, last):
-            values = {"paper": name, "gap": "had ended", "day": last}
+            values = {"paper": name, "gap": say("had ended"), "day": last}
             yield Fault(lines.where(f"{path}.valid_to"), values)

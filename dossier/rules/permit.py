@@ -8,9 +8,9 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Where
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import terms_ask
-from dossier.values import write_date
+from dossier.said import say
 from dossier.words import InspectionResult, PaperKind, PermitClosing
 
 
@@ -90,11 +90,13 @@ def inspection_not_passed(case: Case) -> Iterator[Fault]:
         if any(one.result is InspectionResult.PASSED for one in matching):
             continue
         last = matching[-1] if matching else None
-        found, owed, remedy = "is not on record", None, None
+        found, owed, remedy = say("is not on record"), None, None
         if last is not None:
-            day = f" of {write_date(last.on)}" if last.on else ""
-            came_to = f"came to “{last.result.value}”" if last.result else "has no result on record"
-            found = f"{day} {came_to}".strip()
+            found = say("has no result on record")
+            if last.result is not None:
+                found = say("came to “{result}”", result=last.result)
+            if last.on:
+                found = say("of {day} {found}", day=last.on, found=found)
             if last.result is not None:
                 owed = Party.OFFICE
                 remedy = "Get the notice, mend what it names, and have it inspected again before the final."
@@ -167,7 +169,6 @@ def permit_open(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="IRC 2018, 2021 and 2024, section R105.5 (180 days); the locality sheet where it differs",
     owed_by=Party.OFFICE,
     remedy="Ask the permit office whether it was extended; write permit.extended_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
@@ -242,7 +243,6 @@ def no_permit_card(case: Case, facts: Facts) -> Iterator[Fault]:
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection); the locality sheet: how a permit closes",
     owed_by=Party.OFFICE,
     remedy="Compare with the permit card and correct the day that is wrong.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT, Holds.HANDOVER},
     rests_on={

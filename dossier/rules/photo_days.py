@@ -9,10 +9,9 @@ from dossier.assess.details import feet_from_house
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.photo_files import is_received, opening_photos
-from dossier.said import Count, Listed, Value, say
-from dossier.values import plural, write_date, write_number
+from dossier.said import Count, File, Listed, Number, Said, Value, say
 from dossier.words import Phase
 
 MOST_FT_FROM_HOUSE = 1000
@@ -38,15 +37,15 @@ def _around(
     return (say("or after {day}", day=start), taken < start) if start else ("", False)
 
 
-def _way(feet: Fraction) -> str:
+def _way(feet: Fraction) -> Number:
     if feet < _FEET_PER_MILE:
-        return f"{write_number(feet, 0)} ft"
-    return f"{write_number(feet / _FEET_PER_MILE, 1)} miles"
+        return Number(feet, "ft", 0)
+    return Number(feet / _FEET_PER_MILE, "miles")
 
 
 def _after_all(
     fact: PhotoFact, field: list[PhotoFact], logged: list[date]
-) -> tuple[str, str] | None:
+) -> tuple[Value, Value] | None:
     """Return when a photo and the last of the field were taken, in words; None unless it came after."""
     taken = fact.taken_at_local
     times = [one.taken_at_local for one in field if one.taken_at_local is not None]
@@ -54,7 +53,7 @@ def _after_all(
         return None
     last = max(times)
     if taken.date() > max([last.date(), *logged]):
-        return write_date(taken.date()), write_date(last.date())
+        return taken.date(), last.date()
     if taken.date() != last.date() or taken - last <= STILL_SEEN:
         return None
     of_that_day = [
@@ -67,8 +66,8 @@ def _after_all(
     return _moment(taken), _moment(last)
 
 
-def _moment(at: datetime) -> str:
-    return f"{write_date(at.date())} at {at:%H:%M}"
+def _moment(at: datetime) -> Said:
+    return say("{day} at {time}", day=at.date(), time=f"{at:%H:%M}")
 
 
 @rule(
@@ -79,7 +78,6 @@ def _moment(at: datetime) -> str:
     owed_by=Party.OFFICE,
     remedy="File it under the right phase, correct the work log, or note at the photo that the camera's "
     "clock was wrong; until then it stays on file.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -189,7 +187,6 @@ def no_camera_time(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="File it with the job it belongs to. Phones give an old place until they find satellites: if it "
     "is of this house, let somebody who was there note so with dossier review.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -244,18 +241,22 @@ def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
         for photo in case.photos
         if away.get(photo.file, 0) > MOST_FT_FROM_HOUSE and not is_reviewed(photo)
     }
-    most = {"most": f"{MOST_FT_FROM_HOUSE:,} ft"}
+    most = {"most": Number(MOST_FT_FROM_HOUSE, "ft")}
     if len(far) > 3 and 2 * len(far) > len(away):
         # Where most of them are far, it is the house's own place that somebody mistyped.
-        photos = f"{len(far)} of {plural(len(away), 'photo')} were"
+        photos = say("{far} of {photos} were", far=len(far), photos=Count(len(away), "photo"))
+        least = say("{way} or more", way=_way(min(far.values())))
         yield Fault(
             case.where("job.place"),
-            {"photos": photos, "far": f"{_way(min(far.values()))} or more", **most},
+            {"photos": photos, "far": least, **most},
             remedy="Correct job.place if the house lies elsewhere; else file the photos with their job.",
         )
         return
     for file, feet in far.items():
-        yield Fault(case.photo_where(file), {"photos": f"{file} was", "far": _way(feet), **most})
+        yield Fault(
+            case.photo_where(file),
+            {"photos": say("{file} was", file=File(file)), "far": _way(feet), **most},
+        )
 
 
 @rule(
@@ -269,7 +270,6 @@ def photo_far_from_the_house(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="File it under the phase and slope that it shows, or let somebody who was there note what it "
     "shows with dossier review.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -8,8 +8,8 @@ from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact, shows_nothing
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight, Where
 from dossier.record.files import Photo
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Count, File, Listed
+from dossier.rules.declare import Example, Fault, rule
+from dossier.said import Count, File, Listed, Value, say
 
 LEAST_PX = 480
 """Shorter side below which a photo shows too little to judge a nail or a lap; common practice, no
@@ -99,7 +99,6 @@ def photo_too_small(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Our habit: photos/PHASE/SLOPE-name.jpg and papers/KIND-name.pdf",
     owed_by=Party.OFFICE,
     remedy="Move it into the folder of its phase, or list it in photos.yaml or under papers.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -115,10 +114,10 @@ def photo_too_small(case: Case, facts: Facts) -> Iterator[Fault]:
 )
 def file_not_filed(facts: Facts) -> Iterator[Fault]:
     if facts.strays:
-        shown = list(facts.strays[:5])
-        more = len(facts.strays) - len(shown)
-        files = Listed(tuple(map(File, [*shown, f"{more} more"] if more else shown)))
-        yield Fault(Where(facts.strays[0]), {"files": files})
+        shown: list[Value] = [File(file) for file in facts.strays[:5]]
+        if more := len(facts.strays) - len(shown):
+            shown.append(say("{more} more", more=more))
+        yield Fault(Where(facts.strays[0]), {"files": Listed(tuple(shown))})
 
 
 @rule(
@@ -128,7 +127,6 @@ def file_not_filed(facts: Facts) -> Iterator[Fault]:
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the slope in photos.yaml, or add the slope to the record.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

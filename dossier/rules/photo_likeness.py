@@ -8,7 +8,7 @@ from dossier.assess.backing import is_reviewed
 from dossier.case.case import Case
 from dossier.evidence import Facts, PhotoFact
 from dossier.punchlist import Manner, Party, Sends
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.photo_files import opening_photos
 from dossier.said import File, Listed
 
@@ -51,7 +51,6 @@ def _two_pictures(one: PhotoFact, other: PhotoFact) -> bool:
     source="sha256 of the files (FIPS 180-4)",
     owed_by=Party.OFFICE,
     remedy="Keep it where it belongs and take it out of the other folder.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -99,7 +98,6 @@ def one_picture_two_phases(case: Case, facts: Facts) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Look at both. Keep the larger where it belongs; if they are two pictures, let somebody note "
     "what each shows with dossier review.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(

@@ -6,8 +6,9 @@ from types import MappingProxyType
 from dossier.assess.results import Assessment, Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.values import Run, days_between, write_date
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import say
+from dossier.values import Run, days_between
 from dossier.words import MetBy
 
 LAST_DAYS = 14
@@ -54,7 +55,6 @@ CONDITIONS = {
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing for a late registration; until it says yes, tell the owner which "
     "level holds.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="the last day to register the {level} level",
@@ -93,7 +93,7 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
         where = case.where(result.asked.path)
         level = {"level": result.level.level.level, "clause": deadline.clause}
         if deadline.last_day is None:
-            needs = f"the day of “{deadline.event.event.value}”"
+            needs = say("the day of “{event}”", event=deadline.event.event)
             yield Fault(
                 deadline.event.where,
                 level,
@@ -104,9 +104,9 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
             )
         elif deadline.passed:
             found = (
-                f"it was {deadline.met_by} on {write_date(deadline.met_on)}"
+                say("it was {met_by} on {day}", met_by=deadline.met_by, day=deadline.met_on)
                 if deadline.met_on
-                else f"it is not on record as {deadline.met_by}"
+                else say("it is not on record as {met_by}", met_by=deadline.met_by)
             )
             yield Fault(where, {**level, "last_day": deadline.last_day, "found": found})
 
@@ -120,7 +120,6 @@ def registered_late(case: Case, assessment: Assessment) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Send the registration packet now if nothing holds it, else as soon as nothing does, and write "
     "warranties.submitted_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(
         tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
     ),
@@ -215,7 +214,6 @@ def owner_has_not_signed(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="The maker's terms sheet: the event its deadline counts from",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong by the maker's letter.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -266,7 +264,6 @@ def registered_before_the_event(case: Case, assessment: Assessment) -> Iterator[
     source="The maker's terms sheet: conditions of the level",
     owed_by=Party.OFFICE,
     remedy="Write to the maker: complete what was missing, or withdraw the packet.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     examples=[
         Example(
@@ -359,7 +356,6 @@ def no_confirmation(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="Trade practice; no published source",
     owed_by=Party.OFFICE,
     remedy="Answer the maker's question; write accepted_on when it accepts.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(
         tells_owner=False, sends=Sends.NOWHERE, life_safety=False, due_is="last day to register"
     ),

@@ -8,10 +8,11 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.rules.insurance import is_claim_open
-from dossier.said import Answer, Listed, Money
+from dossier.said import Answer, Listed, Money, say
 from dossier.words import PaperKind, Source, WaiverKind
 
 _RELEASE = (PaperKind.INVOICE, PaperKind.COMPLETION)
@@ -120,24 +121,25 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
             (
                 "kind",
                 waiver.kind,
-                f"the kind of the waiver from {waiver.given_by or 'nobody named'}",
+                say(
+                    "the kind of the waiver from {who}", who=waiver.given_by or say("nobody named")
+                ),
             ),
-            ("given_by", waiver.given_by, f"who gave waiver {number + 1}"),
+            ("given_by", waiver.given_by, say("who gave waiver {number}", number=number + 1)),
         ):
             if value is None:
                 path = f"money.waivers.{number}.{field}"
-                where = case.where(path)
-                yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=(path,))
+                yield untold(case, path, needs)
     owed: list[tuple[str, Party]] = []
     for number, delivery in enumerate(case.job.deliveries):
         if delivery.source is not Source.TICKET:
             continue
         supplier = delivery.supplier or case.company.supplier
         if supplier is None:
-            needs = f"the supplier of ticket {delivery.ticket or 'without a number'}"
-            lacks = (f"deliveries.{number}.supplier",)
-            where = case.where(lacks[0])
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, needs=needs, lacks=lacks)
+            needs = say(
+                "the supplier of ticket {ticket}", ticket=delivery.ticket or say("without a number")
+            )
+            yield untold(case, f"deliveries.{number}.supplier", needs)
         elif (supplier, Party.SUPPLIER) not in owed:
             owed.append((supplier, Party.SUPPLIER))
     if case.crew_company is not None:
@@ -207,7 +209,6 @@ def waiver_still_conditional(case: Case) -> Iterator[Fault]:
     "source. It says nothing about what a policy covers or owes",
     owed_by=Party.OFFICE,
     remedy="File them and send them at the owner's written direction.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PAYMENT},
     examples=[
@@ -237,13 +238,7 @@ def waiver_still_conditional(case: Case) -> Iterator[Fault]:
 def release_papers_missing(case: Case, facts: Facts) -> Iterator[Fault]:
     held = case.job.money.held_back if case.job.money else None
     if held is None and is_claim_open(case) and not case.reason_not("money.held_back"):
-        yield Fault(
-            case.where("money.held_back"),
-            verdict=Verdict.CANNOT_TELL,
-            needs=Answer("how much it holds back"),
-            holds=frozenset(),
-            lacks=("money.held_back",),
-        )
+        yield untold(case, "money.held_back", Answer("how much it holds back"), holds=())
     if not held:
         return
     blank = [kind.value for kind in _RELEASE if not good_papers(case, facts, kind)]
@@ -318,13 +313,7 @@ def delivered_after_the_waiver(case: Case) -> Iterator[Fault]:
         if len(known) < len(own):
             continue
         if blank:
-            yield Fault(
-                case.where(blank[0]),
-                {"who": who},
-                verdict=Verdict.CANNOT_TELL,
-                holds=frozenset(),
-                lacks=blank,
-            )
+            yield untold(case, blank, values={"who": who}, holds=())
         if not came:
             continue
         through, number = max(known)

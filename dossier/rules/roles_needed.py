@@ -7,8 +7,10 @@ from dossier.assess.needed import needed_details
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import held_by_terms
+from dossier.said import Value, say
 from dossier.words import Role
 
 _BACK_AT_A_WALL = (
@@ -45,7 +47,6 @@ def _needed_roles(case: Case, assessment: Assessment) -> Iterator[Role]:
     remedy="Find the ticket, or add a delivery with source: own stock if it came off the truck; where old "
     "flashing "
     "was kept, write flashing: reused or partly replaced.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the roof needed new {role}",
@@ -150,14 +151,14 @@ def role_missing(case: Case, assessment: Assessment) -> Iterator[Fault]:
             continue
         held = held_by_terms(case, one.role)
         if one.known:
-            values = {"role": one.name, "because": f", and {one.because}"}
+            because = say(", and {because}", because=one.because)
+            values: dict[str, Value] = {"role": one.name, "because": because}
             yield Fault(where, values, verdict=Verdict.MISSING, holds=held, lacks=lacks)
         elif not case.reason_not("installation.flashing"):
-            yield Fault(
-                case.where("installation.flashing"),
+            yield untold(
+                case,
+                "installation.flashing",
+                "the state of the flashing",
                 {"role": one.name},
-                verdict=Verdict.CANNOT_TELL,
-                needs="the state of the flashing",
                 holds=held,
-                lacks=("installation.flashing",),
             )

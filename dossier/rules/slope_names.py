@@ -7,9 +7,10 @@ from itertools import combinations
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.record.roof import Slope
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
-from dossier.said import Listed
+from dossier.said import Listed, say
+from dossier.values import spelt
 
 _ACROSS = {"N": "S", "S": "N", "E": "W", "W": "E", "NE": "SW", "SW": "NE", "NW": "SE", "SE": "NW"}
 
@@ -27,7 +28,6 @@ def _side(slope: Slope) -> str:
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Give each slope a name of its own, and use it for its photos too.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={"job.slopes": "COD-020 asks for the slopes."},
@@ -46,7 +46,7 @@ def _side(slope: Slope) -> str:
 )
 def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
     # File names are read without regard to case, so Front and front are one name there.
-    labels = [" ".join(slope.label.lower().split()) for slope in case.job.slopes]
+    labels = [spelt(slope.label) for slope in case.job.slopes]
     for label, count in Counter(labels).items():
         if count > 1:
             number = labels.index(label)
@@ -63,7 +63,6 @@ def one_name_for_two_slopes(case: Case) -> Iterator[Fault]:
     source="Our habit; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Write the slope's name as it stands under slopes, or add the slope.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -90,23 +89,23 @@ def slope_that_is_none(case: Case) -> Iterator[Fault]:
     known = [slope.label for slope in case.job.slopes]
     named = [
         *(
-            (f"Deck {n + 1}", f"decks.{n}.slopes", label)
+            (say("Deck {number}", number=n + 1), f"decks.{n}.slopes", label)
             for n, deck in enumerate(case.job.decks)
             for label in deck.slopes
         ),
         *(
-            (f"Deck repair {n + 1}", f"repairs.{n}.slope", repair.slope)
+            (say("Deck repair {number}", number=n + 1), f"repairs.{n}.slope", repair.slope)
             for n, repair in enumerate(case.job.repairs)
             if repair.slope
         ),
         *(
-            (f"The work log's line {n + 1}", f"work.{n}", label)
+            (say("The work log's line {number}", number=n + 1), f"work.{n}", label)
             for n, day in enumerate(case.job.work)
             for label in day.slopes
         ),
     ]
     named += [
-        (f"The lot {lot.mark}", f"deliveries.{d}.lines.{n}.lots.{m}", label)
+        (say("The lot {mark}", mark=lot.mark), f"deliveries.{d}.lines.{n}.lots.{m}", label)
         for d, delivery in enumerate(case.job.deliveries)
         for n, line in enumerate(delivery.lines)
         for m, lot in enumerate(line.lots)
@@ -126,7 +125,6 @@ def slope_that_is_none(case: Case) -> Iterator[Fault]:
     source="Geometry; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the side that one of them faces.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=frozenset({Holds.HANDOVER}),
     rests_on={"job.slopes.*.faces": "Without it the plan says that the side is not on record."},

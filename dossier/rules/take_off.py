@@ -11,7 +11,7 @@ from dossier.assess.supply import DEFAULT_TOLERANCE_SHARE, waste_share
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Feet, Listed, Number, Product, Said, Share, Slopes, joined, say
 from dossier.words import PaperKind, Role
@@ -91,7 +91,6 @@ def _blank_supply(result: RoleResult) -> Iterator[_Blank]:
     "terms names the part",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, ask the crew what was laid there.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -138,7 +137,6 @@ def too_little_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="Waste bands by kind of roof: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Write what went back as returned and ask for the credit, or correct the measured roof.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -191,7 +189,6 @@ def too_much_delivered(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="Geometry of the measured roof and the coverage printed on the wrapper",
     owed_by=Party.OFFICE,
     remedy="Add the quantity from the ticket, and the coverage from the wrapper to the catalogue.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether enough {role} was delivered",
     examples=[
@@ -288,7 +285,6 @@ def supply_cannot_be_told(case: Case, assessment: Assessment) -> Iterator[Fault]
     source="5 % waste on the plainest roof and 2 % measuring tolerance: common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Look for another ticket or stock line; if there is none, measure again.",
-    asks=LEFT_TO_OFFICE,
     settled_by=SettledBy.WORD,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     cannot_tell="whether {supplied} of {role} covered {needed} of measured roof with {waste} left for cuts, where "
@@ -353,7 +349,6 @@ def waste_too_small(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="The makers' printed application instructions; no code section",
     owed_by=Party.OFFICE,
     remedy="Read the instructions of both; file the page that allows it as papers/instructions.pdf.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[
@@ -416,7 +411,6 @@ def cut_from_another_product(case: Case, facts: Facts) -> Iterator[Fault]:
     source="Arithmetic over the slope; 2 % measuring tolerance is common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Measure again, or correct the eaves that are listed.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     examples=[

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.record.groups import groups_in
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 from dossier.rules.facts import in_words
 
 _NOBODY = "Nobody has said that this holds on this roof; it was taken over from job 2026-035: {}."
@@ -22,7 +22,6 @@ _NOBODY = "Nobody has said that this holds on this roof; it was taken over from 
     owed_by=Party.OFFICE,
     remedy="Look at each. Where it holds, take the words “as on …” away behind it, or confirm all at once; where "
     "it does not, write over it.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER, Holds.REGISTRATION},
     lighter=Weight.NOTE,
@@ -72,7 +71,6 @@ _WORDS = frozenset({"NAME", "COLOUR", "MARK", "PRODUCT", "UNITS", "INSPECTOR", "
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Write what it is, or delete the line.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER, Holds.REGISTRATION},
     rests_on={"job": "A blank is no word of the blank record."},

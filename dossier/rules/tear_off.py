@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, if_terms_ask
-from dossier.said import Listed, Number
+from dossier.said import Listed, Number, say
 from dossier.words import OldCovering, Scope
 
 _RECOVER = "IRC 2018, 2021 and 2024, section R908.3 (reroofing: replacement and recover)"
@@ -36,7 +37,6 @@ _OVER_OLD = {
     source=_RECOVER,
     owed_by=Party.OFFICE,
     remedy="Write the reason under job.scope_reason, or correct job.scope.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the old roof came off",
@@ -59,12 +59,11 @@ _OVER_OLD = {
 def no_reason_for_partial_tear_off(case: Case, assessment: Assessment) -> Iterator[Fault]:
     scope = case.job.job.scope
     if scope is None:
-        yield Fault(
-            case.where("job.scope"),
-            verdict=Verdict.CANNOT_TELL,
-            needs="the scope of the job",
+        yield untold(
+            case,
+            "job.scope",
+            "the scope of the job",
             holds=if_terms_ask(assessment, "full_tear_off"),
-            lacks=("job.scope",),
         )
     elif scope is not Scope.FULL_TEAR_OFF and not case.job.job.scope_reason:
         yield Fault(
@@ -83,7 +82,6 @@ def no_reason_for_partial_tear_off(case: Case, assessment: Assessment) -> Iterat
     source=_RECOVER,
     owed_by=Party.OFFICE,
     remedy="Correct job.layers_found or job.scope if one is wrong; else talk to the permit office.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether more than one old layer lies below the new roof",
@@ -128,12 +126,7 @@ def laid_over_two_layers(case: Case, assessment: Assessment) -> Iterator[Fault]:
         lacks = tuple(
             f"job.{name}" for name in blanks if name == "layers_found" or not case.is_recover
         )
-        yield Fault(
-            case.where(lacks[0]),
-            verdict=Verdict.CANNOT_TELL,
-            holds=holds,
-            lacks=lacks,
-        )
+        yield untold(case, lacks, holds=holds)
     elif left >= 2:
         yield Fault(case.where("job.layers_found"), {"layers": left}, holds=holds)
 
@@ -147,7 +140,6 @@ def laid_over_two_layers(case: Case, assessment: Assessment) -> Iterator[Fault]:
     "to 2012",
     owed_by=Party.OFFICE,
     remedy="Correct the kind or state of the old roof if it was typed wrongly; else talk to the permit office.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT, Holds.REGISTRATION},
     cannot_tell="whether the old roof could be laid over",
@@ -200,13 +192,12 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     # A roof that stayed is of some kind and in some state: no reason stands for either.
     lacks = tuple(f"job.{name}" for name, value in known.items() if value is None)
     if lacks:
-        where = case.where(lacks[0])
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=holds, lacks=lacks)
+        yield untold(case, lacks, holds=holds)
     kind = old.kind
     # No later edition bars them; whether the deck below is solid and the hidden space is covered is the permit
     # office's to judge, and nothing in a record could clear a hold.
     if kind in (OldCovering.WOOD_SHAKES, OldCovering.WOOD_SHINGLES) and not old.bars:
-        needs = f"the permit office's word on laying shingles over {kind.value}"
+        needs = say("the permit office's word on laying shingles over {kind}", kind=kind)
         where = case.where("job.old_covering_kind")
         told = Verdict.CANNOT_TELL
         yield Fault(where, verdict=told, needs=needs, holds=NOTHING, settled_by=SettledBy.WORD)
@@ -219,7 +210,6 @@ def laid_over_a_barred_roof(case: Case, assessment: Assessment) -> Iterator[Faul
     source="IRC 2018, 2021 and 2024, section R908.3 (roof replacement removes all existing layers)",
     owed_by=Party.OFFICE,
     remedy="Ask the crew lead how many layers were found and how many came off; correct the count or job.scope.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     holds={Holds.REGISTRATION, Holds.PERMIT},
     cannot_tell="whether every old layer came off",
@@ -254,9 +244,7 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
         return
     if head.layers_found is None and not case.reason_not("job.layers_found"):
         # The scope itself is on record, and photos of the bare deck show it; the counts only make it certain.
-        lacks = ("job.layers_found",)
-        where = case.where(lacks[0])
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=NOTHING, lacks=lacks)
+        yield untold(case, "job.layers_found", holds=NOTHING)
     elif head.layers_found != head.layers_removed and None not in (
         head.layers_found,
         head.layers_removed,
@@ -275,7 +263,6 @@ def fewer_layers_removed_than_found(case: Case, assessment: Assessment) -> Itera
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the kind or the description; where there were two, let the description name both.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -311,7 +298,6 @@ def old_covering_called_two_things(case: Case, assessment: Assessment) -> Iterat
     "International Existing Building Code 2018, 706.2, exception 2, and its use here is our house rule",
     owed_by=Party.OFFICE,
     remedy="Ask a licensed engineer whether the frame carries both, and keep the answer with the permit.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.UP, life_safety=False),
     cannot_tell="whether the frame carries both roofs",
     rests_on={
@@ -349,7 +335,6 @@ def heavy_roof_laid_over(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if not old.stays or case.reason_not("job.old_covering_psf"):
         return
     if old.heavy is None:
-        lacks = ("job.old_covering_psf",)
-        yield Fault(where, verdict=Verdict.CANNOT_TELL, lacks=lacks)
+        yield untold(case, "job.old_covering_psf")
     elif old.heavy and weight is not None:
         yield Fault(where, {"weight": Number(weight)})

@@ -9,7 +9,7 @@ from dossier.case.case import Case
 from dossier.case.spots import spot
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.record.rows import rows_twice
-from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import Example, Fault, rule
 
 
 @rule(
@@ -20,7 +20,6 @@ from dossier.rules.declare import LEFT_TO_OFFICE, Example, Fault, rule
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Delete one of the two; where they are two things, say in one of them what tells it from the other.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={"job": "A row that is not there says the same as no other."},

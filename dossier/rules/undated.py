@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from dossier.assess.calendar import blank_in_payments
 from dossier.case.case import Case
 from dossier.punchlist import Manner, Party, Sends, Verdict, Weight
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import say
 from dossier.words import Source
 
 
@@ -17,7 +18,6 @@ from dossier.words import Source
     source="Our habit; no published source",
     owed_by=Party.OFFICE,
     remedy="Read the day off the paper and add it.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     lighter=Weight.NOTE,
     rests_on={
@@ -49,22 +49,24 @@ from dossier.words import Source
 def no_day(case: Case) -> Iterator[Fault]:
     money = case.job.money
     undated = [
-        (f"deliveries.{n}.on", f"Ticket {one.ticket}" if one.ticket else f"Delivery {n + 1}")
+        (
+            f"deliveries.{n}.on",
+            say("Ticket {number}", number=one.ticket)
+            if one.ticket
+            else say("Delivery {number}", number=n + 1),
+        )
         for n, one in enumerate(case.job.deliveries)
         if one.on is None and one.source is Source.TICKET
     ]
     if money is not None:
         undated += [
-            (
-                f"money.invoices.{n}.on",
-                f"Invoice {one.number}" if one.number else f"Invoice {n + 1}",
-            )
+            (f"money.invoices.{n}.on", say("Invoice {number}", number=one.number or n + 1))
             for n, one in enumerate(money.invoices)
             if one.on is None
         ]
         if not blank_in_payments(money):
             undated += [
-                (f"money.payments.{n}.on", f"Payment {n + 1}")
+                (f"money.payments.{n}.on", say("Payment {number}", number=n + 1))
                 for n, one in enumerate(money.payments)
                 if one.on is None
             ]

@@ -8,9 +8,8 @@ from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight
 from dossier.rules.asking import not_on_record
 from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.said import Listed
+from dossier.said import Listed, Number, Product, Said, say
 from dossier.terms.conditions import flat
-from dossier.values import listed, write_number
 from dossier.words import AtticKind
 
 
@@ -97,7 +96,8 @@ def attic_vents_short(case: Case, assessment: Assessment) -> Iterator[Fault]:
         elif check.verdict in ("short", "unbalanced"):
             # Where the code's own words are met, only the terms' and the trade's are not.
             here = held - {Holds.PERMIT} if check.met_by_words else held
-            fault = f"{check.verdict}: {_what_is_wrong(case, assessment, number)}"
+            fault = _what_is_wrong(case, assessment, number)
+            fault = say("{verdict}: {fault}", verdict=say(check.verdict), fault=fault)
             yield Fault(case.where(path), {"space": check.name, "fault": fault}, holds=here)
 
 
@@ -108,42 +108,49 @@ def _held(case: Case) -> frozenset[Holds]:
     return frozenset(holds)
 
 
-def _what_is_wrong(case: Case, assessment: Assessment, number: int) -> str:
+def _what_is_wrong(case: Case, assessment: Assessment, number: int) -> Said:
     """Return why 1/150 holds, and what of it is missing."""
     check = assessment.attics[number]
-    above = f"exhaust is {write_number(check.exhaust_above_sqin)} sq in above intake"
     if check.verdict == "unbalanced":
-        return f"{above}, though the code's own words are met" if check.met_by_words else above
+        text = "exhaust is {above} above intake"
+        if check.met_by_words:
+            text = "exhaust is {above} above intake, though the code's own words are met"
+        return say(text, above=Number(check.exhaust_above_sqin, "sq in"))
     why = list(check.barred)
     if check.ground is not None and check.ground.lets is False:
-        why.append("the ceiling has no vapour retarder of class I or II")
-    fault = f"{listed(why)}, so 1/150 holds"
+        why.append(say("the ceiling has no vapour retarder of class I or II"))
+    fault = say("{why}, so 1/150 holds", why=Listed(tuple(why)))
     high = _high_intake(case, number)
     if check.met_by_words:
-        lacks = [
-            f"{side} lacks {write_number(short)} sq in of {share} %"
-            for side, short, share in (
-                ("exhaust", check.exhaust_short_sqin, 40),
-                ("intake", check.intake_short_sqin, 50),
+        lacks = tuple(
+            say(text, short=Number(short, "sq in"))
+            for text, short in (
+                ("exhaust lacks {short} of 40 %", check.exhaust_short_sqin),
+                ("intake lacks {short} of 50 %", check.intake_short_sqin),
             )
             if short
-        ]
-        fault += f", and of that {listed(lacks)}, though the code's own words are met"
-    elif check.required_sqin is not None:
-        there = (check.exhaust_sqin or 0) + (check.intake_sqin or 0)
-        fault += (
-            f": {write_number(check.required_sqin)} sq in in all are asked for, "
-            f"{write_number(there)} are there"
         )
-    return f"{fault}; {listed(high)} cannot count as intake, since it sits high" if high else fault
+        text = "{fault}, and of that {lacks}, though the code's own words are met"
+        fault = say(text, fault=fault, lacks=Listed(lacks))
+    elif check.required_sqin is not None:
+        fault = say(
+            "{fault}: {asked} in all are asked for, {there} are there",
+            fault=fault,
+            asked=Number(check.required_sqin, "sq in"),
+            there=Number((check.exhaust_sqin or 0) + (check.intake_sqin or 0)),
+        )
+    if not high:
+        return fault
+    text = "{fault}; {high} cannot count as intake, since it sits high"
+    return say(text, fault=fault, high=Listed(high))
 
 
-def _high_intake(case: Case, number: int) -> list[str]:
+def _high_intake(case: Case, number: int) -> tuple[Product, ...]:
     """Return the vents that were typed as intake and sit high."""
     assert case.job.building is not None, "an attic belongs to a building"
     attic = case.job.building.attics[number]
     high, _ = high_and_low(case, attic)
-    return [vent.product for vent in attic.intake if vent in high]
+    return tuple(Product(vent.product) for vent in attic.intake if vent in high)
 
 
 @rule(

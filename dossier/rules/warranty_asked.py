@@ -9,9 +9,9 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.people import Owner
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Listed
-from dossier.values import write_date
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Listed, Person, say
 from dossier.words import PaperKind
 
 _NOT_A_PERSON = re.compile(
@@ -39,7 +39,6 @@ def _may_live_elsewhere(case: Case, owner: Owner) -> bool:
     source="The maker's terms sheet: valid_from, valid_to and the event that decides",
     owed_by=Party.OFFICE,
     remedy="Name the edition that was in force, or correct the day.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     cannot_tell="whether the terms sheet {sheet} is the right edition",
@@ -65,7 +64,7 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
                 event.where,
                 named,
                 verdict=Verdict.CANNOT_TELL,
-                needs=f"the day of “{sheet.valid_by.value}”",
+                needs=say("the day of “{event}”", event=sheet.valid_by),
                 lacks=(event.where.field,),
             )
         elif event.day < sheet.valid_from or (sheet.valid_to and event.day > sheet.valid_to):
@@ -87,7 +86,6 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="Our habit, no published source: nothing can be registered until a level is named",
     owed_by=Party.OFFICE,
     remedy="Add the sheet and the level under warranties, or write warranties: n/a and the reason.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -109,7 +107,6 @@ def no_warranty_asked(case: Case) -> Iterator[Fault]:
     owed_by=Party.OFFICE,
     remedy="Give the owner the printed terms, and file the receipt as papers/warranty-terms.pdf or write "
     "warranties.terms_given_on.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     examples=[
@@ -142,7 +139,6 @@ def terms_not_given(case: Case, facts: Facts) -> Iterator[Fault]:
     source="The maker's terms sheet, at the clause named",
     owed_by=Party.OFFICE,
     remedy="Find the order and write warranties.ordered_on; else ask for a level that needs no order.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -189,19 +185,19 @@ def not_ordered_in_time(case: Case, assessment: Assessment) -> Iterator[Fault]:
             continue
         ordered = result.asked.warranty.ordered_on
         if ordered is not None and began is None:
-            yield Fault(
-                case.where("work"),
+            yield untold(
+                case,
+                "work",
+                "the first day of the work",
                 {"level": result.level.level.level, "clause": registration.clause},
-                verdict=Verdict.CANNOT_TELL,
-                needs="the first day of the work",
-                lacks=("work",),
             )
             continue
         if ordered is not None and began is not None and ordered < began:
             continue
-        found = "no order is on record"
+        found = say("no order is on record")
         if ordered is not None and began is not None:
-            found = f"it was ordered on {write_date(ordered)} and work began on {write_date(began)}"
+            text = "it was ordered on {ordered} and work began on {began}"
+            found = say(text, ordered=ordered, began=began)
         yield Fault(
             case.where(f"{result.asked.path}.ordered_on"),
             {
@@ -220,7 +216,6 @@ def not_ordered_in_time(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="The maker's terms sheet: kinds of owner a level is for",
     owed_by=Party.OFFICE,
     remedy="Correct the owner's kind, or ask for the level that is written for this owner.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.REGISTRATION},
     examples=[
@@ -267,12 +262,14 @@ def owner_of_another_kind(case: Case, assessment: Assessment) -> Iterator[Fault]
         for number, owner in enumerate(case.job.owners):
             path = f"owners.{number}.kind"
             if kinds and not owner.kind_is_typed and _may_live_elsewhere(case, owner):
-                yield Fault(
-                    case.where(path),
+                yield untold(
+                    case,
+                    path,
+                    say(
+                        "the kind of owner that {who} is,",
+                        who=Person(owner.name) if owner.name else say("the owner"),
+                    ),
                     {"level": level},
-                    verdict=Verdict.CANNOT_TELL,
-                    needs=f"the kind of owner that {owner.name or 'the owner'} is,",
-                    lacks=(path,),
                 )
             elif kinds and owner.kind not in kinds:
                 yield Fault(

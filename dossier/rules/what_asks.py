@@ -1,17 +1,17 @@
 """What asks for a fact that somebody said does not apply: locality, deliveries, another field of the record."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from dossier.assess.old_roof import OldRoof
 from dossier.assess.results import Assessment
-from dossier.case.case import Case
+from dossier.case.case import Case, Material
 from dossier.record.groups import groups_in
 from dossier.record.roof import Deck
 from dossier.rules.old_paint import ASBESTOS_YEAR, LEAD_SQFT, LEAD_YEAR, MOST_DWELLINGS_EXEMPT
-from dossier.values import listed, write_money, write_number
+from dossier.said import File, Listed, Money, Number, Product, Said, Slopes, say
 from dossier.words import (
     AtticKind,
     DeckKind,
@@ -37,8 +37,8 @@ class Excused:
     assessment: Assessment
 
 
-Asker = Callable[[Excused], str]
-"""Says what asks for the fact, as the end of a sentence; empty where nothing does."""
+Asker = Callable[[Excused], Said | None]
+"""Says what asks for the fact, as the end of a sentence; None where nothing does."""
 
 
 def excused(case: Case, assessment: Assessment) -> Iterator[Excused]:
@@ -53,47 +53,56 @@ def excused(case: Case, assessment: Assessment) -> Iterator[Excused]:
 
 
 def _always(because: str) -> Asker:
-    return lambda _: because
+    return lambda _: say(because)
+
+
+def _products(materials: Iterable[Material]) -> Listed:
+    return Listed(tuple(dict.fromkeys(Product(one.name) for one in materials)))
 
 
 # The permit.
 
 
-def _permit(one: Excused) -> str:
+def _permit(one: Excused) -> Said | None:
     place = one.case.locality
     asked = place.permit_needed and place.closing is not PermitClosing.NO_PERMIT_NEEDED
-    return f"{place.name} asks for a permit" if asked and not one.case.reason_not("permit") else ""
+    if not asked or one.case.reason_not("permit"):
+        return None
+    return say("{place} asks for a permit", place=place.name)
 
 
-def _inspections(one: Excused) -> str:
+def _inspections(one: Excused) -> Said | None:
     place = one.case.locality
     if not _permit(one) or not place.inspections:
-        return ""
-    word = "inspection" if len(place.inspections) == 1 else "inspections"
-    return f"{place.name} asks for these {word}: {', '.join(place.inspections)}"
+        return None
+    return say(
+        "{place} asks for these {which:inspection|inspections}: {which}",
+        place=place.name,
+        which=Listed(place.inspections, ", "),
+    )
 
 
-def _result(one: Excused) -> str:
+def _result(one: Excused) -> Said | None:
     result = one.group.result
-    return f"that inspection is on record as “{result.value}”" if result else ""
+    return say("that inspection is on record as “{result}”", result=result) if result else None
 
 
 # The money.
 
 
-def _contract(one: Excused) -> str:
+def _contract(one: Excused) -> Said | None:
     money = one.case.job.money
     amount = money.contract if money else None
-    return f"a contract of {write_money(amount)} is on record" if amount else ""
+    return say("a contract of {amount} is on record", amount=Money(amount)) if amount else None
 
 
-def _invoice(one: Excused) -> str:
+def _invoice(one: Excused) -> Said | None:
     money = one.case.job.money
     final = money.final_invoice() if money else None
-    return "the final invoice is on record" if final else ""
+    return say("the final invoice is on record") if final else None
 
 
-def _waivers(one: Excused) -> str:
+def _waivers(one: Excused) -> Said | None:
     case = one.case
     owed = [
         delivery.supplier or case.company.supplier
@@ -101,103 +110,104 @@ def _waivers(one: Excused) -> str:
         if delivery.source is Source.TICKET
     ]
     owed += [case.crew_company.value] if case.crew_company else []
-    names = list(dict.fromkeys(name for name in owed if name))
-    return f"this job had goods or work from {listed(names)}" if names else ""
+    names = tuple(dict.fromkeys(name for name in owed if name))
+    return say("this job had goods or work from {names}", names=Listed(names)) if names else None
 
 
-def _repair_price(one: Excused) -> str:
+def _repair_price(one: Excused) -> Said | None:
     price = one.group.price
-    return f"that repair is charged at {write_money(price)}" if price else ""
+    return say("that repair is charged at {price}", price=Money(price)) if price else None
 
 
 # The building.
 
 
-def _attics(one: Excused) -> str:
-    vents = [
-        material.name
-        for role in (Role.INTAKE_VENT, Role.EXHAUST_VENT)
-        for material in one.case.materials_of(role)
-    ]
-    return f"{listed(list(dict.fromkeys(vents)))} came for this roof" if vents else ""
+def _attics(one: Excused) -> Said | None:
+    return _came(one, Role.INTAKE_VENT, Role.EXHAUST_VENT)
 
 
-def _soffits(one: Excused) -> str:
+def _came(one: Excused, *roles: Role) -> Said | None:
+    came = [material for role in roles for material in one.case.materials_of(role)]
+    return say("{products} came for this roof", products=_products(came)) if came else None
+
+
+def _soffits(one: Excused) -> Said | None:
     attic = one.group
     named = [vent.product for vent in attic.intake if "soffit" in vent.product.lower()]
     if attic.kind is AtticKind.UNVENTED or not named:
-        return ""
-    vents = listed(named)
-    return f"attic {attic.space} has {vents} on record as its intake"
+        return None
+    vents = Listed(tuple(map(Product, named)))
+    return say("attic {space} has {vents} on record as its intake", space=attic.space, vents=vents)
 
 
-def _deck_left_bare(one: Excused) -> str:
+def _deck_left_bare(one: Excused) -> Said | None:
     deck: Deck = one.group
     left_on = any(
         slope.old_membrane_left and (not deck.slopes or slope.label in deck.slopes)
         for slope in one.case.job.slopes
     )
     full = one.case.job.job.scope is Scope.FULL_TEAR_OFF
-    bared = full and not left_on and not _renewed(deck)
-    return "the old roof came off, so that this deck was seen" if bared else ""
+    bared = full and not left_on and not deck.renewed
+    return say("the old roof came off, so that this deck was seen") if bared else None
 
 
-def _renewed(deck: Deck) -> bool:
-    return deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-
-
-def _new_deck(one: Excused) -> str:
+def _new_deck(one: Excused) -> Said | None:
     deck: Deck = one.group
-    if not _renewed(deck) or deck.redecked is None:
-        return ""
-    return f"the record says “{deck.redecked.value}” for how much of that deck was replaced"
+    if not deck.renewed or deck.redecked is None:
+        return None
+    return say(
+        "the record says “{much}” for how much of that deck was replaced", much=deck.redecked
+    )
 
 
-def _spans(one: Excused) -> str:
+def _spans(one: Excused) -> Said | None:
     place = one.case.locality
-    return f"{place.name} lets deck spans hold the permit" if place.deck_spans_hold_permit else ""
+    if not place.deck_spans_hold_permit:
+        return None
+    return say("{place} lets deck spans hold the permit", place=place.name)
 
 
-def _rating(one: Excused) -> str:
+def _rating(one: Excused) -> Said | None:
     deck: Deck = one.group
-    kind = deck.new_kind if _renewed(deck) else deck.kind
+    kind = deck.kind_now
     new = one.path.endswith("new_span_rating")
-    if kind not in (DeckKind.PLYWOOD, DeckKind.OSB) or new is not _renewed(deck):
-        return ""
+    if kind not in (DeckKind.PLYWOOD, DeckKind.OSB) or new is not deck.renewed:
+        return None
     return _spans(one)
 
 
-def _gap(one: Excused) -> str:
+def _gap(one: Excused) -> Said | None:
     deck: Deck = one.group
-    boards = deck.kind is DeckKind.BOARD and not _renewed(deck)
-    return "the shingles lie on boards" if boards else ""
+    boards = deck.kind is DeckKind.BOARD and not deck.renewed
+    return say("the shingles lie on boards") if boards else None
 
 
-def _repairs(one: Excused) -> str:
+def _repairs(one: Excused) -> Said | None:
     case = one.case
-    panels = [material.name for material in case.materials_of(Role.DECK_PANEL)]
-    if any(_renewed(deck) or deck.redecked is Redecked.PART for deck in case.job.decks):
-        panels = []
-    if panels:
-        return f"{listed(list(dict.fromkeys(panels)))} came for this deck and did not go back"
+    panels = case.materials_of(Role.DECK_PANEL)
+    new = any(deck.renewed or deck.redecked is Redecked.PART for deck in case.job.decks)
+    if panels and not new:
+        text = "{panels} came for this deck and did not go back"
+        return say(text, panels=_products(panels))
     if case.work_on(Phase.DECK_REPAIR):
-        return "the work log has a day of deck repair"
-    return ""
+        return say("the work log has a day of deck repair")
+    return None
 
 
-def _repair_done(one: Excused) -> str:
+def _repair_done(one: Excused) -> Said | None:
     repair = one.group
     if repair.sheets is not None:
-        return f"{write_number(repair.sheets)} sheets are on record for that repair"
+        return say("{sheets} are on record for that repair", sheets=Number(repair.sheets, "sheets"))
     if repair.board_feet is not None:
-        return f"{write_number(repair.board_feet)} board feet are on record for that repair"
-    return ""
+        boards = Number(repair.board_feet, "board feet")
+        return say("{boards} are on record for that repair", boards=boards)
+    return None
 
 
 # What was laid.
 
 
-def _barrier(one: Excused) -> str:
+def _barrier(one: Excused) -> Said | None:
     """Return where ice barrier is asked for and neither a reach nor courses say how far it lies."""
     parts = one.path.split(".")
     own = f"slopes.{parts[1]}" if parts[0] == "slopes" else None
@@ -212,24 +222,28 @@ def _barrier(one: Excused) -> str:
         and not slope.ice_barrier_whole
     ]
     if not asked or one.case.is_recover:
-        return ""
-    word = "slope" if len(asked) == 1 else "slopes"
-    return f"{one.case.locality.name} asks for ice barrier at the eaves of {word} {listed(asked)}"
+        return None
+    return say(
+        "{place} asks for ice barrier at the eaves of {slopes}",
+        place=one.case.locality.name,
+        slopes=Slopes(tuple(asked)),
+    )
 
 
-def _underlayment(one: Excused) -> str:
-    names = [material.name for material in one.case.materials_of(Role.UNDERLAYMENT)]
-    return f"{listed(list(dict.fromkeys(names)))} came for this roof" if names else ""
+def _underlayment(one: Excused) -> Said | None:
+    return _came(one, Role.UNDERLAYMENT)
 
 
-def _drip_edge(one: Excused) -> str:
+def _drip_edge(one: Excused) -> Said | None:
     totals = one.assessment.totals
     edges = {"eaves": totals.eave_ft, "rakes": totals.rake_ft}
-    here = [name for name, feet in edges.items() if feet]
-    return f"this roof has {listed(here)}, and the code asks for metal there" if here else ""
+    here = tuple(say(name) for name, feet in edges.items() if feet)
+    if not here:
+        return None
+    return say("this roof has {edges}, and the code asks for metal there", edges=Listed(here))
 
 
-def _flashing(one: Excused) -> str:
+def _flashing(one: Excused) -> Said | None:
     things = (
         ("step_flashing_ft", "a side wall"),
         ("eave_meets_wall", "an eave that meets a wall"),
@@ -238,11 +252,11 @@ def _flashing(one: Excused) -> str:
         ("penetrations", "a pipe"),
     )
     slopes = one.case.job.slopes
-    there = [words for field, words in things if any(getattr(s, field) for s in slopes)]
-    return f"the slopes on record have {listed(there)}" if there else ""
+    there = tuple(say(what) for field, what in things if any(getattr(s, field) for s in slopes))
+    return say("the slopes on record have {there}", there=Listed(there)) if there else None
 
 
-def _kick_out(one: Excused) -> str:
+def _kick_out(one: Excused) -> Said | None:
     slopes = one.case.job.slopes
     if one.path.startswith("slopes."):
         slopes = (slopes[int(one.path.split(".")[1])],)
@@ -255,122 +269,131 @@ def _kick_out(one: Excused) -> str:
             for eave in slope.eaves
         )
     ]
-    word = "slope" if len(met) == 1 else "slopes"
-    return f"an eave of {word} {listed(met)} meets a wall" if met else ""
+    return say("an eave of {slopes} meets a wall", slopes=Slopes(tuple(met))) if met else None
 
 
-def _air(one: Excused) -> str:
-    named = [
-        material.name
-        for material in one.case.materials
-        if material.product is not None
-        and material.product.lowest_air_f is not None
-        and not material.went_back
-    ]
-    return f"the wrapper of {named[0]} names a least temperature" if named else ""
+def _air(one: Excused) -> Said | None:
+    for material in one.case.materials:
+        known = material.product is not None and material.product.lowest_air_f is not None
+        if known and not material.went_back:
+            name = Product(material.name)
+            return say("the wrapper of {name} names a least temperature", name=name)
+    return None
 
 
 # The deliveries.
 
 
-def _ticket(one: Excused) -> str:
+def _ticket(one: Excused) -> Said | None:
     delivery = one.group
     if delivery.source is not Source.TICKET or delivery.file is None:
-        return ""
-    return f"{delivery.file} is named as their ticket"
+        return None
+    return say("{file} is named as their ticket", file=File(delivery.file))
 
 
-def _lots(one: Excused) -> str:
+def _lots(one: Excused) -> Said | None:
     for material in one.case.materials:
         if one.path == f"{material.path}.lots":
             carried = material.carries_lot and not material.went_back and not material.is_stock
-            return f"every package of {material.name} carries one" if carried else ""
-    return ""
+            name = Product(material.name)
+            return say("every package of {name} carries one", name=name) if carried else None
+    return None
 
 
-def _unit(one: Excused) -> str:
+def _unit(one: Excused) -> Said | None:
     line = one.group
     if line.quantity is None:
-        return ""
-    return f"{write_number(line.quantity)} of {line.product} are on record"
+        return None
+    return say(
+        "{many} of {product} are on record",
+        many=Number(line.quantity),
+        product=Product(line.product),
+    )
 
 
 # The registration.
 
 
-def _accepted(one: Excused) -> str:
+def _accepted(one: Excused) -> Said | None:
     warranty = one.group
     if warranty.accepted_on:
-        return "the maker's acceptance is on record"
-    return f"confirmation {warranty.confirmation} is on record" if warranty.confirmation else ""
+        return say("the maker's acceptance is on record")
+    number = warranty.confirmation
+    return say("confirmation {number} is on record", number=number) if number else None
 
 
-def _received(one: Excused) -> str:
+def _received(one: Excused) -> Said | None:
     if one.group.received_on:
-        return "the record says when the maker had it"
+        return say("the record says when the maker had it")
     return _accepted(one)
 
 
 # The tear-off.
 
 
-def _full_tear_off(one: Excused) -> str:
+def _full_tear_off(one: Excused) -> Said | None:
     full = one.case.job.job.scope is Scope.FULL_TEAR_OFF
-    return "the job is a full tear-off on record" if full else ""
+    return say("the job is a full tear-off on record") if full else None
 
 
 def _old_roof(one: Excused) -> OldRoof:
     return one.assessment.details.old_roof
 
 
-def _stays(one: Excused) -> str:
-    return "the old roof stayed under the new one" if _old_roof(one).stays else ""
+def _stays(one: Excused) -> Said | None:
+    return say("the old roof stayed under the new one") if _old_roof(one).stays else None
 
 
 # People's safety.
 
 
-def _old_house(one: Excused) -> str:
+def _old_house(one: Excused) -> Said | None:
     building = one.case.job.building
     dust = building.lead_dust if building else None
     if building is None or (dust is not None and dust.tested_free_of_lead):
-        return ""
+        return None
     # A company's building may be no dwelling, and then the reason is as good as any.
     if any(owner.kind is OwnerKind.COMPANY for owner in one.case.job.owners):
-        return ""
+        return None
     year = building.year_built
-    return f"the house is of {year}" if year is not None and year < LEAD_YEAR else ""
+    return None if year is None or year >= LEAD_YEAR else say("the house is of {year}", year=year)
 
 
-def _disturbed(one: Excused) -> str:
+def _disturbed(one: Excused) -> Said | None:
     building = one.case.job.building
     dust = building.lead_dust if building else None
     if building is None or dust is None or dust.tested_free_of_lead:
-        return ""
+        return None
     year, area = building.year_built, dust.painted_sqft
     if year is None or year >= LEAD_YEAR or area is None or area <= LEAD_SQFT:
-        return ""
-    return f"{write_number(area)} sq ft of painted parts of a house of {year} were disturbed"
+        return None
+    return say(
+        "{area} of painted parts of a house of {year} were disturbed",
+        area=Number(area, "sq ft"),
+        year=year,
+    )
 
 
-def _asbestos(one: Excused) -> str:
+def _asbestos(one: Excused) -> Said | None:
     head, building = one.case.job.job, one.case.job.building
     if head.scope is Scope.RECOVER:
-        return ""
+        return None
     if _old_roof(one).kind is OldCovering.ASBESTOS_CEMENT:
-        return "asbestos-cement came off"
+        return say("asbestos-cement came off")
     dwellings = building.dwellings if building else 1
-    many = dwellings > MOST_DWELLINGS_EXEMPT
-    return f"the old roof of a house with {dwellings} dwellings came off" if many else ""
+    if dwellings <= MOST_DWELLINGS_EXEMPT:
+        return None
+    return say("the old roof of a house with {many} dwellings came off", many=dwellings)
 
 
-def _old_kind(one: Excused) -> str:
+def _old_kind(one: Excused) -> Said | None:
     building = one.case.job.building
     year = building.year_built if building else None
     if one.case.job.job.scope is Scope.RECOVER or _old_roof(one).kind is not None:
-        return ""
-    old = year is not None and year <= ASBESTOS_YEAR
-    return f"the old roof of a house of {year} came off" if old else ""
+        return None
+    if year is None or year > ASBESTOS_YEAR:
+        return None
+    return say("the old roof of a house of {year} came off", year=year)
 
 
 SAFETY: Mapping[str, tuple[str, Asker]] = MappingProxyType(

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from dossier.assess.high_wind import fastening, high_wind, products
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Manner, Party, Sends, Weight, Where
+from dossier.punchlist import Holds, Manner, Party, Sends, Weight
 from dossier.rules.asking import not_on_record
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
-from dossier.said import Answer, Listed, Value
+from dossier.rules.declare import ASKED, Example, Fault, rule
+from dossier.said import Answer, Listed, Value, say
 
 _DRYFELL = {"product": "Dryfell underlayment", "quantity": "2", "unit": "rolls", "returned": "1"}
 
@@ -25,7 +25,6 @@ _SHINGLE = {"product": "Fenwright 40", "quantity": "42", "lots": "0012345 x 42"}
     "published page)",
     owed_by=Party.OFFICE,
     remedy="Read the class off the wrapper and correct the catalogue; else ask the maker in writing.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether the shingle's wind class fits this place",
@@ -90,7 +89,6 @@ def wind_class_too_low(case: Case, assessment: Assessment) -> Iterator[Fault]:
     source="ASTM D7158/D7158M-24a, section 6.3",
     owed_by=Party.OFFICE,
     remedy="Ask the maker in writing whether the class holds at this site, and file the answer.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     lighter=Weight.WEAKENS,
     cannot_tell="whether the shingle's wind class holds at this site",
@@ -124,19 +122,14 @@ def outside_wind_test(case: Case, assessment: Assessment) -> Iterator[Fault]:
     if result is None or not result.by_d7158:
         return
     if result.outside_its_test:
-        yield Fault(
-            _outside_at(case, result.conditions.outside[0]),
-            {"outside": Listed(tuple(result.conditions.outside))},
-        )
+        outside = result.conditions.outside
+        at = _FIELD_OF[next(iter(outside))]
+        where = case.exposure.where if at == "building.exposure" else case.where(at)
+        yield Fault(where, {"outside": Listed(tuple(outside.values()))})
     elif result.conditions.verdict == "cannot tell" and result.check.verdict == "enough":
-        fields = {
-            "mean roof height": "building.mean_roof_height_ft",
-            "whether the house stands on a hill crest": "building.hill_crest",
-            "wind exposure": "building.exposure",
-        }
         crest = "building.hill_crest"
         asked: dict[str, Value] = {
-            fields[need]: Answer(need) if fields[need] == crest else need
+            _FIELD_OF[need]: Answer(need) if _FIELD_OF[need] == crest else need
             for need in result.conditions.needs
         }
         storeys = case.job.building.storeys if case.job.building else None
@@ -148,13 +141,12 @@ def outside_wind_test(case: Case, assessment: Assessment) -> Iterator[Fault]:
             yield not_on_record(case, asked, lighter=None if exposed else Weight.NOTE)
 
 
-def _outside_at(case: Case, outside: str) -> Where:
-    """Return the field that puts the site outside the test's conditions."""
-    if outside.startswith("exposure"):
-        return case.exposure.where
-    crest = outside == "hill crest"
-    return case.where("building.hill_crest" if crest else "building.mean_roof_height_ft")
-
+_FIELD_OF = {
+    "mean roof height": "building.mean_roof_height_ft",
+    "whether the house stands on a hill crest": "building.hill_crest",
+    "wind exposure": "building.exposure",
+}
+"""Each condition of the test, as the assessment names it → the field that tells it."""
 
 _STOREYS_BELOW_60_FT = 3
 """Storeys with which no house has a mean roof height above 60 ft; common practice, no published source."""
@@ -271,7 +263,6 @@ def underlayment_not_fastened_for_wind(case: Case, assessment: Assessment) -> It
     "evaluation report (section R104.11)",
     owed_by=Party.OFFICE,
     remedy="Read the standard and type off the label and correct the catalogue; else ask the permit office.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=False),
     holds={Holds.PERMIT},
     cannot_tell="whether {product} is among the underlayments for the high wind here",
@@ -308,7 +299,7 @@ def underlayment_not_for_high_wind(case: Case, assessment: Assessment) -> Iterat
     for material, check in products(case):
         values = {"product": material.name, "standard": material.standard or ""}
         if check.verdict == "cannot tell":
-            needs = {f"{material.path}.standard": f"its {check.needs}"}
+            needs = {f"{material.path}.standard": say("its {needs}", needs=check.needs)}
             yield not_on_record(case, needs, values)
         elif check.verdict == "not permitted":
             yield Fault(case.where(material.path), values)

@@ -6,28 +6,29 @@ from types import MappingProxyType
 
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends
 from dossier.record.days import days_in
-from dossier.rules.declare import ASKED, LEFT_TO_OFFICE, Example, Fault, rule
+from dossier.rules.asking import untold
+from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.rules.order import HIDDEN
-from dossier.said import Value
+from dossier.said import File, Said, Value, say
 from dossier.values import Run
 from dossier.words import Phase, Role, StartEvent
 
 _CALLED = MappingProxyType(
     {
-        "permit.closed_on": "the permit's closing",
-        "job.completion_signed_on": "the owner's signature on the completion",
+        "permit.closed_on": say("the permit's closing"),
+        "job.completion_signed_on": say("the owner's signature on the completion"),
     }
 )
 
 
-def _called(path: str) -> str:
-    return _CALLED.get(path, f"what stands under {path}")
+def _called(path: str) -> Said:
+    return _CALLED.get(path) or say("what stands under {path}", path=path)
 
 
-def _future(what: str, day: date, run: Run) -> dict[str, Value]:
+def _future(what: Said | Phase, day: date, run: Run) -> dict[str, Value]:
     return {
         "what": what,
         "day": day,
@@ -71,7 +72,6 @@ _LAID_IN: Mapping[Role, Phase] = MappingProxyType(
     source="IRC 2018, 2021 and 2024, section R109.1.6 (final inspection after the work is complete)",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else ask the permit office whether a re-inspection is due.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=True, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.PERMIT},
     rests_on={
@@ -104,7 +104,6 @@ def closed_before_finished(case: Case) -> Iterator[Fault]:
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -137,14 +136,16 @@ def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     for work in case.work:
         if work.last > run.today and work.path not in seen:
             seen.add(work.path)
-            yield Fault(case.where(work.path), _future(work.phase.value, work.last, run))
+            yield Fault(case.where(work.path), _future(work.phase, work.last, run))
     for path, day in days_in(case.job):
         if day > run.today:
             yield Fault(case.where(path), _future(_called(path), day, run))
     for photo in case.photos:
         for field, day in days_in(photo):
             if day > run.today:
-                what = f"what stands under {field} of {photo.file}"
+                what = say(
+                    "what stands under {field} of {file}", field=field, file=File(photo.file)
+                )
                 yield Fault(case.photo_where(photo.file), _future(what, day, run))
 
 
@@ -156,7 +157,6 @@ def dated_in_the_future(case: Case, run: Run) -> Iterator[Fault]:
     source="The calendar; 60 days before the contract are common practice, no published source",
     owed_by=Party.OFFICE,
     remedy="Correct the day.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={
         "job": "A day that is blank is not too early; the rules that need it ask for it.",
@@ -200,7 +200,6 @@ def dated_before_the_job(case: Case) -> Iterator[Fault]:
     source="Our habit, no published source; that a contract after the last day of work holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; where the contract was signed late, say so in the notes.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     cannot_tell="whether the contract came before the work",
@@ -230,8 +229,7 @@ def contract_after_the_work(case: Case) -> Iterator[Fault]:
     where = case.where("job.contract_on")
     if contract is None:
         if not case.reason_not("job.contract_on"):
-            lacks = ("job.contract_on",)
-            yield Fault(where, verdict=Verdict.CANNOT_TELL, holds=frozenset(), lacks=lacks)
+            yield untold(case, "job.contract_on", holds=())
     elif last is not None and contract > last:
         values: dict[str, Value] = {"moment": "the last day of work", "day": last}
         yield Fault(where, {"contract": contract, **values})
@@ -247,7 +245,6 @@ def contract_after_the_work(case: Case) -> Iterator[Fault]:
     source="The calendar; that one signed before the last shingle holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Correct the day that is wrong; else have the owner sign again.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -293,7 +290,6 @@ def complete_before_finished(case: Case, assessment: Assessment) -> Iterator[Fau
     source="The calendar; that it holds is our house rule",
     owed_by=Party.OFFICE,
     remedy="Compare with the ticket and correct the day; say source: own stock for what came off the truck.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds=NOT_TRUE,
     rests_on={
@@ -335,7 +331,6 @@ def delivered_after_laid(case: Case) -> Iterator[Fault]:
     source="The calendar",
     owed_by=Party.OFFICE,
     remedy="Ask who looked and when, and correct that line of the work log.",
-    asks=LEFT_TO_OFFICE,
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     rests_on={"job.work.*.checked_on": "A blank is read as the last day of that line."},
     examples=[

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from dossier.reading.model import Model
+from dossier.values import spelt
 
 PLACEHOLDERS = frozenset(
     {
@@ -41,7 +42,7 @@ PLACEHOLDERS = frozenset(
 
 def is_placeholder(text: str) -> bool:
     """Return whether a text is still what a blank sheet says."""
-    return " ".join(text.lower().split()) in PLACEHOLDERS
+    return spelt(text) in PLACEHOLDERS
 
 
 def placeholders_in(sheet: Model) -> Iterator[tuple[str, str]]:

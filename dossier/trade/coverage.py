@@ -12,9 +12,10 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
+from dossier.said import Said, say
+from dossier.said import Share as Percent
 from dossier.trade.months import add_months, started_months, whole_months
-from dossier.trade.working import Exact, Working, exact, one_of
-from dossier.values import write_share
+from dossier.trade.working import Exact, Working, day_of, exact, one_of
 
 METHODS = ("whole term", "prorated part", "table", "none")
 """How a share falls: counted over the whole term, over what follows the full-pay period, by
@@ -160,26 +161,40 @@ def share_on_day(part: CoveragePart, start: date, day: date, anniversary: str = 
     """
     source = "The printed terms; general trade practice"
 
-    def result(share: Fraction, stage: Stage, months: int | None, numbers: str) -> Share:
+    def result(share: Fraction, stage: Stage, months: int | None, numbers: Said) -> Share:
         line = Working(FORMULAS[part.method], numbers, source, "common practice")
         return Share(share, stage, months, line)
 
     if day < start:
-        return result(Fraction(0), "not started", None, f"{day} is before {start}")
+        early = say("{day} is before {start}", day=day_of(day), start=day_of(start))
+        return result(Fraction(0), "not started", None, early)
     begun = started_months(start, day, anniversary)
     count_started = part.month_rounding == "started month counts"
     months = begun if count_started else whole_months(start, day, anniversary)
     last = part.last_day(start, anniversary)
     if last is not None and day > last:
-        return result(Fraction(0), "ended", months, f"term ended on {last}")
+        return result(Fraction(0), "ended", months, say("term ended on {last}", last=day_of(last)))
     full_until = part.last_full_pay_day(start, anniversary)
     if full_until is None or day <= full_until:
-        until = "for the lifetime" if full_until is None else f"to {full_until}"
-        return result(Fraction(1), "full pay", months, f"full pay {until}")
+        full = say("full pay for the lifetime")
+        if full_until is not None:
+            full = say("full pay to {until}", until=day_of(full_until))
+        return result(Fraction(1), "full pay", months, full)
     share = _fallen(part, months, begun)
-    numbers = f"{months} months ({part.month_rounding}): {write_share(share, 2)}"
+    numbers = say(
+        "{months} months ({rounding}): {share}",
+        months=months,
+        rounding=say(part.month_rounding),
+        share=Percent(share, 2),
+    )
     if part.method in ("whole term", "prorated part"):
-        numbers = f"{numbers} over {part.fall_months} months, full pay {part.full_pay_months}"
+        numbers = say(
+            "{numbers} over {fall} months, full pay {full}",
+            numbers=numbers,
+            fall=part.fall_months or 0,
+            full=part.full_pay_months,
+        )
     if part.floor_share:
-        numbers += f", floor {write_share(part.floor_share, 2)}"
+        floor = Percent(exact(part.floor_share, "floor"), 2)
+        numbers = say("{numbers}, floor {floor}", numbers=numbers, floor=floor)
     return result(share, "prorated", months, numbers)

@@ -9,7 +9,9 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
 
-from dossier.trade.working import Working
+from dossier.said import Money as Dollars
+from dossier.said import Said, say
+from dossier.trade.working import Working, day_of
 
 PERMIT_LAPSE_DAYS = 180
 """A permit lapses when work has not begun, or has stopped, for more than this (IRC R105.5)."""
@@ -43,8 +45,14 @@ def deadline(event_on: date, days: int, last_day_counts: bool = True) -> Deadlin
         due,
         Working(
             "event + days, the day after the event being day 1",
-            f"{event_on} + {days} days = {due}"
-            + ("" if last_day_counts else ", last day left out"),
+            say(
+                "{event} + {days} days = {due}"
+                if last_day_counts
+                else "{event} + {days} days = {due}, last day left out",
+                event=day_of(event_on),
+                days=days,
+                due=day_of(due),
+            ),
             "General trade practice; date arithmetic",
             "common practice",
         ),
@@ -72,20 +80,27 @@ def check_permit_gap(
     the first day gives days below zero and “work came first”: nothing has lapsed, and nothing was in time either.
     """
     last = from_on + timedelta(days=limit_days)
-    formula = f"days without work ≤ {limit_days}"
+    formula = say("days without work ≤ {limit}", limit=limit_days)
+    start = day_of(from_on)
     if next_work_on is None:
-        line = Working(formula, f"from {from_on}, next work ?", "IRC R105.5", "looked-up")
+        numbers = say("from {start}, next work ?", start=start)
+        line = Working(formula, numbers, "IRC R105.5", "looked-up")
         return PermitCheck("cannot tell", None, last, line)
     days = (next_work_on - from_on).days
     if days < 0:
-        numbers = f"work on {next_work_on}, before {from_on}"
+        numbers = say("work on {day}, before {start}", day=day_of(next_work_on), start=start)
         line = Working(formula, numbers, "IRC R105.5", "looked-up")
         return PermitCheck("work came first", days, last, line)
     return PermitCheck(
         "within limit" if days <= limit_days else "lapsed unless extended",
         days,
         last,
-        Working(formula, f"{from_on} to {next_work_on} = {days} days", "IRC R105.5", "looked-up"),
+        Working(
+            formula,
+            say("{start} to {end} = {days} days", start=start, end=day_of(next_work_on), days=days),
+            "IRC R105.5",
+            "looked-up",
+        ),
     )
 
 
@@ -97,12 +112,18 @@ def lead_record_due(completed_on: date, final_invoice_on: date | None) -> Deadli
     """
     latest = completed_on + timedelta(days=OWNER_COPY_DAYS)
     due = latest if final_invoice_on is None else min(final_invoice_on, latest)
-    invoice = "none yet" if final_invoice_on is None else str(final_invoice_on)
+    invoice = say("none yet") if final_invoice_on is None else day_of(final_invoice_on)
     return Deadline(
         due,
         Working(
             "the earlier of final invoice and completion + 30 days",
-            f"invoice {invoice}; {completed_on} + 30 days = {latest}; due {due}",
+            say(
+                "invoice {invoice}; {completed} + 30 days = {latest}; due {due}",
+                invoice=invoice,
+                completed=day_of(completed_on),
+                latest=day_of(latest),
+                due=day_of(due),
+            ),
             "40 CFR 745.86(c)",
             "looked-up",
         ),
@@ -156,12 +177,21 @@ def recoverable_depreciation(
     )
     base = min(cost, replacement_value)
     release = max(Decimal(0), base - deductible - paid_first - not_recoverable)
-    less = f" - ${not_recoverable:,.2f} not recoverable" if not_recoverable else ""
+    less: Said | str = ""
+    if not_recoverable:
+        less = say(" - {amount} not recoverable", amount=Dollars(not_recoverable))
     return Money(
         release,
         Working(
             "max(0, min(cost, replacement value) - deductible - first payment)",
-            f"${base:,.2f} - ${deductible:,.2f} - ${paid_first:,.2f}{less} = ${release:,.2f}",
+            say(
+                "{base} - {deductible} - {paid}{less} = {release}",
+                base=Dollars(base),
+                deductible=Dollars(deductible),
+                paid=Dollars(paid_first),
+                less=less,
+                release=Dollars(release),
+            ),
             "Insurance practice; the policy decides",
             "common practice",
         ),

@@ -12,16 +12,19 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
+from dossier.said import Money, Number, Said, say
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
     exact,
     inches,
+    needed,
     not_below_zero,
     one_of,
 )
-from dossier.values import to_cents, write_number
+from dossier.values import to_cents
 
 FALLBACK_GAP_IN = Fraction(1, 2)
 """Where no terms or instructions give a limit: a gap this wide or wider holds no nail."""
@@ -62,7 +65,7 @@ def check_gap(largest_gap_in: Exact | None, limit_in: Exact | None = None) -> Ga
         (),
         Working(
             formula,
-            f"{inches(gap, 4)} against {inches(limit, 4)}",
+            say("{gap} against {limit}", gap=inches(gap, 4), limit=inches(limit, 4)),
             source,
             "common practice",
         ),
@@ -143,37 +146,49 @@ def check_panel_span(
         verdict: Literal["within table", "over span", "cannot tell"],
         most: Exact | None,
         needs: tuple[str, ...],
-        numbers: str,
+        numbers: Said,
     ) -> SpanCheck:
         widest = None if most is None else exact(most, "span")
         return SpanCheck(verdict, widest, needs, Working(formula, numbers, source, "from memory"))
 
-    missing = tuple(
-        name
-        for name, value in (("span rating", span_rating), ("rafter spacing", spacing_in))
-        if value is None
-    )
+    missing = blank(("span rating", span_rating), ("rafter spacing", spacing_in))
     if span_rating is None or spacing_in is None:
-        return result("cannot tell", None, missing, f"needed: {', '.join(missing)}")
+        return result("cannot tell", None, missing, needed(missing))
     row = PANEL_SPANS.get(span_rating)
     if row is None:
-        return result("cannot tell", None, (ENGINEER,), f"{span_rating} is not in the table")
+        return result(
+            "cannot tell",
+            None,
+            (ENGINEER,),
+            say("{rating} is not in the table", rating=span_rating),
+        )
     spacing = above_zero(spacing_in, "rafter spacing")
     unsupported = row.span_unsupported_in
     if span_rating == "24/0" and thickness_in is not None:
         thick = above_zero(thickness_in, "thickness") >= THICK_24_0_IN
         unsupported = row.span_supported_in if thick else unsupported
     most = row.span_supported_in if edge_support else unsupported
-    numbers = f"{span_rating}: {inches(spacing)} against {most} in"
+    numbers = say(
+        "{rating}: {spacing} against {most} in",
+        rating=span_rating,
+        spacing=inches(spacing),
+        most=Number(most),
+    )
     if spacing > most:
         if edge_support is None and spacing <= row.span_supported_in:
             return result("cannot tell", most, ("edge support between rafters",), numbers)
         return result("over span", most, (), numbers)
     if live_load_psf is None:
-        return result("cannot tell", most, ("roof live load",), f"{numbers}; live load ?")
+        numbers = say("{span}; live load ?", span=numbers)
+        return result("cannot tell", most, ("roof live load",), numbers)
     load = not_below_zero(live_load_psf, "live load")
     allowed = row.live_load_psf(spacing)
-    numbers += f"; live load {write_number(load, 2)} psf against {allowed} psf"
+    numbers = say(
+        "{span}; live load {load} psf against {allowed} psf",
+        span=numbers,
+        load=Number(load, "", 2),
+        allowed=allowed,
+    )
     if load > allowed:
         return result("cannot tell", most, (ENGINEER,), numbers)
     return result("within table", most, (), numbers)
@@ -199,19 +214,15 @@ def check_board_span(net_thickness_in: Exact | None, spacing_in: Exact | None) -
         and above_zero(net_thickness_in, "board thickness") >= Fraction(5, 8)
         and above_zero(spacing_in, "rafter spacing") <= 24
     )
-    needs = tuple(
-        name
-        for name, value in (("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
-        if value is None
-    )
-    thickness = "?" if net_thickness_in is None else write_number(net_thickness_in, 3)
-    spacing = "?" if spacing_in is None else write_number(spacing_in, 2)
+    needs = blank(("board thickness", net_thickness_in), ("rafter spacing", spacing_in))
+    thickness = "?" if net_thickness_in is None else Number(net_thickness_in, "", 3)
+    spacing = "?" if spacing_in is None else Number(spacing_in, "", 2)
     return BoardCheck(
         "within table" if good else "cannot tell",
         () if good else needs or (ENGINEER,),
         Working(
             "net thickness ≥ 5/8 in at supports ≤ 24 in apart",
-            f"{thickness} in at {spacing} in",
+            say("{thickness} in at {spacing} in", thickness=thickness, spacing=spacing),
             "IRC 2018/2021 Table R803.1",
             "looked-up",
         ),
@@ -238,12 +249,12 @@ def check_moisture(moisture_pct: Exact | None, kind: str) -> MoistureCheck:
     if moisture_pct is not None:
         wet = not_below_zero(moisture_pct, "moisture") > most
         verdict = "too wet" if wet else "accept"
-    reading = "?" if moisture_pct is None else write_number(moisture_pct, 1)
+    reading = "?" if moisture_pct is None else Number(moisture_pct)
     return MoistureCheck(
         verdict,
         Working(
             f"{kind} ≤ {most} %",
-            f"{reading} % against {most} %",
+            say("{reading} % against {most} %", reading=reading, most=Number(most)),
             "USDA Forest Products Laboratory, Wood Handbook",
             "from memory",
         ),
@@ -263,7 +274,7 @@ def tear_off_reasons(
     soaked: bool = False,
     decayed: bool = False,
     edition: int = 2021,
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     """Return why the model code bars laying over the old roof; empty where nothing that is known does.
 
     layers_left, covering: None where nobody said, which bars nothing by itself. Wood shakes were barred up to the
@@ -274,13 +285,13 @@ def tear_off_reasons(
     """
     reasons = []
     if layers_left is not None and not_below_zero(layers_left, "layers") > MOST_LAYERS_LEFT:
-        reasons.append(f"{layers_left} layers stayed on")
+        reasons.append(say("{layers} layers stayed on", layers=layers_left))
     if covering in BARRED_COVERINGS or (covering == "wood shakes" and edition < 2015):
-        reasons.append(f"the old roof is {covering}")
+        reasons.append(say("the old roof is {covering}", covering=covering or ""))
     if soaked:
-        reasons.append("the old roof is water-soaked")
+        reasons.append(say("the old roof is water-soaked"))
     if decayed:
-        reasons.append("the old roof is too far gone to be a base")
+        reasons.append(say("the old roof is too far gone to be a base"))
     return tuple(reasons)
 
 
@@ -326,18 +337,10 @@ def check_prices(
         total += to_cents(amount)
     ordered_gap = None if change_orders is None else change_orders - total
     invoiced_gap = None if invoiced is None else invoiced - total
-    needs = tuple(
-        name
-        for name, stated in (("change orders' sum", change_orders), ("invoiced sum", invoiced))
-        if stated is None
-    )
+    needs = blank(("change orders' sum", change_orders), ("invoiced sum", invoiced))
     differs = any(gap is not None and abs(gap) > tolerance for gap in (ordered_gap, invoiced_gap))
     verdict: Literal["agrees", "differs", "cannot tell"] = (
         "differs" if differs else "cannot tell" if needs else "agrees"
-    )
-    said = ", ".join(
-        f"{name} {'?' if stated is None else f'${stated:,.2f}'}"
-        for name, stated in (("change orders", change_orders), ("invoice", invoiced))
     )
     return PriceCheck(
         verdict,
@@ -347,7 +350,12 @@ def check_prices(
         needs,
         Working(
             "sum of quantity × unit price",
-            f"repairs ${total:,.2f}; {said}",
+            say(
+                "repairs {total}; change orders {ordered}, invoice {invoiced}",
+                total=Money(total),
+                ordered="?" if change_orders is None else Money(change_orders),
+                invoiced="?" if invoiced is None else Money(invoiced),
+            ),
             "Arithmetic",
             "looked-up",
         ),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Number, Said, say
 from dossier.trade.working import (
     Confidence,
     Exact,
@@ -19,7 +20,6 @@ from dossier.trade.working import (
     not_below_zero,
     one_of,
 )
-from dossier.values import write_number
 
 LEAST_PER_STRIP = 4
 LEAST_PER_INDIVIDUAL = 2
@@ -73,15 +73,28 @@ def nailing_asked(
     count = max(least, maker_count or 0, high_wind_count or 0)
     limit = STEEP_ABOVE_PITCH_IN_12 if edition >= 2012 else 20
     steep = pitch > limit
-    high = "" if high_wind_count is None else f", high wind {high_wind_count}"
+    high = "" if high_wind_count is None else say(", high wind {count}", count=high_wind_count)
+    text = "code {least}, maker {maker}{high}: {count} per shingle; {pitch}:12 is not steep"
+    if steep:
+        text = "code {least}, maker {maker}{high}: {count} per shingle; {pitch}:12 is steep"
     return Nailing(
         count,
         steep,
         Working(
-            f"the largest of the code's {least}, the maker's count and any high-wind count;"
-            f" above {limit}:12 the maker's steep-slope method",
-            f"code {least}, maker {'not given' if maker_count is None else maker_count}{high}:"
-            f" {count} per shingle; {write_number(pitch, 2)}:12 is {'' if steep else 'not '}steep",
+            say(
+                "the largest of the code's {least}, the maker's count and any high-wind count; above "
+                "{limit}:12 the maker's steep-slope method",
+                least=least,
+                limit=limit,
+            ),
+            say(
+                text,
+                least=least,
+                maker=say("not given") if maker_count is None else maker_count,
+                high=high,
+                count=count,
+                pitch=Number(pitch, "", 2),
+            ),
             f"IRC {edition} R905.2.6",
             "looked-up",
         ),
@@ -118,7 +131,11 @@ def check_nailing(
         () if short else needs,
         Working(
             "installed ≥ asked",
-            f"{'?' if installed is None else installed} of {asked.per_shingle} per shingle",
+            say(
+                "{installed} of {asked} per shingle",
+                installed="?" if installed is None else installed,
+                asked=asked.per_shingle,
+            ),
             asked.working.source,
             asked.working.confidence,
         ),
@@ -175,8 +192,9 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
     formula = "nail > required" if asked.must_exceed else "nail ≥ required"
     source, confidence = asked.working.source, asked.working.confidence
     required = asked.required_in
+    least = inches(required, 4)
     if nail_in is None:
-        line = Working(formula, f"? against {inches(required, 4)}", source, confidence)
+        line = Working(formula, say("? against {least}", least=least), source, confidence)
         return NailLengthCheck("cannot tell", None, ("nail length",), line)
     nail = above_zero(nail_in, "nail length")
     enough = nail > required if asked.must_exceed else nail >= required
@@ -184,11 +202,16 @@ def check_nail_length(asked: NailLength, nail_in: Exact | None) -> NailLengthChe
         "enough" if enough else "short",
         Fraction(0) if enough else required - nail,
         (),
-        Working(formula, f"{inches(nail, 4)} against {inches(required, 4)}", source, confidence),
+        Working(
+            formula,
+            say("{nail} against {least}", nail=inches(nail, 4), least=least),
+            source,
+            confidence,
+        ),
     )
 
 
-def nail_faults(shank_in: Exact | None, head_in: Exact | None, kind: str = "") -> tuple[str, ...]:
+def nail_faults(shank_in: Exact | None, head_in: Exact | None, kind: str = "") -> tuple[Said, ...]:
     """Return what is wrong with a shingle fastener; empty when nothing is, or nothing is known.
 
     shank_in, head_in: in inches, None where nobody said. kind: what it is, in the words of a record.
@@ -198,11 +221,13 @@ def nail_faults(shank_in: Exact | None, head_in: Exact | None, kind: str = "") -
     faults = []
     said = _NEGATED.sub("", kind)
     if _STAPLES.search(said):
-        faults.append("staples, roofing nails needed")
+        faults.append(say("staples, roofing nails needed"))
     if _BARE.search(said):
-        faults.append("no coating, galvanized or stainless steel, aluminum or copper needed")
+        faults.append(say("no coating, galvanized or stainless steel, aluminum or copper needed"))
     if shank_in is not None and exact(shank_in, "shank") < LEAST_SHANK_IN:
-        faults.append(f"shank {inches(shank_in, 3)}, {inches(LEAST_SHANK_IN, 3)} needed")
+        least = inches(LEAST_SHANK_IN, 3)
+        faults.append(say("shank {found}, {least} needed", found=inches(shank_in, 3), least=least))
     if head_in is not None and exact(head_in, "head") < LEAST_HEAD_IN:
-        faults.append(f"head {inches(head_in, 3)}, {inches(LEAST_HEAD_IN, 3)} needed")
+        least = inches(LEAST_HEAD_IN, 3)
+        faults.append(say("head {found}, {least} needed", found=inches(head_in, 3), least=least))
     return tuple(faults)

@@ -5,6 +5,7 @@ whether a piece is on this roof. All else about flashing is by the maker's print
 (IRC R905.2.8.4).
 """
 
+from dossier.said import Said, say
 from dossier.trade.working import Exact, above_zero, inches, one_of
 
 OPEN_METAL_VALLEY_IN = 24
@@ -26,7 +27,7 @@ def cricket_required(width_in: Exact, at_ridge: bool = False, unit_skylight: boo
     return wide and not at_ridge and not unit_skylight
 
 
-def valley_faults(method: str, lining_width_in: Exact) -> tuple[str, ...]:
+def valley_faults(method: str, lining_width_in: Exact) -> tuple[Said, ...]:
     """Return what is wrong with a valley's lining; empty when nothing is.
 
     method: “open metal”, “closed cut” or “woven”. A self-adhered sheet to ASTM D1970 may be the
@@ -35,4 +36,6 @@ def valley_faults(method: str, lining_width_in: Exact) -> tuple[str, ...]:
     one_of(method, ("open metal", "closed cut", "woven"), "valley method")
     least = OPEN_METAL_VALLEY_IN if method == "open metal" else CLOSED_VALLEY_LINING_IN
     width = above_zero(lining_width_in, "lining width")
-    return () if width >= least else (f"lining {inches(width)} wide, {least} in needed",)
+    if width >= least:
+        return ()
+    return (say("lining {width} wide, {least} in needed", width=inches(width), least=least),)

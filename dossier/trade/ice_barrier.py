@@ -10,21 +10,24 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Listed, Number, Value, say
 from dossier.trade.geometry import slope_factor, traced_slope_factor
 from dossier.trade.working import (
     Confidence,
     Exact,
+    Line,
     Traced,
     Working,
     above_zero,
+    blank,
     ceiling,
     exact,
     given,
     inches,
+    needed,
     not_below_zero,
     one_of,
 )
-from dossier.values import write_number
 
 INSIDE_WALL_IN = Fraction(24)
 """Level inches inside the exterior wall line that the barrier must reach (IRC R905.1.2)."""
@@ -91,9 +94,11 @@ def model_code_reach(
     steep = edition in STEEP_RULE_EDITIONS and pitch >= STEEP_PITCH_IN_12
     level = not_below_zero(eave.overhang_in or 0, "overhang") + INSIDE_WALL_IN
     level += not_below_zero(eave.wall_in or 0, "wall thickness") if inside else 0
-    asked = given(level, f"(overhang{' + wall' if inside else ''} + 24 in)", "in")
+    asked = given(level, "(overhang + wall + 24 in)" if inside else "(overhang + 24 in)", "in")
     asked *= traced_slope_factor(pitch)
-    formula = f"the larger of 36 in and {asked.formula}" if steep else asked.formula
+    formula: Line = asked.formula
+    if steep:
+        formula = say("the larger of 36 in and {formula}", formula=formula)
     needs = tuple(
         name
         for name, missing in (
@@ -102,13 +107,14 @@ def model_code_reach(
         )
         if missing
     )
-    reach, numbers = None, ""
+    reach: Fraction | None = None
+    numbers: list[Value] = []
     if not needs:
-        reach, numbers = asked.value, asked.line("in")
+        reach, numbers = asked.value, [asked.line("in")]
         if steep and reach < STEEP_REACH_IN:
             reach = STEEP_REACH_IN
-            numbers += "; 36 in is more"
-    source = f"{_MODEL_SOURCE}; {edition} edition"
+            numbers.append(say("36 in is more"))
+    source = say("{source}; {edition} edition", source=say(_MODEL_SOURCE), edition=edition)
     return _reach(
         eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
     )
@@ -133,17 +139,14 @@ def local_reach(
     level = not_below_zero(eave.overhang_in or 0, "overhang")
     level += not_below_zero(eave.wall_in or 0, "wall thickness")
     past_wall = given(level, "(overhang + wall)", "in") * traced_slope_factor(eave.pitch_in_12)
-    past_wall += given(beyond, inches(beyond), "in")
-    needs = tuple(
-        name
-        for name, value in (("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
-        if value is None
-    )
-    reach, numbers = None, ""
+    past_wall += given(beyond, str(inches(beyond)), "in")
+    needs = blank(("overhang", eave.overhang_in), ("wall thickness", eave.wall_in))
+    reach: Fraction | None = None
+    numbers: list[Value] = []
     if not needs:
         reach = max(least.value, past_wall.value)
-        numbers = f"{past_wall.line('in')}; the larger is {inches(reach)}"
-    formula = f"the larger of {least.numbers} and {past_wall.formula}"
+        numbers = [past_wall.line("in"), say("the larger is {reach}", reach=inches(reach))]
+    formula = say("the larger of {least} and {past}", least=least.numbers, past=past_wall.formula)
     return _reach(
         eave, reach, needs, whole_slope_below_pitch, (formula, numbers, source, "looked-up")
     )
@@ -154,7 +157,7 @@ def _reach(
     reach: Fraction | None,
     needs: tuple[str, ...],
     whole_slope_below_pitch: Exact | None,
-    line: tuple[str, str, str, Confidence],
+    line: tuple[Line, list[Value], Line, Confidence],
 ) -> Reach:
     """Return the reach after what overrides a rule's figure: heat below, whole slopes, the cap."""
     if eave.heated_below is not None:
@@ -181,8 +184,9 @@ def _reach(
     )
     if whole:
         reach, needs = own, (() if own is not None else ("slope length",))
-        formula = f"whole slope below {write_number(whole_slope_below_pitch or 0, 2)}:12"
-        numbers = "" if own is None else f"slope length {inches(own)}"
+        pitch = Number(whole_slope_below_pitch or 0, "", 2)
+        formula = say("whole slope below {pitch}:12", pitch=pitch)
+        numbers = [] if own is None else [say("slope length {own}", own=inches(own))]
     # A barrier over the whole slope satisfies any rule, so the slope's own length answers even
     # where the overhang is not known.
     if eave.heated_below == "no wall" and not whole:
@@ -192,17 +196,15 @@ def _reach(
     capped = own is not None and (reach is None or reach >= own)
     if capped:
         reach = own
-        numbers = "; ".join(
-            part for part in (numbers, f"the slope itself is {inches(own or 0)}") if part
-        )
+        numbers = [*numbers, say("the slope itself is {own}", own=inches(own or 0))]
     if needs:
-        numbers = "; ".join(part for part in (numbers, f"needed: {', '.join(needs)}") if part)
+        numbers = [*numbers, needed(needs)]
     return Reach(
         "cannot tell" if needs else "required",
         reach,
         capped,
         needs,
-        Working(formula, numbers, source, confidence),
+        Working(formula, say("{all}", all=Listed(tuple(numbers), "; ")), source, confidence),
     )
 
 
@@ -241,7 +243,7 @@ def check_reach(
         verdict: Literal["reaches", "short", "not required", "cannot tell"],
         short: Fraction | None,
         needs: tuple[str, ...],
-        numbers: str,
+        numbers: Line,
     ) -> ReachCheck:
         line = Working(formula, numbers, reach.working.source, reach.working.confidence)
         return ReachCheck(verdict, net, short, needs, line)
@@ -252,15 +254,21 @@ def check_reach(
         return result("cannot tell", None, (*reach.needs, "installed reach"), "installed reach ?")
     required = reach.required_in
     if required is None:
-        return result("cannot tell", None, reach.needs, f"{inches(net)} laid; required reach ?")
+        laid_alone = say("{net} laid; required reach ?", net=inches(net))
+        return result("cannot tell", None, reach.needs, laid_alone)
     numbers = f"{inches(laid)} - {inches(wrap)} = {inches(net)}"
     if net + tolerance >= required:
         return result("reaches", Fraction(0), (), f"{numbers} ≥ {inches(required)}")
     if reach.status == "cannot tell":
         return result("cannot tell", None, reach.needs, f"{numbers} < {inches(required)}")
     short = required - net
-    numbers += f" < {inches(required)}; short by {inches(short)}"
-    return result("short", short, (), numbers)
+    line = say(
+        "{numbers} < {required}; short by {short}",
+        numbers=numbers,
+        required=inches(required),
+        short=inches(short),
+    )
+    return result("short", short, (), line)
 
 
 def inside_wall_in(

@@ -11,9 +11,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Said, say
 from dossier.trade.coverage import CoveragePart, Share, share_on_day
 from dossier.trade.months import add_months
-from dossier.trade.working import Working, one_of
+from dossier.trade.working import Working, day_of, one_of
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class Standing:
     notice_due_on: date | None
     """Last day for notice of the latest sale, or of the first still open; None where none is
     due."""
-    reason: str
+    reason: Said
     working: Working
 
 
@@ -94,7 +95,7 @@ def standing_on_day(
     def result(
         status: Literal["in force", "notice still open", "ended"],
         part: CoveragePart | None,
-        reason: str,
+        reason: Said,
     ) -> Standing:
         line = Working(
             "each sale in turn: number of transfers, roof's age, notice in time",
@@ -113,20 +114,32 @@ def standing_on_day(
         transfers += 1
         due = notice_due(sale.sold_on, rule)
         if rule.max_transfers is not None and transfers > rule.max_transfers:
-            return result(
-                "ended", None, f"sale {transfers} on {sale.sold_on}; {rule.max_transfers} allowed"
+            reason = say(
+                "sale {number} on {sold}; {most} allowed",
+                number=transfers,
+                sold=day_of(sale.sold_on),
+                most=rule.max_transfers,
             )
+            return result("ended", None, reason)
         if rule.within_roof_age_months is not None:
             oldest = add_months(start, rule.within_roof_age_months, anniversary)
             if sale.sold_on > oldest:
-                return result("ended", None, f"sold on {sale.sold_on}, after {oldest}")
+                sold = day_of(sale.sold_on)
+                reason = say("sold on {sold}, after {oldest}", sold=sold, oldest=day_of(oldest))
+                return result("ended", None, reason)
         if due is None:
             continue
         if sale.notice_on is not None and sale.notice_on <= day:
             if sale.notice_on > due and rule.late_notice == "ends":
-                return result("ended", None, f"notice on {sale.notice_on}, due on {due}")
+                given = day_of(sale.notice_on)
+                reason = say("notice on {given}, due on {due}", given=given, due=day_of(due))
+                return result("ended", None, reason)
         elif day > due:
-            reason = f"no notice on record by {due} of the sale on {sale.sold_on}"
+            reason = say(
+                "no notice on record by {due} of the sale on {sold}",
+                due=day_of(due),
+                sold=day_of(sale.sold_on),
+            )
             return result("ended", None, reason)
         else:
             # A house can be sold again while notice of the first sale is still open: the earliest
@@ -134,10 +147,12 @@ def standing_on_day(
             open_until = due if open_until is None else min(open_until, due)
     if open_until is not None:
         due = open_until
-        return result("notice still open", later, f"notice of a sale due on {open_until}")
+        reason = say("notice of a sale due on {due}", due=day_of(due))
+        return result("notice still open", later, reason)
     if transfers:
-        return result("in force", later, f"passed on; sales that counted: {transfers}")
-    return result("in force", terms.first, "first owner")
+        reason = say("passed on; sales that counted: {number}", number=transfers)
+        return result("in force", later, reason)
+    return result("in force", terms.first, say("first owner"))
 
 
 @dataclass(frozen=True)

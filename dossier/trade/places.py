@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import asin, atan, cos, radians, sin, sqrt, tan
 
+from dossier.said import Number, say
 from dossier.trade.working import Exact, Working, exact
-from dossier.values import write_number
 
 METRES_PER_FOOT = Fraction(3048, 10000)
 """The international foot, exact. Source: NIST Special Publication 811, 2008 edition, appendix B.8."""
@@ -68,7 +68,12 @@ def distance(one: tuple[Exact, Exact], other: tuple[Exact, Exact]) -> Distance:
         found,
         Working(
             "great-circle angle on the WGS 84 ellipsoid, with Lambert's correction for its flattening",
-            f"from {_said(one)} to {_said(other)} = {write_number(found, 2)} m",
+            say(
+                "from {one} to {other} = {metres}",
+                one=_said(one),
+                other=_said(other),
+                metres=Number(found, "m", 2),
+            ),
             "Lambert 1942; WGS 84",
             "from memory",
         ),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Listed, Number, Said, Slopes, say
 from dossier.trade.geometry import (
     SQFT_PER_SQUARE,
 )
@@ -59,7 +60,12 @@ def cross_check(
             None,
             None,
             missing,
-            Working(formula, f"missing: {', '.join(missing)}", source, "common practice"),
+            Working(
+                formula,
+                say("missing: {missing}", missing=Listed(missing, ", ")),
+                source,
+                "common practice",
+            ),
         )
     said = not_below_zero(stated, f"stated {what}")
     found = not_below_zero(computed, f"computed {what}")
@@ -108,7 +114,7 @@ class RoofTotals:
     hip_ft: Fraction | None
     valley_ft: Fraction | None
     step_flashing_ft: Fraction | None
-    needs: tuple[str, ...]
+    needs: tuple[Said, ...]
     """What is missing, as “area of slope A”, in the order of the labels."""
     working: Working
 
@@ -132,12 +138,12 @@ def roof_totals(slopes: Iterable[SlopeMeasure], shared_edges: str = "listed once
     one_of(shared_edges, ("listed once", "listed on both slopes"), "shared_edges")
     planes = sorted(slopes, key=lambda slope: slope.label)
     sums: dict[str, Fraction | None] = {}
-    needs: list[str] = []
+    needs: list[Said] = []
     for field in _SUMMED:
         values: list[Exact | None] = [getattr(plane, field) for plane in planes]
         name = field.rsplit("_", 1)[0].replace("_", " ")
         needs += [
-            f"{name} of slope {plane.label}"
+            say("{name} of {slope}", name=name, slope=Slopes((plane.label,)))
             for plane, value in zip(planes, values, strict=True)
             if value is None
         ]
@@ -146,16 +152,20 @@ def roof_totals(slopes: Iterable[SlopeMeasure], shared_edges: str = "listed once
         total = sum(known, Fraction(0)) / (2 if halved else 1)
         sums[field] = total if planes and len(known) == len(planes) else None
     area = sums["area_sqft"]
+    areas = (
+        f"{plane.label} {'?' if plane.area_sqft is None else write_number(plane.area_sqft, 2)}"
+        for plane in planes
+    )
     return RoofTotals(
         **sums,
         needs=tuple(needs),
         working=Working(
             "sum over all slopes",
-            " + ".join(
-                f"{plane.label} {'?' if plane.area_sqft is None else write_number(plane.area_sqft, 2)}"
-                for plane in planes
-            )
-            + f" = {'cannot tell' if area is None else write_number(area, 2) + ' sq ft'}",
+            say(
+                "{areas} = {area}",
+                areas=Listed(tuple(areas), " + "),
+                area=say("cannot tell") if area is None else Number(area, "sq ft", 2),
+            ),
             "Arithmetic",
             "looked-up",
         ),

@@ -13,6 +13,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
+from dossier.said import Feet, Number, Said, Share, say
 from dossier.trade.working import (
     Exact,
     Traced,
@@ -20,10 +21,10 @@ from dossier.trade.working import (
     above_zero,
     ceiling,
     given,
+    needed,
     not_below_zero,
     one_of,
 )
-from dossier.values import write_feet, write_number, write_share
 
 DEFAULT_TOLERANCE_SHARE = Fraction(2, 100)
 """Measuring tolerance when the caller states none; common practice, no published source."""
@@ -87,9 +88,12 @@ class Need:
 
 def _banded(role: str, unit: str, zero: Traced, band: WasteBand) -> Need:
     low, high = zero.value * (1 + band.low_share), zero.value * (1 + band.high_share)
-    waste = (
-        f"; with {write_share(band.low_share, 2)} to {write_share(band.high_share, 2)} waste"
-        f" {write_number(low, 1)} to {write_number(high, 1)} {unit}"
+    waste = say(
+        "; with {low_share} to {high_share} waste {low} to {high}",
+        low_share=Share(Fraction(band.low_share), 2),
+        high_share=Share(Fraction(band.high_share), 2),
+        low=Number(low),
+        high=Number(high, unit),
     )
     working = zero.working(unit, _HABIT, "common practice", 1, waste)
     return Need(role, unit, zero.value, low, high, working)
@@ -167,7 +171,7 @@ def pieces_for(run_ft: Exact, piece_ft: Exact = 10, lap_in: Exact = 2) -> Pieces
     steps = (run - lap) / (piece - lap)
     count = ceiling(steps.value if run.value > piece.value else run.value / piece.value)
     source = "IRC R905.2.8.5 for the lap; arithmetic"
-    return Pieces(count, steps.working("", source, also=f", so {count}"))
+    return Pieces(count, steps.working("", source, also=say(", so {count}", count=count)))
 
 
 def _piece(piece_ft: Exact, lap_in: Exact) -> tuple[Traced, Traced]:
@@ -199,7 +203,12 @@ def drip_edge_need(edges_ft: Iterable[Exact], piece_ft: Exact = 10, lap_in: Exac
         Fraction(max(ceiling(zero), edge_by_edge)),
         Working(
             "least: all edges as one run; most: each edge for itself",
-            f"{write_feet(total)} as one run: {ceiling(zero)} pieces; edge by edge: {edge_by_edge}",
+            say(
+                "{total} as one run: {least} pieces; edge by edge: {most}",
+                total=Feet(total),
+                least=ceiling(zero),
+                most=edge_by_edge,
+            ),
             "IRC R905.2.8.5 for the lap; common practice for the band",
             "common practice",
         ),
@@ -277,7 +286,7 @@ def compare(
 
     def result(
         verdict: Verdict,
-        numbers: str,
+        numbers: Said,
         short: Fraction = Fraction(0),
         over: Fraction = Fraction(0),
     ) -> TakeOff:
@@ -287,24 +296,31 @@ def compare(
         return TakeOff(verdict, known, short, over, missing, line)
 
     if needs:
-        return result("cannot tell", f"needed: {', '.join(dict.fromkeys(needs))}")
+        return result("cannot tell", needed(needs))
     # The top of the band is bought in whole packages, so the last one is never a surplus.
     most = (ceiling(need.upper / largest) + spare_packages) * largest
     unit = need.unit
-    band = f"least {write_number(least, 1)}, most {write_number(most, 1)} {unit}"
-    numbers = f"{write_number(supplied, 1)} {unit}; {band}"
+    numbers = say(
+        "{supplied}; least {least}, most {most}",
+        supplied=Number(supplied, unit),
+        least=Number(least),
+        most=Number(most, unit),
+    )
     if supplied < least:
         short = need.at_zero_waste - supplied
         if stock:
             needs.append("how much came from stock")
-            return result("cannot tell", f"{numbers}; part of it came from stock")
-        return result("short", f"{numbers}; short by {write_number(short, 1)} {unit}", short=short)
+            partly = say("{numbers}; part of it came from stock", numbers=numbers)
+            return result("cannot tell", partly)
+        numbers = say("{numbers}; short by {short}", numbers=numbers, short=Number(short, unit))
+        return result("short", numbers, short=short)
     if supplied < least * (1 + need.least_waste_share) and not stock:
         # Even with the tape's tolerance in its favour hardly anything is left for cuts.
         return result("tight", numbers)
     if supplied > most and not stock:
         over = supplied - most
-        return result("over", f"{numbers}; over by {write_number(over, 1)} {unit}", over=over)
+        numbers = say("{numbers}; over by {over}", numbers=numbers, over=Number(over, unit))
+        return result("over", numbers, over=over)
     return result("plausible", numbers)
 
 

@@ -10,15 +10,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from dossier.said import Listed, Number, Said, say
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
     inches,
+    needed,
     not_below_zero,
     one_of,
 )
-from dossier.values import write_number
 
 LOWEST_PITCH_IN_12 = 2
 """Below this no asphalt shingles (IRC 2018/2021/2024 R905.2.2)."""
@@ -102,7 +103,7 @@ def underlayment_rule(
     pitch = not_below_zero(pitch_in_12, "pitch")
     width = above_zero(roll_width_in, "roll width")
     high_wind = in_high_wind(edition, vult_mph, wind_design_required)
-    said = f"{write_number(pitch, 2)}:12"
+    said = Number(pitch, "", 2)
     formula = "below 2:12 no shingles; 2:12 to below 4:12 two layers; from 4:12 one layer"
     if pitch < LOWEST_PITCH_IN_12:
         return UnderlaymentRule(
@@ -111,7 +112,12 @@ def underlayment_rule(
             *(None, None, None, None, None),
             high_wind,
             (),
-            Working(formula, f"{said} is below 2:12", f"IRC {edition} R905.2.2", "looked-up"),
+            Working(
+                formula,
+                say("{pitch}:12 is below 2:12", pitch=said),
+                f"IRC {edition} R905.2.2",
+                "looked-up",
+            ),
         )
     layers = 2 if pitch < SINGLE_FROM_PITCH_IN_12 else 1
     lap: Fraction | None
@@ -133,11 +139,16 @@ def underlayment_rule(
                 else "the design wind speed",
             )
     by_code = kind == "felt"
-    numbers = f"{said}: {'two layers' if layers == 2 else 'one layer'}"
+    numbers = say("{pitch}:12: two layers" if layers == 2 else "{pitch}:12: one layer", pitch=said)
     if lap is not None:
-        numbers += f", head lap {inches(lap)}, exposure {inches(width - lap)}"
+        numbers = say(
+            "{layers}, head lap {lap}, exposure {exposure}",
+            layers=numbers,
+            lap=inches(lap),
+            exposure=inches(width - lap),
+        )
     if needs:
-        numbers += f"; needed: {', '.join(needs)}"
+        numbers = say("{layers}; {needed}", layers=numbers, needed=needed(needs))
     return UnderlaymentRule(
         True,
         layers,
@@ -148,7 +159,12 @@ def underlayment_rule(
         None if lap is None else width - lap,
         high_wind,
         needs,
-        Working(formula, numbers, f"IRC {edition} R905.2.2 and {_TABLE_2}", "from memory"),
+        Working(
+            formula,
+            numbers,
+            say("IRC {edition} R905.2.2 and {table}", edition=edition, table=_TABLE_2),
+            "from memory",
+        ),
     )
 
 
@@ -178,9 +194,6 @@ def check_underlayment(
     needs += ("head lap laid",) if head_lap_in is None else ()
     short = layers_short > 0 or lap_short > 0
     verdict: Literal["enough", "short", "cannot tell"] = "cannot tell" if needs else "enough"
-    layers_laid = "?" if layers is None else str(layers)
-    lap_laid = "?" if head_lap_in is None else write_number(head_lap_in, 2)
-    lap_asked = "?" if rule.head_lap_in is None else write_number(rule.head_lap_in, 2)
     return UnderlaymentCheck(
         "short" if short else verdict,
         layers_short,
@@ -188,7 +201,13 @@ def check_underlayment(
         () if short else needs,
         Working(
             "layers laid ≥ layers asked; lap laid ≥ lap asked",
-            f"layers {layers_laid} of {rule.layers}; lap {lap_laid} in of {lap_asked} in",
+            say(
+                "layers {laid} of {asked}; lap {lap} in of {lap_asked} in",
+                laid="?" if layers is None else layers,
+                asked=rule.layers,
+                lap="?" if head_lap_in is None else Number(head_lap_in, "", 2),
+                lap_asked="?" if rule.head_lap_in is None else Number(rule.head_lap_in, "", 2),
+            ),
             rule.working.source,
             rule.working.confidence,
         ),
@@ -270,7 +289,7 @@ class AttachmentCheck:
     """Whether the underlayment's fastening holds by the table."""
 
     holds: bool
-    faults: tuple[str, ...]
+    faults: tuple[Said, ...]
     needs: tuple[str, ...]
     working: Working
 
@@ -286,28 +305,36 @@ def check_attachment(
     High wind: caps, at most 6 in apart along laps and 12 in between them. None: nobody said. From
     memory: IRC 2018/2021 Table R905.1.1(3).
     """
-    faults: list[str] = []
+    faults: list[Said] = []
     needs: list[str] = []
     if high_wind and capped is False:
-        faults.append("no caps")
+        faults.append(say("no caps"))
     elif high_wind:
         if capped is None:
             needs.append(CAPPED)
         for spacing, most, along, need in (
-            (lap_spacing_in, MOST_ALONG_LAPS_IN, "along laps", ALONG_LAPS),
-            (field_spacing_in, MOST_BETWEEN_LAPS_IN, "between laps", BETWEEN_LAPS),
+            (lap_spacing_in, MOST_ALONG_LAPS_IN, say("along laps"), ALONG_LAPS),
+            (field_spacing_in, MOST_BETWEEN_LAPS_IN, say("between laps"), BETWEEN_LAPS),
         ):
             if spacing is None:
                 needs.append(need)
             elif above_zero(spacing, need) > most:
-                faults.append(f"{inches(spacing)} {along}, {most} in at most")
+                far = say(
+                    "{spacing} {along}, {most} in at most",
+                    spacing=inches(spacing),
+                    along=along,
+                    most=most,
+                )
+                faults.append(far)
     return AttachmentCheck(
         not faults and not needs,
         tuple(faults),
         () if faults else tuple(needs),
         Working(
             "high wind: caps, ≤ 6 in along laps, ≤ 12 in between",
-            "; ".join(faults or needs) or ("within the grid" if high_wind else "outside high wind"),
+            say("{all}", all=Listed(tuple(faults or map(say, needs)), "; "))
+            if faults or needs
+            else say("within the grid" if high_wind else "outside high wind"),
             "IRC 2018/2021 Table R905.1.1(3)",
             "from memory",
         ),

@@ -10,16 +10,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from dossier.said import Listed, Said, say
+from dossier.said import Listed, Number, Product, Said, Share, say
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
     exact,
+    needed,
     not_below_zero,
     one_of,
 )
-from dossier.values import write_number, write_share
 
 FULL_RATIO = 150
 REDUCED_RATIO = 300
@@ -153,14 +154,23 @@ def literal_ratio(
         lacking = "high vents as a share" if upper_share_of_required is None else UPPER_DROP
         needs += (lacking,) if second is None else ()
     ratio = None if allowed is None else REDUCED_RATIO if allowed else FULL_RATIO
-    words = {True: "met", False: "not met", None: "cannot tell"}
+    words = {True: say("met"), False: say("not met"), None: say("cannot tell")}
+    formula = say(
+        "1/300 when both conditions are met, else 1/150"
+        if both
+        else "1/300 when one condition is met, else 1/150"
+    )
     return Ratio(
         ratio,
         needs,
         Working(
-            f"1/300 when {'both conditions are' if both else 'one condition is'} met, else 1/150",
-            f"vapour retarder {words[first]}, high vents 40 to 50 % {words[second]}:"
-            f" {'cannot tell' if ratio is None else f'1/{ratio}'}",
+            formula,
+            say(
+                "vapour retarder {retarder}, high vents 40 to 50 % {high}: {ratio}",
+                retarder=words[first],
+                high=words[second],
+                ratio=words[None] if ratio is None else f"1/{ratio}",
+            ),
             f"IRC {edition} R806.2",
             "from memory",
         ),
@@ -244,7 +254,7 @@ class SpaceCheck:
     intake_short_ft: Fraction | None
     """The shortfalls in feet of ridge vent and of soffit vent; None without a figure per foot."""
     needs: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     """The literal reading of the code, and mixed kinds of exhaust. A note is never a fault."""
     working: Working
     exhaust_sqin: Fraction | None = None
@@ -259,7 +269,7 @@ class SpaceCheck:
     """Its first clause where the code's own words are met; None where they are not, or cannot be told."""
     ground: Ground | None = None
     """What the vapour retarder says of 1/300; None where no vents are asked for."""
-    barred: tuple[str, ...] = ()
+    barred: tuple[Said, ...] = ()
     """Why the vents themselves do not let 1/300 through, whatever the retarder; empty where they do."""
 
     @property
@@ -306,14 +316,8 @@ def check_space(
         return SpaceCheck(
             space.name, "not applicable", None, None, nothing, nothing, None, None, (), (), line
         )
-    needs = tuple(
-        name
-        for name, value in (
-            (AREA, space.area_sqft),
-            (EXHAUST, space.exhaust_sqin),
-            (INTAKE, space.intake_sqin),
-        )
-        if value is None
+    needs = blank(
+        (AREA, space.area_sqft), (EXHAUST, space.exhaust_sqin), (INTAKE, space.intake_sqin)
     )
     area = None if space.area_sqft is None else above_zero(space.area_sqft, "attic area")
     exhaust, intake = (
@@ -322,13 +326,12 @@ def check_space(
     )
     ground = _ground(edition, zone, space.retarder)
     if area is None or exhaust is None or intake is None:
-        numbers = f"needed: {', '.join(needs)}"
         return SpaceCheck(
             space.name,
             *("cannot tell", None, None, nothing, nothing, None, None),
             needs,
             _mixed(space),
-            Working(_FORMULA, numbers, _source(edition, None), "from memory"),
+            Working(_FORMULA, needed(needs), _source(edition, None), "from memory"),
             exhaust,
             intake,
             _asks(area, ground.lets),
@@ -337,16 +340,21 @@ def check_space(
     check = _judged(space, area, exhaust, intake, edition, ground)
     return replace(
         check,
-        exhaust_short_ft=_in_feet(check.exhaust_short_sqin, ridge_vent_sqin_per_ft, "ridge vent"),
-        intake_short_ft=_in_feet(check.intake_short_sqin, soffit_vent_sqin_per_ft, "soffit vent"),
+        exhaust_short_ft=_in_feet(
+            check.exhaust_short_sqin, ridge_vent_sqin_per_ft, "ridge vent per foot"
+        ),
+        intake_short_ft=_in_feet(
+            check.intake_short_sqin, soffit_vent_sqin_per_ft, "soffit vent per foot"
+        ),
     )
 
 
-def _mixed(space: AtticSpace) -> tuple[str, ...]:
+def _mixed(space: AtticSpace) -> tuple[Said, ...]:
     """Return the note on more than one kind of exhaust in a space."""
-    kinds = sorted(set(space.exhaust_kinds))
-    named = f"Mixed kinds of exhaust in one space: {', '.join(kinds)}."
-    return (named,) if len(kinds) > 1 else ()
+    kinds = tuple(map(Product, sorted(set(space.exhaust_kinds))))
+    if len(kinds) < 2:
+        return ()
+    return (say("Mixed kinds of exhaust in one space: {kinds}.", kinds=Listed(kinds, ", ")),)
 
 
 def _judged(
@@ -360,7 +368,8 @@ def _judged(
     """Return the verdict on a space whose figures are all known; the shortfalls not yet in feet."""
     barred = _barred(required_sqin(area, REDUCED_RATIO), exhaust, intake)
     if space.upper_high is False:
-        barred += (f"the high vents sit more than {UPPER_DROP_FT} ft below the highest point",)
+        text = "the high vents sit more than {drop} ft below the highest point"
+        barred += (say(text, drop=UPPER_DROP_FT),)
     reduced = False if barred else ground.lets
     if reduced and space.upper_high is None:
         reduced = None
@@ -379,7 +388,7 @@ def _judged(
     elif exhaust_short or intake_short:
         verdict = "short"
     words, shares, met = _literal_note(area, exhaust, intake, edition, ground.zone, space)
-    literal = str(say("{words!c}. {shares!c}.", words=words, shares=shares))
+    literal = say("{words!c}. {shares!c}.", words=words, shares=shares)
     least_high, least_low = required * UPPER_LOW_SHARE, required * UPPER_HIGH_SHARE
     return SpaceCheck(
         space.name,
@@ -394,9 +403,17 @@ def _judged(
         (*_mixed(space), literal),
         Working(
             _FORMULA,
-            f"{write_number(area, 2)} sq ft × 144 ÷ {ratio} = {write_number(required, 2)} sq in;"
-            f" exhaust {write_number(exhaust, 2)} of {write_number(least_high, 2)},"
-            f" intake {write_number(intake, 2)} of {write_number(least_low, 2)} sq in",
+            say(
+                "{area} × 144 ÷ {ratio} = {required}; exhaust {exhaust} of {least_high}, intake {intake} of "
+                "{least_low}",
+                area=Number(area, "sq ft", 2),
+                ratio=ratio,
+                required=Number(required, "sq in", 2),
+                exhaust=Number(exhaust, "", 2),
+                least_high=Number(least_high, "", 2),
+                intake=Number(intake, "", 2),
+                least_low=Number(least_low, "sq in", 2),
+            ),
             _source(edition, ratio),
             "from memory",
         ),
@@ -410,29 +427,30 @@ def _judged(
     )
 
 
-def _barred(reduced: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[str, ...]:
+def _barred(reduced: Fraction, exhaust: Fraction, intake: Fraction) -> tuple[Said, ...]:
     """Return why the parting of an area required at 1/300 does not hold; empty where it does."""
     exhaust_short, intake_short = _shortfalls(reduced, exhaust, intake)
     found = []
     if exhaust_short:
-        found.append(
-            f"exhaust is {write_number(exhaust_short, 1)} sq in below 40 % of what 1/300 asks for"
-        )
+        text = "exhaust is {short} below 40 % of what 1/300 asks for"
+        found.append(say(text, short=Number(exhaust_short, "sq in")))
     if intake_short:
-        found.append(
-            f"intake is {write_number(intake_short, 1)} sq in below 50 % of what 1/300 asks for"
-        )
+        text = "intake is {short} below 50 % of what 1/300 asks for"
+        found.append(say(text, short=Number(intake_short, "sq in")))
     if exhaust > intake:
-        found.append(f"exhaust is {write_number(exhaust - intake, 1)} sq in above intake")
+        found.append(say("exhaust is {more} above intake", more=Number(exhaust - intake, "sq in")))
     return tuple(found)
 
 
-def _source(edition: int, ratio: int | None) -> str:
+def _source(edition: int, ratio: int | None) -> Said:
     """Return whose rule the verdict's formula is; ratio: None where none was settled on."""
-    code, practice = f"IRC {edition} R806.2", "common practice, no published source"
     if ratio == REDUCED_RATIO:
-        return f"{code}; more on both sides as enough: {practice}"
-    return f"{code} for the total{'' if ratio else ' and, at 1/300, its parting'}; the rest: {practice}"
+        rule = "IRC {edition} R806.2; more on both sides as enough: {practice}"
+    elif ratio:
+        rule = "IRC {edition} R806.2 for the total; the rest: {practice}"
+    else:
+        rule = "IRC {edition} R806.2 for the total and, at 1/300, its parting; the rest: {practice}"
+    return say(rule, edition=edition, practice=say("common practice, no published source"))
 
 
 def _asks(area: Fraction | None, reduced: bool | None) -> tuple[Asks, ...]:
@@ -444,7 +462,7 @@ def _asks(area: Fraction | None, reduced: bool | None) -> tuple[Asks, ...]:
 
 
 def _in_feet(short: Fraction, per_ft: Exact | None, name: str) -> Fraction | None:
-    return None if per_ft is None else short / above_zero(per_ft, f"{name} per foot")
+    return None if per_ft is None else short / above_zero(per_ft, name)
 
 
 def _literal_note(
@@ -465,19 +483,22 @@ def _literal_note(
     literal = literal_ratio(edition, zone, space.retarder, share, space.upper_high)
     if total:
         text = "exhaust is {asked} of the area asked for at 1/300, {there} of the area there"
-        shares = say(text, asked=write_share(share, 2), there=write_share(exhaust / total, 2))
+        shares = say(text, asked=Share(share, 2), there=Share(exhaust / total, 2))
     else:
         text = "exhaust is {asked} of the area asked for at 1/300, none is there"
-        shares = say(text, asked=write_share(share, 2))
+        shares = say(text, asked=Share(share, 2))
     if literal.ratio is None:
         text = "by the code’s words alone: cannot tell the ratio ({needs})"
         return say(text, needs=Listed(literal.needs, ", ")), shares, None
-    needed = required_sqin(area, literal.ratio)
-    met = total >= needed
+    required = required_sqin(area, literal.ratio)
+    met = total >= required
     text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, not met with {total}"
     if met:
         text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, met with {total}"
     words = say(
-        text, ratio=literal.ratio, needed=write_number(needed, 2), total=write_number(total, 2)
+        text,
+        ratio=literal.ratio,
+        needed=Number(required, "", 2),
+        total=Number(total, "", 2),
     )
     return words, shares, met

@@ -5,16 +5,20 @@ verdicts. Must not know a locality or a product. Design speeds come on two scale
 and nominal (Vasd); fan speeds of a test are a third thing and equal neither.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
+from dossier.said import Feet, Listed, Number, Said, say
 from dossier.trade.working import (
     Exact,
     Working,
     above_zero,
+    blank,
+    needed,
     one_of,
 )
-from dossier.values import write_feet, write_number
 
 MOST_ROOF_HEIGHT_FT = 60
 """Mean roof height up to which ASTM D7158 classes hold (D7158-24a, section 6.3)."""
@@ -64,10 +68,15 @@ class Conditions:
     """Whether a D7158 class may be used at a site as it stands."""
 
     verdict: Literal["standard", "outside", "cannot tell"]
-    outside: tuple[str, ...]
-    """What lies outside the standard's conditions, in words."""
+    outside: Mapping[str, Said]
+    """What lies outside the standard's conditions: which input, and what it is."""
     needs: tuple[str, ...]
     working: Working
+
+
+EXPOSURE = "wind exposure"
+HEIGHT = "mean roof height"
+CREST = "whether the house stands on a hill crest"
 
 
 def standard_conditions(
@@ -79,20 +88,20 @@ def standard_conditions(
     up. Outside them the maker or an engineer justifies the class. exposure: “B”, “C” or “D”. None:
     not known. One condition outside settles it, whatever else is missing.
     """
-    outside: list[str] = []
+    outside: dict[str, Said] = {}
     needs: list[str] = []
     if exposure is None:
-        needs.append("wind exposure")
+        needs.append(EXPOSURE)
     elif one_of(exposure, ("B", "C", "D"), "exposure") == "D":
-        outside.append("exposure D")
+        outside[EXPOSURE] = say("exposure D")
     if mean_roof_height_ft is None:
-        needs.append("mean roof height")
-    elif above_zero(mean_roof_height_ft, "mean roof height") > MOST_ROOF_HEIGHT_FT:
-        outside.append(f"mean roof height {write_feet(mean_roof_height_ft)}, 60 ft at most")
+        needs.append(HEIGHT)
+    elif (height := above_zero(mean_roof_height_ft, HEIGHT)) > MOST_ROOF_HEIGHT_FT:
+        outside[HEIGHT] = say("mean roof height {height}, 60 ft at most", height=Feet(height))
     if hill_crest is None:
-        needs.append("whether the house stands on a hill crest")
+        needs.append(CREST)
     elif hill_crest:
-        outside.append("hill crest")
+        outside[CREST] = say("hill crest")
     verdict: Literal["standard", "outside", "cannot tell"] = "standard"
     if outside:
         verdict, needs = "outside", []
@@ -100,11 +109,13 @@ def standard_conditions(
         verdict = "cannot tell"
     return Conditions(
         verdict,
-        tuple(outside),
+        MappingProxyType(outside),
         tuple(needs),
         Working(
             "exposure B or C; mean roof height ≤ 60 ft; no hill crest",
-            "; ".join(outside or needs) or "within all three",
+            say("{all}", all=Listed(tuple(outside.values() or map(say, needs)), "; "))
+            if outside or needs
+            else say("within all three"),
             "ASTM D7158/D7158M-24a, section 6.3",
             "looked-up",
         ),
@@ -130,27 +141,25 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
     Standard conditions are a matter of their own. Source: IRC Table R905.2.4.1, from memory.
     """
     formula = "first row with speed ≥ Vult; class among those listed"
-    needs = tuple(
-        name
-        for name, value in (
-            ("design wind speed", vult_mph),
-            ("wind test on the wrapper", test),
-            ("wind class on the wrapper", wind_class),
-        )
-        if value is None
+    needs = blank(
+        ("design wind speed", vult_mph),
+        ("wind test on the wrapper", test),
+        ("wind class on the wrapper", wind_class),
     )
     row = None if vult_mph is None else wind_row(vult_mph)
     if vult_mph is not None and row is None:
-        line = Working(
-            formula, f"{write_number(vult_mph, 2)} mph is above 194 mph", _SOURCE, "from memory"
-        )
+        above = say("{speed} is above 194 mph", speed=Number(vult_mph, "mph", 2))
+        line = Working(formula, above, _SOURCE, "from memory")
         needs = ("engineered or maker's evidence",)
         return WindCheck("outside table", None, (), needs, line)
     if vult_mph is None or row is None or test is None or wind_class is None:
-        line = Working(formula, f"needed: {', '.join(needs)}", _SOURCE, "from memory")
+        line = Working(formula, needed(needs), _SOURCE, "from memory")
         return WindCheck("cannot tell", row, (), needs, line)
     accepted = row.d7158 if one_of(test, ("D7158", "D3161"), "test") == "D7158" else row.d3161
     enough = wind_class in accepted
+    text = "{speed}: row {row} mph accepts {test} {accepted}; class {found} is not among them"
+    if enough:
+        text = "{speed}: row {row} mph accepts {test} {accepted}; class {found} is among them"
     return WindCheck(
         "enough" if enough else "too low",
         row,
@@ -158,8 +167,14 @@ def check_class(vult_mph: Exact | None, test: str | None, wind_class: str | None
         (),
         Working(
             formula,
-            f"{write_number(vult_mph, 2)} mph: row {row.vult_mph} mph accepts {test} {', '.join(accepted)};"
-            f" class {wind_class} is {'' if enough else 'not '}among them",
+            say(
+                text,
+                speed=Number(vult_mph, "mph", 2),
+                row=row.vult_mph,
+                test=test,
+                accepted=Listed(accepted, ", "),
+                found=wind_class,
+            ),
             _SOURCE,
             "from memory",
         ),

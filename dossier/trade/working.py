@@ -7,12 +7,14 @@ rounded.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from math import isqrt
 from operator import add, mul, sub, truediv
 from typing import Literal
 
-from dossier.values import write_number
+from dossier.said import Listed, Number, Said, say
+from dossier.values import Days, write_number
 
 Exact = int | Fraction
 """A number in: whole or a fraction. A float is refused, since 0.1 as a float is not one tenth."""
@@ -25,13 +27,18 @@ ROOT_PLACES = 28
 """Decimal places kept of a root that is not a fraction."""
 
 
+Line = Said | str
+"""What stands in a working: a sentence with values; plain text where it is one of signs and figures alone, or
+never changes."""
+
+
 @dataclass(frozen=True)
 class Working:
     """One calculation as a person can follow it."""
 
-    formula: str
-    with_numbers: str
-    source: str
+    formula: Line
+    with_numbers: Line
+    source: Line
     confidence: Confidence
 
 
@@ -109,15 +116,33 @@ class Traced:
         source: str,
         confidence: Confidence = "looked-up",
         places: int = 2,
-        also: str = "",
+        also: Said | None = None,
     ) -> Working:
         """Return the formula and the line; also: what is said after it."""
-        return Working(self.formula, self.line(unit, places) + also, source, confidence)
+        line: Line = self.line(unit, places)
+        if also is not None:
+            line = say("{line}{also}", line=line, also=also)
+        return Working(self.formula, line, source, confidence)
 
 
-def inches(number: Exact, places: int = 2) -> str:
+def inches(number: Exact, places: int = 2) -> Number:
     """Return inches with at most `places` decimals."""
-    return f"{write_number(number, places)} in"
+    return Number(number, "in", places)
+
+
+def day_of(day: date) -> Days:
+    """Return a day as it stands in a line of figures: 2026-05-12."""
+    return Days(day, day)
+
+
+def blank(*inputs: tuple[str, object]) -> tuple[str, ...]:
+    """Return the names of the inputs that nobody gave."""
+    return tuple(name for name, value in inputs if value is None)
+
+
+def needed(needs: Iterable[str]) -> Said:
+    """Return that nothing is worked out, and for want of what."""
+    return say("needed: {needs}", needs=Listed(tuple(dict.fromkeys(map(say, needs))), ", "))
 
 
 def given(number: Exact, name: str, unit: str = "", places: int = 2) -> Traced:

@@ -62,7 +62,7 @@ def test_a_day_later_is_a_day_later_everywhere() -> None:
         (asked,) = done.asked
         assert asked.level.deadline is not None
         assert asked.level.deadline.passed is passed
-        titles = [figure.title for figure in done.figures if figure.id.startswith("coverage.")]
+        titles = [str(figure.title) for figure in done.figures if figure.id.startswith("coverage.")]
         assert titles
         day = "21 November 2026" if passed else "20 November 2026"
         assert all(title.endswith(day) for title in titles)

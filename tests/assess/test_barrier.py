@@ -35,7 +35,7 @@ def edge(known: Known, slope: str = "back") -> RoofEdge:
 def test_a_reach_worked_out_from_courses_names_them_and_the_roll() -> None:
     known = known_good(ONE_COURSE)
     inputs = figure(known, "slope.back.ice_barrier_laid").inputs
-    assert [(name, text, where.field) for name, text, where in inputs] == [
+    assert [(name, str(text), where.field) for name, text, where in inputs] == [
         (
             "laid",
             "1 course of a 36 in roll, so 36 in at most; not measured",
@@ -48,7 +48,7 @@ def test_a_reach_worked_out_from_courses_names_them_and_the_roll() -> None:
 
 def test_a_reach_on_record_is_measured_and_names_its_field() -> None:
     ((name, text, where),) = figure(known_good(), "slope.back.ice_barrier_laid").inputs
-    assert (name, text, where.field) == ("laid", "68 in", "installation.ice_barrier_reach_in")
+    assert (name, str(text), where.field) == ("laid", "68 in", "installation.ice_barrier_reach_in")
     assert edge(known_good()).measured
 
 
@@ -63,7 +63,7 @@ def test_a_slope_s_own_courses_are_named_before_the_roof_s_reach() -> None:
     known = known_good({"job.slopes.1": slope})
     (_, text, where), _ = figure(known, "slope.back.ice_barrier_laid").inputs
     # Two rolls of 36 in that lap by 4 in: 36 + 32.
-    assert text == "2 courses of a 36 in roll, so 68 in at most; not measured"
+    assert str(text) == "2 courses of a 36 in roll, so 68 in at most; not measured"
     assert where.field == "slopes.1.ice_barrier_courses"
 
 

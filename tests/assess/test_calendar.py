@@ -21,6 +21,7 @@ from dossier.assess.calendar import (
 )
 from dossier.assess.results import Deadline
 from dossier.record.closing import MoneyRecord
+from dossier.said import Count
 from dossier.words import MetBy, StartEvent
 from tests.known_good import known_good
 
@@ -219,9 +220,9 @@ def test_a_deadline_is_a_figure_only_where_its_event_has_a_day() -> None:
     (asked,) = known_good().assessment.asked
     assert asked.level.deadline is not None
     (figure,) = deadline_figure(asked.asked, asked.level.deadline)
-    assert figure.result == "20 November 2026"
+    assert figure.result == date(2026, 11, 20)
     assert [name for name, *_ in figure.inputs] == ["completion signed", "days"]
-    assert figure.inputs[1][1] == "60 days"
+    assert figure.inputs[1][1] == Count(60, "day")
     (blank,) = known_good({"job.job.completion_signed_on": None}).assessment.asked
     assert blank.level.deadline is not None
     assert deadline_figure(blank.asked, blank.level.deadline) == ()

@@ -138,7 +138,7 @@ def test_every_part_has_its_own_share_and_says_who_promises_it() -> None:
 def figures(edits: dict[str, object]) -> dict[str, str]:
     known = known_good(edits)
     return {
-        figure.title: figure.result
+        str(figure.title): str(figure.result)
         for figure in coverage_figures(known.case, known.assessment.coverages, known.run.today)
     }
 
@@ -189,7 +189,7 @@ def test_a_rounding_that_nobody_typed_is_named_where_months_are_counted() -> Non
     (own,) = [
         figure
         for figure in coverage_figures(again.case, again.assessment.coverages, again.run.today)
-        if "workmanship coverage" in figure.title
+        if "workmanship coverage" in str(figure.title)
     ]
     assert [name for name, *_ in own.inputs] == ["start", "clause"]
 
@@ -207,6 +207,6 @@ def test_a_figure_names_the_field_of_its_start(event: str, field: str) -> None:
     (own,) = [
         figure
         for figure in coverage_figures(known.case, known.assessment.coverages, known.run.today)
-        if "workmanship coverage" in figure.title
+        if "workmanship coverage" in str(figure.title)
     ]
     assert own.inputs[0][2].field == field

@@ -8,7 +8,7 @@ import pytest
 
 from dossier.assess.look_first import NotedLater, Spot, look_first
 from dossier.assess.place import PlaceAsked, place_answer
-from dossier.words import Backing
+from dossier.words import Backing, EntryKind
 from tests.known_good import Known, known_good
 
 BACK = {
@@ -32,7 +32,7 @@ def found(
         for look in look_first(known.case, known.facts, known.assessment, place, ())
         if look.spot is spot
     ]
-    return [(one.text, one.backing, one.judges) for one in look.findings]
+    return [(str(one.text), one.backing, one.judges) for one in look.findings]
 
 
 def texts(
@@ -277,13 +277,13 @@ def test_no_later_work_is_said_to_be_unknown() -> None:
     assert backing is Backing.ABSENT
     known = known_good()
     place = place_answer(known.case, known.assessment, PlaceAsked(slope="back"))
-    noted = NotedLater(known.run.today, "repair", "")
+    noted = NotedLater(known.run.today, EntryKind.REPAIR, None)
     (look,) = [
         one
         for one in look_first(known.case, known.facts, known.assessment, place, (noted,))
         if one.spot is Spot.FOOT_TRAFFIC
     ]
-    assert [one.text for one in look.findings] == ["20 October 2026, repair."]
+    assert [str(one.text) for one in look.findings] == ["20 October 2026, repair."]
 
 
 def test_lots_and_the_spare_that_was_left() -> None:

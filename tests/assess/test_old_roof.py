@@ -72,5 +72,5 @@ def test_a_nail_of_a_recover_passes_the_old_layer_too() -> None:
     stripped, over = known_good().assessment.nail_length, known_good(OVER).assessment.nail_length
     assert stripped is not None
     assert over is not None
-    assert "0.85 in" in stripped.working.with_numbers
-    assert over.working.with_numbers.endswith("against 1.2 in")
+    assert "0.85 in" in str(stripped.working.with_numbers)
+    assert str(over.working.with_numbers).endswith("against 1.2 in")

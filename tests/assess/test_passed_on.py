@@ -77,7 +77,7 @@ def test_notice_after_the_last_day_ends_it() -> None:
     late = HouseSale(SOLD, notice_received_on=DUE + timedelta(days=1))
     answer = answer_on_day(coverage(), START, [late], date(2032, 1, 1))
     assert answer.parts[0].holding is Holding.ENDED
-    assert answer.because[-1] == (
+    assert str(answer.because[-1]) == (
         "Notice of the sale reached the warrantor on 1 August 2031; the last day was 31 July 2031 (clause 5.1)."
     )
 
@@ -122,7 +122,9 @@ def test_a_second_sale_where_one_is_allowed_ends_it() -> None:
     second = HouseSale(date(2035, 1, 1), notice_received_on=date(2035, 1, 2))
     answer = answer_on_day(coverage(), START, [second, first], date(2036, 1, 1))
     assert answer.parts[0].holding is Holding.ENDED
-    assert answer.because[-1] == "By its terms it passes on 1 time; this is sale 2 (clause 5.1)."
+    assert (
+        str(answer.because[-1]) == "By its terms it passes on 1 time; this is sale 2 (clause 5.1)."
+    )
     assert held(coverage(times=None), first, second, on=date(2036, 1, 1)) is Holding.HOLDS
 
 
@@ -150,7 +152,7 @@ def test_terms_that_are_silent_on_a_sale_are_not_read_as_a_no() -> None:
     silent = coverage().model_copy(update={"transfer": None})
     answer = answer_on_day(silent, START, [HouseSale(SOLD)], date(2032, 1, 1))
     assert answer.parts[0].holding is Holding.CANNOT_TELL
-    assert "say nothing of a sale" in answer.because[0]
+    assert "say nothing of a sale" in str(answer.because[0])
 
 
 def test_a_coverage_that_does_not_pass_ends_with_the_sale() -> None:
@@ -178,14 +180,14 @@ def test_days_that_count_from_something_else_than_the_closing_are_not_made_up() 
     terms = coverage(counted_from="contract")
     answer = answer_on_day(terms, START, [HouseSale(SOLD)], date(2032, 1, 1))
     assert answer.parts[0].holding is Holding.CANNOT_TELL
-    assert "not from the closing" in answer.because[-1]
+    assert "not from the closing" in str(answer.because[-1])
 
 
 def test_an_owner_of_another_kind_is_told_to_ask() -> None:
     terms = coverage().model_copy(update={"owner_kinds": (OwnerKind.LIVING_THERE,)})
     sale = HouseSale(SOLD, notice_received_on=SOLD, buyer_kind=OwnerKind.COMPANY)
     answer = answer_on_day(terms, START, [sale], SOLD + timedelta(days=1))
-    assert "of the kind company" in answer.because[-1]
+    assert "of the kind company" in str(answer.because[-1])
 
 
 def test_before_its_start_and_without_one() -> None:
@@ -230,7 +232,7 @@ def test_every_chain_of_sales_has_an_answer_with_its_reason(
     answer = answer_on_day(one, START, chain, day)
     assert answer.because
     if any(part.holding in (Holding.HOLDS, Holding.OPEN) for part in answer.parts):
-        assert "does not pass to another owner" not in " ".join(answer.because)
+        assert "does not pass to another owner" not in " ".join(map(str, answer.because))
     for part in answer.parts:
         assert (part.share is None) == (part.holding is Holding.CANNOT_TELL)
         assert part.share is None or 0 <= part.share <= 1
@@ -248,7 +250,7 @@ def test_a_share_never_rises_with_time_for_one_owner(one: Coverage, day: date, o
 
 
 def reason(terms: Coverage, *sales: HouseSale, on: date) -> str:
-    return " ".join(answer_on_day(terms, START, sales, on).because)
+    return " ".join(map(str, answer_on_day(terms, START, sales, on).because))
 
 
 FAMILY = HouseSale(date(2028, 1, 1), notice_received_on=date(2028, 1, 5), in_family=True)
@@ -274,10 +276,10 @@ def test_a_roof_too_old_after_a_sale_in_the_family() -> None:
 def test_a_sale_before_the_terms_began_is_told_and_not_denied(day: date) -> None:
     answer = answer_on_day(coverage(), START, [HouseSale(date(2025, 3, 13))], day)
     assert answer.parts[0].holding is Holding.CANNOT_TELL
-    assert answer.because == (
+    assert [str(one) for one in answer.because] == [
         "The house changed hands on 13 March 2025, by this record, before these terms began on 14 March 2025. "
         "Whether they hold for the owner after that sale cannot be told; ask the warrantor.",
-    )
+    ]
     # A term that has run out is over whoever owns the house.
     assert held(coverage(), HouseSale(date(2025, 3, 13)), on=date(2051, 1, 1)) is Holding.ENDED
     first_day = HouseSale(START, notice_received_on=START)
@@ -309,11 +311,11 @@ def test_what_came_after_the_day_asked_about_is_not_counted_on_it(learnt: dict[s
     sale = HouseSale(SOLD, **learnt)
     answer = answer_on_day(coverage(), START, [sale], date(2031, 6, 15))
     assert answer.parts[0].holding is Holding.OPEN
-    assert "in time" not in " ".join(answer.because)
-    assert answer.because[-1].startswith("After that day, on ")
+    assert "in time" not in " ".join(map(str, answer.because))
+    assert str(answer.because[-1]).startswith("After that day, on ")
     later = answer_on_day(coverage(), START, [sale], date(2031, 7, 2))
     assert later.parts[0].holding is Holding.HOLDS
-    assert "After that day" not in " ".join(later.because)
+    assert "After that day" not in " ".join(map(str, later.because))
 
 
 def test_what_follows_without_a_notice_is_said_only_as_typed() -> None:
@@ -328,10 +330,10 @@ def test_what_follows_without_a_notice_is_said_only_as_typed() -> None:
 
 def test_the_last_day_itself_is_a_day_on_which_notice_may_still_come() -> None:
     asked = "Notice must be received by 31 July 2031 (clause 5.1)."
-    assert asked in answer_on_day(coverage(), START, [HouseSale(SOLD)], DUE).because
-    after = answer_on_day(coverage(), START, [HouseSale(SOLD)], DUE + timedelta(days=1)).because
+    assert asked in reason(coverage(), HouseSale(SOLD), on=DUE)
+    after = reason(coverage(), HouseSale(SOLD), on=DUE + timedelta(days=1))
     assert asked not in after
-    assert any(text.startswith("No notice that was received by 31 July 2031") for text in after)
+    assert "No notice that was received by 31 July 2031" in after
 
 
 @pytest.mark.parametrize(("days", "holding"), [(0, Holding.CANNOT_TELL), (1, Holding.ENDED)])

@@ -9,7 +9,8 @@ import pytest
 from dossier.assess.look_first import Look, NotedLater, Spot, look_first
 from dossier.assess.place import PlaceAnswer, PlaceAsked, Tie, place_answer
 from dossier.assess.results import Met
-from dossier.words import Backing, DeckKind, Phase, Role
+from dossier.said import say
+from dossier.words import Backing, DeckKind, EntryKind, Phase, Role
 from tests.compose.made import EMPTIED
 from tests.known_good import Known, known_good
 
@@ -106,13 +107,13 @@ def test_new_panels_are_listed_only_where_they_may_lie(
 
 def test_flashing_photos_stand_where_the_slope_has_something_to_flash() -> None:
     """The back slope has one pipe, and no wall or chimney on record."""
-    found = {look.spot: [one.text for one in look.findings] for look in looks(known_good())}
+    found = {look.spot: [str(one.text) for one in look.findings] for look in looks(known_good())}
     assert any("photo of flashing" in text for text in found[Spot.PENETRATION])
     assert not any("photo" in text for text in found[Spot.FLASHING])
     walled = known_good(
         {"job.slopes.1": "back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, walls 8 ft, pipes 1"}
     )
-    found = {look.spot: [one.text for one in look.findings] for look in looks(walled)}
+    found = {look.spot: [str(one.text) for one in look.findings] for look in looks(walled)}
     assert any("photo of flashing" in text for text in found[Spot.FLASHING])
     assert any("photo of flashing" in text for text in found[Spot.PENETRATION])
     assert "Boots seated: not noted separately." in found[Spot.PENETRATION]
@@ -133,22 +134,24 @@ def test_an_emptied_record_shows_nothing_and_says_so() -> None:
         backed = [
             one for one in look.findings if one.backing in (Backing.REVIEWED, Backing.ON_FILE)
         ]
-        photos = [one for one in backed if "photo" in one.text]
+        photos = [one for one in backed if "photo" in str(one.text)]
         assert backed == photos, "only a photo may back what the record leaves blank"
 
 
 def test_no_finding_weighs_a_cause() -> None:
     for edits in ({}, EMPTIED):
         for look in looks(known_good(edits)):
-            text = " ".join(one.text for one in look.findings).lower()
+            text = " ".join(str(one.text) for one in look.findings).lower()
             for word in ("likely", "probabl", "because of", "caused by", "fault of", "liable"):
                 assert word not in text
 
 
 def test_a_verdict_against_a_rule_is_marked_as_one() -> None:
     """So that the homeowner's edition can leave it out and print the figure alone."""
-    judged = [one.text for look in looks(known_good()) for one in look.findings if one.judges]
-    plain = [one.text for look in looks(known_good()) for one in look.findings if not one.judges]
+    judged = [str(one.text) for look in looks(known_good()) for one in look.findings if one.judges]
+    plain = [
+        str(one.text) for look in looks(known_good()) for one in look.findings if not one.judges
+    ]
     assert len(judged) == 3
     for word in ("reaches", "enough", "pass."):
         assert any(word in text for text in judged)
@@ -156,9 +159,9 @@ def test_a_verdict_against_a_rule_is_marked_as_one() -> None:
 
 
 def test_later_work_is_told_where_it_belongs() -> None:
-    note = NotedLater(date(2035, 5, 1), "work by others", "a dish mounted, slope back")
+    note = NotedLater(date(2035, 5, 1), EntryKind.WORK_BY_OTHERS, say("a dish mounted, slope back"))
     (look,) = [one for one in looks(known_good(), note) if one.spot is Spot.FOOT_TRAFFIC]
-    assert [one.text for one in look.findings] == [
+    assert [str(one.text) for one in look.findings] == [
         "1 May 2035, work by others: a dish mounted, slope back."
     ]
 

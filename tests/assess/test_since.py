@@ -60,7 +60,10 @@ DAY = date(2035, 5, 1)
 
 
 def noted(*entries: Entry, claim: str | None = None) -> list[tuple[date, str]]:
-    return [(one.on, one.text) for one in noted_since(entries, DAY, ("back",), claim)]
+    return [
+        (one.on, str(one.text) if one.text else "")
+        for one in noted_since(entries, DAY, ("back",), claim)
+    ]
 
 
 def work(on: date = DAY, **told: str) -> Entry:

@@ -54,7 +54,7 @@ def test_the_last_day_to_register_is_the_one_that_working_prints(name: str, tmp_
     assessment = check(Asked(office / name, today=TODAY), no_clock).assessment
     assert assessment is not None
     printed = sorted(
-        figure.working.with_numbers.rpartition(" = ")[2]
+        str(figure.working.with_numbers).rpartition(" = ")[2]
         for figure in assessment.figures
         if figure.id.startswith("deadline.")
     )

@@ -10,7 +10,7 @@ from dossier.assess.results import Met, Standing
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, PunchList, Sends, Weight, Where
 from dossier.rules.book import punch_list, rule_book
-from dossier.rules.declare import LEFT_TO_OFFICE, Book, Check, Example, Fault, rule
+from dossier.rules.declare import Book, Check, Example, Fault, rule
 from dossier.rules.families import FAMILIES
 from dossier.values import Run
 from dossier.words import DeckKind, PaperKind, Phase, Role
@@ -23,7 +23,6 @@ _GOOD = {
     "source": "A source.",
     "owed_by": Party.OFFICE,
     "remedy": "A step.",
-    "asks": LEFT_TO_OFFICE,
     "manner": Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     "rests_on": {"job.slopes": "A reason."},
     "examples": [Example({}, finds="Something."), Example({}, finds=None)],

@@ -114,7 +114,7 @@ def test_the_anniversary_rule_moves_the_last_day() -> None:
 
 def test_working_says_how_the_months_were_counted() -> None:
     share = share_on_day(TEN_OF_TWENTY_FIVE, START, date(2040, 3, 14))
-    assert share.working.with_numbers == (
+    assert str(share.working.with_numbers) == (
         "180 months (started month counts): 66.67 % over 300 months, full pay 120"
     )
 

@@ -140,10 +140,10 @@ def test_recover(layers: int | None, covering: str | None, edition: int, barred:
 
 def test_a_soaked_or_decayed_base_bars_recover() -> None:
     # IRC R908.3.1.1, item 1.
-    assert tear_off_reasons(1, soaked=True, decayed=True) == (
+    assert [str(one) for one in tear_off_reasons(1, soaked=True, decayed=True)] == [
         "the old roof is water-soaked",
         "the old roof is too far gone to be a base",
-    )
+    ]
 
 
 REPAIRS = [PricedRepair(3, Decimal("78.50")), PricedRepair(Fraction(25, 2), Decimal("6.25"))]

@@ -83,7 +83,7 @@ def test_one_course_at_twelve_inches_of_overhang_is_short() -> None:
     assert check.verdict == "short"
     assert check.short_in is not None
     assert as_printed(check.short_in, "4.25")
-    assert check.working.with_numbers == "36 in - 0 in = 36 in < 40.25 in; short by 4.25 in"
+    assert str(check.working.with_numbers) == "36 in - 0 in = 36 in < 40.25 in; short by 4.25 in"
 
 
 def test_local_rule() -> None:

@@ -94,7 +94,7 @@ def test_feet_are_international_feet() -> None:
     found = distance((Fraction("47.7"), Fraction("-87.1")), (Fraction("47.703"), Fraction("-87.1")))
     assert found.feet * Fraction("0.3048") == found.metres
     assert Fraction("0.3048") == METRES_PER_FOOT
-    assert "47.700000, -87.100000" in found.working.with_numbers
+    assert "47.700000, -87.100000" in str(found.working.with_numbers)
 
 
 @pytest.mark.parametrize("point", [(91, 0), (-91, 0), (0, 181), (0, Fraction(-1801, 10))])

@@ -35,7 +35,7 @@ def test_a_missing_figure_leaves_the_total_open() -> None:
     assert totals.area_sqft is None
     assert totals.squares is None
     assert totals.eave_ft == 80
-    assert totals.needs == ("area of slope back",)
+    assert [str(need) for need in totals.needs] == ["area of slope back"]
 
 
 def test_no_slopes_give_no_totals() -> None:

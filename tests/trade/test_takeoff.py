@@ -199,7 +199,7 @@ def test_starter_shortfall_is_in_feet() -> None:
     need = starter_need(80, Fraction("62.6"), GABLE)
     result = compare(need, [SuppliedLine(1, 105)])
     assert (result.verdict, result.short_by) == ("short", Fraction("37.6"))
-    assert "short by 37.6 ft" in result.working.with_numbers
+    assert "short by 37.6 ft" in str(result.working.with_numbers)
 
 
 def test_underlayment_leaves_out_what_the_ice_barrier_covers() -> None:

@@ -75,7 +75,7 @@ def test_how_much_is_short() -> None:
     rule = underlayment_rule(3, 2018, vult_mph=115)
     check = check_underlayment(rule, 1, 2)
     assert (check.layers_short, check.lap_short_in) == (1, 17)
-    assert check.working.with_numbers == "layers 1 of 2; lap 2 in of 19 in"
+    assert str(check.working.with_numbers) == "layers 1 of 2; lap 2 in of 19 in"
     assert check_underlayment(rule, None, None).needs == ("layers laid", "head lap laid")
 
 

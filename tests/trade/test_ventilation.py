@@ -99,17 +99,18 @@ def test_what_is_short_and_in_feet_of_vent() -> None:
     assert (check.ratio, check.required_sqin) == (150, 1440)
     assert (check.exhaust_short_sqin, check.exhaust_short_ft) == (396, 22)
     assert (check.intake_short_sqin, check.intake_short_ft) == (450, 50)
-    assert check.barred == (
+    assert [str(one) for one in check.barred] == [
         "exhaust is 108 sq in below 40 % of what 1/300 asks for",
         "intake is 90 sq in below 50 % of what 1/300 asks for",
-    )
+    ]
     assert check_space(space, 2021, 5).exhaust_short_ft is None
 
 
 def test_unbalanced_says_how_much_more_is_high() -> None:
     check = check_space(replace(MILD, exhaust_sqin=800, intake_sqin=700), 2021, 5)
     assert (check.verdict, check.exhaust_above_sqin) == ("unbalanced", 100)
-    assert (check.ratio, check.barred) == (150, ("exhaust is 100 sq in above intake",))
+    assert check.ratio == 150
+    assert [str(one) for one in check.barred] == ["exhaust is 100 sq in above intake"]
 
 
 @pytest.mark.parametrize(
@@ -173,10 +174,10 @@ def test_one_condition_is_enough_until_2015() -> None:
 
 def test_the_literal_reading_is_a_note() -> None:
     check = check_space(replace(MILD, exhaust_sqin=500, intake_sqin=600), 2021, 5)
-    assert check.notes == (
+    assert [str(one) for one in check.notes] == [
         "By the code’s words alone: 1/150, 1,440 sq in in all, not met with 1,100. Exhaust is"
         " 69.44 % of the area asked for at 1/300, 45.45 % of the area there.",
-    )
+    ]
     assert [str(one) for one in check.literal] == [
         "by the code’s words alone: 1/150, 1,440 sq in in all, not met with 1,100",
         "exhaust is 69.44 % of the area asked for at 1/300, 45.45 % of the area there",
@@ -257,7 +258,7 @@ def test_the_codes_words_alone(exhaust: int, intake: int, zone: int, met: bool) 
 def test_mixed_exhaust_is_a_note() -> None:
     check = check_space(replace(MILD, exhaust_kinds=("ridge vent", "box vent")), 2021, 5)
     assert check.verdict == "pass"
-    assert check.notes[0] == "Mixed kinds of exhaust in one space: box vent, ridge vent."
+    assert str(check.notes[0]) == "Mixed kinds of exhaust in one space: box vent, ridge vent."
     same = check_space(replace(MILD, exhaust_kinds=("box vent", "box vent")), 2021, 5)
     assert len(same.notes) == 1
 

@@ -8,6 +8,7 @@ import hypothesis
 import pytest
 from hypothesis import strategies as st
 
+from dossier.said import say
 from dossier.trade.working import exact, given, one_of, root
 
 from .published import as_printed
@@ -67,4 +68,5 @@ def test_a_traced_number_is_written_as_it_is_reckoned() -> None:
         # What is written is what was reckoned: read again by Python's own rules it comes to the same.
         again = formula.replace("×", "*").replace("÷", "/")
         assert number.value == eval(again, {"a": a.value, "b": b.value, "c": c.value})
-    assert a.working("sq ft", "Arithmetic", also=", so 1").with_numbers == "12 ft = 12 sq ft, so 1"
+    also = a.working("sq ft", "Arithmetic", also=say(", so 1"))
+    assert str(also.with_numbers) == "12 ft = 12 sq ft, so 1"

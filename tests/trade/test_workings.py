@@ -125,7 +125,7 @@ LINES: list[tuple[Working, str]] = [
 
 @pytest.mark.parametrize(("working", "numbers"), LINES)
 def test_the_numbers_in_the_working(working: Working, numbers: str) -> None:
-    assert working.with_numbers == numbers
+    assert str(working.with_numbers) == numbers
     assert working.formula
     assert working.source
 

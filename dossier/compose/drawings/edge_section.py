@@ -15,7 +15,7 @@ from dossier.compose.drawings.edge_drawing import Drawn, EdgeDrawing, EdgeShape,
 from dossier.compose.parts.layers import deck_words
 from dossier.record.roof import Slope
 from dossier.values import clip, listed, plural, write_inches
-from dossier.words import EdgeKind, Phase, Redecked, Role, WallDatum
+from dossier.words import EdgeKind, Phase, Role, WallDatum
 
 _UNSAID = {
     "barrier": "where the ice barrier ends",
@@ -119,7 +119,7 @@ def _is_repaired(case: Case, slopes: list[Slope]) -> bool:
     """Return whether a repair lies on one of the slopes whose deck was not renewed whole."""
     labels = {slope.label for slope in slopes}
     for deck in case.job.decks:
-        if deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID):
+        if deck.renewed:
             labels -= set(deck.slopes) or labels
     return any(repair.slope in labels for repair in case.job.repairs)
 

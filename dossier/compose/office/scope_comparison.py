@@ -107,12 +107,12 @@ def _row(case: Case, row: ScopeRow) -> ComparisonRow:
     on_scope = "no scope on record" if row.on_scope is None else "yes" if row.on_scope else "no"
     return ComparisonRow(
         role=row.role.value,
-        quantity=row.quantity,
-        delivered=row.delivered,
+        quantity=str(row.quantity),
+        delivered=str(row.delivered),
         on_scope=on_scope,
-        scope_says=row.scope_says,
+        scope_says=str(row.scope_says),
         scope_amount="" if row.scope_amount is None else write_money(row.scope_amount),
-        clause=row.clause,
+        clause=str(row.clause),
         photo=(row.photo or "none on file").removeprefix("photos/"),
         price=NOT_ON_RECORD if price is None else write_money(price),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dossier.assess.results import Assessment, Figure
 from dossier.compose.parts.places import place_words
+from dossier.said import write
 
 _MONEY = ("deck.price", "insurance.release")
 
@@ -31,12 +32,12 @@ def annex_rows(assessment: Assessment) -> tuple[AnnexRow, ...]:
 
 def _row(figure: Figure) -> AnnexRow:
     return AnnexRow(
-        title=figure.title,
-        result=figure.result,
-        formula=figure.working.formula,
-        numbers=figure.working.with_numbers,
+        title=str(figure.title),
+        result=write(figure.result),
+        formula=str(figure.working.formula),
+        numbers=str(figure.working.with_numbers),
         inputs=tuple(
-            f"{name} {value} ({place_words(where)})" for name, value, where in figure.inputs
+            f"{name} {write(value)} ({place_words(where)})" for name, value, where in figure.inputs
         ),
         source=f"{figure.working.source} ({figure.working.confidence})",
     )

@@ -8,7 +8,7 @@ from dossier.assess.results import AskedResult, Assessment
 from dossier.case.case import Case, Material
 from dossier.compose.parts import layers
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, capital, day, said
-from dossier.values import listed, write_number
+from dossier.values import listed, spelt, write_number
 from dossier.words import Role, StartEvent
 
 _USUAL_FORM = (
@@ -35,9 +35,7 @@ def form(case: Case, assessment: Assessment, result: AskedResult) -> tuple[Pair,
     """Return the fields of the maker's form in its own order, filled from the record."""
     known = _form_values(case, assessment, result)
     order = result.asked.sheet.form_order or _USUAL_FORM
-    return tuple(
-        Pair(capital(field), known.get(" ".join(field.lower().split()), BY_HAND)) for field in order
-    )
+    return tuple(Pair(capital(field), known.get(spelt(field), BY_HAND)) for field in order)
 
 
 def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dict[str, str]:

@@ -14,7 +14,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.compose.parts.shared import NOT_ON_RECORD, capital, sentence
 from dossier.record.people import Vent
-from dossier.said import say
+from dossier.said import Listed, say
 from dossier.values import clip, listed, write_area, write_feet, write_number, write_share
 from dossier.words import AtticKind
 
@@ -254,7 +254,7 @@ class Space:
         ground = self._check.ground
         assert ground is not None, "where something is asked for, its ground is known"
         if ground.lets is not False and self._check.barred:
-            return listed(self._check.barred)
+            return str(Listed(self._check.barred))
         if ground.lets is None:
             return self._lacking()
         held = (

@@ -10,7 +10,7 @@ from dossier.case.case import Case, Material
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
 from dossier.compose.parts.type_width import lines as lines_of
 from dossier.record.roof import Deck
-from dossier.values import listed, write_inches, write_number
+from dossier.values import listed, spelt, write_inches, write_number
 from dossier.words import Redecked, Role
 
 LAYERS: tuple[tuple[Role, str], ...] = (
@@ -127,22 +127,17 @@ def unnamed_use(case: Case, material: Material) -> tuple[str, str]:
 
     The attic record may hold the same product as a vent, and is then what says the use.
     """
-    wanted = _spelt(material.name)
+    wanted = spelt(material.name)
     attics = case.job.building.attics if case.job.building else ()
     sides = (
         (Role.INTAKE_VENT, [vent for attic in attics for vent in attic.intake]),
         (Role.EXHAUST_VENT, [vent for attic in attics for vent in attic.exhaust]),
     )
-    uses = [role.value for role, vents in sides if wanted in (_spelt(v.product) for v in vents)]
+    uses = [role.value for role, vents in sides if wanted in (spelt(v.product) for v in vents)]
     if not uses:
         return "Use not on record", ""
     line = "its own line" if material.is_stock else "the ticket"
     return f"{capital(listed(uses))} by the attic record", f"{capital(line)} names no use"
-
-
-def _spelt(name: str) -> str:
-    """Return a product's name as catalogues are searched for it: without regard to case and spaces."""
-    return " ".join(name.lower().split())
 
 
 NONE_ON_RECORD = "none on record"
@@ -158,20 +153,15 @@ def has_repairs(case: Case, deck: Deck) -> bool:
     return any(not deck.slopes or one.slope in (None, *deck.slopes) for one in case.job.repairs)
 
 
-def _renewed(deck: Deck) -> bool:
-    return deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID)
-
-
 def deck_words(deck: Deck) -> str:
     """Return kind and thickness of the deck that lies there now."""
-    kind = deck.new_kind if _renewed(deck) else deck.kind
-    thick = deck.new_thickness_in if _renewed(deck) else deck.thickness_in
+    kind, thick = deck.kind_now, deck.thickness_now_in
     words = capital(kind.value) if kind else "Kind not on record"
     return f"{words}, {write_inches(thick)}" if thick else words
 
 
 def _deck_layer(case: Case, deck: Deck) -> Layer:
-    rating = deck.new_span_rating if _renewed(deck) else deck.span_rating
+    rating = deck.span_rating_now
     age = {
         Redecked.WHOLE: "new",
         Redecked.OVERLAID: "new, over the old deck",

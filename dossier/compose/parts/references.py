@@ -14,7 +14,7 @@ from dossier.compose.parts.gaps import membrane_left, statement_text
 from dossier.compose.parts.levels import document_words
 from dossier.compose.parts.places import backing_word, record_words, references_text, slopes_words
 from dossier.compose.parts.shared import Pair, Ref
-from dossier.said import say
+from dossier.said import say, write
 from dossier.values import listed
 from dossier.words import Backing
 
@@ -102,7 +102,7 @@ def _figures(case: Case, assessment: Assessment) -> Iterator[tuple[str, str, str
             title = titles.get(figure.id, figure.title)
             yield (
                 figure.id,
-                f"{title}: {figure.result}",
+                f"{title}: {write(figure.result)}",
                 _working(figure) + literal.get(figure.id, ""),
             )
 

@@ -247,7 +247,7 @@ def _deck_text(deck: Deck, repaired: bool) -> str:
         ),
         None: "How much of it was replaced is not on record",
     }[deck.redecked]
-    if deck.redecked in (Redecked.WHOLE, Redecked.OVERLAID):
+    if deck.renewed:
         return f"Before: {text}. {told}."
     return f"{capital(text)}. {told}."
 

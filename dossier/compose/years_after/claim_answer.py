@@ -161,7 +161,7 @@ def claim_answer(
                 number=str(number),
                 title=claim_words.SPOT_TITLES[look.spot],
                 shows=tuple(
-                    Shown(one.text, one.backing.value)
+                    Shown(str(one.text), one.backing.value)
                     for one in look.findings
                     if office or not one.judges
                 ),
@@ -248,7 +248,7 @@ def _in_short(claimed: Claimed, tables: Sequence[CoverageTable]) -> tuple[Pair, 
 def _place(place: PlaceAnswer) -> tuple[Pair, ...]:
     return (
         Pair("Place", place_words(place.asked)),
-        Pair("Ice barrier there", place.barrier_because),
+        Pair("Ice barrier there", str(place.barrier_because)),
     )
 
 

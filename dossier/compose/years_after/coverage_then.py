@@ -104,7 +104,9 @@ def _table(one: CoverageThen, office: bool) -> CoverageTable:
         if_so=", if so" if one.basis in _IF else "",
         facts=tuple(facts),
         rows=tuple(_part(answer, one.basis, office) for answer in one.answer.parts),
-        because=(*one.notes, *(one.not_shown if office else ()), *one.answer.because),
+        because=tuple(
+            map(str, (*one.notes, *(one.not_shown if office else ()), *one.answer.because))
+        ),
     )
 
 
