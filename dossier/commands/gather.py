@@ -57,13 +57,6 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         "--json", action="store_true", help="print the photos in runs as JSON; nothing is written"
     )
     command.add_argument(
-        "--facts",
-        nargs="*",
-        type=int,
-        metavar="NUMBER",
-        help="list what the job's photos seem to say of the record; with numbers, write those",
-    )
-    command.add_argument(
         "--keep-words",
         action="store_true",
         help="with --take or --ask, keep in the office's words.yaml what your choices say of words in names",
@@ -116,8 +109,6 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     folder = job_folder(given.job)
     if given.undo:
         code = _undo(folder, here.holder)
-    elif given.facts is not None:
-        code = _facts(folder, given.facts, here.holder)
     else:
         code = _gather(given, here, folder)
         if given.ask and code is ExitCode.NOTHING_HELD_UP:
@@ -155,11 +146,9 @@ def _gather(given: argparse.Namespace, here: Here, folder: Path) -> ExitCode:
 
 def _refuse_contradictions(given: argparse.Namespace) -> None:
     one_of = [given.yes, given.take is not None, given.undo]
-    if given.facts is not None and (given.sources or given.ask or given.supplier or sum(one_of)):
-        raise WrongCommand("--facts looks at the job alone.", "Run: dossier gather JOB --facts")
     if sum(one_of) > 1:
         raise WrongCommand("--yes, --take and --undo are three ways.", "Give one of them.")
-    if given.json and (given.ask or given.supplier or given.facts is not None or sum(one_of)):
+    if given.json and (given.ask or given.supplier or sum(one_of)):
         raise WrongCommand(
             "--json prints the runs of sources.", "Run: dossier gather JOB SOURCE… --json"
         )
@@ -170,7 +159,7 @@ def _refuse_contradictions(given: argparse.Namespace) -> None:
         )
     if given.undo and (given.sources or given.supplier):
         raise WrongCommand("--undo takes no sources.", "Run: dossier gather JOB --undo")
-    if not (given.sources or given.undo or given.take or given.facts is not None):
+    if not (given.sources or given.undo or given.take):
         raise WrongCommand(
             "There is nothing to gather.", "Name folders, zips or files behind the job folder."
         )
@@ -337,22 +326,6 @@ def _write_sheet(
         to_stderr(f"{one.name} {one.why}")
     write_new_file(path, sheet.data)
     to_stderr(f"Contact sheet: {path}, {plural(sheet.page_count, 'page')}")
-
-
-def _facts(folder: Path, numbers: list[int], holder: Holder) -> ExitCode:
-    from dossier.commands.gather_runs import fact_text
-    from dossier.deeds.photo_facts import agree_photo_facts, photo_facts
-
-    facts = photo_facts(folder)
-    if numbers:
-        draft = agree_photo_facts(folder, facts, numbers, holder)
-        print("\n".join(draft.difference(f"{draft.shown.file}, as agreed")))
-        return ExitCode.NOTHING_HELD_UP
-    for number, one in enumerate(facts.found, start=1):
-        print(fact_text(number, one))
-    if not facts.found:
-        print("The photos say nothing that the record lacks.")
-    return ExitCode.NOTHING_HELD_UP
 
 
 def _undo(folder: Path, holder: Holder) -> ExitCode:

@@ -51,6 +51,11 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("--ask", action="store_true", help="go through the papers one by one")
     command.add_argument("--json", action="store_true", help="print the same as data")
     command.add_argument(
+        "--photos",
+        action="store_true",
+        help="look also at the job's photos: bar codes on wrappers, the two photos of a repair, the house's place",
+    )
+    command.add_argument(
         "--supplier", metavar="NAME", help="read tickets by suppliers/NAME.yaml of the office"
     )
     add_office(command)
@@ -64,10 +69,15 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Show what papers say, or write what is agreed to, and return the exit code it means."""
     from dossier.deeds.papers_at_hand import PapersAsked
     from dossier.deeds.reading_papers import keep_shown, last_shown, read_papers
+    from dossier.gather.codes import why_not_read
 
     if given.ask and (given.agree or given.json):
         raise WrongCommand("--ask asks by itself.", "Leave --agree and --json away.")
-    asked = PapersAsked(given.job, tuple(given.files), given.supplier, given.office, given.today)
+    asked = PapersAsked(
+        given.job, tuple(given.files), given.supplier, given.office, given.today, given.photos
+    )
+    if given.photos and (lacks := why_not_read()) is not None:
+        print(lacks, file=sys.stderr)
     if given.agree is not None:
         return _agree(given, here, asked, last_shown(given.job))
     shown = read_papers(asked, here.clock)
@@ -180,6 +190,8 @@ def by_paper(shown: "Proposals") -> Iterator[tuple["ReadPaper | str", Numbered]]
 def _again(given: argparse.Namespace) -> str:
     """Return the same command, to which what is agreed to can be added."""
     words = ["dossier", "read", str(given.job), *map(str, given.files)]
+    if given.photos:
+        words.append("--photos")
     if given.supplier:
         words += ["--supplier", given.supplier]
     if given.office:

@@ -44,6 +44,7 @@ class PapersAsked:
     """What is asked. files: papers in the job or outside it; none for all of the job's.
 
     supplier: the sheet of the supplier whose tickets these are; without it the one whose name a ticket prints.
+    photos: whether what the job's photos seem to say is looked for too.
     """
 
     job: Path
@@ -51,6 +52,7 @@ class PapersAsked:
     supplier: str | None = None
     office: Path | None = None
     today: date | None = None
+    photos: bool = False
 
 
 def at_hand(asked: PapersAsked, clock: Clock) -> tuple[AtHand, Shown]:

@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dossier.archive.closeout import refuse_sealed
+from dossier.deeds.marking import found_by_marks
 from dossier.deeds.papers_at_hand import PapersAsked, at_hand, bytes_outside
+from dossier.deeds.photo_facts import photo_facts
 from dossier.disk.outputs import WORK, Holder, job_lock, refuse_link, write_new_file
 from dossier.disk.whole import bytes_of
 from dossier.disk.whole import replace as put
 from dossier.errors import CannotWrite, DossierError, WrongCommand
+from dossier.evidence.files import list_files
 from dossier.gather.agreed import together
 from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.doubts import doubted
@@ -23,6 +26,7 @@ from dossier.gather.found_closing import found_on_closing_papers
 from dossier.gather.found_kinds import found_kinds
 from dossier.gather.found_money import found_on_money_papers
 from dossier.gather.found_tickets import found_on_tickets
+from dossier.gather.known import readable_job
 from dossier.hand.file import Draft, Shown, draft, write_locked
 from dossier.hand.means import Form, meaning
 from dossier.reading.nodes import parse_tree
@@ -82,7 +86,7 @@ def read_papers(asked: PapersAsked, clock: Clock) -> Proposals:
     at, shown = at_hand(asked, clock)
     order = {paper.file: number for number, paper in enumerate(at.papers)}
     found = sorted(
-        doubted(at, [one for finder in FINDERS for one in finder(at)]),
+        doubted(at, [*(one for finder in FINDERS for one in finder(at)), *_on_photos(asked)]),
         key=lambda one: order.get(one.file, len(order)),
     )
     return Proposals(
@@ -91,6 +95,15 @@ def read_papers(asked: PapersAsked, clock: Clock) -> Proposals:
         tuple(one for one in found if not one.known),
         tuple(one for one in found if one.known),
     )
+
+
+def _on_photos(asked: PapersAsked) -> tuple[Found, ...]:
+    """Return what the photos seem to say, where somebody asked for it; bar codes take a second a photo."""
+    if not asked.photos:
+        return ()
+    folder = asked.job.resolve()
+    marks = found_by_marks(readable_job(folder), folder, list_files(folder, "photos"), asked.office)
+    return (*photo_facts(folder).found, *marks)
 
 
 def drafted(shown: Proposals, numbers: Sequence[int]) -> Draft:

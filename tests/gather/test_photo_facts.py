@@ -1,5 +1,6 @@
 """What filed photos seem to say of the record: the two photos of a repair, and where the house stands."""
 
+import json
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -103,17 +104,21 @@ def test_the_facts_are_listed_and_written_by_number(
     filed: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     before = (filed / "job.yaml").read_text()
-    assert main(["gather", str(filed), "--facts"]) == 0
-    told = capsys.readouterr().out
-    assert "1. photos before and after deck repair 1 on slope back: 2026-09-14 11:17" in told
-    assert "look at both" in told
+    read = ["read", str(filed), "--photos", "--json"]
+    main(read)
+    found = json.loads(capsys.readouterr().out)["found"]
+    [pair] = [one for one in found if "before and after deck repair 1" in one["what"]["english"]]
+    assert pair["stands"].startswith("2026-09-14 11:17")
+    assert "look at both" in pair["doubt"]["english"]
     assert (filed / "job.yaml").read_text() == before
-    assert main(["gather", str(filed), "--facts", "1"]) == 0
+    main(["read", str(filed), "--photos", "--agree", str(pair["number"])])
+    capsys.readouterr()
     lines = [line for line in (filed / "job.yaml").read_text().splitlines() if "photo_" in line]
     assert [line.split(":")[0].strip() for line in lines] == ["photo_before", "photo_after"]
-    assert main(["gather", str(filed), "--facts"]) == 0
-    assert "say nothing that the record lacks" in capsys.readouterr().out
-    assert main(["gather", str(filed), "--facts", "7"]) == 2
+    main(read)
+    again = json.loads(capsys.readouterr().out)["found"]
+    assert not [one for one in again if "deck repair" in one["what"]["english"]]
+    assert main(["read", str(filed), "--photos", "--agree", "70"]) == 2
 
 
 def test_the_house_stands_in_the_middle_of_its_photos(
