@@ -9,7 +9,8 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from dossier.commands.manual import HOW_TO_REWRITE, manuals, schema_text, write_all
+from dossier.commands.manual import HOW_TO_REWRITE, manuals, write_all
+from dossier.commands.record_schema import schema_text
 from dossier.errors import ExitCode
 from dossier.reading.model import Model
 from dossier.reading.shape import SHAPE_FAULTS

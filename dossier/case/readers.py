@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 from dossier.case.case import Case, PutRight
 from dossier.case.private import Private, private_words, without
-from dossier.reading.model import Lines, Model, model_in, readers_of
+from dossier.reading.declared import readers_of
+from dossier.reading.model import Lines, Model, model_in
 from dossier.record.job import Job
 from dossier.words import Edition
 

@@ -15,7 +15,7 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Print the schema."""
-    from dossier.commands.manual import schema_text
+    from dossier.commands.record_schema import schema_text
 
     print(schema_text(), end="")
     return ExitCode.NOTHING_HELD_UP

@@ -15,7 +15,8 @@ from dossier.disk.outputs import Holder
 from dossier.errors import UnreadableInput, WrongCommand
 from dossier.hand.means import Change
 from dossier.hand.text import with_changes
-from dossier.reading.model import Read, TakenOver, as_on
+from dossier.reading.as_on import TakenOver, as_on
+from dossier.reading.model import Read
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in, read_job

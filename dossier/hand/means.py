@@ -7,9 +7,9 @@ taken away. It is worked out on values alone, so that a new text can be held aga
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from dossier.reading.as_on import is_as_on
 from dossier.reading.model import (
     Model,
-    is_as_on,
     is_list,
     is_not_applicable,
     kind_in,

@@ -14,7 +14,8 @@ from typing import Any
 from dossier.case.case import Case
 from dossier.errors import CannotWrite, UnreadableInput
 from dossier.evidence import Facts
-from dossier.reading.model import Model, readers_of
+from dossier.reading.declared import readers_of
+from dossier.reading.model import Model
 from dossier.record.files import PhotoList
 from dossier.record.write import to_yaml
 from dossier.words import Edition

@@ -15,8 +15,9 @@ from dossier.case.case import Case
 from dossier.punchlist import Item, SettledBy, Verdict, Weight
 from dossier.questions.place import Place, place_of, written
 from dossier.questions.question import ONE_LINE, Part, Question
+from dossier.reading.declared import is_shared, unit_of
 from dossier.reading.kinds import FileInJob, Label, YesNo
-from dossier.reading.model import Lines, Model, is_shared, short_parts, unit_of
+from dossier.reading.model import Lines, Model, short_parts
 from dossier.reading.shape import FIELD_MISSING
 from dossier.record.closing import Inspection
 from dossier.record.job import Job

@@ -9,8 +9,9 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from dossier.reading.declared import unit_of
 from dossier.reading.kinds import Kind
-from dossier.reading.model import Model, is_list, kind_in, model_in, unit_of
+from dossier.reading.model import Model, is_list, kind_in, model_in
 from dossier.record.fields import NAMED_BY, ONE_OF
 from dossier.values import clip
 

@@ -26,6 +26,8 @@ from pydantic_core import CoreSchema, ErrorDetails
 from dossier.errors import UnreadableInput
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
+from dossier.reading.as_on import TakenOver, marked_as_on
+from dossier.reading.declared import repeats
 from dossier.reading.kinds import Kind, LeavesFolderError
 from dossier.reading.nodes import Node, Reading, Sequence, Text
 from dossier.values import clip, counted_from_one, listed, nearest
@@ -37,7 +39,6 @@ PRICES = frozenset({Edition.OFFICE, Edition.INSURER})
 PERSONAL = ALL - {Edition.RESALE}
 
 _NOT_APPLICABLE = re.compile(r"^(?:n/a|not applicable)(?P<rest>$|[\s,;:.—–-].*$)", re.I | re.S)
-_AS_ON = re.compile(r"^(?P<value>\S.*?), as on (?P<job>[^,]+)$", re.S)
 """How a value is marked that was taken over from another job and that nobody has said to hold here."""
 
 M = TypeVar("M", bound="Model")
@@ -112,17 +113,6 @@ def short_parts(text: str) -> list[str]:
     return [part.strip() for part in re.split(r",\s+", text.strip())]
 
 
-def as_on(value: str, job: str) -> str:
-    """Return a value marked as taken over from another job; see `TakenOver`."""
-    # A comma would be taken for one of the value's own.
-    return f"{value}, as on {job.replace(',', ' ')}"
-
-
-def is_as_on(text: str) -> bool:
-    """Return whether a text would be read as taken over, in a field that repeats from job to job."""
-    return _AS_ON.match(text.strip()) is not None
-
-
 def told(
     meaning: str,
     *,
@@ -153,46 +143,6 @@ def told(
         examples=[example] if example else None,
         json_schema_extra=extra or None,
     )
-
-
-def readers_of(info: FieldInfo) -> frozenset[Edition] | None:
-    """Return the editions that may show a field, or None where it does not say."""
-    extra = info.json_schema_extra
-    if not isinstance(extra, dict) or "readers" not in extra:
-        return None
-    named = extra["readers"]
-    assert isinstance(named, list)
-    return frozenset(Edition(str(name)) for name in named)
-
-
-def unit_of(info: FieldInfo) -> str:
-    """Return the unit a field declares, or an empty text."""
-    extra = info.json_schema_extra
-    return str(extra.get("unit", "")) if isinstance(extra, dict) else ""
-
-
-def repeats(info: FieldInfo) -> bool:
-    """Return whether a new job may take over what stands in a field of another."""
-    extra = info.json_schema_extra
-    return isinstance(extra, dict) and bool(extra.get("repeats"))
-
-
-@dataclass(frozen=True)
-class TakenOver:
-    """A value of another job that stands here, marked as such, until somebody says that it holds here.
-
-    held: whether the record goes by it meanwhile, as by what no record can be without; else it is read as a blank.
-    """
-
-    value: str
-    job: str
-    held: bool
-
-
-def is_shared(info: FieldInfo) -> bool:
-    """Return whether two entries of a list have a field in common, written at one of them."""
-    extra = info.json_schema_extra
-    return isinstance(extra, dict) and bool(extra.get("shared"))
 
 
 @dataclass(frozen=True)
@@ -362,12 +312,12 @@ def _take_reason(name: str, path: str, line: int, rest: str, found: _Found) -> N
 
 def _taken_over(text: str, loc: SequenceOf[str], model: type[Model]) -> TakenOver | None:
     """Return what a text says to be as on another job; None where it, or its field, says no such thing."""
-    marked = _AS_ON.match(text.strip())
+    marked = marked_as_on(text)
     group = _group_at(model, loc[:-1]) if marked else None
     info = group.model_fields.get(loc[-1]) if group else None
     if marked is None or info is None or not repeats(info) or model_in(info.annotation):
         return None
-    return TakenOver(marked["value"], marked["job"].strip(), info.is_required())
+    return TakenOver(*marked, info.is_required())
 
 
 def _counted(loc: SequenceOf[str], model: type[Model]) -> tuple[str, ...]:

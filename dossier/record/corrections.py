@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
-from dossier.reading.model import model_in, readers_of
+from dossier.reading.declared import readers_of
+from dossier.reading.model import model_in
 from dossier.reading.nodes import Node, Text
 from dossier.reading.typed import group_of
 from dossier.record.entry import Correction, Entry, Registration

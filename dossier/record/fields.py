@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from pydantic.fields import FieldInfo
 
-from dossier.reading.model import Model, is_list, kind_in, model_in, near_field, readers_of
+from dossier.reading.declared import readers_of
+from dossier.reading.model import Model, is_list, kind_in, model_in, near_field
 from dossier.reading.nodes import Node, Text
 from dossier.reading.typed import group_of
 from dossier.record.files import longest_start, placed_paper, placed_photo

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from dossier.reading.model import Model, Read, is_list, kind_in, model_in, repeats
+from dossier.reading.declared import repeats
+from dossier.reading.model import Model, Read, is_list, kind_in, model_in
 from dossier.record.job import Job
 from dossier.words import Phase
 

@@ -8,15 +8,9 @@ from dataclasses import replace
 
 from pydantic.fields import FieldInfo
 
-from dossier.reading.model import (
-    Model,
-    is_as_on,
-    is_list,
-    is_not_applicable,
-    kind_in,
-    model_in,
-    repeats,
-)
+from dossier.reading.as_on import is_as_on
+from dossier.reading.declared import repeats
+from dossier.reading.model import Model, is_list, is_not_applicable, kind_in, model_in
 from dossier.reading.nodes import Entry as Field
 from dossier.reading.nodes import Mapping as Group
 from dossier.reading.nodes import Node, Text

@@ -84,6 +84,20 @@ def in_high_wind(
     return wind_design_required
 
 
+_BY_PITCH = "below 2:12 no shingles; 2:12 to below 4:12 two layers; from 4:12 one layer"
+
+
+def _too_flat(pitch: Number, edition: int, high_wind: bool | None) -> UnderlaymentRule:
+    """Return that no shingles may lie on a slope of this pitch."""
+    working = Working(
+        _BY_PITCH,
+        say("{pitch}:12 is below 2:12", pitch=pitch),
+        f"IRC {edition} R905.2.2",
+        "looked-up",
+    )
+    return UnderlaymentRule(False, 0, *(None, None, None, None, None), high_wind, (), working)
+
+
 def underlayment_rule(
     pitch_in_12: Exact,
     edition: int,
@@ -104,21 +118,8 @@ def underlayment_rule(
     width = above_zero(roll_width_in, "roll width")
     high_wind = in_high_wind(edition, vult_mph, wind_design_required)
     said = Number(pitch, "", 2)
-    formula = "below 2:12 no shingles; 2:12 to below 4:12 two layers; from 4:12 one layer"
     if pitch < LOWEST_PITCH_IN_12:
-        return UnderlaymentRule(
-            False,
-            0,
-            *(None, None, None, None, None),
-            high_wind,
-            (),
-            Working(
-                formula,
-                say("{pitch}:12 is below 2:12", pitch=said),
-                f"IRC {edition} R905.2.2",
-                "looked-up",
-            ),
-        )
+        return _too_flat(said, edition, high_wind)
     layers = 2 if pitch < SINGLE_FROM_PITCH_IN_12 else 1
     lap: Fraction | None
     strip: Fraction | None = None
@@ -160,7 +161,7 @@ def underlayment_rule(
         high_wind,
         needs,
         Working(
-            formula,
+            _BY_PITCH,
             numbers,
             say("IRC {edition} R905.2.2 and {table}", edition=edition, table=_TABLE_2),
             "from memory",

@@ -495,10 +495,5 @@ def _literal_note(
     text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, not met with {total}"
     if met:
         text = "by the code’s words alone: 1/{ratio}, {needed} sq in in all, met with {total}"
-    words = say(
-        text,
-        ratio=literal.ratio,
-        needed=Number(required, "", 2),
-        total=Number(total, "", 2),
-    )
-    return words, shares, met
+    in_all, there = Number(required, "", 2), Number(total, "", 2)
+    return say(text, ratio=literal.ratio, needed=in_all, total=there), shares, met

@@ -12,8 +12,9 @@ import pytest
 from dossier.case.case import AskedWarranty, Case, Material, Override, Told
 from dossier.case.readers import for_reader, visible
 from dossier.punchlist import Where
+from dossier.reading.declared import readers_of
 from dossier.reading.kinds import Kind
-from dossier.reading.model import Lines, Model, is_list, kind_in, model_in, readers_of
+from dossier.reading.model import Lines, Model, is_list, kind_in, model_in
 from dossier.record.entry import Entry
 from dossier.record.files import Paper, PhotoList
 from dossier.record.job import Job

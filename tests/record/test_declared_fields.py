@@ -2,8 +2,9 @@
 
 import pytest
 
+from dossier.reading.declared import readers_of, unit_of
 from dossier.reading.kinds import Kind
-from dossier.reading.model import ALL, Model, is_list, kind_in, model_in, readers_of, unit_of
+from dossier.reading.model import ALL, Model, is_list, kind_in, model_in
 from dossier.record.entry import Entry
 from dossier.record.files import PhotoList
 from dossier.record.job import Job

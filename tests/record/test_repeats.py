@@ -3,8 +3,10 @@
 import pytest
 
 from dossier import RECORD_VERSION
+from dossier.reading.as_on import as_on
+from dossier.reading.declared import repeats
 from dossier.reading.kinds import Day
-from dossier.reading.model import Model, Read, as_on, kind_in, model_in, repeats
+from dossier.reading.model import Model, Read, kind_in, model_in
 from dossier.reading.nodes import parse_tree
 from dossier.record.job import Job
 from dossier.record.read import job_in
