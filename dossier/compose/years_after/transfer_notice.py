@@ -128,7 +128,9 @@ def with_sale(
         *(
             pair
             for pair in pages.cover.summary
-            if pair.label not in (Label.WARRANTY, Label.MAKERS_COVERAGE, Label.AT_A_SALE)
+            if pair.label is not Label.WARRANTY
+            and pair.label is not Label.MAKERS_COVERAGE
+            and pair.label is not Label.AT_A_SALE
         ),
         *(
             Pair(
