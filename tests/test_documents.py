@@ -451,7 +451,7 @@ WITHHELD_AT_A_SALE = {
         "cause: old leak that zqr01 ZQR02 saw, as Zqr02 said; call 555 0177",
         "zqr01 ZQR02",
     ),
-    "a signature": ("  flues: Ida Torvik", "  flues: Zqr01 Zqr02", "Zqr01"),
+    "a signature": ("  flues: Sverre Holt", "  flues: Zqr01 Zqr02", "Zqr01"),
     "a reason": ("  ducts: Ida Torvik, 2026-09-16", "  ducts: n/a, Zqr02 has none", "Zqr02"),
     "sent by": (
         "    owner_signed_on: 2026-09-21",
