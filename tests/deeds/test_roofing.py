@@ -94,9 +94,9 @@ def test_dormers_by_number_and_every_word_for_their_place() -> None:
     [shed] = shapes_told(["shed 20x12 3/12 overhang 1 ft falls to back called lean-to"]).shapes
     assert (shed.falls_to, shed.name) == ("back", "lean-to")
     [other] = shapes_told(["hip 40x28 6/12 ends 9/12 back 8/12 overhang 1 ft"]).shapes
-    assert dict(other.pitches) == {"left": 9, "right": 9, "back": 8}
+    assert (dict(other.pitches), other.ends_in_12) == ({"back": 8}, 9)
     [turned] = shapes_told(["gable 40x28 6/12 ridge front to back overhang 1 ft"]).shapes
-    assert not turned.ridge_across
+    assert turned.ridge_across is False
 
 
 @pytest.mark.parametrize(
