@@ -160,7 +160,9 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
             for one in own
             if one.stands is Stands.FILLS or (over_typed and one.stands is Stands.DIFFERS)
         ]
-        areas = [name for name in _AREAS if getattr(typed[at], name) is not None]
+        areas = [name for name in _AREAS if getattr(typed[at], name) is not None] or [
+            name for name in _AREAS if read.lines.reason_not(f"slopes.{at}.{name}") is not None
+        ]
         changes += _changes(slope, at, wanted, (fields, areas))
     new = [slope for slope in slopes if slope.label not in places]
     if new:
@@ -251,15 +253,17 @@ def _beside(
         if was or stands is not Stands.SAME:
             held.append(Held(typed.label, name, was, found, stands))
 
-    for name, was in (("faces", typed.faces), ("pitch", typed.pitch)):
+    for name, value in (("faces", typed.faces), ("pitch", typed.pitch)):
         if name in texts:
-            same = str(was).upper() == texts[name].upper()
-            add(name, str(was or ""), _stands(was is None, same))
-    area = _typed_area(typed)
+            reason = lines.reason_not(f"slopes.{at}.{name}")
+            was = str(value or "") if reason is None else f"n/a, {reason}"
+            add(name, was, _stands(not was, was.upper() == texts[name].upper()))
     if "area" in texts:
-        own = slope.sloped_sqft
-        same = own is not None and area is not None and abs(area - own) <= _SAME_SQFT
-        add("area", "" if area is None else write_area(area), _stands(area is None, same))
+        was, texts["area"], same = _areas(slope, typed)
+        reasons = [lines.reason_not(f"slopes.{at}.{name}") for name in _AREAS]
+        if not was:
+            was = next((f"n/a, {reason}" for reason in reasons if reason is not None), "")
+        add("area", was, _stands(not was, same))
     for name in LENGTHS:
         length, was_ft = slope.length(name), getattr(typed, name)
         reason = lines.reason_not(f"slopes.{at}.{name}")
@@ -281,13 +285,22 @@ def _stands(blank: bool, same: bool) -> Stands:
     return Stands.FILLS if blank else Stands.SAME if same else Stands.DIFFERS
 
 
-def _typed_area(slope: Slope) -> Fraction | None:
-    if slope.area_sqft is not None or slope.pitch is None:
-        return slope.area_sqft
-    plan = slope.plan_area_sqft
-    if slope.plan is not None:
-        plan = slope.plan.along_eave_ft * slope.plan.run_ft
-    return None if plan is None else area_from_plan(plan, slope.pitch.rise_in_12).area_sqft
+def _areas(slope: SlopeFigures, typed: Slope) -> tuple[str, str, bool]:
+    """Return the area on record, empty where none is typed, that of the slope, and whether they are the same.
+
+    They are compared along the slope; in plan, where a pitch that this needs is not on record or not found.
+    """
+    plan = typed.plan_area_sqft
+    if typed.plan is not None:
+        plan = typed.plan.along_eave_ft * typed.plan.run_ft
+    rise = typed.pitch.rise_in_12 if typed.pitch else None
+    was = SlopeFigures("", rise_in_12=rise, plan_sqft=plan, area_sqft=typed.area_sqft)
+    pairs = ((was.sloped_sqft, slope.sloped_sqft, ""), (plan, slope.plan_sqft, " in plan"))
+    for on_record, found, how in pairs:
+        if on_record is not None and found is not None:
+            same = abs(on_record - found) <= _SAME_SQFT
+            return f"{write_area(on_record)}{how}", f"{write_area(found)}{how}", same
+    return dict(_told(was)).get("area", ""), dict(_told(slope))["area"], False
 
 
 def _changes(

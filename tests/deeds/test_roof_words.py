@@ -41,7 +41,7 @@ def pitches(made: ShapedRoof) -> dict[str, Fraction]:
         ([f"{HIP}, ridge left to right"], "“ridge” means nothing for a hip house."),
         ([HIP, "porch 16x8 3/12 on front, set back 3 ft"], "“set back” means nothing for a shed porch."),
         ([HIP, "porch 16x8 3/12 on front, ridge left to right"], "“ridge” means nothing for a shed porch."),
-        ([HIP, "hip garage 9x9 5/12 on right, rake overhang 3"], "“rake overhang” means nothing for a hip garage."),
+        ([HIP, "hip garage 9x9 5/12, rake overhang 3"], "“rake overhang” means nothing for a hip garage."),
         ([HIP, f"gable {DORMER}, left 4/12"], "A pitch of one side means nothing for a gable dormer."),
         ([HIP, f"hip {DORMER}, ends 4/12"], "“ends” means nothing for a hip dormer."),
         ([HIP, f"gable {DORMER}, wall"], "“wall” or “valley” means nothing for a gable dormer."),
