@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
-from dossier.deeds.slopes_into import LENGTHS, SHARED, WORDS, SlopeFigures
+from dossier.deeds.slopes_into import LENGTHS, MEASURED, SHARED, WORDS, SlopeFigures
 from dossier.errors import UnreadableInput
 from dossier.values import (
     Pitch,
@@ -36,8 +36,6 @@ PARTS: Mapping[str, str] = MappingProxyType(
 )
 _LENGTH_UNITS, _AREA_UNITS = ("ft", "in"), ("sq ft", "squares")
 _COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-_TOLERANCE = Fraction(2, 100)
-"""How far a measured area may lie from that by plan and pitch. Common practice, no published source."""
 _MOST_BYTES, _MOST_ROWS = 2_000_000, 2_000
 
 
@@ -98,7 +96,7 @@ def table_slopes(file: Path, shared: SharedEdges | None = None) -> TableRead:
 def _two_areas(slope: SlopeFigures) -> str:
     """Return how a slope's measured area differs from that by its plan and pitch; empty where it does not."""
     measured, by_plan = slope.area_sqft, replace(slope, area_sqft=None).sloped_sqft
-    if measured is None or by_plan is None or abs(measured - by_plan) <= _TOLERANCE * by_plan:
+    if measured is None or by_plan is None or abs(measured - by_plan) <= MEASURED * by_plan:
         return ""
     return (
         f"{clip(slope.label)}: {write_area(measured)} as measured along the slope, {write_area(by_plan)} by plan "

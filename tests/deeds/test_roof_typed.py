@@ -1,13 +1,16 @@
 """What somebody typed of a roof stays until it is asked for, and no edge or area is counted twice beside it."""
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from dossier import RECORD_VERSION
 from dossier.deeds.roofing import Roofed, roofed, tabled
+from dossier.deeds.slope_table import SharedEdges
 from dossier.deeds.slopes_into import Into, Stands, write_slopes
+from dossier.errors import CannotWrite
 from dossier.record.read import read_job
 from dossier.record.roof import Slope
 from tests.conftest import copy_office
@@ -123,3 +126,81 @@ def test_a_table_without_a_pitch_is_compared_in_plan(job: Path, tmp_path: Path) 
     assert differing(tabled(job, file).into) == {
         ("front", "area"): ("560 sq ft in plan", "600 sq ft in plan")
     }
+
+
+# --- an edge or an area counted once --------------------------------------------------------------
+
+WHOLE = """\
+slopes:
+  - front, faces S, 6:12, {area}, eave 20 ft, ridge 40 ft, {valleys}rakes 31.3 ft
+  - back, faces N, 6:12, plan 40 ft x 14 ft, eave 40 ft, rakes 31.3 ft
+"""
+CUT = "area 514.3 sq ft"
+"""By hand: 560 sq ft in plan less a triangle of 20 by 10 ft, by √5 / 2."""
+
+
+def valleys(job: Path) -> Fraction:
+    return sum((slope.valley_ft or Fraction(0) for slope in slopes_of(job).values()), Fraction(0))
+
+
+def test_valleys_that_the_record_has_at_the_house_are_not_written_at_a_new_wing(job: Path) -> None:
+    # By hand: a wing of 20 ft runs 10 ft into the slope; two valleys of √(10² + 10² + 5²) = 15 ft.
+    retyped(job, WHOLE.format(area=CUT, valleys="valleys 30 ft, "))
+    made = written(job, PLAIN, WING)
+    assert float(made.roof.total_ft("valley")) == pytest.approx(30)
+    assert valleys(job) == 30
+    assert slopes_of(job)["wing-left"].ridge_ft == 22
+    assert differing(made.into) == {}
+    assert ("wing-left", "valley_ft") not in {(one.slope, one.field) for one in made.into.held}
+    # The record as it is now is the roof.
+    assert roofed(job, [PLAIN, WING]).into.draft is None
+
+
+def test_valleys_that_nobody_typed_are_written_at_a_new_wing(job: Path) -> None:
+    retyped(job, WHOLE.format(area=CUT, valleys=""))
+    written(job, PLAIN, WING)
+    assert valleys(job) == 30
+
+
+def test_no_slope_is_added_while_the_record_has_more_of_an_edge(job: Path) -> None:
+    retyped(job, WHOLE.format(area=CUT, valleys="valleys 34 ft, "))
+    into = roofed(job, [PLAIN, WING]).into
+    assert into.draft is None
+    assert into.refused == (
+        "The record has more valleys at slopes that stand there than these have; wing-left and wing-right may "
+        "be counted in it already. Put that right first, or let these figures take its place."
+    )
+    with pytest.raises(CannotWrite):
+        write_slopes(into, into.mark)
+    written(job, PLAIN, WING, over_typed=True)
+    assert valleys(job) == 30
+
+
+def test_no_slope_is_added_while_one_it_touches_has_more_area(job: Path) -> None:
+    retyped(job, WHOLE.format(area="plan 40 ft x 14 ft", valleys="valleys 30 ft, "))
+    into = roofed(job, [PLAIN, WING]).into
+    assert into.draft is None
+    assert into.refused.startswith("The record has more area at front than these have; ")
+    written(job, PLAIN, WING, over_typed=True)
+    assert slopes_of(job)["front"].plan_area_sqft == 460
+
+
+def test_an_area_typed_larger_bars_no_slope_that_touches_it_nowhere(job: Path) -> None:
+    retyped(job, WHOLE.format(area="area 700 sq ft", valleys="").replace("eave 20", "eave 40"))
+    written(job, PLAIN, "gable garage 22x24 5/12 on right, wall")
+    assert slopes_of(job)["front"].area_sqft == 700
+    assert "garage-front" in slopes_of(job)
+
+
+def test_a_table_with_new_slopes_counts_no_valley_again(job: Path, tmp_path: Path) -> None:
+    retyped(job, WHOLE.format(area=CUT, valleys="valleys 30 ft, "))
+    file = tmp_path / "slopes.csv"
+    rows = "front,6,S,ridge,40,ft\nback,6,N,eave,40,ft\n" + "".join(
+        f"wing-{side},6,,{row}\n"
+        for side in ("left", "right")
+        for row in ("plan area,170,sq ft", "valley,15,ft")
+    )
+    file.write_text("slope,rise_in_12,faces,part,amount,unit\n" + rows, "utf-8")
+    into = tabled(job, file, SharedEdges.ONCE).into
+    write_slopes(into, into.mark)
+    assert valleys(job) == 30

@@ -376,7 +376,7 @@ def test_the_command_shows_then_writes_by_the_mark(
 def test_as_data_every_edge_stands_once_with_its_working(
     job: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["roof", str(job), "--json", "--shape", HIP]) == ExitCode.NOTHING_HELD_UP
+    assert main(["roof", str(job), "--json", "--shape", HIP]) == ExitCode.ITEMS_HOLD
     data = json.loads(capsys.readouterr().out)
     hips = [edge for edge in data["edges"] if edge["kind"] == "hip"]
     assert [edge["length_ft"] for edge in hips] == [21] * 4
@@ -388,13 +388,15 @@ def test_as_data_every_edge_stands_once_with_its_working(
     differing = {(one["slope"], one["field"]) for one in data["held"] if one["stands"] == "differs"}
     assert ("front", "rake_ft") in differing
     assert [one["hip_ft"] for one in data["slopes"]] == [42, 42, 0, 0]
-    assert data["mark"]
+    # Its area at front and back holds that of the hip's ends.
+    assert data["refused"].startswith("The record has more area at front and back than these have")
+    assert not data["mark"]
 
 
 def test_the_drawing_names_every_slope(job: Path, tmp_path: Path) -> None:
     pdf = tmp_path / "roof.pdf"
     porch = "porch 12x8 3/12 on south from east 2 ft"
-    asked = ["roof", str(job), "--shape", HIP, "--shape", GARAGE, "--shape", porch]
+    asked = ["roof", str(job), "--over-typed", "--shape", HIP, "--shape", GARAGE, "--shape", porch]
     assert main([*asked, "--draw", str(pdf)]) == ExitCode.NOTHING_HELD_UP
     [page] = PdfReader(pdf).pages
     text = page.extract_text()
