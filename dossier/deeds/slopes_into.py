@@ -36,7 +36,7 @@ WORDS = {
     **{"ridge_ft": "ridge", "hip_ft": "hips", "valley_ft": "valleys", "step_flashing_ft": "walls"},
 }
 _AREAS = ("area_sqft", "plan_area_sqft", "plan")
-_SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
+SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
 """What two figures may lie apart and count as one; less than a tape reads on a roof. Common practice, no published
 source."""
 
@@ -265,8 +265,8 @@ def _shared_sums(
         every = [length for one in slopes if (length := one.length(field))]
         # Each figure of a sum was rounded on its own.
         apart, apart_of_every = sum(on_record) - sum(there), sum(on_record) - sum(every)
-        same = abs(apart) <= _SAME_FT * len(on_record + there)
-        if not same and abs(apart_of_every) <= _SAME_FT * len(on_record + every):
+        same = abs(apart) <= SAME_FT * len(on_record + there)
+        if not same and abs(apart_of_every) <= SAME_FT * len(on_record + every):
             elsewhere.add(field)
         elif not same and apart > 0:
             more.add(field)
@@ -338,7 +338,7 @@ def _beside(
         was = (
             f"n/a, {reason}" if reason is not None else "" if was_ft is None else write_feet(was_ft)
         )
-        same = abs((was_ft or Fraction(0)) - length) <= _SAME_FT
+        same = abs((was_ft or Fraction(0)) - length) <= SAME_FT
         if name in shared:
             add(name, was, shared[name] if not same else Stands.SAME)
         else:

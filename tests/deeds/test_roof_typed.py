@@ -8,7 +8,7 @@ import pytest
 
 from dossier import RECORD_VERSION
 from dossier.deeds.roofing import Roofed, roofed, tabled
-from dossier.deeds.slope_table import SharedEdges
+from dossier.deeds.slope_table import SharedEdges, table_slopes
 from dossier.deeds.slopes_into import Into, Stands, write_slopes
 from dossier.errors import CannotWrite
 from dossier.record.read import read_job
@@ -204,3 +204,60 @@ def test_a_table_with_new_slopes_counts_no_valley_again(job: Path, tmp_path: Pat
     into = tabled(job, file, SharedEdges.ONCE).into
     write_slopes(into, into.mark)
     assert valleys(job) == 30
+
+
+# --- a table that writes each edge at both slopes -------------------------------------------------
+
+
+def of_rows(tmp_path: Path, *rows: str) -> Path:
+    file = tmp_path / "slopes.csv"
+    head = "slope,rise_in_12,faces,part,amount,unit"
+    file.write_text("\n".join([head, *(f"{row},ft" for row in rows), ""]), "utf-8")
+    return file
+
+
+WINGS = ("wing-left,6,,valley,17", "wing-right,6,,valley,17")
+EAVES = ("front,6,,eave,20", "wing-left,6,,eave,12")
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        (*WINGS, "front,6,,valley,17", "front,6,,valley,17"),
+        (*WINGS, "front,6,,valley,34"),
+        ("front,6,,valley,34", *WINGS),
+        ("front,6,,valley,17", WINGS[0], "front,6,,valley,17", WINGS[1]),
+        # Two people's readings of one valley, less apart than a tape reads.
+        (*WINGS, "front,6,,valley,17.02", "front,6,,valley,16.98"),
+    ],
+)
+def test_two_valleys_at_both_their_slopes_are_two(tmp_path: Path, rows: tuple[str, ...]) -> None:
+    # By hand: two valleys of 17 ft; a wing's two slopes share none with each other.
+    read = table_slopes(of_rows(tmp_path, *EAVES, *rows), SharedEdges.BOTH)
+    assert sum(one.length("valley_ft") or 0 for one in read.slopes) == pytest.approx(34, abs=0.05)
+    assert (read.faults, read.asks) == ((), "")
+
+
+@pytest.mark.parametrize(
+    ("rows", "lines"),
+    [
+        (WINGS[:1], "4"),
+        ((*WINGS, "front,6,,valley,9"), "6"),
+        (("front,6,,valley,17", "front,6,,valley,17"), "4 and 5"),
+        ((*WINGS, "front,6,,valley,33"), "6"),
+        ((*WINGS, "front,6,,valley,17", "front,6,,valley,17", "front,6,,valley,17"), "4, 5, 6, 7 and 8"),
+    ],
+)  # fmt: skip
+def test_rows_without_a_second_are_asked_for_and_not_written(
+    job: Path, tmp_path: Path, rows: tuple[str, ...], lines: str
+) -> None:
+    retyped(job, "slopes:\n")
+    made = tabled(job, of_rows(tmp_path, EAVES[0], EAVES[1], *rows), SharedEdges.BOTH)
+    assert made.into.draft is None
+    word = "Line" if len(lines) == 1 else "Lines"
+    assert made.into.refused == (
+        f"{word} {lines}: each valley needs a second of its length at another slope. Give each edge at both its "
+        "slopes, or say that the table writes each once."
+    )
+    # The rows stand as they are, for whoever looks for the one that lacks.
+    assert len(made.read.slopes) >= 2
