@@ -201,10 +201,11 @@ def _once(rows: Sequence[TableRow]) -> _Half:
             again += [max(pair, key=lambda row: row.line) for pair in pairs]
     if not alone:
         return _Half(tuple(again))
-    total = sum(row.amount for row in rows)
     for slope in dict.fromkeys(row.slope for row in rows):
         own = [row for row in rows if row.slope == slope]
-        if abs(2 * sum(row.amount for row in own) - total) <= SAME_FT * len(rows):
+        # By how much its edges are longer than those of all others; nothing where it has a share in each.
+        over = sum((row.amount if row in own else -row.amount for row in rows), Fraction(0))
+        if abs(over) <= SAME_FT * len(rows):
             first = min(rows, key=lambda row: row.line).slope == slope
             return _Half(tuple(row for row in rows if (row in own) is not first))
     return _Half(alone=tuple(sorted(alone, key=lambda row: row.line)))
