@@ -203,7 +203,8 @@ class Payment(Model):
     amount: Money | None = told("Amount.", example="15,052.00", unit="$", readers=PRICES)
     by: Line | None = told("Who paid.", example="owner", readers=OFFICE_ONLY)
     in_full: YesNo | None = told(
-        "Whether it paid all that was still open; then its amount follows from the invoices where it is blank.",
+        "Whether it paid all that was open on its day; then its amount follows from the invoices up to then where "
+        "it is blank.",
         example="yes",
         readers=OFFICE_ONLY,
     )

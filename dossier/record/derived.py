@@ -1,7 +1,7 @@
 """What one field of a record says by way of another: filled in, and told apart from what was typed.
 
 In: a job as typed. Out: the job with these fields filled in, and from where each follows. Only what follows on
-every real job: a payment “in full” is what was still open; a change order for the deck repairs is their price, and
+every real job: a payment “in full” is what was open on its day; a change order for the deck repairs is their price, and
 whoever agreed to it agreed to them. Must not fill in a field that somebody typed, or said not to apply.
 """
 
@@ -119,15 +119,20 @@ def _paid_in_full(
 ) -> MoneyRecord:
     full = [n for n, one in enumerate(money.payments) if one.in_full]
     blank = [n for n, one in enumerate(money.payments) if one.amount is None]
-    owed = [one.amount for one in money.invoices]
     if len(full) != 1 or blank != full or money.final_invoice() is None:
         return money
-    path = f"money.payments.{full[0]}.amount"
-    known = [amount for amount in owed if amount is not None]
-    rest = sum(known, Decimal(0)) - money.paid()
-    if len(known) < len(owed) or rest <= 0 or lines.reason_not(path) is not None:
+    on, path = money.payments[full[0]].on, f"money.payments.{full[0]}.amount"
+    rows = (*money.invoices, *money.payments)
+    if on is None or any(one.on is None for one in rows) or lines.reason_not(path) is not None:
         return money
-    sources[path] = tuple(f"money.invoices.{n}.amount" for n in range(len(owed)))
+    # What was invoiced after the payment was not open then.
+    open_then = {n: one.amount for n, one in enumerate(money.invoices) if one.on and one.on <= on}
+    known = [amount for amount in open_then.values() if amount is not None]
+    paid = [one.amount for one in money.payments if one.amount and one.on and one.on <= on]
+    rest = sum(known, Decimal(0)) - sum(paid, Decimal(0))
+    if len(known) < len(open_then) or rest <= 0:
+        return money
+    sources[path] = tuple(f"money.invoices.{n}.amount" for n in open_then)
     return _with_amount(money, "payments", full[0], rest)
 
 

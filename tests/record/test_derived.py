@@ -1,10 +1,12 @@
 """What one field says by way of another: filled in, never over what was typed, and taken out again whole."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
 from dossier import RECORD_VERSION
+from dossier.assess.calendar import paid_up_on
 from dossier.reading.nodes import parse_tree
 from dossier.record.derived import SaidOnce, as_typed, said_once
 from dossier.record.job import Job
@@ -67,6 +69,12 @@ def test_a_change_order_for_the_deck_repairs_is_their_price_and_their_agreement(
         PAID + "    - 2026-09-28, in full\n    - 2026-09-29, in full\n",
         PAID + "    - 2026-09-28, 15,052.00\n    - 2026-09-29, in full\n",
         PAID + "    - {on: 2026-09-29, in_full: yes, amount: 'n/a, lost'}\n",
+        # Before anything was invoiced nothing was open; without its days nobody can tell what was.
+        PAID + "    - 2026-09-21, in full\n",
+        PAID + "    - in_full: yes\n",
+        PAID + "    - amount: 5,000.00\n    - 2026-09-29, in full\n",
+        PAID.replace("7, 2026-09-22, 15,052.00", "{number: 7, amount: '15,052.00'}")
+        + "    - 2026-09-29, in full\n",
     ],
 )
 def test_what_does_not_follow_is_left_blank(text: str) -> None:
@@ -90,6 +98,37 @@ def test_a_payment_in_full_is_what_was_open() -> None:
     assert once.job.money.payments[1].by == "owner"
     assert once.sources == {"money.payments.1.amount": ("money.invoices.0.amount",)}
     assert as_typed(once.job, once.sources) == job
+
+
+TWO_INVOICES = """money:
+  invoices:
+    - 2026-052a, 2026-09-15, 6,000.00
+    - 2026-052b, 2026-10-02, 16,306.00, final
+  payments:
+"""
+
+
+@pytest.mark.parametrize(
+    ("payments", "amount", "paid_on"),
+    [
+        # By hand: 6,000.00 was open on 18 September; 16,306.00 was invoiced after it, and is owed still.
+        ("    - 2026-09-18, in full\n", "6000.00", None),
+        (
+            "    - 2026-10-09, 16,306.00\n    - 2026-09-18, in full\n",
+            "6000.00",
+            date(2026, 10, 9),
+        ),
+        ("    - 2026-10-02, in full\n", "22306.00", date(2026, 10, 2)),
+    ],
+)
+def test_a_payment_in_full_pays_no_invoice_written_after_it(
+    payments: str, amount: str, paid_on: date | None
+) -> None:
+    _, once = typed(TWO_INVOICES + payments)
+    assert once.job.money is not None
+    [full] = [one for one in once.job.money.payments if one.in_full]
+    assert full.amount == Decimal(amount)
+    assert paid_up_on(once.job.money) == paid_on
 
 
 def test_a_reader_without_money_is_without_it_still() -> None:
