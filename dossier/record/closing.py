@@ -153,7 +153,7 @@ class ChangeOrder(Model):
     approved: Signed | None = told("Who agreed, and when.", readers=PRICES)
     for_deck_repairs: YesNo | None = told(
         "Whether it is for the deck repairs on record, and for nothing else; then its amount is their price where "
-        "it is blank, and whoever agreed to it agreed to them.",
+        "it is blank, and whoever agreed to it agreed to them, if its amount is typed or the deck open by then.",
         example="yes",
         readers=PRICES,
     )
