@@ -128,6 +128,26 @@ def test_one_value_is_confirmed_then_all(office: Path) -> None:
     assert not unconfirmed(job).values
 
 
+@pytest.mark.parametrize(
+    ("marked", "taken"),
+    [("0.sheet", "Full Assembly"), ("0.level", "Full Assembly"), ("1.level", "Shingle")],
+)
+def test_a_third_job_is_made_like_one_that_was_confirmed_in_part(
+    office: Path, marked: str, taken: str
+) -> None:
+    path = office / FIRST / "job.yaml"
+    rows = [{"sheet": "kestrelmoor-2026", "level": level} for level in ("Shingle", "Full Assembly")]
+    number, field = marked.split(".")
+    rows[int(number)][field] += ", as on 2026-035"
+    head, _, tail = path.read_text("utf-8").partition("warranties:\n")
+    rest = tail[tail.index("\nmoney:") :]
+    typed = [f"  - sheet: {row['sheet']}\n    level: {row['level']}\n" for row in rows]
+    path.write_text(f"{head}warranties:\n{''.join(typed)}{rest}", "utf-8")
+    standing = unconfirmed(second(office)).values
+    assert standing["warranties.0.level"].value == taken
+    assert "warranties.1.level" not in standing
+
+
 def test_a_file_changed_meanwhile_wins(office: Path) -> None:
     job = second(office)
     seen = unconfirmed(job)
