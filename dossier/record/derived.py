@@ -136,8 +136,8 @@ def _paid_in_full(
     if len(full) != 1 or blank != full or money.final_invoice() is None:
         return money
     on, path = money.payments[full[0]].on, f"money.payments.{full[0]}.amount"
-    rows = (*money.invoices, *money.payments)
-    if on is None or any(one.on is None for one in rows) or lines.reason_not(path) is not None:
+    days = (*(one.on for one in money.invoices), *(one.on for one in money.payments))
+    if on is None or None in days or lines.reason_not(path) is not None:
         return money
     # What was invoiced after the payment was not open then.
     open_then = {n: one.amount for n, one in enumerate(money.invoices) if one.on and one.on <= on}
