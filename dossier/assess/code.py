@@ -14,11 +14,12 @@ from dossier.assess.old_roof import old_roof
 from dossier.assess.results import DeckResult, Figure, Input, WindResult
 from dossier.assess.roof import edition_year
 from dossier.case.case import Case, Material
+from dossier.record.derived import price_of
 from dossier.said import NOT_ON_RECORD, Inches, Money, Number, Said, Value, say
 from dossier.terms.conditions import flat
 from dossier.trade import deck, fasteners, wind
 from dossier.trade.deadlines import recoverable_depreciation
-from dossier.words import DeckKind, Redecked, RepairKind, Role
+from dossier.words import DeckKind, Redecked, Role
 
 _STACK_IN = Fraction(35, 100)
 """Thickness of two courses of laminated shingles and underlayment between nail head and deck, where no label says
@@ -305,14 +306,10 @@ def price_result(case: Case) -> deck.PriceCheck | None:
         return None
     priced: list[deck.PricedRepair] = []
     for repair in case.job.repairs:
-        if repair.price is not None:
-            priced.append(deck.PricedRepair(1, repair.price))
-        elif repair.sheets is not None and money.sheet_price is not None:
-            priced.append(deck.PricedRepair(repair.sheets, money.sheet_price))
-        elif repair.board_feet is not None and money.board_foot_price is not None:
-            priced.append(deck.PricedRepair(repair.board_feet, money.board_foot_price))
-        elif repair.kind is not RepairKind.REFASTENED:
+        price = price_of(repair, money)
+        if price is None:
             return None
+        priced.append(deck.PricedRepair(1, price))
     ordered = [order.amount for order in money.change_orders if order.amount is not None]
     orders = sum(ordered, Decimal(0)) if ordered else None
     return deck.check_prices(priced, orders, None)

@@ -125,13 +125,17 @@ class Work:
 
 @dataclass(frozen=True)
 class AskedWarranty:
-    """A warranty the job asks for, with its sheet and level. level: None where the sheet has none."""
+    """A warranty the job asks for, with its sheet and level. level: None where the sheet has none.
+
+    taken_over: which of “sheet” and “level” stand here as on another job, and nobody has said to hold here.
+    """
 
     warranty: Warranty
     sheet: TermsSheet
     level: Level | None
     file: str
     path: str
+    taken_over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -76,7 +76,7 @@ def fill(
         company_lines=company.lines,
         locality=locality.model,
         locality_lines=locality.lines,
-        asked=tuple(_asked(job.model, sheets)),
+        asked=tuple(_asked(job, sheets)),
         materials=tuple(_materials(job.model, job.lines, products, overrides)),
         work=tuple(_work(job.model)),
         photos=files.photos,
@@ -124,12 +124,14 @@ def _unknown_levels(job: Read[Job], sheets: Mapping[str, Read[TermsSheet]]) -> I
             yield shape.UNKNOWN_SHEET.at(at, says, "Write one of the sheet's levels.")
 
 
-def _asked(job: Job, sheets: Mapping[str, Read[TermsSheet]]) -> Iterator[AskedWarranty]:
-    for number, warranty in enumerate(job.warranties):
+def _asked(job: Read[Job], sheets: Mapping[str, Read[TermsSheet]]) -> Iterator[AskedWarranty]:
+    for number, warranty in enumerate(job.needed.warranties):
         read = sheets[warranty.sheet]
         assert read.model is not None
         level = read.model.level(warranty.level)
-        yield AskedWarranty(warranty, read.model, level, read.lines.file, f"warranties.{number}")
+        path = f"warranties.{number}"
+        over = tuple(n for n in ("sheet", "level") if job.lines.from_another(f"{path}.{n}"))
+        yield AskedWarranty(warranty, read.model, level, read.lines.file, path, over)
 
 
 def _crew(job: Job, company: Company) -> Crew | None:

@@ -89,10 +89,14 @@ def _without_former_owners(case: Case, whole: Case) -> Case:
         path: private.out_of(reason, prose=True)
         for path, reason in case.lines.not_applicable.items()
     }
+    taken_over = {
+        path: replace(one, value=private.out_of(one.value), job=private.out_of(one.job))
+        for path, one in case.lines.taken_over.items()
+    }
     return replace(
         case,
         job=job.model_copy(update={"papers": tuple(p for p in job.papers if p.file in shown)}),
-        lines=replace(case.lines, not_applicable=reasons),
+        lines=replace(case.lines, not_applicable=reasons, taken_over=taken_over),
         materials=without(case.materials, private),
         work=without(case.work, private),
         photos=without(photos, private),

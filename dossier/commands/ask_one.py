@@ -119,7 +119,8 @@ class Talk:
         self._say_what_came_of_it(done)
         # What an answer leaves open is not asked again in the same sitting.
         self._passed |= set(one.fields)
-        if one.takes_more and not is_settled_within(one, done):
+        # A list that does not apply has no further entry.
+        if one.takes_more and not is_not_applicable(text) and not is_settled_within(one, done):
             self._next.insert(0, _one_more(one, done.asking))
         return done.asking
 

@@ -308,16 +308,19 @@ def _record_part(carried: Mapping[str, bytes], case: Case, name: str) -> _Part:
     read = job_in(parse_tree(carried[RECORD], RECORD), RECORD_VERSION)
     if read.model is None:
         return _Part(True, f"The record that {name} carries cannot be read: {read.items[0].says}")
-    theirs = to_yaml(read.model, read.lines.not_applicable)
+    theirs = to_yaml(read.model, read.lines)
     best: list[str] | None = None
     for edition in _EDITIONS:
         seen = for_reader(case, edition)
-        if to_yaml(seen.as_typed, seen.lines.not_applicable) == theirs:
+        if to_yaml(seen.as_typed, seen.lines) == theirs:
             return _Part(False, "The record is the same, in every field that the document shows.")
         groups = list(_groups_that_differ(read.model, seen.as_typed))
         best = groups if best is None or len(groups) < len(best) else best
-    where = listed(best) if best else "reasons why fields do not apply"
+    where = listed(best) if best else _NOT_IN_MODELS
     return _Part(True, f"The record differs from the one that {name} carries, in: {where}.")
+
+
+_NOT_IN_MODELS = "reasons why fields do not apply, or what was taken over from another job"
 
 
 def _groups_that_differ(one: Job, other: Job) -> Iterator[str]:

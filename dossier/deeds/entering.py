@@ -234,7 +234,7 @@ def new_entry(
     if read.model is None:
         _refuse("The entry cannot be made", read.items)
     files = {name: _on_disk(path) for name, path in attach.items()}
-    data = to_yaml(read.model, read.lines.not_applicable).encode()
+    data = to_yaml(read.model, read.lines).encode()
     return NewEntry(read.model, data, files, _excused(read))
 
 

@@ -4,7 +4,8 @@ In: the folder of the other job, or of the new one. Out: the new record's text, 
 was seen, measured or counted on the other roof is taken: products come as commented lines without a quantity.
 """
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,9 +17,13 @@ from dossier.errors import UnreadableInput, WrongCommand
 from dossier.hand.means import Change
 from dossier.hand.text import with_changes
 from dossier.reading.as_on import TakenOver, as_on
-from dossier.reading.model import Read
+from dossier.reading.model import Model, Read
 from dossier.reading.nodes import parse_tree
+from dossier.reading.typed import Value, block, scalar
+from dossier.record.closing import Waiver
 from dossier.record.job import Job
+from dossier.record.materials import MaterialLine
+from dossier.record.people import Vent
 from dossier.record.read import JOB_FILE, job_in, read_job
 from dossier.record.repeats import (
     Bought,
@@ -31,6 +36,7 @@ from dossier.record.repeats import (
 )
 from dossier.steps.asked import job_folder_of
 from dossier.values import clip, listed
+from dossier.words import Phase
 
 _LINE = "  #     - 42 bundles PRODUCT, colour COLOUR, returned 2, lots MARK x 30; MARK x 12\n"
 _SUPPLIER = "  #   supplier: NAME\n"
@@ -42,6 +48,9 @@ _DAYS = (
 )
 _WAIVER = "    # - unconditional final, from NAME, through YYYY-MM-DD\n"
 """Lines of the blank that show how a thing is written; what the office bought before stands in their place."""
+
+_TO_COUNT = re.compile("^(?:QUANTITY|COUNT|LENGTH)")
+"""Words to write a number over."""
 
 _ABOVE = (
     "# “{mark}” behind a value: it was so on that job, and nobody has said yet that it holds here. Until\n"
@@ -88,22 +97,10 @@ def _with_products(record: bytes, like: Like) -> bytes:
     job, text = like.job.needed, record.decode("utf-8")
     low, high = vents(job)
     for line, lines in (
-        (_LINE, [f"  #     - {_as_line(one)}\n" for one in products(job)]),
-        (_SUPPLIER, [f"  #   supplier: {name}\n" for name in suppliers(job)[:1]]),
-        (
-            _WAIVER,
-            [
-                f"    # - {one['kind']}, from {one['given_by']}, through YYYY-MM-DD\n"
-                for one in waivers(job)
-            ],
-        ),
-        (
-            _DAYS,
-            [
-                f"  # - YYYY-MM-DD, {' + '.join(phases)}{', checked by NAME' if looked else ''}\n"
-                for phases, looked in days_of_work(job)
-            ],
-        ),
+        (_LINE, _rows("  #     ", map(_product, products(job)))),
+        (_SUPPLIER, [f"  #   supplier: {scalar(name)}\n" for name in suppliers(job)[:1]]),
+        (_WAIVER, _rows("    # ", map(_waiver, waivers(job)))),
+        (_DAYS, _rows("  # ", (_day(*day) for day in days_of_work(job)))),
         (_INTAKE, _vents("intake", low)),
         (_EXHAUST, _vents("exhaust", high)),
     ):
@@ -113,27 +110,55 @@ def _with_products(record: bytes, like: Like) -> bytes:
     return text.encode("utf-8")
 
 
-def _as_line(bought: Bought) -> str:
-    """Return a product as a row below `lines`, with words to write over; by field where a line cannot say it."""
-    fields = dict(bought.fields)
-    product, unit = fields.pop("product"), fields.pop("unit", "UNITS")
-    if fields:
-        rows = {"product": product, "quantity": "QUANTITY", "unit": unit, **fields}
-        return "\n  #       ".join(f"{name}: {value}" for name, value in rows.items())
+def _rows(head: str, rows: Iterable[Value]) -> list[str]:
+    """Return the rows of a list behind a comment's mark, each as it reads back."""
+    return [f"{head}{line}\n" for row in rows for line in block([row])]
+
+
+def _row(form: type[Model], line: str, fields: Mapping[str, str]) -> Value:
+    """Return a row on its one line where that says all these fields, else by field."""
+    try:
+        said = form.from_text(_TO_COUNT.sub("1", line))
+    except ValueError:
+        return fields
+    asked = {name: _TO_COUNT.sub("1", text) for name, text in fields.items()}
+    return line if asked.items() <= said.items() else fields
+
+
+def _product(bought: Bought) -> Value:
+    """Return a product as a row below `lines`, with words to write over."""
+    product, blank = bought.fields["product"], {"quantity": "QUANTITY", "unit": "UNITS"}
+    fields = {"product": product, **blank, **bought.fields}
     colour = ", colour COLOUR" if bought.had_colour else ""
     lots = ", lots MARK x QUANTITY" if bought.had_lots else ""
-    return f"QUANTITY {unit} {product}{colour}{lots}"
+    line = f"QUANTITY {fields['unit']} {product}{colour}{lots}"
+    return _row(MaterialLine, line, fields)
 
 
-def _vents(name: str, rows: Sequence[Bought]) -> list[str]:
-    said = []
-    for one in rows:
-        measure = "LENGTH ft" if "unit" in one.fields else "COUNT"
-        area = one.fields.get("net_free_area_sqin")
-        said.append(f"{measure} {one.fields['product']}{f', {area} each' if area else ''}")
-    if len(said) < 2:
-        return [f"    #   {name}: {words}\n" for words in said]
-    return [f"    #   {name}:\n", *(f"    #     - {words}\n" for words in said)]
+def _waiver(given: Mapping[str, str]) -> Value:
+    fields = {**given, "through": "YYYY-MM-DD"}
+    line = f"{fields['kind']}, from {fields['given_by']}, through {fields['through']}"
+    return _row(Waiver, line, fields)
+
+
+def _day(phases: Sequence[Phase], looked: bool) -> str:
+    return f"YYYY-MM-DD, {' + '.join(phases)}{', checked by NAME' if looked else ''}"
+
+
+def _vents(name: str, found: Sequence[Bought]) -> list[str]:
+    rows = [_vent(one) for one in found]
+    if len(rows) == 1 and isinstance(rows[0], str):
+        return [f"    #   {name}: {scalar(rows[0])}\n"]
+    return [f"    #   {name}:\n", *_rows("    #     ", rows)] if rows else []
+
+
+def _vent(one: Bought) -> Value:
+    fields = dict(one.fields)
+    by_length = fields.pop("unit", None) is not None
+    fields |= {"length_ft": "LENGTH ft"} if by_length else {"count": "COUNT"}
+    area = fields.get("net_free_area_sqin")
+    measure = fields["length_ft" if by_length else "count"]
+    return _row(Vent, f"{measure} {fields['product']}{f', {area} each' if area else ''}", fields)
 
 
 @dataclass(frozen=True)

@@ -52,7 +52,7 @@ def carried_files(
     photos = PhotoList(photos=case.photos)
     files = {
         ABOUT: _ABOUT_TEXT,
-        RECORD: to_yaml(case.as_typed, case.lines.not_applicable),
+        RECORD: to_yaml(case.as_typed, case.lines),
         PHOTOS: to_yaml(photos),
         PHOTO_DIGESTS: _digests({photo.file: facts.photos for photo in case.photos}),
         PAPER_DIGESTS: _digests({paper.file: facts.papers for paper in case.papers}),
@@ -124,7 +124,7 @@ def record_digest(case: Case, facts: Facts) -> str:
     It is the sha256 of the lines `DIGEST  FILE` of the written-out record and of every photo and paper that
     could be read, sorted by file.
     """
-    record = sha256(to_yaml(case.as_typed, case.lines.not_applicable).encode()).hexdigest()
+    record = sha256(to_yaml(case.as_typed, case.lines).encode()).hexdigest()
     listed = sha256(to_yaml(PhotoList(photos=case.photos)).encode()).hexdigest()
     lines = {RECORD: record, PHOTOS: listed}
     for shelf in (facts.photos, facts.papers):

@@ -70,11 +70,11 @@ def questions(
 
     items: in their own order.
     """
-    asked: dict[tuple[str, str], Question] = {}
+    asked: dict[tuple[object, ...], Question] = {}
     for item in items:
         for sheet, place in _wanted(item, case):
             one = _question(sheet, place, item, case, offers or {})
-            key = one.file, _key(place)
+            key = one.file, *_key(place, one)
             known = asked.get(key)
             asked[key] = one if known is None else _both(known, one)
     return tuple(sorted(asked.values(), key=_in_turn))
@@ -100,14 +100,16 @@ def _in_turn(one: Question) -> tuple[bool, int, date, bool]:
     return not one.life_safety, weight, one.due or date.max, not begins_list
 
 
-def _key(place: Place) -> str:
+def _key(place: Place, one: Question) -> tuple[object, ...]:
     """Return what tells a question from others: the same field of several slopes is one.
 
-    An edge where two slopes meet is written at one of them, and so is asked for one by one.
+    An edge where two slopes meet is written at one of them, and so is asked for one by one; and so are slopes of
+    which the record says something else, since one answer would be written over it.
     """
     if place.path[0] == _SLOPES and len(place.path) == 3 and not is_shared(place.info):
-        return address_of(place.dotted)
-    return place.dotted
+        stands = one.says_now, address_of(one.reason_at), one.may_not_apply
+        return address_of(place.dotted), *stands
+    return (place.dotted,)
 
 
 def _both(one: Question, other: Question) -> Question:

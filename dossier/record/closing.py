@@ -153,7 +153,7 @@ class ChangeOrder(Model):
     approved: Signed | None = told("Who agreed, and when.", readers=PRICES)
     for_deck_repairs: YesNo | None = told(
         "Whether it is for the deck repairs on record, and for nothing else; then its amount is their price where "
-        "it is blank, and whoever agreed to it agreed to them.",
+        "it is blank, and whoever agreed to it agreed to them, if its amount is typed or the deck open by then.",
         example="yes",
         readers=PRICES,
     )
@@ -203,7 +203,8 @@ class Payment(Model):
     amount: Money | None = told("Amount.", example="15,052.00", unit="$", readers=PRICES)
     by: Line | None = told("Who paid.", example="owner", readers=OFFICE_ONLY)
     in_full: YesNo | None = told(
-        "Whether it paid all that was still open; then its amount follows from the invoices where it is blank.",
+        "Whether it paid all that was open on its day; then its amount follows from the invoices up to then where "
+        "it is blank.",
         example="yes",
         readers=OFFICE_ONLY,
     )

@@ -1,8 +1,8 @@
 """What one field of a record says by way of another: filled in, and told apart from what was typed.
 
 In: a job as typed. Out: the job with these fields filled in, and from where each follows. Only what follows on
-every real job: a payment “in full” is what was still open; a change order for the deck repairs is their price, and
-whoever agreed to it agreed to them. Must not fill in a field that somebody typed, or said not to apply.
+every real job: a payment “in full” is what was open on its day; a change order for the deck repairs is their
+price, and whoever agreed to it agreed to them. Must not fill in a field that somebody typed, or said not to apply.
 """
 
 from collections.abc import Mapping
@@ -15,9 +15,10 @@ from dossier.reading.model import Lines, Model
 from dossier.record.closing import ChangeOrder, MoneyRecord
 from dossier.record.job import Job
 from dossier.record.roof import Repair
-from dossier.words import RepairKind
+from dossier.values import to_cents
+from dossier.words import Phase, RepairKind
 
-_CENT = Decimal("0.01")
+_OPENS_DECK = frozenset({Phase.TEAR_OFF, Phase.DECK_REPAIR})
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,13 @@ def _approved(
     order = _for_repairs(money)
     if order is None or order[1].approved is None or not order[1].approved.is_whole:
         return job.repairs
+    # Before the deck is opened nobody knows what it needs: an order without a sum says only how it is priced.
+    opened_on = min(
+        (w.days.first for w in job.work if _OPENS_DECK.intersection(w.phases)), default=None
+    )
+    signed_on = order[1].approved.on
+    if order[1].amount is None and opened_on and signed_on and signed_on < opened_on:
+        return job.repairs
     repairs = list(job.repairs)
     for number, repair in enumerate(repairs):
         path = f"repairs.{number}.approved"
@@ -86,17 +94,23 @@ def _approved(
 
 
 def price_of(repair: Repair, money: MoneyRecord | None) -> Decimal | None:
-    """Return what a repair costs: as typed, else by the agreed price; None where neither says."""
+    """Return what a repair costs: as typed, else by the agreed price; None where neither says.
+
+    Of one in sheets and in board feet nobody can tell whether they are the same wood.
+    """
     if repair.price is not None or money is None:
         return repair.price
-    for many, each in (
+    if repair.kind is RepairKind.REFASTENED:
+        return Decimal(0)
+    counted = (
         (repair.sheets, money.sheet_price),
         (repair.board_feet, money.board_foot_price),
-    ):
-        if many is not None and each is not None:
-            due = many * Fraction(each)
-            return (Decimal(due.numerator) / Decimal(due.denominator)).quantize(_CENT)
-    return Decimal(0) if repair.kind is RepairKind.REFASTENED else None
+    )
+    known = [(many, each) for many, each in counted if many is not None]
+    if len(known) != 1:
+        return None
+    [(many, each)] = known
+    return None if each is None else to_cents(many * Fraction(each))
 
 
 def _orders_priced(
@@ -119,15 +133,20 @@ def _paid_in_full(
 ) -> MoneyRecord:
     full = [n for n, one in enumerate(money.payments) if one.in_full]
     blank = [n for n, one in enumerate(money.payments) if one.amount is None]
-    owed = [one.amount for one in money.invoices]
     if len(full) != 1 or blank != full or money.final_invoice() is None:
         return money
-    path = f"money.payments.{full[0]}.amount"
-    known = [amount for amount in owed if amount is not None]
-    rest = sum(known, Decimal(0)) - money.paid()
-    if len(known) < len(owed) or rest <= 0 or lines.reason_not(path) is not None:
+    on, path = money.payments[full[0]].on, f"money.payments.{full[0]}.amount"
+    days = (*(one.on for one in money.invoices), *(one.on for one in money.payments))
+    if on is None or None in days or lines.reason_not(path) is not None:
         return money
-    sources[path] = tuple(f"money.invoices.{n}.amount" for n in range(len(owed)))
+    # What was invoiced after the payment was not open then.
+    open_then = {n: one.amount for n, one in enumerate(money.invoices) if one.on and one.on <= on}
+    known = [amount for amount in open_then.values() if amount is not None]
+    paid = [one.amount for one in money.payments if one.amount and one.on and one.on <= on]
+    rest = sum(known, Decimal(0)) - sum(paid, Decimal(0))
+    if len(known) < len(open_then) or rest <= 0:
+        return money
+    sources[path] = tuple(f"money.invoices.{n}.amount" for n in open_then)
     return _with_amount(money, "payments", full[0], rest)
 
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from dossier.reading.declared import repeats
-from dossier.reading.model import Model, Read, is_list, kind_in, model_in
+from dossier.reading.model import Lines, Model, Read, is_list, kind_in, model_in
 from dossier.record.job import Job
 from dossier.words import Phase
 
@@ -39,26 +39,36 @@ class Bought:
 def repeated(job: Read[Job]) -> tuple[Repeated, ...]:
     """Return each value that a new job takes over, in the order of the record.
 
-    What was itself taken over and never confirmed is left out: nobody ever said it of that job.
+    What was itself taken over and never confirmed is left out: nobody ever said it of that job. A row that cannot
+    be without it is left out whole, and the others are numbered from 0.
     """
-    found = _values(job.needed, ())
-    return tuple(one for one in found if not job.lines.from_another(".".join(one.path)))
+    return tuple(_values(job.needed, (), job.lines))
 
 
-def _values(group: Model, path: tuple[str, ...]) -> Iterator[Repeated]:
+def _values(group: Model, path: tuple[str, ...], lines: Lines) -> Iterator[Repeated]:
     for name, info in type(group).model_fields.items():
         value, at = getattr(group, name), (*path, name)
         if isinstance(value, Model):
-            yield from _values(value, at)
+            yield from _values(value, at, lines)
         elif model_in(info.annotation) is not None:
             # Rows repeat only where their list says so: a delivery or an attic is never that of another house.
-            for number, row in enumerate(value or ()) if repeats(info) else ():
-                yield from _values(row, (*at, str(number)))
-        elif repeats(info) and value not in (None, ()):
+            rows = enumerate(value or ()) if repeats(info) else ()
+            typed = ((row, (*at, str(number))) for number, row in rows)
+            said = ((row, here) for row, here in typed if _is_said(row, here, lines))
+            for number, (row, here) in enumerate(said):
+                for one in _values(row, here, lines):
+                    yield Repeated((*at, str(number), *one.path[len(here) :]), one.text)
+        elif repeats(info) and value not in (None, ()) and not lines.from_another(".".join(at)):
             kind = kind_in(info)
             assert kind is not None
             parts = value if is_list(info.annotation) else (value,)
             yield Repeated(at, ", ".join(_decimal(kind.write(part)) for part in parts))
+
+
+def _is_said(row: Model, path: tuple[str, ...], lines: Lines) -> bool:
+    """Return whether nothing that a row cannot be without was taken over from another job."""
+    needed = (name for name, info in type(row).model_fields.items() if info.is_required())
+    return not any(lines.from_another(".".join((*path, name))) for name in needed)
 
 
 def _decimal(text: str) -> str:
@@ -122,4 +132,4 @@ def vents(job: Job) -> tuple[tuple[Bought, ...], tuple[Bought, ...]]:
 
 
 def _fields(row: Model) -> dict[str, str]:
-    return {one.path[-1]: one.text for one in _values(row, ())}
+    return {one.path[-1]: one.text for one in _values(row, (), Lines(""))}

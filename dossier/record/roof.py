@@ -32,7 +32,7 @@ from dossier.reading.kinds import (
 from dossier.reading.model import ALL, PERSONAL, PRICES, Model, short_parts, told
 from dossier.record.signed import Signed
 from dossier.values import clip, listed
-from dossier.words import DeckKind, Redecked
+from dossier.words import DeckKind, Redecked, RepairKind
 
 _SLOPE_WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -331,6 +331,12 @@ class Repair(Model):
         example="photos/deck-repair/back-after.jpg",
         readers=ALL,
     )
+
+    @property
+    def new_sheets(self) -> Fraction:
+        """Return how many new sheets were laid; none where the old ones were nailed down again."""
+        laid = None if self.kind is RepairKind.REFASTENED else self.sheets
+        return laid or Fraction(0)
 
     @property
     def area_sqft(self) -> Fraction | None:

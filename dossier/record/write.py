@@ -5,52 +5,50 @@ exactly by its kind, so that reading it gives an equal record. Must not know any
 comments: this is for a record that a program made, never for one that a person typed.
 """
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Any
 
+from dossier.reading.as_on import as_on
 from dossier.reading.kinds import Kind
-from dossier.reading.model import Model, is_not_applicable, kind_in
+from dossier.reading.model import Lines, Model, is_not_applicable, kind_in
 from dossier.reading.typed import Value, block, quoted
 
-_NO_REASONS: Mapping[str, str] = MappingProxyType({})
+_NO_LINES = Lines("")
 
 
-def to_yaml(record: Model, not_applicable: Mapping[str, str] = _NO_REASONS) -> str:
+def to_yaml(record: Model, lines: Lines = _NO_LINES) -> str:
     """Return the record as block YAML that reads back as an equal record.
 
-    not_applicable: dotted field → the reason it does not apply, written back as such. Fields that hold
-    nothing are left out. Raises ValueError for a text that would be read as “not applicable”, and for a
-    number without an exact written form; reading never gives either.
+    lines: where it was read; the reasons why fields do not apply, and the marks of what was taken over from
+    another job, are written back as such. Fields that hold nothing are left out. Raises ValueError for a text that
+    would be read as “not applicable”, and for a number without an exact written form; reading never gives either.
     """
-    return "\n".join(block(typed_fields(record, not_applicable), quoted)) + "\n"
+    return "\n".join(block(typed_fields(record, lines), quoted)) + "\n"
 
 
-def typed_fields(
-    model: Model, reasons: Mapping[str, str] = _NO_REASONS, path: str = ""
-) -> dict[str, Value]:
+def typed_fields(model: Model, lines: Lines = _NO_LINES, path: str = "") -> dict[str, Value]:
     """Return the fields of a group that hold something, as they would be typed."""
     found: dict[str, Value] = {}
     for name, info in type(model).model_fields.items():
         value = getattr(model, name)
         inner = f"{path}.{name}".lstrip(".")
-        if inner in reasons:
-            found[name] = f"n/a, {reasons[inner]}"
+        reason, over = lines.reason_not(inner), lines.from_another(inner)
+        if reason is not None:
+            found[name] = f"n/a, {reason}"
+        elif over is not None:
+            found[name] = as_on(over.value, over.job)
         elif value is None or (value == () and not info.is_required()):
             continue
         elif not isinstance(value, str) or value or value != info.default:
-            found[name] = _typed(name, value, kind_in(info), inner, reasons)
+            found[name] = _typed(name, value, kind_in(info), inner, lines)
     return found
 
 
-def _typed(
-    name: str, value: Any, kind: Kind | None, path: str, reasons: Mapping[str, str]
-) -> Value:
+def _typed(name: str, value: Any, kind: Kind | None, path: str, lines: Lines) -> Value:
     if isinstance(value, Model):
-        return typed_fields(value, reasons, path)
+        return typed_fields(value, lines, path)
     if isinstance(value, tuple):
         return [
-            typed_fields(item, reasons, f"{path}.{number}")
+            typed_fields(item, lines, f"{path}.{number}")
             if isinstance(item, Model)
             else _text(item, kind)
             for number, item in enumerate(value)

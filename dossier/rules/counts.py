@@ -111,7 +111,7 @@ def _place(case: Case, material: Material, name: str, kept: Fraction) -> Said | 
         many = pipes > 0 and kept > _BOOTS_A_PIPE * pipes
         return say("{pipes} through the roof", pipes=Count(pipes, "pipe")) if many else None
     if material.role is Role.DECK_PANEL:
-        used = sum((repair.sheets or Fraction(0) for repair in case.job.repairs), Fraction(0))
+        used = sum((repair.new_sheets for repair in case.job.repairs), Fraction(0))
         over = used > 0 and kept > _SHEETS_A_SHEET * used + _SHEETS_OVER
         # A deck that was replaced whole or in part is counted by its area and not by repairs.
         parts = (Redecked.WHOLE, Redecked.PART, Redecked.OVERLAID)

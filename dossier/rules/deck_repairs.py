@@ -144,6 +144,15 @@ def repair_without_photo(case: Case, facts: Facts, assessment: Assessment) -> It
             "approved by the owner on record.",
         ),
         Example({"job.repairs.0.approved": "Marit Ekdahl, 2026-09-15"}, finds=None),
+        # Before the tear-off nobody knew what there was to agree to.
+        Example(
+            {
+                "job.repairs.0.approved": None,
+                "job.money.change_orders": "1, deck repairs, approved by Marit Ekdahl on 2026-09-13",
+            },
+            finds="Deck repair 1 on slope back, sheets replaced, 2 sheets of 4 ft by 8 ft, $192.00, was not "
+            "approved by the owner on record.",
+        ),
         # Whoever agreed to the change order for the deck repairs agreed to them.
         Example(
             {
@@ -207,12 +216,14 @@ def repair_not_approved(case: Case) -> Iterator[Fault]:
         ),
         Example({"job.repairs.0.price": "192.00"}, finds=None),
         Example({"job.repairs.0.price": "292.00", "job.money.sheet_price": None}, finds=None),
+        # Old sheets that were nailed down again are no new ones.
+        Example({"job.repairs.0.price": "40.00", "job.repairs.0.kind": "refastened"}, finds=None),
     ],
 )
 def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
     money = case.job.money
     for number, repair in enumerate(case.job.repairs):
-        if money is None or repair.price is None:
+        if money is None or repair.price is None or repair.kind is RepairKind.REFASTENED:
             continue
         for many, each, unit in (
             (repair.sheets, money.sheet_price, "sheets"),
@@ -256,11 +267,12 @@ def repair_priced_otherwise(case: Case) -> Iterator[Fault]:
             finds="Sheets used in deck repairs: 3. Delivered and kept: 2.",
         ),
         Example({"job.repairs.0.sheets": "1.5"}, finds=None),
+        Example({"job.repairs.0.sheets": "3", "job.repairs.0.kind": "refastened"}, finds=None),
     ],
 )
 def more_sheets_laid_than_delivered(case: Case) -> Iterator[Fault]:
     panels = case.materials_of(Role.DECK_PANEL)
-    used = sum((repair.sheets or 0 for repair in case.job.repairs), Fraction(0))
+    used = sum((repair.new_sheets for repair in case.job.repairs), Fraction(0))
     if not used or any(panel.is_stock or panel.quantity is None for panel in panels):
         return
     delivered = sum((panel.quantity or 0 for panel in panels), Fraction(0))

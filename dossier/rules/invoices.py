@@ -10,10 +10,11 @@ from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
 from dossier.record.closing import ChangeOrder, Invoice
+from dossier.record.derived import price_of
 from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Listed, Money, say
-from dossier.words import PaperKind, RepairKind
+from dossier.words import PaperKind
 
 
 def _without_amount(name: str, rows: Sequence[ChangeOrder | Invoice]) -> list[str]:
@@ -124,6 +125,12 @@ def invoice_differs(case: Case) -> Iterator[Fault]:
             finds="Deck repairs come to $288.00; change orders come to $192.00.",
         ),
         Example({"job.repairs.0.price": None}, finds=None),
+        Example({"job.repairs.0.price": None, "job.repairs.0.kind": "refastened"}, finds=None),
+        Example(
+            {"job.repairs.0.price": None, "job.repairs.0.board_feet": "64"},
+            finds="Whether the change orders cover the deck repairs cannot be told: the price of repair 1 is "
+            "needed.",
+        ),
         Example(
             {"job.money.change_orders": "1, 200.00, approved by M. Ekdahl on 2026-09-15"},
             finds=None,
@@ -160,9 +167,7 @@ def repairs_differ_from_change_order(case: Case, assessment: Assessment) -> Iter
         lacks = [
             f"repairs.{number}.price"
             for number, repair in enumerate(case.job.repairs)
-            if repair.price is None
-            and repair.kind is not RepairKind.REFASTENED
-            and not case.reason_not(f"repairs.{number}.price")
+            if price_of(repair, money) is None and not case.reason_not(f"repairs.{number}.price")
         ]
         if lacks:
             numbers = [str(int(path.split(".")[1]) + 1) for path in lacks]

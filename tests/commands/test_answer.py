@@ -1,6 +1,7 @@
 """`dossier answer`: the talk in a terminal, its questions as a table and as data, and answers given at once."""
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from io import StringIO
 from pathlib import Path
@@ -181,6 +182,14 @@ def test_entries_of_a_list_are_asked_for_one_after_the_other(job: Path, talk: Ta
     said = talk("Marit Ekdahl, 555-0141", "Ole Ekdahl", "", only="homeowner")
     assert "Owners, one more" in said
     assert "owners:\n  - Marit Ekdahl, 555-0141\n  - Ole Ekdahl\n" in record(job)
+
+
+def test_a_list_that_does_not_apply_is_done(job: Path, talk: Talk) -> None:
+    path = job / "job.yaml"
+    path.write_text(re.sub(r"  inspections:\n(    - .*\n)+", "", record(job)))
+    said = talk("", "n/a, none asked here", "stop")
+    assert "inspections: n/a, none asked here" in record(job)
+    assert "one more" not in said
 
 
 def test_only_those_are_asked_who_know(job: Path, talk: Talk) -> None:

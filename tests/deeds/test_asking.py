@@ -1,5 +1,6 @@
 """Questions of a job and answers to them, as a front end other than the terminal asks for them."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -208,6 +209,23 @@ def test_the_same_for_all_slopes_or_slope_by_slope(job: Path) -> None:
     (job / "job.yaml").write_text(text.replace(", 6:12, plan", ", plan"))
     done = say(job, ask(job), "slopes.*.pitch", "6:12")
     assert {slope.pitch and slope.pitch.rise_in_12 for slope in read(done).job.slopes} == {6}
+
+
+def test_slopes_of_which_the_record_says_otherwise_are_asked_one_by_one(job: Path) -> None:
+    """One answer for both would write over a reason that somebody gave for one of them."""
+    text = whole_file(job).replace(", 6:12, plan", ", plan")
+    edited = re.sub(
+        r"  - (front), (.*)",
+        lambda row: "  - {" + f"label: {row[1]}, pitch: 'n/a, could not be read'" + "}",
+        text,
+    )
+    (job / "job.yaml").write_text(edited)
+    asking = ask(job)
+    front, back = (named(asking, f"slopes.{n}.pitch") for n in (0, 1))
+    assert (front.fields, front.says_now) == (("slopes.0.pitch",), "n/a, could not be read")
+    assert (back.fields, back.says_now, back.may_not_apply) == (("slopes.1.pitch",), "", True)
+    say(job, asking, "slopes.1.pitch", "6:12")
+    assert "could not be read" in whole_file(job)
 
 
 def test_an_edge_that_two_slopes_share_is_asked_for_slope_by_slope(job: Path) -> None:

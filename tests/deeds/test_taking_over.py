@@ -1,7 +1,9 @@
 """A house like another: what repeats is taken over, marked, told once, and confirmed by somebody."""
 
+import re
 import shutil
 from pathlib import Path
+from textwrap import dedent, indent
 
 import pytest
 
@@ -11,6 +13,7 @@ from dossier.deeds.starting import start
 from dossier.deeds.taking_over import confirm, job_like, unconfirmed
 from dossier.errors import DossierError
 from dossier.record.read import read_job
+from dossier.record.repeats import products, suppliers, vents, waivers
 from tests.bench.second_house import rows
 from tests.known_good import DEMO
 
@@ -94,6 +97,58 @@ def test_products_that_no_one_line_says_and_several_vents_come_as_they_would_be_
     assert f"    #   exhaust:\n{rows}" in said
 
 
+_ODD_WORDS = """
+deliveries:
+  - supplier: "Fjordgate #2 yard"
+    lines:
+      - "3 boxes Cap nails #8"
+      - {product: "Boot: lead, 3 in", quantity: 2, unit: each}
+      - {product: "Felt: No. 30", quantity: 2, unit: rolls}
+      - {product: Tape, quantity: 2, unit: Roll 50 ft}
+money:
+  waivers:
+    - {kind: unconditional final, given_by: "Ormskar, crew #2"}
+building:
+  attics:
+    intake: {product: "Strip: low, 2 in", length_ft: 20 ft, low: yes}
+    exhaust: ["3 Box #4, 50 sq in each", "20 ft Ridge: vent"]
+"""
+
+
+def test_each_commented_line_reads_back_as_it_was_said(office: Path) -> None:
+    """Judge: the record's own reader, on the new job with those lines taken out of their comments."""
+    other = office / "2026-060"
+    other.mkdir()
+    head = "record: 1\njob:\n  number: {}\n  address: a\n  locality: vintermark-2026\n"
+    (other / "job.yaml").write_text(head.format("2026-060") + _ODD_WORDS, "utf-8")
+    start(office / "2026-061", job_like(other))
+    text = (office / "2026-061/job.yaml").read_text("utf-8")
+    blocks = {
+        "deliveries": text.partition("  # - ticket: 55120\n")[2].partition("work:")[0],
+        "waivers": text.partition("  waivers:")[2].partition("\n")[2],
+        "attics": text[text.index("    #   intake:") : text.index("    #   soffits")],
+    }
+    out = {name: re.sub(r"^( *)# ", r"\1", part, flags=re.M) for name, part in blocks.items()}
+    for word, typed in (
+        ("QUANTITY", "1"),
+        ("YYYY-MM-DD", "2026-09-11"),
+        ("COUNT", "1"),
+        ("LENGTH", "1"),
+    ):
+        out = {name: part.replace(word, typed) for name, part in out.items()}
+    again = head.format("1") + (
+        f"deliveries:\n  - ticket: 1\n{indent(dedent(out['deliveries']), '    ')}"
+        f"money:\n  waivers:\n{out['waivers']}building:\n  attics:\n    - kind: vented\n"
+        f"{indent(dedent(out['attics']), '      ')}"
+    )
+    (office / "2026-061/job.yaml").write_text(again, "utf-8")
+    read, was = (read_job(office / n, RECORD_VERSION).needed for n in ("2026-061", "2026-060"))
+    assert suppliers(read) == suppliers(was)
+    assert waivers(read) == waivers(was)
+    assert vents(read) == vents(was)
+    assert [one.fields for one in products(read)] == [one.fields for one in products(was)]
+
+
 def test_a_sealed_job_counts_as_it_was_sealed(office: Path) -> None:
     bag = office / FIRST / "sealed/0001-closeout/data"
     bag.mkdir(parents=True)
@@ -126,6 +181,26 @@ def test_one_value_is_confirmed_then_all(office: Path) -> None:
         unconfirmed(job).only(["job.crew"])
     confirm(job, unconfirmed(job))
     assert not unconfirmed(job).values
+
+
+@pytest.mark.parametrize(
+    ("marked", "taken"),
+    [("0.sheet", "Full Assembly"), ("0.level", "Full Assembly"), ("1.level", "Shingle")],
+)
+def test_a_third_job_is_made_like_one_that_was_confirmed_in_part(
+    office: Path, marked: str, taken: str
+) -> None:
+    path = office / FIRST / "job.yaml"
+    rows = [{"sheet": "kestrelmoor-2026", "level": level} for level in ("Shingle", "Full Assembly")]
+    number, field = marked.split(".")
+    rows[int(number)][field] += ", as on 2026-035"
+    head, _, tail = path.read_text("utf-8").partition("warranties:\n")
+    rest = tail[tail.index("\nmoney:") :]
+    typed = [f"  - sheet: {row['sheet']}\n    level: {row['level']}\n" for row in rows]
+    path.write_text(f"{head}warranties:\n{''.join(typed)}{rest}", "utf-8")
+    standing = unconfirmed(second(office)).values
+    assert standing["warranties.0.level"].value == taken
+    assert "warranties.1.level" not in standing
 
 
 def test_a_file_changed_meanwhile_wins(office: Path) -> None:

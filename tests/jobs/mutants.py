@@ -31,7 +31,15 @@ from dossier.compose.packet.twins import registration_data
 from dossier.punchlist import Holds, Item
 from dossier.reading import kinds
 from dossier.reading.kinds import Kind
-from dossier.reading.model import Model, is_list, is_not_applicable, kind_in, model_in, read_model
+from dossier.reading.model import (
+    Lines,
+    Model,
+    is_list,
+    is_not_applicable,
+    kind_in,
+    model_in,
+    read_model,
+)
 from dossier.reading.nodes import Mapping, Node, Sequence, Text, parse_tree
 from dossier.record.files import PhotoList
 from dossier.record.job import Job
@@ -161,18 +169,18 @@ def trees(name: str) -> Trees:
         read = read_model(demo._tree("job"), "job.yaml", Job)
         photos = read_photo_list(GOOD_JOB)
         assert photos.model is not None
-        noted = _long(photos.model, {})
+        noted = _long(photos.model, photos.lines)
     else:
         read, noted = read_model(folder.job_tree(name), "job.yaml", Job), Mapping({}, 1, 1)
     assert read.model is not None
-    given = Trees(_long(read.model, dict(read.lines.not_applicable)), noted)
+    given = Trees(_long(read.model, read.lines), noted)
     for address, value in _MORE.get(name, {}).items():
         given = given.changed(address, value)
     return given
 
 
-def _long(model: Model, reasons: dict[str, str]) -> Node:
-    tree = parse_tree(to_yaml(model, reasons).encode(), "job.yaml").tree
+def _long(model: Model, lines: Lines) -> Node:
+    tree = parse_tree(to_yaml(model, lines).encode(), "job.yaml").tree
     assert tree is not None
     return tree
 

@@ -119,10 +119,23 @@ def test_what_was_taken_over_and_never_confirmed_is_not_taken_on() -> None:
     job = read(
         "  locality: v, as on 2026-041\n  crew: north\nwarranties:\n  - sheet: a\n    level: b, as on 1\n"
     )
-    assert [(".".join(one.path), one.text) for one in repeated(job)] == [
-        ("job.crew", "north"),
-        ("warranties.0.sheet", "a"),
-    ]
+    # A warranty without its level would be none that a record can hold.
+    assert [(".".join(one.path), one.text) for one in repeated(job)] == [("job.crew", "north")]
+
+
+@pytest.mark.parametrize(
+    ("rows", "taken"),
+    [
+        ("{sheet: 'a, as on 1', level: b}", []),
+        ("[{sheet: a, level: 'b, as on 1'}, {sheet: c, level: d}]", ["c", "d"]),
+        ("[{sheet: a, level: b}, {sheet: 'c, as on 1', level: d}]", ["a", "b"]),
+    ],
+)
+def test_a_row_is_taken_on_whole_and_counted_anew(rows: str, taken: list[str]) -> None:
+    found = repeated(read(f"  locality: v\nwarranties: {rows}\n"))
+    names = ("warranties.0.sheet", "warranties.0.level")
+    wanted = dict(zip(names, taken, strict=False))
+    assert {".".join(one.path): one.text for one in found if "warranties" in one.path} == wanted
 
 
 def test_products_come_without_quantity_and_lot() -> None:

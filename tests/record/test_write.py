@@ -162,3 +162,28 @@ def test_a_number_without_an_exact_written_form_is_refused() -> None:
     job = Job(record=1, job=HEAD, installation=Installation(lowest_air_f=Fraction(1, 3)))
     with pytest.raises(ValueError, match="1/3 has no exact decimal"):
         to_yaml(job)
+
+
+MARKED = """record: 1
+job:
+  number: a
+  address: b
+  locality: vintermark-2026, as on 2026-035
+  crew: north, as on 2026-035
+installation:
+  starter_at: eaves, rakes, as on 2026-035
+warranties:
+  sheet: kestrelmoor-2026, as on 2026-035
+  level: Full Assembly
+  submitted_on: n/a, the owner sends it
+"""
+
+
+def test_marks_of_another_job_and_the_reasons_of_a_lone_row_are_written_back() -> None:
+    """A copy without its marks would say of this roof what nobody has said of it."""
+    read = read_model(tree_of(MARKED), "job.yaml", Job)
+    again = read_model(tree_of(to_yaml(read.needed, read.lines)), "job.yaml", Job)
+    assert again.needed == read.needed
+    assert again.lines.taken_over == read.lines.taken_over
+    assert len(read.lines.taken_over) == 4
+    assert again.lines.reason_not("warranties.0.submitted_on") == "the owner sends it"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.assess.results import AskedResult, Assessment, Standing
-from dossier.compose.parts.levels import registration_words
+from dossier.compose.parts.levels import registration_words, unsure
 from dossier.values import write_date
 
 
@@ -29,7 +29,9 @@ def dated(assessment: Assessment) -> Iterator[Dated]:
             continue
         words, on, done = _day(result)
         yield Dated(
-            f"{result.level.level.level} level, {result.asked.sheet.maker}: {words}", on, done
+            f"{result.level.level.level} level, {result.asked.sheet.maker}{unsure(result.asked)}: {words}",
+            on,
+            done,
         )
 
 

@@ -12,6 +12,7 @@ from hashlib import sha256
 from dossier.assess.results import Assessment, CoverageLine, LeftBySale
 from dossier.case.case import Case
 from dossier.compose.parts.coverage_pages import lines_of
+from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.next_steps import call_by, reach
 from dossier.compose.parts.shared import in_clause
 from dossier.values import Run
@@ -91,7 +92,9 @@ def events(
     at_a_sale = edition is Edition.RESALE
     for result in assessment.asked if not at_a_sale else ():
         deadline = result.level.deadline
-        level = f"{result.level.level.level} level, {result.asked.sheet.maker}"
+        level = (
+            f"{result.level.level.level} level, {result.asked.sheet.maker}{unsure(result.asked)}"
+        )
         if deadline is not None and deadline.last_day is not None and deadline.met_on is None:
             yield Event(
                 f"registration {result.asked.path}",

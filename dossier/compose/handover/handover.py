@@ -356,7 +356,9 @@ def _summary(
         closed = (
             f"closed {write_date(permit.closed_on)}" if permit.closed_on else "not closed on record"
         )
-        permit_text = f"{permit.number}, {case.locality.name}, {closed}"
+        permit_text = (
+            f"{permit.number}, {case.locality.name}{roof_pages.unsure_place(case)}, {closed}"
+        )
     whole = case.job.job.address
     pairs = [Pair("Address", whole)] if headline(whole) != whole else []
     pairs += [

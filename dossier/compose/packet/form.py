@@ -7,6 +7,7 @@ field. Must not invent a value: a field that the record has nothing for is left 
 from dossier.assess.results import AskedResult, Assessment
 from dossier.case.case import Case, Material
 from dossier.compose.parts import layers
+from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, capital, day, said
 from dossier.values import listed, spelt, write_number
 from dossier.words import Role, StartEvent
@@ -89,7 +90,7 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
         "lots": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
         "lot numbers": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
         "permit number": said(case.job.permit.number if case.job.permit else None),
-        "level": result.level.level.level,
+        "level": f"{result.level.level.level}{unsure(result.asked)}",
     }
 
 

@@ -5,7 +5,7 @@ Must not judge a condition. Only `head_facts` counts days, from the run's day.
 """
 
 from dossier.assess.results import AskedResult, Deadline
-from dossier.compose.parts.levels import event_words, registration_words, sheet_words
+from dossier.compose.parts.levels import event_words, registration_words, sheet_words, unsure
 from dossier.compose.parts.shared import Pair, contact_lines, day
 from dossier.punchlist import Holds, Party, PunchList
 from dossier.values import Run, days_between, listed, plural, write_date
@@ -39,7 +39,9 @@ def head_facts(result: AskedResult, punch_list: PunchList, run: Run) -> tuple[Pa
     sheet = result.asked.sheet
     send_to = contact_lines(sheet.registration_desk)
     return (
-        Pair("Level asked for", f"{result.level.level.level}, by {sheet.maker}"),
+        Pair(
+            "Level asked for", f"{result.level.level.level}, by {sheet.maker}{unsure(result.asked)}"
+        ),
         Pair("Last day", _last_day(result, run)),
         Pair("What is open" if is_sent(result) else "What keeps it", _keeping(punch_list)),
         *([Pair("Send to", ", ".join(send_to))] if send_to else []),
@@ -50,7 +52,7 @@ def more_facts(result: AskedResult) -> tuple[Pair, ...]:
     """Return what stands above the conditions."""
     deadline, best = result.level.deadline, result.best
     pairs = [
-        Pair("Terms", sheet_words(result.asked.sheet)),
+        Pair("Terms", f"{sheet_words(result.asked.sheet)}{unsure(result.asked)}"),
         Pair("Where it stands", registration_words(result)),
     ]
     if best is not None and best.level is not result.level.level:

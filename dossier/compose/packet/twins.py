@@ -12,6 +12,7 @@ from typing import Any
 from dossier.assess.results import AskedResult, Assessment
 from dossier.case.case import Case, Material
 from dossier.compose.packet.registration import AskedPage, Registration
+from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.safe_csv import safe_csv
 from dossier.values import Run, write_number
 
@@ -103,7 +104,7 @@ def _warranty(case: Case, result: AskedResult, page: AskedPage) -> dict[str, Any
         "terms": sheet.title,
         "document": sheet.document or None,
         "edition": sheet.edition,
-        "level": result.level.level.level,
+        "level": f"{result.level.level.level}{unsure(result.asked)}",
         "state": page.ready.lower(),
         "certification": certification,
         "deadline": last,

@@ -14,6 +14,7 @@ from dossier.assess.shares import falling
 from dossier.case.case import Case
 from dossier.compose.parts.levels import confirmed, event_to_come, event_words, sheet_words
 from dossier.compose.parts.shared import (
+    NOT_CONFIRMED,
     NOT_ON_RECORD,
     Pair,
     Ref,
@@ -103,7 +104,7 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
     for (title, document), lines in lines_of_each(assessment).items():
         first = lines[0]
         state, now, sure = _state(assessment, title, document)
-        if first.left is not None:
+        if first.left is not None and state != NOT_CONFIRMED:
             state, now, sure = _AFTER_SALE[first.left]
         if now and first.starts is None:
             state, sure = "its start is not on record", False
@@ -139,7 +140,11 @@ def lines_of_each(assessment: Assessment) -> dict[tuple[str, str], list[Coverage
 def _state(assessment: Assessment, title: str, document: str) -> tuple[str, bool, bool]:
     """Return the state of a coverage in words, whether it holds now, and whether that is sure."""
     for result in assessment.asked:
-        if result.asked.sheet.title == document and title == f"{result.level.level.level} level":
+        own = title == f"{result.level.level.level} level"
+        over = result.asked.taken_over
+        if result.asked.sheet.title == document and ("sheet" in over or (over and own)):
+            return NOT_CONFIRMED, False, False
+        if result.asked.sheet.title == document and own:
             if confirmed(result):
                 return "holds now", True, True
             if result.level.standing is Standing.EARNED:

@@ -91,11 +91,14 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
     fallback = result.in_force if result.in_force is not level else None
     begins = result.in_force.coverage.starts
     begun = assessment.events[begins].day is not None
-    sentences = [_summary(level.summary, holds=confirmed(result))] if level.summary else []
+    sentences = (
+        [_summary(level.summary, holds=confirmed(result) and not result.asked.taken_over)]
+        if level.summary
+        else []
+    )
     sentences.append(_asked_words(result))
-    path = result.asked.path
-    if any(case.lines.from_another(f"{path}.{field}") for field in ("sheet", "level")):
-        sentences.append(f"That this level is asked for here was {NOT_CONFIRMED}.")
+    over = doubt(result.asked)
+    sentences += [over.strip()] if over else []
     against = _stands_against(result)
     sentences += [against] if against else []
     if fallback is not None:
@@ -104,7 +107,7 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
             holds = f"From {event_to_come(begins)} ({NOT_ON_RECORD}), what holds is"
         if result.level.standing is Standing.UNCONFIRMED:
             holds = "If it was not registered, what holds is"
-        sentences.append(f"{holds} the {fallback.level} level. {DECIDES}")
+        sentences.append(f"{_if_so(result, holds)} the {fallback.level} level. {DECIDES}")
         if not _all_met(result, fallback.level):
             sentences.append(
                 f"The record does not show that every condition of the {fallback.level} level is met."
@@ -121,11 +124,31 @@ def _level(case: Case, result: AskedResult, assessment: Assessment) -> LevelWord
         maker=sheet.maker,
         level=level.level,
         document=sheet_words(sheet),
-        short=_short(result, begun),
-        registration=registration_words(result),
+        short=_if_so(result, _short(result, begun), begins="if"),
+        registration=registration_words(result) + over,
         sentences=tuple(sentences),
         name=f"registration.{result.asked.path}",
     )
+
+
+_IF = {"sheet": " these terms are this roof’s", "level": " this level was asked for here"}
+
+
+def _if_so(result: AskedResult, says: str, begins: str = "If") -> str:
+    """Return a clause, with the condition it hangs on where terms or level were taken over from another job."""
+    if not result.asked.taken_over:
+        return says
+    return f"{begins}{_IF[result.asked.taken_over[0]]}, {says[:1].lower()}{says[1:]}"
+
+
+def unsure(asked: AskedWarranty) -> str:
+    """Return, for behind a level or its terms, that nobody confirmed them on this roof; else empty."""
+    return f" ({NOT_CONFIRMED})" if asked.taken_over else ""
+
+
+def doubt(asked: AskedWarranty) -> str:
+    """Return the same as a sentence, for behind another; else empty."""
+    return f" That this level is asked for here was {NOT_CONFIRMED}." if asked.taken_over else ""
 
 
 def _summary(says: str, *, holds: bool) -> str:
@@ -157,7 +180,7 @@ def _asked_words(result: AskedResult) -> str:
     """Return in a sentence or two whether the level asked for can be counted on."""
     maker, level = result.asked.sheet.maker, result.level.level.level
     if confirmed(result):
-        return f"The {level} level holds now. {DECIDES}"
+        return f"{_if_so(result, f'The {level} level holds now')}. {DECIDES}"
     if result.level.standing is Standing.EARNED:
         return (
             f"Every condition of the {level} level is met on record, and the record holds no "

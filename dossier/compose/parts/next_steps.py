@@ -8,7 +8,14 @@ from datetime import date, timedelta
 
 from dossier.assess.results import AskedResult, Assessment, Standing
 from dossier.case.case import Case
-from dossier.compose.parts.levels import confirmed, event_to_come, event_words, was_due
+from dossier.compose.parts.levels import (
+    confirmed,
+    doubt,
+    event_to_come,
+    event_words,
+    unsure,
+    was_due,
+)
 from dossier.compose.parts.shared import NOT_ON_RECORD, signed
 from dossier.punchlist import PunchList
 from dossier.values import Run, write_date
@@ -25,7 +32,10 @@ _LETTER_WITHIN_DAYS = 30
 def next_steps(case: Case, assessment: Assessment, edition: Edition, run: Run) -> tuple[str, ...]:
     """Return who does what by when, a sentence or two for every warranty asked for."""
     ask = reach(case)
-    steps = [_step(case, assessment, result, edition, run) for result in assessment.asked]
+    steps = [
+        f"{_step(case, assessment, one, edition, run)}{doubt(one.asked)}"
+        for one in assessment.asked
+    ]
     if not assessment.asked:
         steps.append(
             f"No maker’s warranty is asked for on record: ask {ask} which one applies, and in writing."
@@ -163,7 +173,7 @@ def _is_lost(result: AskedResult) -> bool:
 def _registration_gap(result: AskedResult) -> list[str]:
     maker, level = result.asked.sheet.maker, result.level.level
     deadline, warranty = result.level.deadline, result.asked.warranty
-    named = f"The {level.level} level of {maker}"
+    named = f"The {level.level} level of {maker}{unsure(result.asked)}"
     if result.asked.warranty.is_accepted and not confirmed(result):
         return [
             f"{named} was accepted by {maker}, and this record does not show that every condition of it is "
@@ -183,8 +193,8 @@ def _registration_gap(result: AskedResult) -> list[str]:
         return found
     if result.level.standing is Standing.UNCONFIRMED:
         return [
-            f"No confirmation that the {level.level} level of {maker} was registered is on record"
-            f"{was_due(result)}. Ask {maker} whether it has this address registered."
+            f"No confirmation that the {level.level} level of {maker}{unsure(result.asked)} was registered is on "
+            f"record{was_due(result)}. Ask {maker} whether it has this address registered."
         ]
     if level.registration is None or confirmed(result):
         return []

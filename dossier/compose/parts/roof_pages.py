@@ -447,11 +447,16 @@ def _swept(case: Case) -> str:
     return f"clean-up is in the work log, checked by {last.checked_by}, {on}"
 
 
+def unsure_place(case: Case) -> str:
+    """Return, for behind the permit office, that nobody confirmed it on this roof; else empty."""
+    return f" ({NOT_CONFIRMED})" if case.lines.from_another("job.locality") else ""
+
+
 def permit_pairs(case: Case) -> tuple[Pair, ...]:
     """Return the permit in words."""
     permit = case.job.permit
     office = case.locality.permit_office
-    unsure = f" ({NOT_CONFIRMED})" if case.lines.from_another("job.locality") else ""
+    unsure = unsure_place(case)
     pairs = [
         Pair("Permit number", said(permit.number if permit else None)),
         Pair("Permit office", (office.name or case.locality.name) + unsure),

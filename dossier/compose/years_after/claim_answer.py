@@ -14,6 +14,7 @@ from dossier.assess.place import PlaceAnswer, PlaceAsked, Tie
 from dossier.case.case import Case
 from dossier.compose.parts import roof_pages
 from dossier.compose.parts.edition import edition_pairs
+from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.photographs import Album, PhotoGroup, photo_gaps
 from dossier.compose.parts.roof_pages import RepairRow
 from dossier.compose.parts.shared import (
@@ -146,7 +147,7 @@ def claim_answer(
         called=(*_called(claimed, office), *edition_pairs(case)),
         decides=claim_words.DECIDES,
         owner_first=claim_words.OWNER_FIRST,
-        in_short=_in_short(claimed, tables),
+        in_short=(*_taken_over(case), *_in_short(claimed, tables)),
         coverages=tables,
         notices=notice_rows(claimed.notices, Pair(own.title, sentence(own.claim)) if own else None),
         place=_place(claimed.place),
@@ -227,6 +228,15 @@ def place_words(asked: PlaceAsked) -> str:
     if asked.room:
         parts.append(f"above {asked.room}")
     return "; ".join(parts)
+
+
+def _taken_over(case: Case) -> tuple[Pair, ...]:
+    """Return the terms and levels that nobody has said to hold on this roof."""
+    return tuple(
+        Pair("Terms asked for", f"{one.sheet.title}, {one.warranty.level} level{unsure(one)}")
+        for one in case.asked
+        if one.taken_over
+    )
 
 
 def _in_short(claimed: Claimed, tables: Sequence[CoverageTable]) -> tuple[Pair, ...]:

@@ -13,7 +13,7 @@ from dossier.assess.claim import Basis, CoverageThen, Notice
 from dossier.case.case import Case
 from dossier.compose.parts.edition import edition_pairs
 from dossier.compose.parts.layers import lots_of, name_and_colour, quantity_of
-from dossier.compose.parts.levels import registration_numbers, sheet_words
+from dossier.compose.parts.levels import registration_numbers, sheet_words, unsure
 from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     Head,
@@ -157,7 +157,7 @@ def _subject(
 ) -> tuple[Pair, ...]:
     claim = claimed.claim
     asked = [asked for asked in case.asked if asked.sheet is sheet]
-    levels = [_level_words(claimed, sheet, one.warranty.level) for one in asked]
+    levels = [f"{_level_words(claimed, sheet, one.warranty.level)}{unsure(one)}" for one in asked]
     # A sale without a named buyer leaves nobody to name: the owner before it holds the house no more.
     owner = None if sale is None else sale.buyer or Buyer()
     names = [one.name for one in case.job.owners if one.name]
@@ -175,7 +175,9 @@ def _subject(
         pairs.append(Pair("Closing", day(sale.closing_on)))
         pairs.append(Pair("Notice of the sale", _notice_words(sale)))
     pairs += [
-        Pair("Terms", sheet_words(sheet)),
+        Pair(
+            "Terms", f"{sheet_words(sheet)}{next((w for one in asked if (w := unsure(one))), '')}"
+        ),
         Pair("Level asked for", listed(levels) or NOT_ON_RECORD),
         Pair("Registration number", registration_numbers(asked)),
         Pair("Completion signed", day(case.job.job.completion_signed_on)),
