@@ -217,7 +217,7 @@ def _labels(
     in_table = {head.field for head in state.heads}
     if "ticket" not in in_table:
         found = {}
-        for values, line in beside(lines, columns["ticket"], past=True):
+        for values, line in beside(lines, columns["ticket"], past=True, first=True):
             value = next((one for one in values if number_in(one) and not _is_day(one, dates)), "")
             if value:
                 found[value] = line
@@ -228,7 +228,7 @@ def _labels(
     if "on" in columns and "on" not in in_table:
         firsts = [
             next((one for one in values if _is_day(one, dates)), "")
-            for values, _ in beside(lines, columns["on"], past=True)
+            for values, _ in beside(lines, columns["on"], past=True, first=True)
         ]
         days = {one for one in firsts if one}
         if days:

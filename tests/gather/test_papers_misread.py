@@ -1,0 +1,134 @@
+"""Papers that are easily misread: what is not surely so is in doubt or not proposed at all.
+
+The expected values were written down before the papers were read. Wordings: common practice, no published source.
+"""
+
+from collections.abc import Sequence
+
+import pytest
+
+from dossier import RECORD_VERSION
+from dossier.evidence.text import read_texts
+from dossier.gather.at_hand import ReadPaper
+from dossier.gather.found import Found
+from dossier.record.job import Job
+from dossier.record.read import read_job
+from dossier.words import PaperKind
+from tests.drawn_papers import drawn
+from tests.gather.test_found_papers import at_hand, bare, found, said
+from tests.known_good import GOOD_JOB
+
+__all__ = ["bare"]
+
+P = PaperKind
+X = (50, 200, 330, 450)
+
+
+def paper(kind: PaperKind, *rows: str | tuple[str, ...], file: str = "papers/x.pdf") -> ReadPaper:
+    """Return a paper with these rows, each a line."""
+    placed = [
+        (X[at], 60 + 18 * number, words)
+        for number, row in enumerate(rows)
+        for at, words in enumerate([row] if isinstance(row, str) else row)
+        if words
+    ]
+    [text] = read_texts([drawn(placed)])
+    return ReadPaper(file, None, "", text, kind, None, True)
+
+
+def read(job: Job, kind: PaperKind, *rows: str | tuple[str, ...]) -> tuple[Found, ...]:
+    """Return what a paper with these rows is found to say."""
+    return found(at_hand(job, paper(kind, *rows)))
+
+
+def sure(facts: Sequence[Found]) -> dict[str, str]:
+    """Return what is proposed without a doubt."""
+    return said(tuple(facts), doubted=False)
+
+
+# --- results of inspections ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("Passed", "passed"),
+        ("PASS.", "passed"),
+        ("Approved", "passed"),
+        ("Did not pass", "failed"),
+        ("NOT APPROVED", "failed"),
+        ("Fail", "failed"),
+        ("Corrections required", "corrections asked"),
+        ("Not yet approved", None),
+        ("Cannot be approved", None),
+        ("Pass withheld", None),
+        ("No pass", None),
+        ("To be passed", None),
+        ("Approved with conditions", None),
+        ("Approved with corrections required", None),
+        ("Conditionally approved", None),
+        ("Passed if flashing is redone", None),
+        ("Pass / Fail", None),
+        ("Pass Fail X", None),
+        ("[ ] Passed", None),
+        ("Passed ____", None),
+    ],
+)
+@pytest.mark.parametrize("form", ["colon", "cells", "row", "line"])
+def test_a_result_is_sure_only_where_its_words_are_nothing_else(
+    words: str, expected: str | None, form: str, bare: Job
+) -> None:
+    rows: dict[str, Sequence[str | tuple[str, ...]]] = {
+        "colon": ("Inspection: Final", "Inspection date: 2026-09-18", f"Result: {words}"),
+        "cells": (
+            ("Inspection", "Final"),
+            ("Inspection date", "2026-09-18"),
+            ("Result", words),
+        ),
+        "row": (("Inspection", "Date", "Result"), ("Final", "2026-09-18", words)),
+        "line": (f"Final inspection 2026-09-18 {words}",),
+    }
+    facts = read(bare, P.INSPECTION_CARD, "Inspection card", *rows[form])
+    if expected is None:
+        assert sure(facts) == {}
+        assert not [one for one in facts if "passed" in str(one.what)]
+    else:
+        assert sure(facts) == {"permit.inspections.0": f"final, 2026-09-18, {expected}"}
+
+
+def test_a_result_that_is_not_sure_is_never_known() -> None:
+    job = read_job(GOOD_JOB, RECORD_VERSION).model
+    assert job is not None
+    for words in ("Not yet approved", "Did not pass"):
+        [fact] = read(
+            job,
+            P.INSPECTION_CARD,
+            "Inspection card",
+            "Inspection: Final",
+            "Inspection date: 2026-09-21",
+            f"Result: {words}",
+        )
+        assert not fact.known
+        assert fact.doubt is not None
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Ice barrier inspection scheduled for 2026-09-15, to be passed",
+        "Final inspection 2026-09-18 passed - Pending Paperwork",
+        "Final inspection 2026-09-18 passed Only In Part",
+        "Re-inspection of final 2026-09-18 passed subject to a fee",
+    ],
+)
+def test_a_line_with_anything_more_on_it_is_in_doubt(line: str, bare: Job) -> None:
+    assert sure(read(bare, P.INSPECTION_CARD, "Inspection card", line)) == {}
+
+
+def test_words_below_a_result_that_take_it_back_put_it_in_doubt(bare: Job) -> None:
+    below = "Passed subject to the correction of the flashing"
+    for rows in (
+        ("Final inspection 2026-09-18 passed", "Subject to correction of the flashing"),
+        ("Inspection: Final", "Inspection date: 2026-09-18", "Result: Passed", below),
+    ):
+        assert sure(read(bare, P.INSPECTION_CARD, "Inspection card", *rows)) == {}
