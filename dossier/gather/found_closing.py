@@ -5,7 +5,6 @@ practice, no published source.
 """
 
 from collections.abc import Iterator
-from datetime import date
 
 from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
@@ -70,12 +69,11 @@ def _permit(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
 def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     had = list((at.job.permit or Permit()).inspections)
     new = len(had)
-    seen: set[tuple[str, date | None]] = set()
+    seen: list[Inspection] = []
     for inspection, line, doubt in read_inspections(paper, at.today):
-        which = (key_of(inspection.kind), inspection.on)
-        if which in seen:
+        if inspection in seen:
             continue
-        seen.add(which)
+        seen.append(inspection)
         place = _in_record(inspection, had)
         said = say("inspection: {line}", line=_words(inspection))
         if place is None:

@@ -8,7 +8,7 @@ that nobody delivered.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -154,7 +154,34 @@ def ticket_of(
             items += [
                 _item(file, one.stands, problem.says, problem.remedy) for one in (line, *lots)
             ]
-    return Ticket(tuple(_deliveries(rows, form.supplier)), tuple(items), tuple(rows))
+    kept, copies = _once(rows)
+    remedy = "Type it in too where both were delivered."
+    items += [_item(file, row.stands[0], says, remedy) for row, says in copies]
+    return Ticket(tuple(_deliveries(kept, form.supplier)), tuple(items), tuple(kept))
+
+
+def _once(rows: Sequence[Row]) -> tuple[list[Row], list[tuple[Row, Said]]]:
+    """Return rows without those that stand alike on an earlier page, which may be copies, and these."""
+    kept: list[Row] = []
+    copies: list[tuple[Row, Said]] = []
+    for row in rows:
+        alike = (n for n, one in enumerate(kept) if _is_copy(one, row))
+        at = next(alike, None)
+        if at is None:
+            kept.append(row)
+            continue
+        here, there = row.stands[0].page, kept[at].stands[0].page
+        doubt = say("it stands on page {here} too, which may be a copy", here=here)
+        kept[at] = replace(kept[at], doubt=kept[at].doubt or doubt)
+        copies.append(
+            (row, say("it stands on page {there} too, and one may be a copy", there=there))
+        )
+    return kept, copies
+
+
+def _is_copy(one: Row, row: Row) -> bool:
+    bare = replace(row, stands=one.stands, doubt=one.doubt)
+    return one == bare and one.stands[0].page != row.stands[0].page
 
 
 def paper_of(ticket: Ticket, ending: str) -> str:

@@ -132,3 +132,67 @@ def test_words_below_a_result_that_take_it_back_put_it_in_doubt(bare: Job) -> No
         ("Inspection: Final", "Inspection date: 2026-09-18", "Result: Passed", below),
     ):
         assert sure(read(bare, P.INSPECTION_CARD, "Inspection card", *rows)) == {}
+
+
+# --- told twice ---------------------------------------------------------------------------------
+
+INVOICE = ("Ormskar Roofing", "Invoice 2026-077", "118 Plover Lane", "Date: 2026-09-22")
+CARD = ("Inspection card", "Final inspection    2026-09-21    Passed    R. Lindmark")
+WAIVER = (
+    "Unconditional waiver and release on final payment",
+    "Claimant: Fjordgate Building Supply",
+    "Through date: 2026-09-30",
+)
+
+
+def entries(job: Job, *papers: ReadPaper) -> list[tuple[str, str]]:
+    """Return list and paper of each new entry of which something is sure."""
+    facts = [one for one in found(at_hand(job, *papers)) if one.doubt is None]
+    each = [(".".join(change.path[:2]), one.file) for one in facts for change in one.changes]
+    return sorted(set(each))
+
+
+def test_what_two_papers_tell_alike_is_proposed_once(bare: Job) -> None:
+    for rows, kind, entry in (
+        ((*INVOICE, "Total $15,052.00"), P.INVOICE, "money.invoices"),
+        (CARD, P.INSPECTION_CARD, "permit.inspections"),
+        (WAIVER, P.WAIVER, "money.waivers"),
+    ):
+        one, two = (paper(kind, *rows, file=f"papers/{n}.pdf") for n in "ab")
+        assert entries(bare, one, two) == [(entry, "papers/a.pdf")]
+    card = paper(P.INSPECTION_CARD, *CARD, file="papers/a.pdf")
+    permit = paper(P.PERMIT, "Building permit", CARD[1], file="papers/b.pdf")
+    assert entries(bare, card, permit) == [("permit.inspections", "papers/a.pdf")]
+
+
+def test_what_two_papers_tell_differently_is_sure_on_neither(bare: Job) -> None:
+    one, two = (
+        paper(P.INVOICE, *INVOICE, f"Total {total}", file=f"papers/{total}.pdf")
+        for total in ("$15,052.00", "$15,862.00")
+    )
+    facts = found(at_hand(bare, one, two))
+    amounts = [fact for fact in facts if fact.changes[0].path[-1] == "amount"]
+    assert [str(fact.doubt) for fact in amounts] == [
+        "papers/$15,862.00.pdf says otherwise: invoice amount: $15,862.00",
+        "papers/$15,052.00.pdf says otherwise: invoice amount: $15,052.00",
+    ]
+
+
+def test_two_invoices_and_two_progress_waivers_are_two(bare: Job) -> None:
+    other = paper(
+        P.INVOICE, INVOICE[0], "Invoice 2026-078", INVOICE[3], "Total $192.00", file="papers/b.pdf"
+    )
+    assert len(entries(bare, paper(P.INVOICE, *INVOICE), other)) == 2
+    part = "Conditional waiver and release on progress payment"
+    one, two = (
+        paper(P.WAIVER, part, WAIVER[1], f"Through date: {day}", file=f"papers/{day}.pdf")
+        for day in ("2026-08-31", "2026-09-30")
+    )
+    assert len(entries(bare, one, two)) == 2
+
+
+def test_one_inspection_with_two_results_on_a_card_is_sure_of_neither(bare: Job) -> None:
+    rows = ("Final inspection 2026-09-21 failed", "Final inspection 2026-09-21 passed")
+    facts = read(bare, P.INSPECTION_CARD, "Inspection card", *rows)
+    assert len(facts) == 2
+    assert sure(facts) == {}

@@ -462,3 +462,14 @@ def test_a_table_and_the_same_on_paper_are_one_delivery(
     assert sum(line.quantity or 0 for line in printed.deliveries[0].lines) == Fraction(
         sum(count for _, count, _ in rows)
     )
+
+
+def test_a_second_copy_of_a_page_is_no_second_delivery() -> None:
+    page = TOP + columns(X, 120, HEAD, ("FG-1001", "Laminated shingle", "5", "BDL", "0012345"))
+    office, driver = ([*page, (40, 700, f"{whose} copy")] for whose in ("Office", "Driver"))
+    ticket = read(drawn(office, driver))
+    assert said(ticket) == ["5 bundles Fenwright 40 [0012345 x 5]"]
+    assert [str(row.doubt) for row in ticket.rows] == [
+        "it stands on page 2 too, which may be a copy"
+    ]
+    assert "one may be a copy" in str(ticket.items[0].says)
