@@ -191,8 +191,8 @@ def number_in(text: str) -> str | None:
 
 
 def amount_in(text: str) -> Decimal | None:
-    """Return the amount that a text begins with, with its cents or a dollar sign."""
-    match = _AMOUNT.match(text.strip())
+    """Return the amount that a text is, with its cents or a dollar sign; “24.00 squares” is none."""
+    match = _AMOUNT.fullmatch(text.strip(" .,:"))
     if match is None:
         return None
     try:
@@ -203,9 +203,10 @@ def amount_in(text: str) -> Decimal | None:
 
 
 def name_in(text: str) -> str | None:
-    """Return a text that may be a name: some words without a digit."""
+    """Return a text that may be a name: some words without a digit, the first with a capital, and no label."""
     words = text.strip(" .:_")
-    return words if 2 < len(words) <= 60 and not any(map(str.isdigit, words)) else None
+    plain = 2 < len(words) <= 60 and not re.search(r"[\d_]", words)
+    return words if plain and words[0].isupper() and not is_label(words) else None
 
 
 # --- days ---------------------------------------------------------------------------------------
@@ -246,6 +247,17 @@ def written_day(text: str, *, anywhere: bool = False) -> Written | None:
     return Written(made, match[0], numbers) if FIRST_YEAR <= year <= LAST_YEAR else None
 
 
+def _day_in(text: str) -> Written | None:
+    """Return the day that a text is; nothing stands behind it but an hour or who wrote it."""
+    day = written_day(text)
+    behind = text.strip()[len(day.text) :] if day else ""
+    return (
+        day
+        if re.fullmatch(r"[\s.,;)]*(?:(?:at\s+)?\d{1,2}:\d\d.*|(?:by|at)\b.*)?", behind, re.I)
+        else None
+    )
+
+
 def _month(name: str) -> int:
     return _MONTHS.index(name[:3].casefold()) + 1
 
@@ -259,7 +271,7 @@ def days_beside(
     """
     order = month_first(all_lines)
     found: dict[date, Beside[date]] = {}
-    for one in valued(lines, labels, written_day):
+    for one in valued(lines, labels, _day_in):
         doubt = day_doubt(one.value, order, today)
         found.setdefault(one.value.day, Beside(one.value.day, one.line, doubt))
     return list(found.values())

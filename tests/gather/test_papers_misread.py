@@ -196,3 +196,73 @@ def test_one_inspection_with_two_results_on_a_card_is_sure_of_neither(bare: Job)
     facts = read(bare, P.INSPECTION_CARD, "Inspection card", *rows)
     assert len(facts) == 2
     assert sure(facts) == {}
+
+
+# --- whose value it is --------------------------------------------------------------------------
+
+OURS = ("Ormskar Roofing", "Invoice 2026-077", "118 Plover Lane")
+NUMBER = {"money.invoices.0.number": "2026-077"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "rows", "expected"),
+    [
+        (
+            P.PERMIT,
+            (("Date closed", "Date issued", "2026-09-02"),),
+            {"permit.issued": "2026-09-02"},
+        ),
+        (P.PERMIT, ("Date closed:", "2026-09-02 this permit was paid"), {}),
+        (
+            P.PERMIT,
+            (("Permit No", "Issued", "Closed", "Expires"), ("R-2026-1187", "", "", "2026-10-02")),
+            {"permit.number": "R-2026-1187"},
+        ),
+        (P.INVOICE, (*OURS, ("Total", "24.00", "$15,052.00")), NUMBER),
+        (P.INVOICE, (*OURS, "Total 24.00 squares"), NUMBER),
+        (P.INVOICE, (OURS[0], ("Invoice No", "Customer PO", "PO-8871")), {}),
+        (
+            P.WAIVER,
+            ("Claimant: Fjordgate Building Supply",),
+            {"money.waivers.0.given_by": "Fjordgate Building Supply"},
+        ),
+        (P.WAIVER, ("Undersigned hereby waives all rights",), {}),
+        (P.WAIVER, ("Claimant: ____________", "Through date:"), {}),
+        (
+            P.INSPECTION_CARD,
+            (
+                "Inspection: Deck and ice barrier",
+                "Inspection date: 2026-09-14",
+                "Result: Passed",
+                "Inspector: Sverre Holt",
+            ),
+            {"permit.inspections.0": "deck and ice barrier, 2026-09-14, passed, Sverre Holt"},
+        ),
+        (P.COMPLETION, (("Owner", "Date signed", "Contractor", "2026-09-19"),), {}),
+        (
+            P.COMPLETION,
+            (
+                ("Contractor: Ormskar", "Date signed: 2026-09-19"),
+                ("Owner: ____", "Date signed: ____"),
+            ),
+            {},
+        ),
+        (P.COMPLETION, (("Ormskar", "2026-09-19"), ("Contractor for the owner", "Date")), {}),
+        (P.COMPLETION, (("Ormskar Roofing", "2026-09-19"), ("Owner", "Date")), {}),
+        (P.COMPLETION, ("Date signed: 2026-09-19",), {}),
+        (
+            P.COMPLETION,
+            (("Owner: M. Ekdahl", "Date signed: 2026-09-19"),),
+            {"job.completion_signed_on": "2026-09-19"},
+        ),
+        (
+            P.COMPLETION,
+            (("Contractor", "Date", "2026-09-18"), ("Owner", "Date", "2026-09-19")),
+            {"job.completion_signed_on": "2026-09-19"},
+        ),
+    ],
+)
+def test_a_label_takes_its_own_value_whole_and_no_other(
+    kind: PaperKind, rows: Sequence[str | tuple[str, ...]], expected: dict[str, str], bare: Job
+) -> None:
+    assert sure(read(bare, kind, "A heading", *rows)) == expected
