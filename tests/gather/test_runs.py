@@ -616,3 +616,28 @@ def test_a_photo_without_a_time_bounds_other_days_than_its_own_alone(
     at = next(n for n, one in enumerate(asking.runs) if one.run.first)
     phase = asking.suggested(at).phase
     assert (phase is not None and phase.word is UNDER) == bounds
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "²",
+        "deck, ²",
+        "٣",
+        "9" * 5000,
+        "split " + "9" * 5000,
+        "split 99",
+        "deck / 99: field",
+        "deck, " + "9" * 5000,
+    ],
+)
+def test_what_is_no_number_is_told_and_asked_again(line: str) -> None:
+    asking = asked(photos_of(THREE_DAYS))
+    with pytest.raises(NotUnderstood):
+        read_answer(line, asking, 0)
+
+
+def test_a_name_of_thousands_of_digits_is_a_name() -> None:
+    long = fact("9" * 5000 + ".jpg")
+    has = known()
+    assert asking_of(propose(Heap((seen(long),), ()), has), has, {}).runs
