@@ -21,6 +21,9 @@ _SITE = (
 )  # fmt: skip
 """Labels of the house a paper is about. Common practice, no published source."""
 
+_STREET = re.compile(r"\d+\w?\s+[^\W\d]")
+"""A number with a street behind it."""
+
 _STAMPS = re.compile(
     r"\b(?:void|cancel\w*|draft|estimate|quot\w+|specimen|sample|not valid)\b", re.I
 )
@@ -118,25 +121,31 @@ def _doubt(at: AtHand, paper: ReadPaper) -> Said | None:
 
 
 def _other_house(at: AtHand, paper: ReadPaper) -> Said | None:
-    """Return that a paper names the site of another house; None where it names ours anywhere, or none."""
-    ours = _street(at.job.job.address)
-    if any(ours in _street(line.text) for line in paper.text.lines):
+    """Return that a paper names the site of another house; None where one that it names is ours, or none is named."""
+    ours = at.job.job.address
+    sites = [
+        site
+        for label in _SITE
+        for values, _ in beside(paper.text.lines, label, within=False)
+        if (site := next((value for value in values if _STREET.search(value)), None)) is not None
+    ]
+    if not sites or any(_is_ours(site, ours) for site in sites):
         return None
-    for label in _SITE:
-        for values, _ in beside(paper.text.lines, label, within=False):
-            for value in values:
-                if re.match(r"\d+\s+\w", value) and len(value.split()) > 1:
-                    return say(
-                        "it names “{site}”, and this job is at {ours}",
-                        site=clip(value),
-                        ours=at.job.job.address,
-                    )
-    return None
+    return say("it names “{site}”, and this job is at {ours}", site=clip(sites[0]), ours=ours)
 
 
-def _street(text: str) -> str:
-    """Return number and street of an address as they are compared, the words of a line as well."""
-    return " ".join(re.findall(r"\w+", key_of(text.partition(",")[0])))
+def _is_ours(site: str, ours: str) -> bool:
+    """Return whether a site is our house: begins with number and street, and has the town where it names one."""
+    whole = ours.partition(",")
+    street, town = _words(whole[0]), _words(whole[2])
+    said = _words(site)
+    # Behind the town may stand a state and a code that the record does not have.
+    behind = zip(said[len(street) :], town, strict=False)
+    return said[: len(street)] == street and all(one == other for one, other in behind)
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"\w+", key_of(text))
 
 
 def _otherwise(one: Found, told: Iterable[Sequence[tuple[Found, Value]]]) -> Said | None:

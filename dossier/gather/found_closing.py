@@ -4,7 +4,9 @@ In: what is at hand. Out: `Found`. Must not write. The wording of labels is ordi
 practice, no published source.
 """
 
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
@@ -147,14 +149,31 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
             for one in valued(lines, _CERTIFICATE_NUMBER, number_in, within=True)
         ]
     name = "confirmation number"
+    doubt = _whose(at, paper, place)
+    numbers = [replace(one, doubt=one.doubt or doubt) for one in numbers]
     yield from settled(paper, (*path, "confirmation"), name, numbers, had.confirmation)
-    accepted = days_beside(lines, _ACCEPTED, lines, at.today)
+    accepted = [
+        replace(one, doubt=one.doubt or doubt)
+        for one in days_beside(lines, _ACCEPTED, lines, at.today)
+    ]
     name = "registration accepted"
     yield from settled(paper, (*path, "accepted_on"), name, accepted, had.accepted_on)
     if paper.kind is PaperKind.CERTIFICATE and lines:
-        here = [Beside(paper.file, lines[0])]
+        here = [Beside(paper.file, lines[0], doubt)]
         name = "certificate on file"
         yield from settled(paper, (*path, "certificate_file"), name, here, had.certificate_file)
+
+
+def _whose(at: AtHand, paper: ReadPaper, place: int) -> Said | None:
+    """Return that a paper names neither the level nor the maker of the warranty that it is taken for."""
+    warranty = at.job.warranties[place]
+    text = " ".join(key_of(line.text) for line in paper.text.lines)
+    # A sheet of terms is named for its maker.
+    makers = re.findall(r"[^\W\d_]{4,}", key_of(warranty.sheet))
+    names = [key_of(warranty.level), *makers]
+    if any(re.search(rf"\b{re.escape(name)}\b", text) for name in names):
+        return None
+    return say("it names neither the level {level} nor its maker", level=warranty.level)
 
 
 def which_warranty(at: AtHand, paper: ReadPaper) -> int | None:

@@ -39,7 +39,6 @@ _AMOUNT = (
     "Invoice total", "Grand total", "Total amount due", "Total due", "Total amount", "Total", "Amount due",
     "Balance due",
 )  # fmt: skip
-_TO = ("bill to", "billed to", "sold to", "invoice to", "customer", "to", "client")
 _GIVEN_BY = ("Given by", "Name of claimant", "Claimant", "Waived by", "Undersigned")
 _THROUGH = ("Through date", "Through the date of", "Through")
 _SIGNED = ("Date signed", "Signed on", "Signature date")
@@ -50,6 +49,12 @@ _OTHERS = re.compile(
     r"|supervisor|supplier|notary)\b"
 )
 """Who signs a completion sheet, and who else does. Common practice, no published source."""
+
+_NAMES_NOBODY = re.compile(r"\b(?:invoice|page|no|number|date|copy|original)\b|^[\W\d]+$", re.I)
+"""Pieces of a letterhead that say what the paper is, and not whose."""
+
+_ENDS_NAME = re.compile(r"$|\W*(?:llc|inc|ltd|co|\d+)\b|\s*[^\w\s]")
+"""What stands behind a whole name: “Ormskar Roofing Supply” is another's."""
 
 _HEAD_LINES = 3
 """Lines of a letterhead. Our habit."""
@@ -73,14 +78,17 @@ def found_on_money_papers(at: AtHand) -> tuple[Found, ...]:
 
 
 def is_ours(at: AtHand, paper: ReadPaper) -> bool:
-    """Return whether the company wrote a paper: its name stands at the head, and not beside whom it is to."""
+    """Return whether the company wrote a paper: its name is the first at the head."""
     name = key_of(at.company)
-    if not name:
-        return False
-    for line in paper.text.lines[:_HEAD_LINES]:
-        to = any(" ".join(words_of(piece.text)).startswith(_TO) for piece in line.pieces)
-        if name in key_of(line.text) and not to:
-            return True
+    for line in paper.text.lines[:_HEAD_LINES] if name else ():
+        pieces = [
+            key_of(piece.text) for piece in line.pieces if not _NAMES_NOBODY.search(piece.text)
+        ]
+        if not pieces:
+            continue
+        # Whoever else is named first wrote it; behind him our name is whom it is to.
+        behind = pieces[0].removeprefix(name)
+        return behind != pieces[0] and _ENDS_NAME.match(behind) is not None
     return False
 
 

@@ -266,3 +266,53 @@ def test_a_label_takes_its_own_value_whole_and_no_other(
     kind: PaperKind, rows: Sequence[str | tuple[str, ...]], expected: dict[str, str], bare: Job
 ) -> None:
     assert sure(read(bare, kind, "A heading", *rows)) == expected
+
+
+# --- whose paper it is --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("site", "ours"),
+    [
+        ("118 Plover Lane", True),
+        ("118 PLOVER LANE, HALVORSTED", True),
+        ("118 Plover Lane Halvorsted 01234", True),
+        ("2118 Plover Lane, Halvorsted", False),
+        ("118 Plover Lane, Otherby", False),
+        ("118 Plover Lane, Unit 2, Halvorsted", False),
+        ("18 Plover Lane", False),
+        ("118 Plover Lanes End", False),
+        ("Lot 4, 99 Other Road", False),
+        ("99 Other Road, Otherby", False),
+    ],
+)
+def test_a_paper_of_another_house_is_in_doubt(site: str, ours: bool, bare: Job) -> None:
+    rows = ("Building permit", f"Site address: {site}", "Permit No: R-2026-7777")
+    assert bool(sure(read(bare, P.PERMIT, *rows))) == ours
+
+
+@pytest.mark.parametrize(
+    ("head", "ours"),
+    [
+        (("Ormskar Roofing", "Invoice FG-90021"), True),
+        (("INVOICE", "Ormskar Roofing LLC, 14 Millrace Yard"), True),
+        (("Fjordgate Building Supply", "Invoice FG-90021", "Ormskar Roofing"), False),
+        (("Invoice FG-90021", "Fjordgate Building Supply", "Ormskar Roofing"), False),
+        (("Ormskar Roofing Supply", "Invoice FG-90021"), False),
+    ],
+)
+def test_an_invoice_is_ours_where_our_name_is_the_first(
+    head: tuple[str, ...], ours: bool, bare: Job
+) -> None:
+    assert bool(read(bare, P.INVOICE, *head, "Total $210.40")) == ours
+
+
+@pytest.mark.parametrize(
+    ("head", "ours"),
+    [("Kestrelmoor", True), ("Full Assembly warranty", True), ("Solbrand Skylights", False)],
+)
+def test_a_certificate_of_nobody_we_know_is_in_doubt(head: str, ours: bool, bare: Job) -> None:
+    rows = (head, "Warranty certificate", "Registration number: SK-88213")
+    facts = read(bare, P.CERTIFICATE, *rows)
+    assert len(facts) == 2
+    assert bool(sure(facts)) == ours
