@@ -177,6 +177,7 @@ class _Box(NamedTuple):
 
 def _unseen(page: Any) -> set[int | None]:
     """Return the text objects that lie under a later filled box, or have the colour of what is behind them."""
+    import pypdfium2
     import pypdfium2.raw as raw
 
     boxes: list[_Box] = []
@@ -188,7 +189,11 @@ def _unseen(page: Any) -> set[int | None]:
         if one.type not in (raw.FPDF_PAGEOBJ_TEXT, raw.FPDF_PAGEOBJ_PATH, raw.FPDF_PAGEOBJ_IMAGE):
             continue
         grey, solid = _colour(one.raw)
-        box = _Box(*one.get_bounds(), grey)
+        try:
+            left, bottom, right, top = one.get_bounds()
+        except pypdfium2.PdfiumError:
+            continue
+        box = _Box(left, bottom, right, top, grey)
         if one.type == raw.FPDF_PAGEOBJ_TEXT:
             texts.append((_key(one.raw), box, len(boxes)))
         elif one.type == raw.FPDF_PAGEOBJ_IMAGE:

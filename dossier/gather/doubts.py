@@ -86,7 +86,7 @@ def _values(one: Found) -> Iterator[tuple[tuple[str, ...], Value]]:
 def _entries(at: AtHand, facts: Sequence[Found]) -> dict[_Place, _Entry]:
     """Return which entry of its list each place on a paper is about: an old one by its number, or a new one."""
     money, permit = at.job.money, at.job.permit
-    had = {
+    had: dict[tuple[str, ...], int] = {
         ("permit", "inspections"): len(permit.inspections) if permit else 0,
         ("money", "invoices"): len(money.invoices) if money else 0,
         ("money", "waivers"): len(money.waivers) if money else 0,
@@ -94,13 +94,13 @@ def _entries(at: AtHand, facts: Sequence[Found]) -> dict[_Place, _Entry]:
     said: dict[_Place, dict[str, str]] = {}
     for one in facts:
         for path, value in _values(one):
-            if path[:2] in had:
+            if path[:2] in had and len(path) > 3:
                 said.setdefault((one.file, path[:3]), {})[path[3]] = key_of(str(value))
     found: dict[_Place, _Entry] = {}
     for (file, path), fields in said.items():
         names = next((names for names in _NEW_BY[path[:2]] if names[0] in fields), ())
         which: tuple[str, ...] = (
-            (names[0], *(fields.get(name, "") for name in names)) if names else ("", file)
+            (names[0], *(fields.get(name, "") for name in names)) if names else ("", file, path[2])
         )
         if int(path[2]) < had[path[:2]]:
             which = ("", path[2])
