@@ -122,7 +122,8 @@ def _write(
         print("\n".join(done.draft.difference(f"{done.draft.shown.file}, as agreed")))
         for file in done.filed:
             print(f"Filed {file}.")
-        print(f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}.")
+        wrote = f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}."
+        print(wrote if done.draft.changes else "Nothing of it changes the record.")
     folder = given.job.resolve()
     for sentence in kept_current(given.office or find_office(folder), folder):
         print(sentence, file=sys.stderr)
