@@ -122,7 +122,8 @@ def _write(
         print("\n".join(done.draft.difference(f"{done.draft.shown.file}, as agreed")))
         for file in done.filed:
             print(f"Filed {file}.")
-        print(f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}.")
+        wrote = f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}."
+        print(wrote if done.draft.changes else "Nothing of it changes the record.")
     folder = given.job.resolve()
     for sentence in kept_current(given.office or find_office(folder), folder):
         print(sentence, file=sys.stderr)
@@ -219,7 +220,11 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
         return
     if shown.undoubted:
         yield "What agreeing to all that is not in doubt changes:"
-        yield from drafted(shown, shown.undoubted).difference("job.yaml, agreed")
+        try:
+            yield from drafted(shown, shown.undoubted).difference("job.yaml, agreed")
+        except WrongCommand as problem:
+            # What cannot be agreed to together is shown all the same.
+            yield str(problem)
     yield ""
     yield f"Nothing was written. Agree by number:  {again} --agree 1,3-5"
     yield f"Or to all that is not in doubt:        {again} --agree all"

@@ -106,7 +106,23 @@ def _papers(
         if kind_of(data) == "pdf":
             paper = _by_title(replace(paper, text=next(texts)))
         papers.append(_with_ticket(paper, data, asked, suppliers))
-    return (*papers, *faults)
+    return _apart(folder, (*papers, *faults))
+
+
+def _apart(folder: Path, papers: Sequence[ReadPaper]) -> tuple[ReadPaper, ...]:
+    """Return the papers, those from outside each with a place in the job that no other file has."""
+    taken = {paper.file.casefold() for paper in papers if paper.source is None}
+    taken |= {file.casefold() for file in list_files(folder, "papers")}
+    made = []
+    for paper in papers:
+        file, number = paper.file, 1
+        while paper.source is not None and file.casefold() in taken:
+            number += 1
+            stem, dot, ending = paper.file.rpartition(".")
+            file = f"{stem}-{number}.{ending}" if dot else f"{paper.file}-{number}"
+        taken.add(file.casefold())
+        made.append(replace(paper, file=file))
+    return tuple(made)
 
 
 def _files(
