@@ -405,7 +405,7 @@ WITHHELD_FROM_BOTH = {
     "sheet price": ("  sheet_price: 96.00", "  sheet_price: 9,371.53", "9,371.53"),
     "repair price": ("    price: 192.00", "    price: 1,874.29", "1,874.29"),
     "change order": (
-        "  change_orders: 1, 192.00, approved by Marit Ekdahl on 2026-09-14",
+        "  change_orders: 1, 192.00",
         "  change_orders:\n    - number: Zqa01\n      what: Zqa02\n      amount: 2,148.36\n"
         "      approved: Zqa03, 2026-09-14\n  board_foot_price: n/a, Zqa04\n"
         "  held_back: n/a, Zqa05\n"
@@ -451,7 +451,7 @@ WITHHELD_AT_A_SALE = {
         "cause: old leak that zqr01 ZQR02 saw, as Zqr02 said; call 555 0177",
         "zqr01 ZQR02",
     ),
-    "a signature": ("  flues: Ida Torvik", "  flues: Zqr01 Zqr02", "Zqr01"),
+    "a signature": ("  flues: Sverre Holt", "  flues: Zqr01 Zqr02", "Zqr01"),
     "a reason": ("  ducts: Ida Torvik, 2026-09-16", "  ducts: n/a, Zqr02 has none", "Zqr02"),
     "sent by": (
         "    owner_signed_on: 2026-09-21",
@@ -648,7 +648,7 @@ def test_what_is_the_office_s_alone_is_not_in_the_comparison_with_an_insurer_s_s
 
 
 def test_a_page_to_send_holds_nothing_that_is_withheld(marked: Path) -> None:
-    """The crew, the supplier, the permit office and the maker see no money and no way to reach an owner."""
+    """Only the homeowner sees money, which is his own; nobody sees a way to reach an owner."""
     texts = page_texts(marked / "punch-list.pdf")
     first = next(number for number, text in enumerate(texts) if "Page to send" in text)
     office, sent = texts[:first], texts[first:]
@@ -657,8 +657,9 @@ def test_a_page_to_send_holds_nothing_that_is_withheld(marked: Path) -> None:
     # A crew is told whose agreement is asked for; the crew's own name is no secret from it.
     marks = {*MARKS_FOR_BOTH, *owner, "job.yaml", "Source:"} - {"Zqb03"}
     for text in sent:
-        assert not {mark for mark in marks if mark in text}
-        assert "$" not in text
+        own_money = {"29,438.26", "32,517.64"} if "for the homeowner" in text else set()
+        assert {mark for mark in marks if mark in text} <= own_money
+        assert own_money or "$" not in text
     assert any("For the homeowner: job 2026-041" in text for text in sent)
 
 

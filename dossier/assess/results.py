@@ -278,6 +278,15 @@ class AskedResult:
     """The highest level of the sheet that this job has earned or can still earn; None where all are lost."""
 
 
+class LeftBySale(StrEnum):
+    """What a sale left of a coverage for the new owner."""
+
+    NOTHING = "nothing"
+    IF_NOTICE = "it, if notice comes in time"
+    SOMETHING = "some of it, or all"
+    CANNOT_TELL = "cannot tell"
+
+
 @dataclass(frozen=True)
 class CoverageLine:
     """One part of one coverage, on the calendar.
@@ -287,7 +296,8 @@ class CoverageLine:
     pass or no end is known. last_sale: the last day on which a sale passes anything of the whole coverage on, by
     the roof's age and by the last end that a buyer could still have; None where nothing passes, or no such day
     follows from the terms and a start on record. last_sale_years: the same in years from the start, which the
-    terms tell without one. owner_kinds: the kinds of owner it is for, all where empty.
+    terms tell without one. owner_kinds: the kinds of owner it is for, all where empty. left: what a sale on record
+    left of the whole coverage, None where none is counted.
     """
 
     title: str
@@ -304,6 +314,7 @@ class CoverageLine:
     last_sale: date | None = None
     last_sale_years: Fraction | None = None
     owner_kinds: tuple[OwnerKind, ...] = ()
+    left: LeftBySale | None = None
 
     @property
     def title_key(self) -> tuple[str, str]:

@@ -4,12 +4,14 @@ In: a coverage's terms, the day they count from, sales. Out: last days. Must not
 does. A deadline is asked for only where something is left to pass on, by the terms and this record.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 
 from dossier.assess.calendar import day_that_meets
 from dossier.assess.coverage import transfer_rule
 from dossier.assess.passed_on import CoverageAnswer, Holding, HouseSale, answer_on_day
+from dossier.assess.results import Assessment, LeftBySale
 from dossier.terms.coverage import Coverage
 from dossier.trade.owners import notice_due
 from dossier.words import StartEvent
@@ -18,6 +20,24 @@ from dossier.words import StartEvent
 def nothing_left(answer: CoverageAnswer) -> bool:
     """Return whether nothing of a coverage is left to pass on, by the terms and this record."""
     return all(part.holding is Holding.ENDED for part in answer.parts)
+
+
+def left_by(answer: CoverageAnswer) -> LeftBySale:
+    """Return what the sales counted in an answer left of a coverage."""
+    held = {part.holding for part in answer.parts}
+    if nothing_left(answer):
+        return LeftBySale.NOTHING
+    if Holding.CANNOT_TELL in held or Holding.NOT_STARTED in held:
+        return LeftBySale.CANNOT_TELL
+    return LeftBySale.IF_NOTICE if Holding.OPEN in held else LeftBySale.SOMETHING
+
+
+def with_what_is_left(
+    assessment: Assessment, left: Mapping[tuple[str, str], LeftBySale]
+) -> Assessment:
+    """Return the assessment whose coverages know what a sale left of them. left: by title and document."""
+    lines = tuple(replace(line, left=left.get(line.title_key)) for line in assessment.coverages)
+    return replace(assessment, coverages=lines)
 
 
 def passes_by_notice(coverage: Coverage, answer: CoverageAnswer) -> bool:

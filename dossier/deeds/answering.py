@@ -20,6 +20,7 @@ from dossier.assess.assess import assess
 from dossier.assess.claim import coverages_then, notices, roof_age_months, told_both_ways
 from dossier.assess.look_first import look_first
 from dossier.assess.place import PlaceAsked, place_answer
+from dossier.assess.sale_notice import left_by, with_what_is_left
 from dossier.assess.since import noted_since, sales_of, told_sales
 from dossier.case.as_built import FOLDER as AS_BUILT
 from dossier.case.private import without
@@ -255,7 +256,10 @@ def _resale(job: SealedJob, sold: Sold) -> bytes:
     """Return the resale edition of the sealed record with this sale filled in."""
     assessment = assess(job.case, job.facts, job.run)
     items = punch_list(job.case, job.facts, assessment, job.run)
-    assessment = told_both_ways(job.case, assessment)
+    assessment = with_what_is_left(
+        told_both_ways(job.case, assessment),
+        {(one.title, one.document): left_by(one.answer) for one in sold.coverages},
+    )
     sheets = job.run.job_folder / AS_BUILT
     printer = Printer(job.case, job.facts, assessment, items, job.run, sheets)
     # The sheet is made anew for the reader of this edition, as of the closing.

@@ -104,7 +104,7 @@ def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> R
         roof = shaped_roof(told.shapes)
     except NotDetermined as problem:
         raise WrongCommand(problem.says, problem.needed) from None
-    slopes = tuple(_figures(told, slope) for slope in roof.slopes)
+    slopes = tuple(_figures(told, slope, _touching(roof, n)) for n, slope in enumerate(roof.slopes))
     taken += [str(sentence) for sentence in roof.taken]
     if not told.front_faces:
         taken.append("Which way the front faces is not said, so no slope gets a direction.")
@@ -136,7 +136,13 @@ def tabled(
     return Tabled(read, into)
 
 
-def _figures(told: ShapesTold, slope: ShapedSlope) -> SlopeFigures:
+def _touching(roof: ShapedRoof, number: int) -> frozenset[str]:
+    """Return the slopes with which one has an edge."""
+    pairs = [edge.planes for edge, _ in roof.edges if number in edge.planes]
+    return frozenset(roof.slopes[n].label for pair in pairs for n in pair if n != number)
+
+
+def _figures(told: ShapesTold, slope: ShapedSlope, touches: frozenset[str]) -> SlopeFigures:
     lengths = dict.fromkeys(_FIELD_OF.values(), Fraction(0))
     for kind, length in slope.lengths_ft.items():
         if kind in _FIELD_OF:
@@ -149,6 +155,7 @@ def _figures(told: ShapesTold, slope: ShapedSlope) -> SlopeFigures:
         plan_sqft=slope.plan_sqft,
         lengths_ft=lengths,
         no_eave=not lengths["eave_ft"],
+        touches=touches,
     )
 
 

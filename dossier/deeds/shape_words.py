@@ -14,7 +14,7 @@ from typing import cast
 from dossier.errors import WrongCommand
 from dossier.trade.roof_bodies import Side
 from dossier.trade.shapes import SIDES, Form, Joint, Part, Shape
-from dossier.values import Pitch, clip, listed, parse_length_ft, parse_length_in
+from dossier.values import Pitch, clip, listed, parse_length_ft, parse_length_in, plural
 
 COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 _IN_FULL = {
@@ -64,6 +64,9 @@ _PARTS: Mapping[str, re.Pattern[str]] = MappingProxyType(
 )
 """What a line may say, in the order in which it is looked for; what was read is taken out of the line."""
 
+_MOST_DORMERS = 40
+"""More than a house has room for. Common practice, no published source."""
+
 _SAYS = "hip 40x28 6/12, overhang 16 in, front faces S; or gable garage 22x24 5/12 on right, wall"
 
 
@@ -83,7 +86,7 @@ class ShapesTold:
 
 def shapes_told(lines: Sequence[str]) -> ShapesTold:
     """Return the shapes of these lines; raises WrongCommand for what cannot be read."""
-    told = {_wind(found[1]) for line in lines for found in [_FRONT.search(line)] if found}
+    told = {_wind(found[1]) for line in lines for found in _FRONT.finditer(line)}
     if len(told) > 1:
         raise WrongCommand(
             f"The front faces {listed(sorted(told), 'and')}.", "Say one direction, once."
@@ -96,7 +99,13 @@ def shapes_told(lines: Sequence[str]) -> ShapesTold:
         # A number of its own before the shape is how many there are of it.
         rest = line[count.end() :] if count else line
         shape = _shape(line, _FRONT.sub(" ", _by_side(rest, sides)), first=not number)
-        shapes += [shape] * (int(count[1]) if count else 1)
+        many = int(count[1]) if count else 1
+        if not 0 < many <= _MOST_DORMERS:
+            raise WrongCommand(
+                f"There are {plural(many, 'dormer')} in “{clip(line)}”.",
+                f"Say from 1 to {_MOST_DORMERS}, or leave the line away.",
+            )
+        shapes += [shape] * many
     return ShapesTold(tuple(shapes), front)
 
 
@@ -137,13 +146,23 @@ def _shape(line: str, rest: str, *, first: bool) -> Shape:
             f"“{clip(' '.join(left))}” in “{clip(line)}” is not understood.",
             f"Say a shape such as: {_SAYS}. docs/roof.md has every word.",
         )
-    again = sorted(name for name, each in found.items() if len(each) > 1 and name != "side")
+    sides = [match[1].lower() for match in found.get("side", [])]
+    again = sorted(
+        {name for name, each in found.items() if len(each) > 1 and name != "side"}
+        | {side for side in sides if sides.count(side) > 1}
+    )
     if again:
         raise WrongCommand(
             f"“{clip(line)}” says {listed(again, 'and')} more than once.",
             "Say each once, one shape a line.",
         )
     one = {name: each[0] for name, each in found.items()}
+    for idle, names in (
+        ("from and flush", ("from", "flush")),
+        ("three overhangs", ("overhang", "eave overhang", "rake overhang")),
+    ):
+        if all(name in one for name in names):
+            raise WrongCommand(f"“{clip(line)}” says {idle}.", "Leave away what is not meant.")
     for name, words in (("size", "a size such as 40x28"), ("pitch", "a pitch such as 6/12")):
         if name not in one:
             raise WrongCommand(f"“{clip(line)}” says no {name}.", f"Add {words}.")
@@ -167,8 +186,6 @@ def _made(
         raise ValueError("found a second house, needed wing, garage, porch or dormer")
     part = one["part"][1].lower() if "part" in one else "house"
     pitches = {cast(Side, match[1].lower()): _rise(match[2]) for match in sides}
-    if "ends" in one:
-        pitches |= dict.fromkeys(("left", "right"), _rise(one["ends"][1]))
     end: tuple[Side, Fraction] | None = None
     if "from" in one:
         end = cast(Side, one["from"][1].lower()), parse_length_ft(one["from"][2].strip())
@@ -190,7 +207,8 @@ def _made(
         back_ft=feet("back"),
         break_ft=feet("break"),
         falls_to=cast(Side, one["falls"][1].lower()) if "falls" in one else None,
-        ridge_across="ridge" not in one or one["ridge"][1].lower().startswith("left"),
+        ridge_across=one["ridge"][1].lower().startswith("left") if "ridge" in one else None,
+        ends_in_12=_rise(one["ends"][1]) if "ends" in one else None,
         name=one["called"][1] if "called" in one else "",
     )
 

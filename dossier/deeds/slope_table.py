@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
-from dossier.deeds.slopes_into import LENGTHS, SHARED, WORDS, SlopeFigures
+from dossier.deeds.slopes_into import LENGTHS, MEASURED, SAME_FT, SHARED, WORDS, SlopeFigures
 from dossier.errors import UnreadableInput
 from dossier.values import (
     Pitch,
@@ -23,7 +23,6 @@ from dossier.values import (
     parse_length_ft,
     parse_number,
     write_area,
-    write_feet,
 )
 
 COLUMNS = ("slope", "rise_in_12", "faces", "part", "amount", "unit")
@@ -36,8 +35,6 @@ PARTS: Mapping[str, str] = MappingProxyType(
 )
 _LENGTH_UNITS, _AREA_UNITS = ("ft", "in"), ("sq ft", "squares")
 _COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-_TOLERANCE = Fraction(2, 100)
-"""How far a measured area may lie from that by plan and pitch. Common practice, no published source."""
 _MOST_BYTES, _MOST_ROWS = 2_000_000, 2_000
 
 
@@ -81,9 +78,16 @@ def table_slopes(file: Path, shared: SharedEdges | None = None) -> TableRead:
     named = {name: [row for row in rows if row.field == name] for name in SHARED}
     doubtful = [name for name, those in named.items() if len({row.slope for row in those}) > 1]
     if shared is SharedEdges.BOTH:
-        again = {row.line for name in SHARED for row in _again(named[name], faults)}
-        rows = [row for row in rows if row.line not in again]
-        told.append("Each ridge, hip and valley is named at two slopes and counted at the first.")
+        halves = {name: _once(those) for name, those in named.items()}
+        alone = [sentence for name in SHARED if (sentence := _alone(name, halves[name].alone))]
+        if alone:
+            asks = f"{' '.join(alone)} Give each edge at both its slopes, or say that the table writes each once."
+        again = {row.line for half in halves.values() for row in half.again}
+        rows = [row for row in rows if alone or row.line not in again]
+        if again and not alone:
+            told.append(
+                "Each ridge, hip and valley is named at two slopes and counted at the first."
+            )
     elif doubtful and shared is None:
         words = listed([WORDS[name] for name in doubtful])
         asks = (
@@ -98,7 +102,7 @@ def table_slopes(file: Path, shared: SharedEdges | None = None) -> TableRead:
 def _two_areas(slope: SlopeFigures) -> str:
     """Return how a slope's measured area differs from that by its plan and pitch; empty where it does not."""
     measured, by_plan = slope.area_sqft, replace(slope, area_sqft=None).sloped_sqft
-    if measured is None or by_plan is None or abs(measured - by_plan) <= _TOLERANCE * by_plan:
+    if measured is None or by_plan is None or abs(measured - by_plan) <= MEASURED * by_plan:
         return ""
     return (
         f"{clip(slope.label)}: {write_area(measured)} as measured along the slope, {write_area(by_plan)} by plan "
@@ -164,22 +168,54 @@ def _row(line: int, cells: Sequence[str]) -> TableRow:
     return TableRow(line, slope, pitch, faces.upper(), known, value)
 
 
-def _again(rows: Sequence[TableRow], faults: list[str]) -> Iterator[TableRow]:
-    """Yield the second row of each edge that stands at two slopes; an edge without one is a fault."""
-    left = list(rows)
-    while left:
-        first = left.pop(0)
-        second = next(
-            (row for row in left if row.amount == first.amount and row.slope != first.slope), None
-        )
-        if second is None:
-            faults.append(
-                f"Line {first.line}: no second slope has a {_word(first.field)} of {write_feet(first.amount)}, "
-                "so that it is counted as it stands."
-            )
-            continue
-        left.remove(second)
-        yield second
+@dataclass(frozen=True)
+class _Half:
+    """again: rows that name an edge a second time. alone: rows for which no second can be found."""
+
+    again: tuple[TableRow, ...] = ()
+    alone: tuple[TableRow, ...] = ()
+
+
+def _once(rows: Sequence[TableRow]) -> _Half:
+    """Return which rows of edges of one kind, each named at two slopes, are left out to count each once.
+
+    Rows are paired by length, so that every row has its second at another slope; else one slope has the edges of
+    all the others. Either way what stays is half the sum.
+    """
+    alike: list[list[TableRow]] = []
+    for row in sorted(rows, key=lambda row: row.amount):
+        if alike and row.amount - alike[-1][0].amount <= SAME_FT:
+            alike[-1].append(row)
+        else:
+            alike.append([row])
+    again: list[TableRow] = []
+    alone: list[TableRow] = []
+    for group in alike:
+        by_slope = sorted(group, key=lambda row: row.slope)
+        half = len(group) // 2
+        # Half the group apart, two rows are of two slopes, unless one slope has more than half of them.
+        pairs = list(zip(by_slope[:half], by_slope[half:], strict=False))
+        if len(group) % 2 or any(one.slope == other.slope for one, other in pairs):
+            alone += group
+        else:
+            again += [max(pair, key=lambda row: row.line) for pair in pairs]
+    if not alone:
+        return _Half(tuple(again))
+    for slope in dict.fromkeys(row.slope for row in rows):
+        own = [row for row in rows if row.slope == slope]
+        # By how much its edges are longer than those of all others; nothing where it has a share in each.
+        over = sum((row.amount if row in own else -row.amount for row in rows), Fraction(0))
+        if abs(over) <= SAME_FT * len(rows):
+            first = min(rows, key=lambda row: row.line).slope == slope
+            return _Half(tuple(row for row in rows if (row in own) is not first))
+    return _Half(alone=tuple(sorted(alone, key=lambda row: row.line)))
+
+
+def _alone(name: str, rows: Sequence[TableRow]) -> str:
+    if not rows:
+        return ""
+    lines = f"{'Line' if len(rows) == 1 else 'Lines'} {listed([str(row.line) for row in rows])}"
+    return f"{lines}: each {_word(name)} needs a second of its length at another slope."
 
 
 def _word(name: str) -> str:

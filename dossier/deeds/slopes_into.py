@@ -5,8 +5,8 @@ then the record on disk. A blank is filled; what somebody typed stays unless it 
 of two slopes is written at one, as the record counts: where sums of a kind agree, nobody's way of sharing changes.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from hashlib import sha256
@@ -36,9 +36,12 @@ WORDS = {
     **{"ridge_ft": "ridge", "hip_ft": "hips", "valley_ft": "valleys", "step_flashing_ft": "walls"},
 }
 _AREAS = ("area_sqft", "plan_area_sqft", "plan")
-_SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
+SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
 """What two figures may lie apart and count as one; less than a tape reads on a roof. Common practice, no published
 source."""
+
+MEASURED = Fraction(2, 100)
+"""How far two measured areas of one slope may lie apart. Common practice, no published source."""
 
 NO_EAVE = "n/a, no eave on this slope"
 _MARK_HALF = 6
@@ -49,7 +52,8 @@ class SlopeFigures:
     """One slope as shapes or a table have it. lengths_ft: by field of the record; what is not said is left out.
 
     size_ft: along the eave and up the run, of a rectangle in plan. area_sqft: along the slope, where that was
-    measured. no_eave: whether it is known to have none.
+    measured. no_eave: whether it is known to have none. touches: slopes with which it has an edge, None where
+    nobody said.
     """
 
     label: str
@@ -60,6 +64,11 @@ class SlopeFigures:
     area_sqft: Fraction | None = None
     lengths_ft: Mapping[str, Fraction] | None = None
     no_eave: bool = False
+    touches: frozenset[str] | None = None
+
+    def touching(self, labels: Collection[str]) -> bool:
+        """Return whether it has, or may have, an edge with one of these slopes."""
+        return self.touches is None or not self.touches.isdisjoint(labels)
 
     def length(self, field: str) -> Fraction | None:
         """Return a length; None where it is not said."""
@@ -147,20 +156,24 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
     places = _places(slopes, typed)
     held: list[Held] = []
     changes: list[Change] = []
-    alone = _kept_shared(slopes, typed, places)
+    sums = _shared_sums(slopes, typed, places)
+    # An edge that slopes on record carry already is not written at a new one.
+    slopes = [one if one.label in places else _without(one, sums.elsewhere) for one in slopes]
     for slope in slopes:
         at = places.get(slope.label)
         if at is None:
             held += [Held(slope.label, name, "", text, Stands.NEW) for name, text in _told(slope)]
             continue
-        own, fields = _beside(slope, typed[at], at, read.lines, alone)
+        own, fields = _beside(slope, typed[at], at, read.lines, sums.stands)
         held += own
         wanted = [
             one
             for one in own
             if one.stands is Stands.FILLS or (over_typed and one.stands is Stands.DIFFERS)
         ]
-        areas = [name for name in _AREAS if getattr(typed[at], name) is not None]
+        areas = [name for name in _AREAS if getattr(typed[at], name) is not None] or [
+            name for name in _AREAS if read.lines.reason_not(f"slopes.{at}.{name}") is not None
+        ]
         changes += _changes(slope, at, wanted, (fields, areas))
     new = [slope for slope in slopes if slope.label not in places]
     if new:
@@ -171,6 +184,8 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
         )
     untouched = tuple(one.label for at, one in enumerate(typed) if at not in places.values())
     refused = _refused(new, untouched)
+    if not refused and not over_typed:
+        refused = _counted_already(slopes, typed, places, sums.more)
     draft = None if refused or not changes else drafted(folder, JOB_FILE, now.digest, changes)
     if draft is not None and not draft.changes:
         draft = None
@@ -226,20 +241,73 @@ def _places(slopes: Sequence[SlopeFigures], typed: Sequence[Slope]) -> dict[str,
     return places
 
 
-def _kept_shared(
+@dataclass(frozen=True)
+class _Sums:
+    """Sums of shared edges beside the record, of kinds that slopes on record carry.
+
+    stands: how each stands. elsewhere: kinds whose sum on record is that of all slopes, new ones too. more: kinds
+    of which the record has more than its slopes should.
+    """
+
+    stands: Mapping[str, Stands]
+    elsewhere: frozenset[str]
+    more: frozenset[str]
+
+
+def _shared_sums(
     slopes: Sequence[SlopeFigures], typed: Sequence[Slope], places: Mapping[str, int]
-) -> Mapping[str, Stands]:
-    """Return how each kind of shared edge stands by its sum, where slopes on record carry any of it."""
+) -> _Sums:
     stands: dict[str, Stands] = {}
-    there = [slope for slope in slopes if slope.label in places]
+    elsewhere: set[str] = set()
+    more: set[str] = set()
     for field in SHARED:
-        on_record = [getattr(typed[places[slope.label]], field) for slope in there]
-        if not any(on_record):
+        on_record = [found for at in places.values() if (found := getattr(typed[at], field))]
+        if not on_record:
             continue
-        found = [slope.length(field) or Fraction(0) for slope in there]
-        apart = sum((one or Fraction(0) for one in on_record), Fraction(0)) - sum(found)
-        stands[field] = Stands.SAME if abs(apart) <= _SAME_FT else Stands.DIFFERS
-    return stands
+        there = [length for one in slopes if one.label in places and (length := one.length(field))]
+        every = [length for one in slopes if (length := one.length(field))]
+        # Each figure of a sum was rounded on its own.
+        apart, apart_of_every = sum(on_record) - sum(there), sum(on_record) - sum(every)
+        same = abs(apart) <= SAME_FT * len(on_record + there)
+        if not same and abs(apart_of_every) <= SAME_FT * len(on_record + every):
+            elsewhere.add(field)
+        elif not same and apart > 0:
+            more.add(field)
+        stands[field] = Stands.SAME if same or field in elsewhere else Stands.DIFFERS
+    return _Sums(stands, frozenset(elsewhere), frozenset(more))
+
+
+def _without(slope: SlopeFigures, fields: Collection[str]) -> SlopeFigures:
+    kept = {name: x for name, x in (slope.lengths_ft or {}).items() if name not in fields}
+    return replace(slope, lengths_ft=kept)
+
+
+def _counted_already(
+    slopes: Sequence[SlopeFigures],
+    typed: Sequence[Slope],
+    places: Mapping[str, int],
+    more: Collection[str],
+) -> str:
+    """Return why new slopes cannot be added: what they touch on record may count edges or areas of theirs."""
+    new = [slope for slope in slopes if slope.label not in places and slope.touching(places)]
+    labels = {slope.label for slope in new}
+    kinds = [name for name in SHARED if name in more and any(slope.length(name) for slope in new)]
+    larger = []
+    for slope in slopes:
+        if labels and slope.label in places and slope.touching(labels):
+            areas = _two_areas(slope, typed[places[slope.label]])
+            if areas and areas[0] - areas[1] > max(_SAME_SQFT, MEASURED * areas[1]):
+                larger.append(typed[places[slope.label]].label)
+    if not kinds and not larger:
+        return ""
+    if kinds:
+        what = f"{listed([WORDS[name] for name in kinds])} at slopes that stand there"
+    else:
+        what = f"area at {listed(larger)}"
+    return (
+        f"The record has more {what} than these have; {listed([slope.label for slope in new])} may be counted in "
+        "it already. Put that right first, or let these figures take its place."
+    )
 
 
 def _beside(
@@ -254,15 +322,17 @@ def _beside(
         if was or stands is not Stands.SAME:
             held.append(Held(typed.label, name, was, found, stands))
 
-    for name, was in (("faces", typed.faces), ("pitch", typed.pitch)):
+    for name, value in (("faces", typed.faces), ("pitch", typed.pitch)):
         if name in texts:
-            same = str(was).upper() == texts[name].upper()
-            add(name, str(was or ""), _stands(was is None, same))
-    area = _typed_area(typed)
+            reason = lines.reason_not(f"slopes.{at}.{name}")
+            was = str(value or "") if reason is None else f"n/a, {reason}"
+            add(name, was, _stands(not was, was.upper() == texts[name].upper()))
     if "area" in texts:
-        own = slope.sloped_sqft
-        same = own is not None and area is not None and abs(area - own) <= _SAME_SQFT
-        add("area", "" if area is None else write_area(area), _stands(area is None, same))
+        was, texts["area"], same = _areas(slope, typed)
+        reasons = [lines.reason_not(f"slopes.{at}.{name}") for name in _AREAS]
+        if not was:
+            was = next((f"n/a, {reason}" for reason in reasons if reason is not None), "")
+        add("area", was, _stands(not was, same))
     for name in LENGTHS:
         length, was_ft = slope.length(name), getattr(typed, name)
         reason = lines.reason_not(f"slopes.{at}.{name}")
@@ -271,7 +341,7 @@ def _beside(
         was = (
             f"n/a, {reason}" if reason is not None else "" if was_ft is None else write_feet(was_ft)
         )
-        same = abs((was_ft or Fraction(0)) - length) <= _SAME_FT
+        same = abs((was_ft or Fraction(0)) - length) <= SAME_FT
         if name in shared:
             add(name, was, shared[name] if not same else Stands.SAME)
         else:
@@ -284,13 +354,37 @@ def _stands(blank: bool, same: bool) -> Stands:
     return Stands.FILLS if blank else Stands.SAME if same else Stands.DIFFERS
 
 
-def _typed_area(slope: Slope) -> Fraction | None:
-    if slope.area_sqft is not None or slope.pitch is None:
-        return slope.area_sqft
-    plan = slope.plan_area_sqft
-    if slope.plan is not None:
-        plan = slope.plan.along_eave_ft * slope.plan.run_ft
-    return None if plan is None else area_from_plan(plan, slope.pitch.rise_in_12).area_sqft
+def _two_areas(slope: SlopeFigures, typed: Slope) -> tuple[Fraction, Fraction, str] | None:
+    """Return the area on record and that of the slope, and how they were measured; None without two alike.
+
+    They are compared along the slope; in plan, where a pitch that this needs is not on record or not found.
+    """
+    was = _as_figures(typed)
+    for on_record, found, how in (
+        (was.sloped_sqft, slope.sloped_sqft, ""),
+        (was.plan_sqft, slope.plan_sqft, " in plan"),
+    ):
+        if on_record is not None and found is not None:
+            return on_record, found, how
+    return None
+
+
+def _as_figures(typed: Slope) -> SlopeFigures:
+    plan = typed.plan_area_sqft
+    if typed.plan is not None:
+        plan = typed.plan.along_eave_ft * typed.plan.run_ft
+    rise = typed.pitch.rise_in_12 if typed.pitch else None
+    return SlopeFigures("", rise_in_12=rise, plan_sqft=plan, area_sqft=typed.area_sqft)
+
+
+def _areas(slope: SlopeFigures, typed: Slope) -> tuple[str, str, bool]:
+    """Return the area on record, empty where none is typed, that of the slope, and whether they are the same."""
+    areas = _two_areas(slope, typed)
+    if areas is None:
+        return dict(_told(_as_figures(typed))).get("area", ""), dict(_told(slope))["area"], False
+    on_record, found, how = areas
+    same = abs(on_record - found) <= _SAME_SQFT
+    return f"{write_area(on_record)}{how}", f"{write_area(found)}{how}", same
 
 
 def _changes(

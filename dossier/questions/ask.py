@@ -219,7 +219,7 @@ def _parts(place: Place, case: Case | None) -> Iterator[Part]:
         if kind is None:
             continue
         # Whoever looked is most often one of those whom the job and the company name.
-        is_person = model is Signed and name == "by"
+        is_person = model is not None and issubclass(model, Signed) and name == "by"
         choices = _people(case) if is_person else _choices(part, case)
         yield Part(
             name,

@@ -6,6 +6,8 @@ In: nodes by way of `reading`. Out: frozen models. Must not judge an order or a 
 import re
 from typing import Any, ClassVar
 
+from pydantic import field_validator
+
 from dossier.reading.kinds import (
     Count,
     Day,
@@ -243,6 +245,15 @@ class FlueLook(Signed):
         if len(parts) != 3:
             return super().from_text(text)
         return {**super().from_text(", ".join(parts[:2])), "licence": parts[2]}
+
+    @field_validator("licence")
+    @classmethod
+    def _is_one(cls, licence: str | None) -> str | None:
+        """Return the licence; a text that says there is none is a blank."""
+        none = licence is not None and re.match(
+            r"(no|none|not|without|un)\b|unlicen", licence, re.I
+        )
+        return None if none else licence
 
 
 class AfterWork(Model):

@@ -127,7 +127,9 @@ def ticket_without_lines(case: Case) -> Iterator[Fault]:
     for number, delivery in enumerate(case.job.deliveries):
         path = f"deliveries.{number}.lines"
         if not delivery.lines and not case.reason_not(path):
-            ticket = f"ticket {delivery.ticket}" if delivery.ticket else f"delivery {number + 1}"
+            ticket = say("delivery {number}", number=number + 1)
+            if delivery.ticket:
+                ticket = say("ticket {number}", number=delivery.ticket)
             values = {"ticket": ticket}
             yield Fault(case.where(path), values, verdict=Verdict.MISSING, lacks=(path,))
 

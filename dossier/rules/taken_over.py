@@ -86,8 +86,8 @@ _WORDS = frozenset({"NAME", "COLOUR", "MARK", "PRODUCT", "UNITS", "INSPECTOR", "
 )
 def blank_record_not_written_over(case: Case) -> Iterator[Fault]:
     for path, group in groups_in(case.job):
-        for name in type(group).model_fields:
-            value = getattr(group, name)
+        # Its values as they are held, since nothing is made of a field by looking for words of the blank in it.
+        for name, value in vars(group).items():
             if isinstance(value, str) and value in _WORDS:
                 field = f"{path}.{name}".lstrip(".")
                 yield Fault(case.where(field), {"field": field, "word": value})

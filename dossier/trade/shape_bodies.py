@@ -13,6 +13,7 @@ from typing import cast
 from dossier.said import Count, Feet, Listed, Said, say
 from dossier.trade.flat_pieces import Box, Half, within
 from dossier.trade.roof_bodies import Body, Plane, Side
+from dossier.trade.shape_sense import refuse_another_way, sensible
 from dossier.trade.shapes import OPPOSITE, SIDES, NotDetermined, Shape
 
 
@@ -27,6 +28,7 @@ class Bodies:
         """The plane on which each dormer stands, by the number of its body."""
         self._counts: dict[str, int] = {}
         self._places: list[tuple[Side, Fraction, Fraction, str]] = []
+        shapes = [sensible(shape) for shape in shapes]
         houses = [shape for shape in shapes if shape.part == "house"]
         if len(houses) != 1:
             raise NotDetermined(
@@ -38,8 +40,6 @@ class Bodies:
                     "Say the house, such as hip 40x28, and of all else what it is: wing, garage, porch, dormer."
                 ),
             )
-        for shape in shapes:
-            _refuse_sizes(shape)
         [self._house_shape] = houses
         self._house()
         for shape in shapes:
@@ -75,7 +75,7 @@ class Bodies:
         none = Fraction(0)
         walls = Box(none, none, shape.along_ft, shape.out_ft)
         over = _widened(walls, {side: self._overhang(shape, side in falling) for side in SIDES})
-        self.bodies.append(Body(walls, over, tuple(self._planes(shape, over, falling, ""))))
+        self.bodies.append(Body(walls, over, tuple(self._planes(shape, over, falling, shape.name))))
 
     def _falling(self, shape: Shape) -> tuple[Side, ...]:
         """Return the sides to which a house's slopes fall."""
@@ -88,7 +88,7 @@ class Bodies:
                     say("Add, for example: falls to front."),
                 )
             return (shape.falls_to,)
-        return ("front", "back") if shape.ridge_across else ("left", "right")
+        return ("left", "right") if shape.ridge_across is False else ("front", "back")
 
     def _planes(
         self, shape: Shape, over: Box, falling: Sequence[Side], name: str
@@ -162,6 +162,7 @@ class Bodies:
                 say("A gambrel beside a house is not determined by these values."),
                 say("Measure its slopes."),
             )
+        refuse_another_way(shape, side)
         start = self._start(shape, side, house.walls)
         end = start + shape.along_ft
         self._refuse_shared_place(side, start, end, name)
@@ -335,6 +336,7 @@ class Bodies:
                 say("It is not said which roof the dormer has."),
                 say("Say gable dormer, hip dormer or shed dormer."),
             )
+        refuse_another_way(shape, side)
         if shape.back_ft is None:
             raise NotDetermined(
                 say("It is not said where the face of the dormer stands."),
@@ -387,17 +389,6 @@ class Bodies:
 
 
 # --- planes and boxes -----------------------------------------------------------------------------
-
-
-def _refuse_sizes(shape: Shape) -> None:
-    """Raise NotDetermined for a size or pitch of nothing."""
-    sizes = [shape.along_ft, shape.out_ft, shape.pitch_in_12, *shape.pitches.values()]
-    for size in sizes:
-        if size <= 0:
-            raise NotDetermined(
-                say("A size or a pitch of the {part} is zero.", part=shape.part),
-                say("Say sizes and pitches above zero."),
-            )
 
 
 def _plane(label: str, side: Side, rise: Fraction, at: Fraction, height: Fraction) -> Plane:

@@ -38,7 +38,8 @@ class Shape:
     far it stands out; of a dormer the length of its side walls. pitches: by side where they differ. on: a side of
     the house, or a slope by its label. from_end_ft: from the end of the wall towards that side. back_ft: level,
     from the wall below to a dormer's face. break_ft: level, from the wall to a gambrel's break. falls_to: the low
-    side of a shed roof. ridge_across: whether a gable's ridge runs along the front. None where nobody said.
+    side of a shed roof. ridge_across: whether a gable's ridge runs along the front. ends_in_12: pitch of a
+    hip's ends, which are its short sides. None where nobody said.
     """
 
     part: Part
@@ -56,5 +57,6 @@ class Shape:
     back_ft: Fraction | None = None
     break_ft: Fraction | None = None
     falls_to: Side | None = None
-    ridge_across: bool = True
+    ridge_across: bool | None = None
+    ends_in_12: Fraction | None = None
     name: str = ""

@@ -313,4 +313,4 @@ def test_a_photo_in_which_somebody_saw_something_counts_again() -> None:
 
 def _nails(known: Known) -> Backing:
     statements = {one.id: one for one in known.assessment.statements}
-    return statements["nails"].backing
+    return statements["nails"].on("front")

@@ -6,8 +6,18 @@ import pytest
 
 from dossier.assess.claim import coverages_then
 from dossier.assess.passed_on import HouseSale
+from dossier.assess.sale_notice import left_by, with_what_is_left
+from dossier.case.readers import for_reader
 from dossier.compose.drawings.time_lines import TimeLine, time_lines
-from dossier.compose.years_after.after_sale import left_by_sale
+from dossier.compose.handover.calendar import Event, events
+from dossier.compose.handover.handover import Handover, handover
+from dossier.compose.parts.shared import Label
+from dossier.compose.years_after.after_sale import left_by_sale, left_of_each
+from dossier.compose.years_after.transfer_notice import Sold, with_sale
+from dossier.record.entry import Entry, Sale
+from dossier.words import Edition, EntryKind
+from tests.compose.made import resale
+from tests.compose.test_handover import REGISTERED
 from tests.compose.test_time_lines import nothing_lies_on_words
 from tests.known_good import Known, known_good
 
@@ -113,3 +123,43 @@ def test_the_line_of_years_after_a_sale_speaks_of_no_sale_to_come() -> None:
     assert one.title.count("Sold on 17 June 2033") == 3
     before = time_lines(known.assessment)[0]
     assert {"band", "hatch"} <= {shape.kind for shape in before.shapes}
+
+
+ENTRY = Entry(
+    entry=1, job="2026-041", kind=EntryKind.SOLD, on=SOLD, noted_by="Ida Torvik", noted_on=SOLD
+)
+
+
+def sold_pages(sale: HouseSale, on: date) -> tuple[Handover, list[Event]]:
+    """Return the buyer's copy after a sale, and the entries of its calendar."""
+    known = known_good()
+    then = coverages_then(known.case, known.assessment, [sale], on)
+    assessment = with_what_is_left(
+        known.assessment, {(one.title, one.document): left_by(one.answer) for one in then}
+    )
+    case = for_reader(known.case, Edition.RESALE)
+    pages = handover(
+        case, known.facts, assessment, known.punch_list, known.run, edition=Edition.RESALE
+    )
+    sold = Sold(ENTRY, Sale(closing_on=sale.closing_on), tuple(then), on, "")
+    pages = with_sale(pages, sold, None, (), left_of_each(assessment, then))
+    return pages, list(events(case, assessment, known.run, Edition.RESALE))
+
+
+def test_a_copy_after_a_sale_that_left_nothing_promises_nothing() -> None:
+    """A notice that never came: by the demo's clause 5.1 the coverage ends with the day of the sale."""
+    pages, dates = sold_pages(HouseSale(date(2036, 9, 22)), date(2037, 1, 2))
+    states = {block.title: (block.state, block.sure) for block in pages.coverages}
+    assert states[OWN[0]] == ("nothing of it is left after the sale", False)
+    labels = [pair.label for pair in (*pages.cover.dates, *pages.cover.summary)]
+    assert Label.OWN_RUNS_TO not in labels
+    [warranty] = [pair for pair in pages.cover.summary if pair.label is Label.WARRANTY]
+    assert "holds now" not in str(warranty.text)
+    assert all(not level.sentences for level in pages.levels)
+    assert not [one for one in dates if OWN[0] in one.title]
+
+
+def test_a_buyer_is_never_told_that_nothing_has_to_be_sent() -> None:
+    told = resale(known_good(dict(REGISTERED))).cover.next_steps
+    assert "nothing more has to be sent" not in " ".join(told)
+    assert "only by the notice of the sale" in " ".join(told)

@@ -87,6 +87,11 @@ def test_the_owner_is_asked_to_agree_to_work_that_is_named() -> None:
             ),
         ),
         ({"job.permit.closed_on": None}, ("The permit is not closed on record.",)),
+        # Closed by its day, and an inspection that the place asks for is not on record all the same.
+        (
+            {"job.permit.inspections": "deck and ice barrier, 2026-09-14, passed, R. Lindmark"},
+            ("The final inspection is not on record; Vintermark County asks for it.",),
+        ),
     ],
 )
 def test_no_owner_signs_while_somebody_is_in_danger_or_the_permit_is_open(

@@ -221,11 +221,11 @@ def test_an_edge_that_two_slopes_share_is_asked_for_slope_by_slope(job: Path) ->
 
 
 def test_a_person_may_be_named_by_number_and_a_form_may_send_the_parts(job: Path) -> None:
-    edit(job / "job.yaml", "  flues: Ida Torvik, 2026-09-16\n", "")
+    edit(job / "job.yaml", "  flues: Sverre Holt, 2026-09-16, heating licence H-2041\n", "")
     asking = ask(job)
     one = named(asking, "after_work.flues")
     assert asking.questions[0] == one, "life safety comes first"
-    assert [part.field for part in one.parts] == ["by", "on", "note"]
+    assert [part.field for part in one.parts] == ["by", "on", "note", "licence"]
     number = one.parts[0].choices.index("Jens Aberg") + 1
     done = say(job, asking, "after_work.flues", f"{number}, 2026-09-16")
     assert "  flues: Jens Aberg, 2026-09-16\n" in whole_file(job)
@@ -240,7 +240,7 @@ def test_a_person_may_be_named_by_number_and_a_form_may_send_the_parts(job: Path
 
 
 def test_the_order_is_life_safety_then_weight_then_day(job: Path) -> None:
-    edit(job / "job.yaml", "  flues: Ida Torvik, 2026-09-16\n", "")
+    edit(job / "job.yaml", "  flues: Sverre Holt, 2026-09-16, heating licence H-2041\n", "")
     asking = ask(job)
     order = [(not one.life_safety, _weights(one)) for one in asking.questions]
     assert order == sorted(order)

@@ -17,6 +17,7 @@ from tests.questions.answered import Typed, answer_all, tree_of
 
 _OTHERWISE = {
     "slopes.1.plan": "Its area is asked for, which the old record does not say.",
+    "repairs": "Who agreed to the change order is asked for, which the old record says at the repair.",
     "work.3.checked_by": "Who saw boots and ground is asked for, which the old record does not say apart.",
 }
 """Blanks for which another fact is asked than stood there, with the reason."""

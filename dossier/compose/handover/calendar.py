@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from hashlib import sha256
 
-from dossier.assess.results import Assessment, CoverageLine
+from dossier.assess.results import Assessment, CoverageLine, LeftBySale
 from dossier.case.case import Case
 from dossier.compose.parts.coverage_pages import lines_of
 from dossier.compose.parts.next_steps import call_by, reach
@@ -113,7 +113,7 @@ def events(
     told: set[str] = set()
     for line in assessment.coverages:
         ends = line.next_owner_ends if at_a_sale else line.ends
-        if ends is None or not line.holds_now:
+        if ends is None or not line.holds_now or line.left is LeftBySale.NOTHING:
             continue
         wind = f" to {line.part.wind_mph} mph" if line.part.wind_mph else ""
         price = "today's price" if line.part.cap is Cap.PRICE_TODAY else "the original price"
@@ -122,7 +122,7 @@ def events(
         if at_a_sale:
             last_day = "Last day for the next owner, where notice of the sale was given in time."
         yield Event(
-            f"ends {line.title} {line.part.part.value}",
+            f"ends {line.title} {line.part.part.value}{wind}",
             ends,
             f"Coverage ends: {line.part.part.value}{wind}, {line.title}",
             f"{address}. Promised by {line.promised_by}{measured}. {last_day} {decides}",

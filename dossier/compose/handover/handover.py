@@ -41,6 +41,7 @@ from dossier.compose.parts.shared import (
     NOT_ON_RECORD,
     NOT_SHOWN,
     Head,
+    Label,
     Pair,
     PictureWanted,
     area,
@@ -370,9 +371,9 @@ def _summary(
     ]
     for level in levels:
         told = f"{level.maker}: {level.short}. {level.level} level: {level.registration}"
-        pairs.append(Pair("Warranty", told, level.refs))
+        pairs.append(Pair(Label.WARRANTY, told, level.refs))
     if not levels:
-        pairs.append(Pair("Warranty", "No maker’s warranty is asked for on record."))
+        pairs.append(Pair(Label.WARRANTY, "No maker’s warranty is asked for on record."))
     return tuple(pairs)
 
 
@@ -389,5 +390,5 @@ def _dates(case: Case, assessment: Assessment) -> tuple[Pair, ...]:
     if own is not None:
         ends = [line.ends for line in assessment.coverages if line.title == own.title and line.ends]
         if ends:
-            pairs.append(Pair(f"{own.title} runs to", write_date(max(ends))))
+            pairs.append(Pair(Label.OWN_RUNS_TO, write_date(max(ends))))
     return tuple(pairs)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dossier.assess.claim import Basis
-from dossier.assess.results import Assessment, CoverageLine, Standing
+from dossier.assess.results import Assessment, CoverageLine, LeftBySale, Standing
 from dossier.assess.shares import falling
 from dossier.case.case import Case
 from dossier.compose.parts.levels import confirmed, event_to_come, event_words, sheet_words
@@ -88,12 +88,23 @@ class EndsGroup:
     says: tuple[Pair, ...]
 
 
+_AFTER_SALE = {
+    LeftBySale.NOTHING: ("nothing of it is left after the sale", False, False),
+    LeftBySale.IF_NOTICE: ("for the new owner if notice comes in time", True, False),
+    LeftBySale.SOMETHING: ("for the new owner", True, True),
+    LeftBySale.CANNOT_TELL: ("whether the new owner has it cannot be told", False, False),
+}
+"""After a sale on record: the state in words, whether it holds now, and whether that is sure."""
+
+
 def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
     """Return every coverage, those that hold now first."""
     found = []
     for (title, document), lines in lines_of_each(assessment).items():
         first = lines[0]
         state, now, sure = _state(assessment, title, document)
+        if first.left is not None:
+            state, now, sure = _AFTER_SALE[first.left]
         if now and first.starts is None:
             state, sure = "its start is not on record", False
         start = (

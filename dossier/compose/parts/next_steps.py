@@ -75,6 +75,11 @@ def _step(
             f"{maker}, {level} level: no confirmation that it was registered is on record. Ask {maker} "
             f"whether it has this address registered. If so, it holds; if not, {other}."
         )
+    if confirmed(result) and edition is Edition.RESALE:
+        return (
+            f"{maker}, {level} level: a buyer has what the terms leave, and only by the notice of the sale that "
+            "they ask for. See above who gives it, and by when."
+        )
     if confirmed(result):
         if result.level.level.registration is None:
             return f"{maker}, {level} level: nothing has to be registered. Keep this record."
@@ -121,8 +126,8 @@ def _lost(case: Case, assessment: Assessment, result: AskedResult) -> str:
 def flue_caution(case: Case, punch_list: PunchList) -> str:
     """Return the caution for the first page unless a licensed person is on record as having looked at the flues.
 
-    It is "" too where the record says that there is none. Source of the advice: common practice, no published
-    source; the local code says where alarms belong.
+    It is "" too where no look is asked for; a look on record counts, whatever number of flues stands beside it.
+    Source of the advice: common practice, no published source; the local code says where alarms belong.
     """
     flues = case.job.after_work.flues if case.job.after_work else None
     unseen = any(item.manner.of_flues and item.life_safety for item in punch_list)

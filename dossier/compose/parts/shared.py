@@ -92,6 +92,8 @@ class Label(StrEnum):
     SEND_TO = "Send the notice to"
     NOT_A_SALE = "Not a sale"
     COST = "Cost"
+    WARRANTY = "Warranty"
+    OWN_RUNS_TO = "Company’s own coverage runs to"
     MAKERS_COVERAGE = "Maker’s coverage"
     AT_A_SALE = "At a sale"
     IF_DAMAGED = "If damage is found"

@@ -77,7 +77,7 @@ def tear_off(party: Party, punch_list: Iterable[Item], case: Case, run: Run) -> 
     """Return a party's page; None for the office itself, and where nothing can be asked for."""
     items = tuple(punch_list)
     asked = [item for item in items if item.owed_by is party and item.asks]
-    before = _before_signing(items) if any(item.manner.signs_off for item in asked) else ()
+    before = _before_signing(case, items) if any(item.manner.signs_off for item in asked) else ()
     if before:
         asked = [item for item in asked if not item.manner.signs_off]
     if party not in _TO or not (asked or before):
@@ -108,13 +108,17 @@ def _lead(run: Run) -> str:
     )
 
 
-def _before_signing(items: Iterable[Item]) -> tuple[str, ...]:
+def _before_signing(case: Case, items: Iterable[Item]) -> tuple[str, ...]:
     """Return what keeps a signature that the work is complete from being asked for yet."""
     dangers = over_slopes(item.outside for item in items if item.life_safety)
     found = [capital(str(one)) for one in dangers if not _tells_amount(one)]
-    if any(Holds.PERMIT in item.holds for item in items):
+    of_permit = [item for item in items if Holds.PERMIT in item.holds]
+    permit = case.job.permit
+    if of_permit and permit is not None and permit.closed_on is None:
         found.append("The permit is not closed on record.")
-    return tuple(found)
+    else:
+        found += [capital(str(one)) for one in over_slopes(item.outside for item in of_permit)]
+    return tuple(dict.fromkeys(found))
 
 
 def _row(items: list[Item], *, amounts: bool) -> AskRow:

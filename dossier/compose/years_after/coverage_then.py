@@ -64,7 +64,7 @@ class PartThen:
 
 @dataclass(frozen=True)
 class CoverageTable:
-    """One coverage on the day. if_so: what stands behind a share where the basis may not be so, else empty."""
+    """One coverage on the day. if_so: what a share hangs on where the basis may not be so, else empty."""
 
     title: str
     basis: str

@@ -122,13 +122,23 @@ def with_sale(
         )
         for one in pages.passing_on
     }
-    dates = pages.cover.dates
+    dates = tuple(pair for pair in pages.cover.dates if pair.label is not Label.OWN_RUNS_TO)
     # What the first page says of any sale gives way to the days of this one.
     summary = (
         *(
             pair
             for pair in pages.cover.summary
-            if pair.label is not Label.MAKERS_COVERAGE and pair.label is not Label.AT_A_SALE
+            if pair.label is not Label.WARRANTY
+            and pair.label is not Label.MAKERS_COVERAGE
+            and pair.label is not Label.AT_A_SALE
+        ),
+        *(
+            Pair(
+                Label.WARRANTY,
+                f"{one.maker}, {one.level} level: {one.registration} What the sale left of it stands below.",
+                one.refs,
+            )
+            for one in pages.levels
         ),
         *(Pair(Label.AFTER_SALE, text) for text in left),
     )
@@ -147,7 +157,9 @@ def with_sale(
         )
         blanks = tuple(one for one in sheet.blanks if one.label is not Label.CLOSING)
         sheet = replace(sheet, known=(*sheet.known, closing), blanks=blanks, rows=rows, rules=())
-    return replace(pages, cover=cover, transfer=sheet, time_lines=drawn)
+    # What the terms said of the first owner’s coverage gives way to what stands at each coverage.
+    levels = tuple(replace(one, sentences=()) for one in pages.levels)
+    return replace(pages, cover=cover, levels=levels, transfer=sheet, time_lines=drawn)
 
 
 def _by(days: Sequence[date]) -> str:
