@@ -21,6 +21,7 @@ from dossier.values import (
     Pitch,
     listed,
     plural,
+    unit_behind,
     write_area,
     write_date,
     write_feet,
@@ -93,7 +94,7 @@ class Number:
 
     def __str__(self) -> str:
         number = write_number(self.number, self.decimals)
-        return f"{number} {self.unit}" if self.unit else number
+        return f"{number} {unit_behind(self.number, self.unit)}" if self.unit else number
 
 
 @dataclass(frozen=True)

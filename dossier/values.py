@@ -366,6 +366,25 @@ def write_date(day: date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
+_COUNTED = {
+    **{
+        one: f"{one}s"
+        for one in ("bundle", "roll", "piece", "sheet", "pack", "tube", "pail", "bag")
+    },
+    **{one: f"{one}s" for one in ("square", "carton", "coil", "can", "bucket", "pallet", "unit")},
+    "box": "boxes",
+}
+_ONE_OF = {many: one for one, many in _COUNTED.items()}
+
+
+def unit_behind(number: Fraction | int | Decimal, unit: str) -> str:
+    """Return a unit that goods are counted in as it stands behind that number; any other as it is."""
+    one = _ONE_OF.get(unit.lower(), unit.lower())
+    if one not in _COUNTED:
+        return unit
+    return one if number == 1 else _COUNTED[one]
+
+
 def plural(count: int, noun: str, many: str | None = None) -> str:
     """Return the count with its noun: 1 photo, 12 photos."""
     return f"{count:,} {noun if count == 1 else many or noun + 's'}"

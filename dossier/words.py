@@ -93,6 +93,7 @@ class PaperKind(StrEnum):
     CORRECTION_NOTICE = "correction notice"
     INSTRUCTIONS = "instructions"
     LETTER = "letter"
+    WRAPPER = "wrapper"
 
     @property
     def slug(self) -> str:

@@ -67,6 +67,7 @@ def _judge(given: Given, condition: Condition, path: str) -> ConditionResult:
                 None,
                 path,
                 lifted.references,
+                by_slope=lifted.by_slope,
                 reserve=reserve,
                 in_part=lifted.in_part,
             )
@@ -214,7 +215,9 @@ def _full_tear_off(given: Given, condition: Condition) -> Verdict:
         return Verdict(Met.CANNOT_TELL, RECORD_SILENT, reference, Said("the scope of the job"))
     if scope is Scope.FULL_TEAR_OFF:
         photos = photo_references(given, Phase.TEAR_OFF)
-        return Verdict(Met.MET, say("{scope}", scope=scope), (*reference, *photos))
+        slopes = _by_slope(given, proofs.torn_off(given.slopes, scope), Phase.TEAR_OFF)
+        because = say("{scope}", scope=scope)
+        return Verdict(Met.MET, because, (*reference, *photos), by_slope=slopes)
     return Verdict(Met.NOT_MET, say("the record says {scope}", scope=scope), reference)
 
 
@@ -335,7 +338,8 @@ def _starter(given: Given, condition: Condition) -> Verdict:
     if no_rakes and EdgeKind.RAKES in condition.starter_at:
         text = "starter at {edges}; this roof has no rakes"
     references = (*reference, *photo_references(given, Phase.STARTER))
-    return Verdict(Met.MET, say(text, edges=Listed(laid)), references)
+    slopes = _by_slope(given, proofs.with_eave(given.slopes), Phase.STARTER)
+    return Verdict(Met.MET, say(text, edges=Listed(laid)), references, by_slope=slopes)
 
 
 def _has_no_rakes(given: Given) -> bool:

@@ -38,7 +38,7 @@ from dossier.assess.results import (
 from dossier.case.case import Case, Material
 from dossier.said import Count, Listed, Number, Product, Said, Value, joined, say
 from dossier.terms.conditions import Condition
-from dossier.words import PaperKind, Phase
+from dossier.words import PaperKind, Phase, Scope
 
 _LOTS_SEEN = Said("lots on record")
 """Said where nothing speaks against it: every counted lot adds up to its line, or nobody counted."""
@@ -150,6 +150,16 @@ def slopes_to_show(case: Case, slopes: tuple[SlopeResult, ...], phase: Phase) ->
             continue
         found.append(slope.label)
     return tuple(found)
+
+
+def torn_off(slopes: tuple[SlopeResult, ...], scope: Scope | None) -> tuple[str, ...]:
+    """Return the slopes that a tear-off was of; of a part of the roof nobody can tell which."""
+    return tuple(one.label for one in slopes) if scope is Scope.FULL_TEAR_OFF else ()
+
+
+def with_eave(slopes: tuple[SlopeResult, ...]) -> tuple[str, ...]:
+    """Return the slopes at whose edges starter lies; those whose eave nobody measured among them."""
+    return tuple(one.label for one in slopes if one.eave_ft != 0)
 
 
 def papers(given: Given, condition: Condition) -> Verdict:

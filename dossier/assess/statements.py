@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from dossier.assess.backing import good_papers, good_photos, names_ticket, statement
 from dossier.assess.barrier import barrier_words, laid_all_over
-from dossier.assess.proofs import slopes_to_show
+from dossier.assess.proofs import slopes_to_show, torn_off, with_eave
 from dossier.assess.results import PHASES_PER_SLOPE, SlopeResult, Statement
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
@@ -47,6 +47,7 @@ def _statements(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> It
         scope,
         path="job.scope" if head.scope else None,
         photos=good_photos(case, facts, Phase.TEAR_OFF),
+        slopes=torn_off(slopes, head.scope),
     )
     for slope in case.job.slopes:
         looked = case.work_on(Phase.DECK, slope.label)
@@ -158,13 +159,8 @@ def _installation(case: Case, facts: Facts, slopes: tuple[SlopeResult, ...]) -> 
         say("Starter at {edges}", edges=Listed(edges)) if edges else say("Starter at the edges"),
         path="installation.starter_at" if edges else None,
         photos=good_photos(case, facts, Phase.STARTER),
-        slopes=_with_eave(slopes),
+        slopes=with_eave(slopes),
     )
-
-
-def _with_eave(slopes: tuple[SlopeResult, ...]) -> tuple[str, ...]:
-    """Return the slopes at whose edges starter lies; those whose eave nobody measured among them."""
-    return tuple(one.label for one in slopes if one.eave_ft != 0)
 
 
 def _closing(case: Case, facts: Facts) -> Iterator[Statement]:

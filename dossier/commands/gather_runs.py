@@ -27,7 +27,8 @@ HELP = """\
   deck, front / back   the photos before the longest pause are of front, those behind it of back
   skip             not now: filed in photos/unsorted/ unless its names say where
   out              left out: not filed
-  paper            filed as papers
+  wrapper          filed as pictures of wrappers, for their lots; they show no phase
+  paper            filed as papers; or the kind of paper, such as ticket
   deck, front / 14: back / 17: out   in parts that begin at the photos of these numbers
   split 14         asks in two parts, the second from photo 14 on; split alone parts at the longest pause,
                    split phones by phone

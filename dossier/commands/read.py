@@ -230,6 +230,11 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
     yield f"Or to all that is not in doubt:        {again} --agree all"
 
 
+def ended(text: str) -> str:
+    """Return a sentence with one stop at its end."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
 def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> Iterator[str]:
     from dossier.reading.shape import TICKET_LINE
 
@@ -241,14 +246,16 @@ def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> 
         yield f"{paper.source or paper.file}{kind}{why}"
         if paper.text.fault:
             yield f"  It {paper.text.fault}"
-        yield from (f"  {str(remark)[:1].upper()}{str(remark)[1:]}." for remark in paper.remarks)
+        yield from (
+            f"  {ended(str(remark)[:1].upper() + str(remark)[1:])}" for remark in paper.remarks
+        )
     for number, found in numbered:
         at, *more = found.stands.splitlines()
         yield f"  {number:>3}{' ?' if found.doubt else '  '} {found.what}"
         yield f"         {_at(found)}“{at[:_MOST_LETTERS]}”"
         yield from (f"         and below: “{row[:_MOST_LETTERS]}”" for row in more)
         if found.doubt:
-            yield f"         In doubt: {found.doubt}."
+            yield f"         In doubt: {ended(str(found.doubt))}"
     if isinstance(paper, str):
         return
     known = [found for found in shown.known if found.file == paper.file]

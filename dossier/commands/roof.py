@@ -110,7 +110,10 @@ def _of_shapes(given: argparse.Namespace, here: Here) -> _Shown:
         raise WrongCommand("--shared says how a table counts.", "Leave it away with shapes.")
     lines = lines_in(given.file) if given.file else given.shape
     made = roofed(given.job, lines, over_typed=given.over_typed)
-    if given.draw is not None:
+    if given.draw is not None and given.yes and given.draw.exists():
+        # The line that was shown is given again, and it drew then.
+        to_stderr(f"{given.draw} is there already and stays as it is.")
+    elif given.draw is not None:
         from dossier.deeds.roof_drawing import draw
 
         draw(given.job, made, given.today or here.today, given.draw, given.office)
@@ -160,8 +163,8 @@ def into_text(into: "Into", *, over_typed: bool) -> str:
     else:
         lines += into.draft.difference(f"{into.shown.file} with these slopes")
         lines.append(
-            "\nNothing is written yet. To write it as it is shown, the same line again with: "
-            f"--yes {into.mark}"
+            "\nNothing is written yet. To write it as it is shown, the same line again, before anything "
+            f"else changes in {into.shown.file}, with: --yes {into.mark}"
         )
     return "\n".join(["", *lines])
 

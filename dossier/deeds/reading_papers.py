@@ -30,9 +30,11 @@ from dossier.gather.known import readable_job
 from dossier.hand.file import Draft, Shown, draft, write_locked
 from dossier.hand.means import Form, meaning
 from dossier.reading.nodes import parse_tree
+from dossier.record.files import placed_paper
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE
 from dossier.values import Clock, clip, plural
+from dossier.words import PaperKind
 
 FINDERS: tuple[Callable[[AtHand], tuple[Found, ...]], ...] = (
     found_kinds,
@@ -102,7 +104,10 @@ def _on_photos(asked: PapersAsked) -> tuple[Found, ...]:
     if not asked.photos:
         return ()
     folder = asked.job.resolve()
-    marks = found_by_marks(readable_job(folder), folder, list_files(folder, "photos"), asked.office)
+    papers = (placed_paper(file) for file in list_files(folder, "papers"))
+    wrappers = [one.file for one in papers if one.kind is PaperKind.WRAPPER]
+    files = [*wrappers, *list_files(folder, "photos")]
+    marks = found_by_marks(readable_job(folder), folder, files, asked.office)
     return (*photo_facts(folder).found, *marks)
 
 

@@ -11,6 +11,8 @@ from dossier.deeds.roofing import Roofed
 from dossier.deeds.slopes_into import rows_of
 from dossier.disk.outputs import refuse_there, write_new_file
 from dossier.press.press import moment, print_one
+from dossier.reading.nodes import Mapping, Node, Text, parse_tree
+from dossier.record.trees import JOB_FILE
 from dossier.terms.place import find_office
 from dossier.terms.read import COMPANY_FILE, read_company
 from dossier.values import Pitch, write_area
@@ -21,8 +23,18 @@ def draw(folder: Path, made: Roofed, today: date, pdf: Path, office: Path | None
     refuse_there(pdf)
     home = office or find_office(folder) or folder
     company = read_company(home).model if (home / COMPANY_FILE).is_file() else None
-    page = shape_plan(_in_plan(made), folder.resolve().name, company.name if company else "", today)
+    number = _number(made) or folder.resolve().name
+    page = shape_plan(_in_plan(made), number, company.name if company else "", today)
     write_new_file(pdf, print_one(page, company, home, moment(today, UTC)).data)
+
+
+def _number(made: Roofed) -> str:
+    """Return the job's number as its record has it, also of a record that cannot be read whole yet."""
+    node: Node | None = parse_tree(made.into.shown.data or b"", JOB_FILE).tree
+    for name in ("job", "number"):
+        entry = node.entries.get(name) if isinstance(node, Mapping) else None
+        node = entry.value if entry else None
+    return node.text if isinstance(node, Text) else ""
 
 
 def _in_plan(made: Roofed) -> RoofInPlan:

@@ -197,9 +197,12 @@ def write_slopes(into: Into, mark: str, holder: Holder | None = None) -> Draft:
     if into.draft is None:
         raise CannotWrite(into.refused or "The record says so already.", "Nothing was written.")
     if mark != into.mark:
+        changed = mark.partition("-")[0] != into.mark.partition("-")[0]
         raise CannotWrite(
-            f"What would be written now is {into.mark}, and {mark} was shown.",
-            "Nothing was written. Look at it again.",
+            f"{JOB_FILE} was changed since these slopes were shown."
+            if changed
+            else "These are not the slopes that were shown.",
+            "Nothing was written. Look at them again.",
         )
     return change(into.folder, JOB_FILE, into.shown.digest, into.changes, holder)
 

@@ -15,7 +15,7 @@ from dossier.gather.proposal import Do, Known
 from dossier.gather.runs import PhotoRun
 from dossier.said import Listed, Said, say
 from dossier.values import clip
-from dossier.words import Phase
+from dossier.words import PaperKind, Phase
 
 
 class Step(Enum):
@@ -63,6 +63,8 @@ _WORDS: Mapping[str, Step | Answer] = {
     "out": Answer(Do.LEAVE_OUT),
     "leave out": Answer(Do.LEAVE_OUT),
     "paper": Answer(Do.PAPER),
+    **{kind.value: Answer(Do.PAPER, kind=kind) for kind in PaperKind},
+    "wrappers": Answer(Do.PAPER, kind=PaperKind.WRAPPER),
 }
 NO_SLOPE = ("-", "none", "no slope", "all", "whole roof")
 

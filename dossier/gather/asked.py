@@ -22,7 +22,7 @@ from dossier.gather.work_order import (
     ran_on,
 )
 from dossier.said import Listed, Said, say
-from dossier.words import Phase
+from dossier.words import PaperKind, Phase
 
 SAID, NOT_ASKED = "said when asked", "nobody has been asked yet"
 
@@ -34,6 +34,7 @@ class Answer:
     do: Do | None
     phase: Phase | None = None
     slope: str | None = None
+    kind: PaperKind | None = None
 
 
 @dataclass(frozen=True)
@@ -274,6 +275,7 @@ def as_answered(asking: Asking) -> Proposal:
             reason = photo.reason if do is Do.PHOTO and photo.named == (phase, slope) else SAID
             if one.answer is None and phase is None:
                 reason = NOT_ASKED
-            said[number] = replace(photo, do=do, phase=phase, slope=slope, reason=reason)
+            kind = (one.answer.kind if one.answer else None) or photo.kind
+            said[number] = replace(photo, do=do, phase=phase, slope=slope, kind=kind, reason=reason)
     files = tuple(said.get(one.number, one) for one in asking.proposal.files)
     return Proposal(files, asking.proposal.refused)

@@ -33,7 +33,8 @@ HEADER = f"""\
 #         blank puts the photo into photos/unsorted/, where check lists it until somebody places it
 # slope:  a label of this job; blank for none
 # caption: what it shows, in a few words, for the documents
-# kind:   for papers, as in papers/KIND-name.pdf: {PaperKind.PERMIT.value}, {PaperKind.TICKET.value}, …
+# kind:   for papers, as in papers/KIND-name.pdf: {PaperKind.PERMIT.value}, {PaperKind.TICKET.value}, …;
+#         {PaperKind.WRAPPER.value} for pictures of wrappers, which show a lot and no phase
 # A file whose lines are deleted is left out. number, file, mark, taken and why are for reading.
 """
 

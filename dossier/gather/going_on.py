@@ -51,4 +51,4 @@ def _answer(choice: RunChoice, row: Choice) -> Answer | None:
     whole = choice.of(row)
     if whole.do is Do.PHOTO and choice.phase is None:
         return Answer(None)
-    return Answer(whole.do, whole.phase, whole.slope)
+    return Answer(whole.do, whole.phase, whole.slope, whole.kind)

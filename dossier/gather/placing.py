@@ -110,7 +110,9 @@ PHASES: Vocabulary[Phase] = Vocabulary({phase.value: phase for phase in Phase})
 """The phases by their own words alone; what else stands in a name is a caption."""
 PHASE_WORDS: Vocabulary[Phase] = Vocabulary({**NAMES, **{one.value: one for one in Phase}})
 NARROWING: Vocabulary[tuple[Phase, ...]] = Vocabulary(NARROW)
-KINDS: Vocabulary[PaperKind] = Vocabulary({kind.value: kind for kind in PaperKind})
+KINDS: Vocabulary[PaperKind] = Vocabulary(
+    {**{kind.value: kind for kind in PaperKind}, "wrappers": PaperKind.WRAPPER}
+)
 
 
 def is_of_programs(word: str) -> bool:
@@ -215,6 +217,9 @@ def is_paper_by_name(name: str) -> bool:
     """Return whether a picture is a paper by its name or folder: a kind is named there, no phase."""
     stem, folders = split_name(name)
     if any(folder.casefold() in PAPER_FOLDERS for folder in folders):
+        return True
+    # A wrapper shows its product's lot, and of the phase that the product is for nothing.
+    if any(kind is PaperKind.WRAPPER for _, kind in KINDS.found(stem)):
         return True
     if PHASES.found(stem):
         return False

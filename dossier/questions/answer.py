@@ -76,6 +76,14 @@ def chosen(question: Question, text: str) -> str:
 def _first_named(question: Question, text: str) -> str:
     """Return a line whose first part is the number of a choice with that choice, such as of a person."""
     first, comma, rest = text.partition(",")
+    is_one = first.isdigit() or first.lower() in map(str.lower, question.leads)
+    if (
+        question.leads
+        and is_one
+        and not rest.strip()
+        and any(part.is_day for part in question.parts)
+    ):
+        raise NoAnswer("The day belongs to it too: the name or its number, a comma, the day.")
     is_number = question.leads and first.isdigit()
     return f"{_one(question.leads, first)}{comma}{rest}" if is_number else text
 

@@ -256,7 +256,6 @@ def _people(case: Case | None) -> tuple[str, ...]:
     named = [case.supervised_by, case.crew_lead]
     people = [one.value for one in named if one is not None]
     people += [name for crew in crews for name in (crew.supervisor, crew.lead) if name]
-    people += [owner.name for owner in case.job.owners if owner.name]
     return tuple(dict.fromkeys(people))
 
 

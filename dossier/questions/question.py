@@ -30,6 +30,11 @@ class Part:
     example: str
     needed: bool
 
+    @property
+    def is_day(self) -> bool:
+        """Return whether it is a day."""
+        return self.kind == "a date"
+
 
 @dataclass(frozen=True)
 class Question:

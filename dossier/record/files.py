@@ -36,6 +36,7 @@ _MAKER_PAPERS = frozenset(
         PaperKind.REGISTRATION_CONFIRMATION,
         PaperKind.INSTRUCTIONS,
         PaperKind.VENT_CHECK,
+        PaperKind.WRAPPER,
     }
 )
 _RESALE_PAPERS = frozenset(

@@ -2,13 +2,26 @@
 
 from collections.abc import Iterator
 
-from dossier.assess.backing import good_papers
+from dossier.assess.backing import good_papers, paper_backing
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, SettledBy, Verdict, Weight
+from dossier.record.closing import Warranty
 from dossier.rules.declare import ASKED, Example, Fault, rule
-from dossier.words import PaperKind
+from dossier.words import Backing, PaperKind
+
+
+def is_on_file(case: Case, facts: Facts, warranty: Warranty) -> bool:
+    """Return whether the maker's certificate lies among the papers: the one named, whatever it is filed as.
+
+    Where none is named, a certificate or a letter that confirms the registration.
+    """
+    if warranty.certificate_file:
+        papers = [paper for paper in case.papers if paper.file == warranty.certificate_file]
+        return any(paper_backing(paper, facts) is not Backing.ABSENT for paper in papers)
+    kinds = (PaperKind.CERTIFICATE, PaperKind.REGISTRATION_CONFIRMATION)
+    return any(good_papers(case, facts, kind) for kind in kinds)
 
 
 @rule(
@@ -46,13 +59,9 @@ from dossier.words import PaperKind
     },
 )
 def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Iterator[Fault]:
-    on_file = [
-        *good_papers(case, facts, PaperKind.CERTIFICATE),
-        *good_papers(case, facts, PaperKind.REGISTRATION_CONFIRMATION),
-    ]
     for result in assessment.asked:
         accepted = result.asked.warranty.accepted_on
-        if accepted is not None and not on_file:
+        if accepted is not None and not is_on_file(case, facts, result.asked.warranty):
             yield Fault(
                 case.where(f"{result.asked.path}.certificate_file"),
                 {"accepted": accepted},
@@ -79,6 +88,16 @@ def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Ite
             },
             finds="Full Assembly is registered, and nothing shows that the owner was given the certificate.",
         ),
+        # The letter of confirmation serves as the certificate where it is named as that, whatever else is blank.
+        Example(
+            {
+                "job.warranties.0.certificate_file": "papers/warranty-terms.pdf",
+                "job.papers": [
+                    {"file": "papers/warranty-terms.pdf", "kind": "registration confirmation"}
+                ],
+            },
+            finds="Full Assembly is registered, and nothing shows that the owner was given the certificate.",
+        ),
         # What is not on file cannot be handed on; that it is missing is an item of its own.
         Example(
             {
@@ -89,18 +108,22 @@ def certificate_missing(case: Case, facts: Facts, assessment: Assessment) -> Ite
             finds=None,
         ),
     ],
-    rests_on={"job.warranties.*.delivered_on": ASKED},
+    rests_on={
+        "job.warranties.*.delivered_on": ASKED,
+        "job.warranties.*.accepted_on": "Until it is registered there is nothing to hand over.",
+        "job.warranties.*.confirmation": "Until it is registered there is nothing to hand over.",
+        "job.warranties.*.certificate_file": "REG-013 asks for it.",
+    },
 )
 def certificate_not_handed_over(
     case: Case, facts: Facts, assessment: Assessment
 ) -> Iterator[Fault]:
-    on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
     for result in assessment.asked:
         warranty = result.asked.warranty
         path = f"{result.asked.path}.delivered_on"
         if (
-            warranty.accepted_on
-            and on_file
+            (warranty.is_accepted or warranty.certificate_file)
+            and is_on_file(case, facts, warranty)
             and not warranty.delivered_on
             and not case.reason_not(path)
         ):

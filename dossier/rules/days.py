@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from dossier.assess.backing import good_papers
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Manner, Party, Sends, Weight, Where
 from dossier.record.closing import Invoice
+from dossier.rules.certificates import is_on_file
 from dossier.rules.declare import Example, Fault, rule
 from dossier.said import File, Said, Value, say
 from dossier.values import Run
-from dossier.words import PaperKind, PermitClosing, Phase
+from dossier.words import PermitClosing, Phase
 
 
 @dataclass(frozen=True)
@@ -301,10 +301,9 @@ def inspected_after_covered(case: Case) -> Iterator[Fault]:
     ],
 )
 def handed_over_before_accepted(case: Case, facts: Facts) -> Iterator[Fault]:
-    on_file = good_papers(case, facts, PaperKind.CERTIFICATE)
     for number, warranty in enumerate(case.job.warranties):
         given = warranty.delivered_on
-        if given and not (warranty.accepted_on or warranty.confirmation or on_file):
+        if given and not (warranty.is_accepted or is_on_file(case, facts, warranty)):
             values: dict[str, Value] = {"level": warranty.level, "day": given}
             yield Fault(case.where(f"warranties.{number}.delivered_on"), values)
 

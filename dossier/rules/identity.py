@@ -9,7 +9,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, W
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE
 from dossier.said import Product, Value, say
-from dossier.terms.placeholders import is_placeholder, placeholders_in
+from dossier.terms.placeholders import Placeholder, is_placeholder, placeholders_in
 from dossier.words import PaperKind
 
 
@@ -110,7 +110,7 @@ def job_differs_from_sheet(case: Case) -> Iterator[Fault]:
     manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
     holds={Holds.HANDOVER},
     rests_on={
-        "company.workmanship.coverage.promised_by": "A blank is not the word that the sheet was handed out with.",
+        "company.workmanship.coverage.promised_by": "A blank prints as the blank sheet’s word, which this finds.",
         "company.phone": ASKED,
     },
     examples=[
@@ -132,19 +132,31 @@ def job_differs_from_sheet(case: Case) -> Iterator[Fault]:
             finds="terms/kestrelmoor-2026.yaml: title still says “The title printed on the document”, "
             "as the blank sheet does.",
         ),
+        Example(
+            {"terms.kestrelmoor-2026.levels.0.coverage.promised_by": None},
+            finds="terms/kestrelmoor-2026.yaml: levels.0.coverage.promised_by is not typed, and would print as "
+            "“the maker”.",
+        ),
+        Example({"terms.kestrelmoor-2026.levels.0.coverage.promised_by": "Tarnholt"}, finds=None),
     ],
 )
 def blank_sheet_not_filled_in(case: Case) -> Iterator[Fault]:
-    said: list[tuple[Where, str]] = []
+    said: list[tuple[Where, Placeholder]] = []
     for sheet, where in ((case.company, case.company_lines), (case.locality, case.locality_lines)):
-        said += [(where.where(path), words) for path, words in placeholders_in(sheet)]
+        said += [(where.where(one.path), one) for one in placeholders_in(sheet)]
     sheets = {asked.file: asked.sheet for asked in case.asked}
     for file, terms in sorted(sheets.items()):
-        said += [(Where(file, field=path), words) for path, words in placeholders_in(terms)]
-    for at, words in said:
+        said += [(Where(file, field=one.path), one) for one in placeholders_in(terms)]
+    for at, one in said:
         text = "{field} still says “{words}”, as the blank sheet does"
-        what = say(text, field=at.field or "", words=words)
-        yield Fault(at, {"sheet": at.file, "what": what})
+        if not one.typed:
+            text = "{field} is not typed, and would print as “{words}”"
+        what = say(text, field=at.field or "", words=one.words)
+        yield Fault(
+            at,
+            {"sheet": at.file, "what": what},
+            remedy=None if one.typed else "Type there what is true, in a line of its own.",
+        )
     for material in case.materials:
         if material.maker is not None and is_placeholder(material.maker):
             at = case.where(material.path)

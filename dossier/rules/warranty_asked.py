@@ -7,12 +7,15 @@ from dossier.assess.backing import good_papers
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
-from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.punchlist import Holds, Manner, Party, Sends, Verdict, Weight, Where
 from dossier.record.people import Owner
 from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Listed, Person, say
+from dossier.terms.form_words import BY_HAND, FORM_FIELDS, form_field
 from dossier.words import PaperKind
+
+_KNOWN_FIELDS = tuple(field for field in FORM_FIELDS if field != BY_HAND)
 
 _NOT_A_PERSON = re.compile(
     r"\b(?:trust|trustees?|llc|l\.l\.c|inc|ltd|corp\w*|company|co|partners\w*|lp|llp|estate|association|hoa|"
@@ -75,6 +78,48 @@ def wrong_terms_edition(case: Case, assessment: Assessment) -> Iterator[Fault]:
                     "first": sheet.valid_from,
                     "last": sheet.valid_to if sheet.valid_to else "today",
                     "day": event.day,
+                },
+            )
+
+
+@rule(
+    id="REG-029",
+    says="The form of {sheet} asks for {fields}, to be filled in by hand; known words are {known}.",
+    why="What is copied by hand is copied wrongly sooner or later, and some of it is on record.",
+    source="Our habit; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Put a known word in form_order where one means the same; where none does, end the field's name in "
+    "“by hand”.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    lighter=Weight.NOTE,
+    examples=[
+        Example(
+            {"terms.kestrelmoor-2026.form_order": ["roof address", "shoe size"]},
+            finds="The form of kestrelmoor-2026 asks for “shoe size”, to be filled in by hand; known words are "
+            "owner name, owner mailing address, owner phone, owner email, property address, job number, "
+            "installer, installer address, installer phone, installer email, installer licence, installer "
+            "certification, certification number, contract date, start date, completion date, completion "
+            "signed, date of last shingle, last day of work, squares installed, field shingle and colour, "
+            "field shingle, colour, accessories, lots, permit number and level.",
+        ),
+        Example({"terms.kestrelmoor-2026.form_order": ["Date of completion"]}, finds=None),
+        Example(
+            {"terms.kestrelmoor-2026.form_order": ["shoe size by hand", "signature"]}, finds=None
+        ),
+    ],
+    rests_on={
+        "terms.form_order": "Where it is blank a usual order stands for it, all in known words."
+    },
+)
+def form_word_not_known(case: Case) -> Iterator[Fault]:
+    for asked in {asked.file: asked for asked in case.asked}.values():
+        if unknown := [word for word in asked.sheet.form_order if form_field(word) is None]:
+            yield Fault(
+                Where(asked.file, field="form_order"),
+                {
+                    "sheet": asked.warranty.sheet,
+                    "fields": Listed(tuple(say("“{word}”", word=word) for word in unknown)),
+                    "known": Listed(_KNOWN_FIELDS),
                 },
             )
 

@@ -1,10 +1,11 @@
 """The words that the blank sheets of `dossier start` are shipped with, and where a sheet still says them.
 
-In: a sheet as read. Out: dotted fields and the words found there. Must not know any job. A blank's words
-are there to be typed over; on a homeowner's document they would be a promise by nobody.
+In: a sheet as read. Out: dotted fields, the words found there and whether they were typed. Must not know any job.
+A blank's words are there to be typed over; on a homeowner's document they would be a promise by nobody.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from dossier.reading.model import Model
@@ -45,18 +46,27 @@ def is_placeholder(text: str) -> bool:
     return spelt(text) in PLACEHOLDERS
 
 
-def placeholders_in(sheet: Model) -> Iterator[tuple[str, str]]:
-    """Yield each dotted field that still says what the blank sheet says, with the words found."""
-    yield from _within(sheet.model_dump(), ())
+@dataclass(frozen=True)
+class Placeholder:
+    """A field that says what a blank sheet says. typed: whether its line stands in the sheet at all."""
+
+    path: str
+    words: str
+    typed: bool
 
 
-def _within(value: Any, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+def placeholders_in(sheet: Model) -> Iterator[Placeholder]:
+    """Yield each field that says what the blank sheet says."""
+    yield from _within(sheet, (), typed=True)
+
+
+def _within(value: Any, path: tuple[str, ...], *, typed: bool) -> Iterator[Placeholder]:
     if isinstance(value, str):
         if is_placeholder(value):
-            yield ".".join(path), value
-    elif isinstance(value, Mapping):
-        for name, inner in value.items():
-            yield from _within(inner, (*path, str(name)))
+            yield Placeholder(".".join(path), value, typed)
+    elif isinstance(value, Model):
+        for name, inner in value:
+            yield from _within(inner, (*path, name), typed=name in value.model_fields_set)
     elif isinstance(value, Sequence):
         for number, inner in enumerate(value):
-            yield from _within(inner, (*path, str(number)))
+            yield from _within(inner, (*path, str(number)), typed=typed)

@@ -123,6 +123,31 @@ def test_nails_seen_on_one_slope_say_nothing_of_another() -> None:
 
 
 @pytest.mark.parametrize(
+    ("phase", "clause", "begins"),
+    [("starter", "3.11", "Starter at"), ("tear-off", "3.9 b", "Full tear-off")],
+)
+def test_a_clause_on_the_whole_roof_says_of_which_slopes_it_is_shown(
+    phase: str, clause: str, begins: str
+) -> None:
+    """Packet and handover say alike how far one claim is shown."""
+    doc = made({f"facts.photos/{phase}/back.jpg": None})
+    met, word, where = row(doc, clause)
+    assert (met, word) == ("met", "on file in part")
+    assert where.endswith("on file on front; stated on back")
+    assert index_row(doc, begins)[0] == "on file in part"
+    assert row(made(), clause)[1] == index_row(made(), begins)[0] == "on file"
+
+
+def test_what_lifts_a_clause_is_shown_as_far_as_it_is_shown_alone() -> None:
+    """Six nails lift it, and a photo shows them on one slope of two."""
+    lifted = {"clause": "3.10", "says": "…", "fee": "75", "unless": {"nails_per_shingle": "6"}}
+    known = known_good({"terms.kestrelmoor-2026.levels.2.conditions.1": lifted})
+    assert condition(known, "3.10").by_slope == (
+        *((Backing.ON_FILE, ("front",)), (Backing.STATED, ("back",))),
+    )
+
+
+@pytest.mark.parametrize(
     ("edits", "backing", "proof"),
     [
         (looked_at("deck/front", "deck/back"), "reviewed", "printed below"),

@@ -181,6 +181,7 @@ PAPER_FOR: dict[PaperKind, set[Edition]] = {
     PaperKind.CORRECTION_NOTICE: {H, S},
     PaperKind.INSTRUCTIONS: {H, R, M, S},
     PaperKind.LETTER: {H, S},
+    PaperKind.WRAPPER: {H, M, S},
 }
 MONEY = {
     PaperKind.CONTRACT,

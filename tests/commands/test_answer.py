@@ -125,6 +125,18 @@ def test_what_cannot_be_read_is_said_in_the_readers_words_and_asked_again(
     assert record(job) == before
 
 
+def test_a_name_without_its_day_is_asked_again(job: Path, talk: Talk) -> None:
+    """A bare number or name says who looked and not when; the owner is none of those who look."""
+    before = record(job)
+    said = talk("1", "Ida Torvik")
+    assert said.count("The day belongs to it too") == 2
+    assert "1 Ida Torvik" in said
+    assert "Marit Ekdahl" not in said
+    assert record(job) == before
+    talk("1, 2026-09-16")
+    assert "  flues: Ida Torvik, 2026-09-16\n" in record(job)
+
+
 def test_what_does_not_apply_takes_its_reason_and_back_gives_it_up(job: Path, talk: Talk) -> None:
     edit(job, "  flues: 1\n", "")
     talk("n/a, electric heat only", "back", "Ida Torvik, 2026-09-16")

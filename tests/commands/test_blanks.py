@@ -86,7 +86,7 @@ def test_the_words_of_the_blanks_are_known_as_such() -> None:
     for name in ("company", "locality", "terms", "catalogue"):
         sheet = read(name, uncommented(blank(name))).model
         assert sheet is not None
-        found |= {words.lower() for _, words in placeholders_in(sheet)}
+        found |= {one.words.lower() for one in placeholders_in(sheet)}
     assert found == PLACEHOLDERS
 
 

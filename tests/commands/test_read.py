@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from dossier.cli import main
-from dossier.commands.read import numbers_in
+from dossier.commands.read import ended, numbers_in
 from dossier.errors import WrongCommand
 from tests.deeds.test_reading_papers import PERMIT, TICKET, job, put, record
 from tests.drawn_papers import drawn
@@ -117,3 +117,11 @@ def test_numbers_are_read_as_typed(text: str, numbers: tuple[int, ...] | None) -
             numbers_in(text)
     else:
         assert numbers_in(text) == numbers
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [("It does not say so.", "It does not say so."), ("line 5 says R-7", "line 5 says R-7.")],
+)
+def test_a_doubt_ends_in_one_stop(words: str, said: str) -> None:
+    assert ended(words) == said

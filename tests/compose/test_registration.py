@@ -14,6 +14,7 @@ from dossier.compose.packet.head import NOT_READY, READY, REGISTERED, SENT
 from dossier.compose.packet.registration import registration
 from dossier.compose.parts.places import IN_PART
 from dossier.punchlist import Holds
+from dossier.terms.form_words import FORM_FIELDS
 from dossier.words import Backing, Edition
 from tests.compose.made import Made, everything, made, pages, printed
 from tests.known_good import known_good
@@ -111,6 +112,26 @@ def test_a_form_field_nobody_knows_is_left_to_be_filled_in() -> None:
     edit = {"terms.kestrelmoor-2026.form_order": ["owner name", "shoe size"]}
     (page,) = made(edit).registration.asked
     assert page.form[1].text == BY_HAND
+
+
+def test_a_form_s_own_words_are_filled_from_the_record() -> None:
+    """As an office typed them from a form of its own."""
+    order = ["roof address", "Telephone", "completed on", "shingle", "color", "installer number"]
+    (page,) = made({"terms.kestrelmoor-2026.form_order": order}).registration.asked
+    assert [str(row.text) for row in page.form] == [
+        "118 Plover Lane, Halvorsted",
+        "555-0141",
+        "21 September 2026, completion signed by the owner",
+        "Fenwright 40, Slate Grey",
+        "Slate Grey",
+        "KM-20417",
+    ]
+
+
+def test_every_field_that_fills_itself_in_is_filled(good: Made) -> None:
+    edit = {"terms.kestrelmoor-2026.form_order": [*FORM_FIELDS, "roof age by hand"]}
+    (page,) = made(edit).registration.asked
+    assert [row.label for row in page.form if row.text == BY_HAND] == ["By hand", "Roof age"]
 
 
 def test_products_show_what_the_roof_needs(good: Made) -> None:

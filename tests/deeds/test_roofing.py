@@ -247,6 +247,35 @@ def test_a_record_changed_since_it_was_shown_is_left_alone(job: Path) -> None:
         write_slopes(made.into, made.into.mark)
 
 
+def test_why_a_mark_holds_no_more_is_said(job: Path) -> None:
+    made = roofed(job, [GABLE, GARAGE])
+    other = roofed(job, [GABLE, GARAGE.replace("24", "26")])
+    with pytest.raises(CannotWrite, match="not the slopes that were shown"):
+        write_slopes(other.into, made.into.mark)
+    (job / "job.yaml").write_text((job / "job.yaml").read_text("utf-8") + "# later\n", "utf-8")
+    again = roofed(job, [GABLE, GARAGE])
+    with pytest.raises(CannotWrite, match=r"job\.yaml was changed since these slopes were shown"):
+        write_slopes(again.into, made.into.mark)
+
+
+def test_the_same_line_again_writes_whatever_it_drew(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A drawing that stands is no reason not to write, and its head names the job and not the folder."""
+    moved = job.rename(job.with_name("a-folder"))
+    plan = tmp_path / "plan.pdf"
+    line = ["roof", str(moved), "--shape", GABLE, "--shape", GARAGE, "--draw", str(plan)]
+    assert main(line) == ExitCode.NOTHING_HELD_UP
+    (mark,) = re.findall(r"--yes (\S+)", capsys.readouterr().out)
+    first = plan.read_bytes()
+    assert main([*line, "--yes", mark]) == ExitCode.NOTHING_HELD_UP
+    assert "garage-front" in slopes_of(moved)
+    assert plan.read_bytes() == first
+    text = PdfReader(plan).pages[0].extract_text()
+    assert "2026-041" in text
+    assert "a-folder" not in text
+
+
 def test_a_sealed_job_is_left_alone(sealed: Path) -> None:
     made = roofed(sealed, [GABLE, GARAGE])
     with pytest.raises(CannotWrite, match="sealed already"):

@@ -10,6 +10,8 @@ import pytest
 
 from dossier.cli import main
 from dossier.gather.choices import read_choices
+from dossier.record.files import placed_paper
+from dossier.words import PaperKind
 from tests.conftest import judged
 from tests.gather.conftest import photo_bytes, put, tree_of
 
@@ -78,6 +80,21 @@ def test_six_answers_place_21_photos(
     listed = (job / "photos.yaml").read_text()
     assert listed.count("slope: back") == 6
     assert listed.count("slope: front") == 8
+
+
+def test_wrappers_are_papers_of_their_kind_and_show_no_phase(
+    job: Path, phone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A stop in between keeps the kind; parts of a run may be wrappers too."""
+    assert (
+        ask(monkeypatch, job, phone, ["before", "wrapper", "deck, front / wrappers", "stop"]) == 0
+    )
+    assert ask(monkeypatch, job, phone, [*ANSWERS[3:], "yes"]) == 0
+    assert places(job) == {**{k: n for k, n in FILED.items() if k != "tear-off"}, "deck": 3}
+    wrappers = [file for file in tree_of(job) if file.startswith("papers/wrapper-")]
+    assert len(wrappers) == 5
+    assert placed_paper(wrappers[0]).kind is PaperKind.WRAPPER
+    assert "wrapper" not in (job / "photos.yaml").read_text()
 
 
 def test_nothing_is_filed_before_somebody_agrees_and_a_stop_goes_on_where_it_was(

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from dossier import RECORD_VERSION
+from dossier.deeds import reading_papers
 from dossier.deeds.marking import found_by_marks, products_by_gtin
+from dossier.deeds.papers_at_hand import PapersAsked
 from dossier.gather import codes, marks
 from dossier.gather.codes import Mark
 from dossier.gather.found import Found
@@ -51,6 +53,20 @@ def one(
     """Return fact, doubt, number of changes and known of the one proposal for a mark."""
     (only,) = found(job, {"photos/wrapper.jpg": [mark]}, monkeypatch)
     return str(only.what), only.doubt and str(only.doubt), len(only.changes), only.known
+
+
+def test_wrappers_are_looked_at_before_photos(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    put(job / "papers/wrapper-1.jpg", b"wrapper")
+    put(job / "photos/field/1.jpg", b"photo")
+    looked: list[str] = []
+
+    def nothing(_: object, __: Path, files: Sequence[str], ___: object) -> tuple[Found, ...]:
+        looked.extend(files)
+        return ()
+
+    monkeypatch.setattr(reading_papers, "found_by_marks", nothing)
+    reading_papers.read_papers(PapersAsked(job, photos=True), lambda _: date(2026, 10, 20))
+    assert looked == ["papers/wrapper-1.jpg", "photos/field/1.jpg"]
 
 
 def says(gtin: str | None, lot: str = "", **more: object) -> Mark:

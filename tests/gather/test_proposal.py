@@ -298,6 +298,8 @@ def test_papers_are_told_from_photos() -> None:
         seen(fact("papers/IMG_3.jpg")),
         seen(fact("field/ticket on the stack.jpg")),
         seen(fact("field nails, permit number in view.jpg")),
+        seen(fact("starter wrapper.jpg")),
+        seen(fact("wrappers/IMG_7.jpg")),
     )
     assert [(one.do, one.kind) for one in files] == [
         (Do.PAPER, None),
@@ -305,6 +307,8 @@ def test_papers_are_told_from_photos() -> None:
         (Do.PAPER, None),
         (Do.PAPER, PaperKind.TICKET),
         (Do.PHOTO, None),
+        (Do.PAPER, PaperKind.WRAPPER),
+        (Do.PAPER, PaperKind.WRAPPER),
     ]
 
 

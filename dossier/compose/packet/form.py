@@ -9,7 +9,9 @@ from dossier.case.case import Case, Material
 from dossier.compose.parts import layers
 from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, capital, day, said
-from dossier.values import listed, spelt, write_number
+from dossier.terms import form_words
+from dossier.terms.form_words import form_field
+from dossier.values import listed, write_number
 from dossier.words import Role, StartEvent
 
 _USUAL_FORM = (
@@ -36,13 +38,20 @@ def form(case: Case, assessment: Assessment, result: AskedResult) -> tuple[Pair,
     """Return the fields of the maker's form in its own order, filled from the record."""
     known = _form_values(case, assessment, result)
     order = result.asked.sheet.form_order or _USUAL_FORM
-    return tuple(Pair(capital(field), known.get(spelt(field), BY_HAND)) for field in order)
+    return tuple(
+        Pair(
+            capital(field.removesuffix(f" {form_words.BY_HAND}")),
+            known.get(form_field(field), BY_HAND),
+        )
+        for field in order
+    )
 
 
-def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dict[str, str]:
-    owners = case.job.owners
-    shingles = [layers.name_and_colour(m) for m in case.materials_of(Role.FIELD_SHINGLE)]
-    maker = result.asked.sheet.maker
+def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dict[str | None, str]:
+    owners, field_shingles = case.job.owners, case.materials_of(Role.FIELD_SHINGLE)
+    shingles = [layers.name_and_colour(m) for m in field_shingles]
+    colours = [m.line.colour for m in field_shingles if m.line.colour]
+    licence, maker = case.company.licence, result.asked.sheet.maker
     accessories = [
         _accessory(case, m, maker) for m in case.materials if m.role is not Role.FIELD_SHINGLE
     ]
@@ -62,33 +71,31 @@ def _form_values(case: Case, assessment: Assessment, result: AskedResult) -> dic
     contract = _day_of(assessment, StartEvent.CONTRACT)
     return {
         "owner name": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
-        "owner": listed([o.name for o in owners if o.name]) or NOT_ON_RECORD,
+        "owner mailing address": listed([o.mailing_address for o in owners if o.mailing_address])
+        or NOT_ON_RECORD,
         "property address": case.job.job.address,
-        "address": case.job.job.address,
+        "job number": case.job.job.number,
         "owner phone": listed([o.phone for o in owners if o.phone]) or NOT_ON_RECORD,
         "owner email": listed([o.email for o in owners if o.email]) or NOT_ON_RECORD,
         "installer": case.company.name,
         "installer address": said(case.company.address),
         "installer phone": said(case.company.phone),
         "installer email": said(case.company.email),
+        "installer licence": said(licence.number if licence else None),
         "installer certification": certified,
         "certification number": said(held.number if held else None),
         "completion date": completion,
-        "date of completion": completion,
         "completion signed": signed,
         "date of last shingle": last_shingle,
-        "last shingle": last_shingle,
-        "date of contract": contract,
         "contract date": contract,
         "start date": day(case.first_day_of_work()),
         "last day of work": day(case.last_day_of_work()),
         "squares installed": squares,
-        "squares": squares,
         "field shingle and colour": shingle_text,
         "field shingle": shingle_text,
+        "colour": listed(list(dict.fromkeys(colours))) or NOT_ON_RECORD,
         "accessories": "; ".join(dict.fromkeys(accessories)) or NOT_ON_RECORD,
         "lots": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
-        "lot numbers": "; ".join(dict.fromkeys(lots)) or NOT_ON_RECORD,
         "permit number": said(case.job.permit.number if case.job.permit else None),
         "level": f"{result.level.level.level}{unsure(result.asked)}",
     }

@@ -10,7 +10,7 @@ from dossier.case.case import Case, Material
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
 from dossier.compose.parts.type_width import lines as lines_of
 from dossier.record.roof import Deck
-from dossier.values import listed, spelt, write_inches, write_number
+from dossier.values import listed, spelt, unit_behind, write_inches, write_number
 from dossier.words import Redecked, Role
 
 LAYERS: tuple[tuple[Role, str], ...] = (
@@ -222,10 +222,8 @@ def quantity_of(material: Material) -> str:
 
 def unit_of(unit: str | None, quantity: Fraction) -> str:
     """Return a typed unit as it stands behind that number."""
-    unit = unit or ""
-    if quantity != 1:
-        return unit
-    return "box" if unit == "boxes" else unit.removesuffix("s")
+    unit = unit_behind(quantity, unit or "")
+    return unit.removesuffix("s") if quantity == 1 else unit
 
 
 def lots_of(material: Material) -> str:
