@@ -64,19 +64,16 @@ def at_hand(asked: PapersAsked, clock: Clock) -> tuple[AtHand, Shown]:
         raise UnreadableInput(f"{folder} holds no {JOB_FILE}.", "Name the job folder.")
     job = job_in(parse_tree(shown.data, JOB_FILE), RECORD_VERSION).needed
     company = read_company(office).model
+    locality = read_locality(office, job.job.locality, Where(JOB_FILE)).model
     at = AtHand(
         folder,
         job,
-        asked.today or clock(_zone(office, job)),
+        asked.today or clock(ZoneInfo(locality.time_zone if locality else "UTC")),
         company.name if company else "",
         _papers(asked, folder, job, suppliers_of(office)),
+        locality.inspections if locality else (),
     )
     return remarked(at), shown
-
-
-def _zone(office: Path, job: Job) -> ZoneInfo:
-    locality = read_locality(office, job.job.locality, Where(JOB_FILE)).model
-    return ZoneInfo(locality.time_zone if locality else "UTC")
 
 
 def _papers(

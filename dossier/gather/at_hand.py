@@ -41,10 +41,16 @@ class ReadPaper:
 
 @dataclass(frozen=True)
 class AtHand:
-    """What a finder works from. folder: the job's. company: our own name. No day on a paper lies after today."""
+    """What a finder works from.
+
+    folder: the job's. company: our own name. No day on a paper lies after today.
+
+    inspections: those that the locality asks for.
+    """
 
     folder: Path
     job: Job
     today: date
     company: str
     papers: tuple[ReadPaper, ...]
+    inspections: tuple[str, ...] = ()

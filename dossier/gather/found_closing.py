@@ -25,7 +25,7 @@ from dossier.gather.labels import (
 from dossier.gather.settling import fact, settled
 from dossier.gather.ticket_rows import key_of
 from dossier.hand.means import Change
-from dossier.record.closing import Inspection, Permit
+from dossier.record.closing import Inspection, Permit, inspection_asked, which_inspection
 from dossier.said import Said, say
 from dossier.words import InspectionResult, PaperKind
 
@@ -131,7 +131,8 @@ def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
         if which in seen:
             continue
         seen.add(which)
-        place = _in_record(inspection, had)
+        inspection = _as_asked(inspection, at)
+        place = _in_record(inspection, [_as_asked(one, at) for one in had])
         said = say("inspection: {line}", line=_words(inspection))
         if place is None:
             path = ("permit", "inspections", str(new))
@@ -234,7 +235,22 @@ def _in_record(inspection: Inspection, had: list[Inspection]) -> int | None:
     alike = [n for n, one in enumerate(had) if _bare_kind(one.kind) == _bare_kind(inspection.kind)]
     same = [n for n in alike if had[n].on == inspection.on or inspection.on is None]
     undated = [n for n in alike if had[n].on is None]
-    return next(iter(same or undated), None)
+    words = which_inspection(inspection.kind)
+    that_day = [
+        n
+        for n, one in enumerate(had)
+        if inspection.on is not None
+        and one.on == inspection.on
+        and (both := words & which_inspection(one.kind))
+        and both in (words, which_inspection(one.kind))
+    ]
+    return next(iter(same or undated or that_day), None)
+
+
+def _as_asked(inspection: Inspection, at: AtHand) -> Inspection:
+    """Return an inspection by the name that the locality asks for it by: a card's “FINAL ROOF” is its final."""
+    kind = inspection_asked(inspection.kind, at.inspections)
+    return inspection.model_copy(update={"kind": kind}) if kind else inspection
 
 
 def _against(
