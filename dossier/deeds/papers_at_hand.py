@@ -174,6 +174,8 @@ def _with_ticket(
         return paper
     form = suppliers.form_of(paper.text, asked.supplier)
     if form is None:
+        if why := suppliers.why_none(paper.text):
+            return replace(paper, remarks=why)
         return replace(
             paper,
             remarks=(say("no sheet in suppliers/ has the supplier that this ticket names"),),
@@ -187,7 +189,9 @@ def _with_ticket(
             ticket = read_printed(paper.text, name, form, suppliers.catalogue)
     except UnreadableInput as problem:
         sheet = None if is_table else proposed_sheet(paper.text)
-        return replace(paper, remarks=(say("{problem}", problem=str(problem)),), sheet=sheet)
+        return replace(
+            paper, remarks=(say("{problem}", problem=str(problem).removesuffix(".")),), sheet=sheet
+        )
     file = paper.file
     if paper.source is not None and ticket.deliveries:
         file = paper_of(ticket, "csv" if is_table else "pdf")

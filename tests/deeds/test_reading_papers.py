@@ -224,9 +224,10 @@ def test_a_scan_is_said_to_be_one_and_nothing_is_proposed(job: Path) -> None:
     put(job, "permit-1.pdf", by_hand([(300, 780, "page 1")]))
     shown = read_papers(asked(job), no_clock)
     assert shown.found == ()
-    assert [str(one) for paper in shown.at.papers for one in paper.remarks] == [
-        "it is a scan or a picture, whose words are not read; nothing is proposed from it"
-    ] * 2
+    assert (
+        remarks(shown)
+        == ["it is a scan or a picture, whose words are not read; nothing is proposed from it"] * 2
+    )
 
 
 def test_words_that_nobody_sees_put_all_in_doubt(job: Path) -> None:
@@ -252,6 +253,44 @@ def test_an_unknown_supplier_s_ticket_proposes_its_sheet(job: Path) -> None:
         "ticket 55201 of Sandholm Building Supply, delivered 15 September 2026",
         "ticket 55201: 42 bundles Fenwright 40, lot 0012345 x 42",
     ]
+
+
+def remarks(shown: Proposals) -> list[str]:
+    """Return what has to be said of the papers besides."""
+    return [str(one) for paper in shown.at.papers for one in paper.remarks]
+
+
+def test_a_supplier_s_sheet_with_a_fault_is_named_and_not_proposed_anew(job: Path) -> None:
+    put(job, "ticket-55201.pdf", drawn(TICKET))
+    sheet = job.parent / "suppliers" / "fjordgate.yaml"
+    good = sheet.read_text()
+    sheet.write_text(good + "printed_dates: on a Monday\n")
+    shown = read_papers(asked(job), no_clock)
+    [remark] = remarks(shown)
+    assert "suppliers/fjordgate.yaml" in remark
+    assert "found “on a Monday”" in remark
+    assert shown.at.papers[0].sheet is None
+    # A sheet of somebody else with a fault does not stand in the way of one that can be read.
+    sheet.write_text(good)
+    sheet.with_name("sandholm.yaml").write_text("supplier: [\n")
+    assert read_papers(asked(job), no_clock).undoubted
+    # Of another supplier's ticket it cannot be told whether it is the one; its name is said.
+    other = [(x, y, words.replace("Fjordgate", "Merrow")) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(other))
+    [remark] = remarks(read_papers(asked(job), no_clock))
+    assert "suppliers/sandholm.yaml" in remark
+
+
+def test_two_sheets_of_one_supplier_are_both_named(job: Path) -> None:
+    put(job, "ticket-55201.pdf", drawn(TICKET))
+    sheet = job.parent / "suppliers" / "fjordgate.yaml"
+    sheet.with_name("fjordgate-2.yaml").write_text(sheet.read_text())
+    shown = read_papers(asked(job), no_clock)
+    assert remarks(shown) == [
+        "this ticket names the suppliers of more than one sheet: fjordgate-2 and fjordgate; "
+        "name the one it is from by --supplier"
+    ]
+    assert shown.at.papers[0].sheet is None
 
 
 def test_a_ticket_for_another_house_or_of_a_day_to_come_is_in_doubt(job: Path) -> None:
