@@ -18,6 +18,7 @@ from dossier.evidence.files import list_files, read
 from dossier.evidence.kinds import kind_of
 from dossier.evidence.text import PaperText, read_texts
 from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.naming import UNSORTED
 from dossier.gather.printed_ticket import read_printed
 from dossier.gather.proposed_sheet import proposed_sheet
 from dossier.gather.remarks import remarked
@@ -83,7 +84,7 @@ def _papers(
     listed = {paper.file: paper for paper in job.papers}
     waiting: list[tuple[ReadPaper, bytes]] = []
     faults: list[ReadPaper] = []
-    for file, source in _files(asked, folder, list(listed)):
+    for file, source in _files(asked, folder, job):
         contents = read(folder, file, MOST_BYTES) if source is None else None
         data = contents.data if contents else bytes_outside(source)
         if data is None:
@@ -106,13 +107,20 @@ def _papers(
     return (*papers, *faults)
 
 
-def _files(
-    asked: PapersAsked, folder: Path, listed: Sequence[str]
-) -> list[tuple[str, Path | None]]:
+def _named(job: Job) -> list[str]:
+    """Return the papers that the record names where they lie."""
+    named = [paper.file for paper in job.papers]
+    named += [one.file for one in job.deliveries if one.file]
+    return named + [one.certificate_file for one in job.warranties if one.certificate_file]
+
+
+def _files(asked: PapersAsked, folder: Path, job: Job) -> list[tuple[str, Path | None]]:
     """Return each paper by its path in the job, with where it lies now if that is elsewhere."""
+    named = _named(job)
+    listed = [paper.file for paper in job.papers]
     inside = list(dict.fromkeys((*listed, *list_files(folder, "papers"))))
     if not asked.files:
-        return [(file, None) for file in inside]
+        return [_placed(folder, file, named) for file in inside]
     files: list[tuple[str, Path | None]] = []
     for given in asked.files:
         path = given if given.exists() else folder / given
@@ -120,11 +128,18 @@ def _files(
             raise UnreadableInput(f"{given} is not there.", "Name a paper of the job, or a file.")
         path = path.resolve()
         if path.is_relative_to(folder):
-            files.append((path.relative_to(folder).as_posix(), None))
+            files.append(_placed(folder, path.relative_to(folder).as_posix(), named))
         else:
             same = _same_bytes(folder, inside, bytes_outside(path))
-            files.append((same, None) if same else (f"papers/{path.name}", path))
+            files.append(_placed(folder, same, named) if same else (f"papers/{path.name}", path))
     return list(dict.fromkeys(files))
+
+
+def _placed(folder: Path, file: str, named: Sequence[str]) -> tuple[str, Path | None]:
+    """Return a paper of the job; one that lies unsorted with the place it gets once its kind is read."""
+    if not file.startswith(f"papers/{UNSORTED}/") or file in named:
+        return file, None
+    return f"papers/{file.rpartition('/')[2].removeprefix('paper-')}", folder / file
 
 
 def _same_bytes(folder: Path, inside: Sequence[str], data: bytes | None) -> str | None:
@@ -154,8 +169,10 @@ def _by_title(paper: ReadPaper) -> ReadPaper:
     if not paper.listed:
         file = paper.file
         if paper.source is not None:
-            stem = re.sub(r"[^\w.-]+", "-", paper.source.stem).strip("-.")
-            file = f"papers/{title.kind.slug}-{stem}.pdf"
+            stem = re.sub(r"[^\w.-]+", "-", Path(paper.file).stem).strip("-.")
+            file = f"papers/{stem}.pdf"
+            if placed_paper(file).kind is not title.kind:
+                file = f"papers/{title.kind.slug}-{stem}.pdf"
         return replace(paper, file=file, kind=title.kind, kind_by=says)
     if title.kind is not paper.kind:
         return replace(paper, kind_by=say("by its name or the record, but {says}", says=says))

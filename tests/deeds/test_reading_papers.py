@@ -18,6 +18,7 @@ from dossier.evidence.text import read_texts
 from dossier.hand.file import undo
 from dossier.record.job import Job
 from dossier.record.read import read_job
+from dossier.words import PaperKind
 from tests.conftest import copy_office, no_clock
 from tests.drawn_papers import by_hand, columns, drawn
 from tests.gather.test_printed_tickets import HEAD, TOP, X
@@ -129,6 +130,91 @@ def test_one_line_alone_brings_the_head_of_its_ticket(job: Path) -> None:
     late = read_papers(asked(job), no_clock)
     assert whats(late) == ["ticket 55201: 42 bundles Fenwright 40, lot 0012345 x 42"]
     assert str(late.found[0].doubt) == "the record has ticket 55201 without it"
+
+
+def unsorted(job: Path, name: str, data: bytes) -> Path:
+    """Put a paper where gather puts what nobody has said the kind of."""
+    path = job / "papers" / "unsorted" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(data)
+    return path
+
+
+def test_an_unsorted_ticket_is_moved_to_where_its_kind_is_read(job: Path) -> None:
+    here = unsorted(job, "paper-scan-3-0f0f0f0f.pdf", drawn(TICKET))
+    before = (job / "job.yaml").read_bytes()
+    ask = replace(asked(job, here), supplier="fjordgate")
+    shown = read_papers(ask, no_clock)
+    assert here.exists()
+    done = agree(ask, no_clock, shown.digest, shown.undoubted)
+    file = "papers/ticket-55201.pdf"
+    assert done.moved == (("papers/unsorted/paper-scan-3-0f0f0f0f.pdf", file),)
+    assert (job / file).read_bytes() == drawn(TICKET)
+    assert not here.exists()
+    assert [one.file for one in record(job).deliveries] == [file]
+    assert record(job).papers == ()
+    assert read_papers(asked(job), no_clock).found == ()
+    assert undo(job) == ("job.yaml",)
+    assert (job / "job.yaml").read_bytes() == before
+    assert here.read_bytes() == drawn(TICKET)
+    assert not (job / file).exists()
+
+
+def test_an_unsorted_paper_of_any_kind_is_moved_with_its_first_fact(job: Path) -> None:
+    here = unsorted(job, "paper-scan-4-0f0f0f0f.pdf", drawn(PERMIT))
+    shown = read_papers(asked(job), no_clock)
+    number = next(n for n, one in enumerate(shown.found, 1) if "permit number" in str(one.what))
+    agree(asked(job), no_clock, shown.digest, [number])
+    assert not here.exists()
+    assert (job / "papers" / "permit-scan-4-0f0f0f0f.pdf").exists()
+
+
+@pytest.mark.parametrize("what", ["place", "record"])
+def test_an_unsorted_paper_is_moved_with_the_record_or_not_at_all(
+    job: Path, what: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = unsorted(job, "paper-scan-3-0f0f0f0f.pdf", drawn(PERMIT))
+    taken = job / "papers" / "permit-scan-3-0f0f0f0f.pdf"
+    ask = asked(job, here)
+    shown = read_papers(ask, no_clock)
+    if what == "place":
+        taken.write_bytes(b"somebody else's")
+    else:
+        monkeypatch.setattr("dossier.hand.file._replace_all", no_space)
+    before = (job / "job.yaml").read_bytes()
+    with pytest.raises(CannotWrite):
+        agree(ask, no_clock, shown.digest, shown.undoubted)
+    assert here.read_bytes() == drawn(PERMIT)
+    assert (taken.read_bytes() if taken.exists() else None) == (
+        b"somebody else's" if what == "place" else None
+    )
+    assert (job / "job.yaml").read_bytes() == before
+
+
+def no_space(*_: object) -> None:
+    """Fail as a full disk does."""
+    raise CannotWrite("No space is left.", "Free some.")
+
+
+def test_an_unsorted_paper_that_the_record_names_stays_where_it_is(job: Path) -> None:
+    here = unsorted(job, "paper-scan-4-0f0f0f0f.pdf", drawn(PERMIT))
+    text = (job / "job.yaml").read_text()
+    entry = "  - file: papers/unsorted/paper-scan-4-0f0f0f0f.pdf\n    kind: permit\n"
+    assert "papers:" not in text
+    (job / "job.yaml").write_text(f"{text}papers:\n{entry}")
+    shown = read_papers(asked(job), no_clock)
+    done = agree(asked(job), no_clock, shown.digest, shown.undoubted)
+    assert (done.moved, here.exists()) == ((), True)
+
+
+def test_a_ticket_that_only_its_supplier_s_name_tells_is_filed_as_one(job: Path) -> None:
+    put(job, "scan 3.pdf", drawn(TICKET))
+    ask = replace(asked(job, Path("papers/scan 3.pdf")), supplier="fjordgate")
+    shown = read_papers(ask, no_clock)
+    agree(ask, no_clock, shown.digest, shown.undoubted)
+    assert [(one.file, one.kind) for one in record(job).papers] == [
+        ("papers/scan 3.pdf", PaperKind.TICKET)
+    ]
 
 
 @pytest.mark.parametrize("ending", ["pdf", "csv"])
