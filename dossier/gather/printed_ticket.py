@@ -14,6 +14,7 @@ from itertools import pairwise
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
 from dossier.gather.labels import beside, number_in, words_of
+from dossier.gather.lot_line import lot_alone
 from dossier.gather.ticket_rows import (
     LOT_LABEL,
     NOT_DELIVERED,
@@ -26,6 +27,7 @@ from dossier.gather.ticket_rows import (
     key_of,
     ticket_of,
 )
+from dossier.gather.wrapped import is_wrapped, same_row, says_more
 from dossier.said import Said, say
 from dossier.values import clip
 
@@ -227,12 +229,17 @@ def _labels(
             numbers.setdefault(value, _stand(line))
     if "on" in columns and "on" not in in_table:
         firsts = [
-            next((one for one in values if _is_day(one, dates)), "")
+            next((day for one in values if _is_day(day := _begins(one, dates), dates)), "")
             for values, _ in beside(lines, columns["on"], past=True)
         ]
         days = {one for one in firsts if one}
         if days:
             state.on = days.pop() if len(days) == 1 else ""
+
+
+def _begins(text: str, dates: str) -> str:
+    """Return as many words of a text as a day has that is written in this form."""
+    return " ".join(text.split()[: len(dates.split())])
 
 
 def _is_day(text: str, dates: str) -> bool:
@@ -250,6 +257,10 @@ def _take(line: TextLine, state: _Open) -> None:
     """Add one line below the heads to what is known."""
     stand = _stand(line)
     if key_of(line.text) in state.head_texts:
+        return
+    if lot := lot_alone(line.text):
+        state.lines.append(Cells(stand, {**lot, **_common(state)}, state.under))
+        state.goes_on = False
         return
     cells = _cells(line, state.heads)
     if _SUM.match(line.text) or any(_SUM.match(piece.text) for piece in line.pieces[:2]):
@@ -269,7 +280,8 @@ def _take(line: TextLine, state: _Open) -> None:
         state.lines.append(Cells(stand, {**lot, **_common(state)}, state.under))
         state.goes_on = False
     elif "product" in cells and "quantity" in cells and _is_quantity(cells["quantity"]):
-        state.lines.append(Cells(stand, {**_common(state), **cells}, state.under))
+        above = _taken_from_above(line, state)
+        state.lines.append(Cells(stand, {**_common(state), **cells}, state.under, beside=above))
         state.goes_on = True
     elif "product" in cells and "lot" in cells:
         # Goods whose quantity stands with their lots.
@@ -278,6 +290,15 @@ def _take(line: TextLine, state: _Open) -> None:
     elif set(cells) == {"product"} and state.goes_on and _is_close(line, state.above):
         last = state.lines[-1]
         state.lines[-1] = replace(last, below=(*last.below, stand_of(stand, cells["product"])))
+    elif (
+        not cells
+        and state.goes_on
+        and _is_close(line, state.above)
+        and not _names_goods(line, state)
+        and is_wrapped(line, state.above, [(head.left, head.right) for head in state.heads])
+    ):
+        last = state.lines[-1]
+        state.lines[-1] = replace(last, beside=(*last.beside, stand))
     elif ("quantity" in cells and _is_quantity(cells["quantity"])) or _names_goods(line, state):
         lacks = "quantity" if "product" in cells else "product"
         why = say("no {lacks} can be read on it", lacks=lacks)
@@ -286,6 +307,22 @@ def _take(line: TextLine, state: _Open) -> None:
     else:
         _heading_or_aside(line, state)
         state.goes_on = False
+
+
+def _taken_from_above(line: TextLine, state: _Open) -> tuple[Stand, ...]:
+    """Return the line above as words of these goods, where it stands in one row with them, and take it back."""
+    if state.above is None or not same_row(line, state.above):
+        return ()
+    stand = _stand(state.above)
+    if says_more(stand.words):
+        return ()
+    if state.aside[-1:] == [stand]:
+        state.aside.pop()
+        return (stand,)
+    if state.lines and state.lines[-1].beside[-1:] == (stand,):
+        state.lines[-1] = replace(state.lines[-1], beside=state.lines[-1].beside[:-1])
+        return (stand,)
+    return ()
 
 
 def _is_close(line: TextLine, above: TextLine | None) -> bool:

@@ -330,7 +330,10 @@ def test_a_ticket_of_another_supplier_may_have_the_same_number() -> None:
     ("old", "new", "says"),
     [
         ("parted_by: comma", "parted_by: dots", "needed comma, semicolon or tab"),
-        ("MM/DD/YYYY", "MM/DD/YY", "needed a form such as MM/DD/YYYY"),
+        ("MM/DD/YYYY", "MM/DD/YY", "needed a form such as MM/DD/YYYY or DD MMM YYYY"),
+        ("MM/DD/YYYY", "DD MMMMM YYYY", "needed a form such as"),
+        ("MM/DD/YYYY", "DD of MMM YYYY", "needed a form such as"),
+        ("MM/DD/YYYY", "DD MM MMM YYYY", "needed a form such as"),
         ("  lot: Lot", "  lott: Lot", "nearest known field is “lot”"),
     ],
 )
