@@ -275,8 +275,9 @@ def _ask(given: argparse.Namespace, at: "InHand", heap: "LookedAt") -> ExitCode:
         print("File this? yes, no, or the number of a run to ask about it again\n> ", end="")
         said = "yes" if given.yes else next(lines, "no").strip()
         agreed = is_yes(said)
-        if said.isdigit() and 0 < int(said) <= len(asking.runs):
-            asking = asking.answered(int(said) - 1, None)
+        again = next((at for at in range(len(asking.runs)) if said == str(at + 1)), None)
+        if again is not None:
+            asking = asking.answered(again, None)
         else:
             break
     if not agreed:

@@ -223,7 +223,11 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
         return
     if shown.undoubted:
         yield "What agreeing to all that is not in doubt changes:"
-        yield from drafted(shown, shown.undoubted).difference("job.yaml, agreed")
+        try:
+            yield from drafted(shown, shown.undoubted).difference("job.yaml, agreed")
+        except WrongCommand as problem:
+            # What cannot be agreed to together is shown all the same.
+            yield str(problem)
     yield ""
     yield f"Nothing was written. Agree by number:  {again} --agree 1,3-5"
     yield f"Or to all that is not in doubt:        {again} --agree all"

@@ -104,7 +104,23 @@ def _papers(
         if kind_of(data) == "pdf":
             paper = _by_title(replace(paper, text=next(texts)))
         papers.append(_with_ticket(paper, data, asked, suppliers))
-    return (*papers, *faults)
+    return _apart(folder, (*papers, *faults))
+
+
+def _apart(folder: Path, papers: Sequence[ReadPaper]) -> tuple[ReadPaper, ...]:
+    """Return the papers, those from outside each with a place in the job that no other file has."""
+    taken = {paper.file.casefold() for paper in papers if paper.source is None}
+    taken |= {file.casefold() for file in list_files(folder, "papers")}
+    made = []
+    for paper in papers:
+        file, number = paper.file, 1
+        while paper.source is not None and file.casefold() in taken:
+            number += 1
+            stem, dot, ending = paper.file.rpartition(".")
+            file = f"{stem}-{number}.{ending}" if dot else f"{paper.file}-{number}"
+        taken.add(file.casefold())
+        made.append(replace(paper, file=file))
+    return tuple(made)
 
 
 def _named(job: Job) -> list[str]:
@@ -170,9 +186,7 @@ def _by_title(paper: ReadPaper) -> ReadPaper:
         file = paper.file
         if paper.source is not None:
             stem = re.sub(r"[^\w.-]+", "-", Path(paper.file).stem).strip("-.")
-            file = f"papers/{stem}.pdf"
-            if placed_paper(file).kind is not title.kind:
-                file = f"papers/{title.kind.slug}-{stem}.pdf"
+            file = f"papers/{title.kind.slug}-{stem}.pdf"
         return replace(paper, file=file, kind=title.kind, kind_by=says)
     if title.kind is not paper.kind:
         return replace(paper, kind_by=say("by its name or the record, but {says}", says=says))

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
 
+from dossier.values import FIRST_YEAR, LAST_YEAR
+
 MOST_ENTRIES = 1000
 """Entries looked at in one directory. Cameras write fewer than a hundred."""
 
@@ -145,6 +147,9 @@ def _taken_at(text: str | None) -> datetime | None:
     if not match:
         return None
     year, month, day, hour, minute, second = (int(part) for part in match.groups())
+    # A clock that was never set may say any year; outside these a zone or a shift has no day to fall on.
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        return None
     try:
         return datetime(year, month, day, hour, minute, second)
     except ValueError:

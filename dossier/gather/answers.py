@@ -136,16 +136,18 @@ def _splitting(run: PhotoRun, at: str | None, phones: str | None) -> Splitting:
 def _place_of(run: PhotoRun, number: str) -> int:
     """Return how many photos of a run stand before the one of this number."""
     numbers = run.numbers
-    if int(number) not in numbers[1:]:
+    # Compared as text: a number of thousands of digits is no number of a photo, and cannot be read as one.
+    at = next((at for at, one in enumerate(numbers) if str(one) == number.lstrip("0")), 0)
+    if not at:
         could = Listed(numbers[1:], "or") if numbers[1:] else say("none")
         raise NotUnderstood(
             say(
                 "A part of this run can begin at photo {could}, not at {number}.",
                 could=could,
-                number=number,
+                number=clip(number),
             )
         )
-    return numbers.index(int(number))
+    return at
 
 
 def _cuts(run: PhotoRun, parts: int) -> tuple[int, ...]:
@@ -200,8 +202,8 @@ def _place(
 
 
 def _phase(word: str, phases: Vocabulary[Phase]) -> Phase:
-    if word.isdigit() and 1 <= int(word) <= len(Phase):
-        return list(Phase)[int(word) - 1]
+    if (place := _counted(word, len(Phase))) is not None:
+        return list(Phase)[place]
     whole = phases.whole(word)
     if whole is not None:
         return whole
@@ -210,6 +212,11 @@ def _phase(word: str, phases: Vocabulary[Phase]) -> Phase:
         return begun[0]
     could = Listed(tuple(begun or list(Phase)), "or")
     raise NotUnderstood(say("“{word}” is no phase. Type {could}.", word=clip(word), could=could))
+
+
+def _counted(word: str, count: int) -> int | None:
+    """Return the place from 0 that a number names; “²” is a digit and no number."""
+    return next((at for at in range(count) if word == str(at + 1)), None)
 
 
 def _slope(word: str, known: Known) -> str | None:
@@ -222,8 +229,8 @@ def _slope(word: str, known: Known) -> str | None:
     begun = [label for label in labels if word and label.lower().startswith(word.lower())]
     if len(begun) == 1:
         return begun[0]
-    if word.isdigit() and 1 <= int(word) <= len(labels):
-        return labels[int(word) - 1]
+    if (place := _counted(word, len(labels))) is not None:
+        return labels[place]
     if not labels:
         raise NotUnderstood(say("The record has no slopes yet; leave the slope away."))
     could = Listed(tuple(labels), "or")

@@ -6,7 +6,7 @@ word of an answer, print or write anything.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta, tzinfo
+from datetime import timedelta, tzinfo
 
 from dossier.gather.phones import Phones, clock_doubts, phones_of, zone_doubts
 from dossier.gather.placing import slope_by_day
@@ -111,9 +111,9 @@ class Asking:
         return tuple(view for view in self.wanted if (view.phase, view.slope) not in shown)
 
     def placed(self, but: int | None = None) -> tuple[Placed, ...]:
-        """Return every moment of which the phase was said or is said by a name, the job's own photos too.
+        """Return every photo of which the phase was said or is said by a name, the job's own too.
 
-        but: the place of a run that is passed over. A photo without a time stands at its run's first moment.
+        but: the place of a run that is passed over.
         """
         found = [
             placed
@@ -127,7 +127,8 @@ class Asking:
         for taken in one.run.taken:
             phase, slope = self.of(one, taken.number)
             if phase is not None:
-                yield Placed(taken.at or one.run.first or datetime.min, phase, slope)
+                day = taken.at.date() if taken.at else taken.day
+                yield Placed(taken.at, phase, slope, day)
 
     def _in_job(self) -> Iterator[Placed]:
         for photo in self.known.photos:

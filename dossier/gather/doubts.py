@@ -4,13 +4,14 @@ In: what is at hand, facts. Out: the same facts with their doubts. Must not find
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
 from dossier.gather.labels import beside
 from dossier.gather.ticket_rows import key_of
+from dossier.reading.typed import Value
 from dossier.said import Said, say
 from dossier.values import clip
 
@@ -20,29 +21,93 @@ _SITE = (
 )  # fmt: skip
 """Labels of the house a paper is about. Common practice, no published source."""
 
+_STREET = re.compile(r"\d+\w?\s+[^\W\d]")
+"""A number with a street behind it."""
+
 _STAMPS = re.compile(
     r"\b(?:void|cancel\w*|draft|estimate|quot\w+|specimen|sample|not valid)\b", re.I
 )
 """Words across a page by which it does not count. Common practice, no published source."""
 
 
+_NEW_BY: Mapping[tuple[str, ...], Sequence[tuple[str, ...]]] = {
+    ("permit", "inspections"): (("kind", "on"),),
+    ("money", "invoices"): (("number",), ("on", "amount")),
+    ("money", "waivers"): (("kind", "given_by", "through"),),
+}
+"""What makes two new entries of a list one, whoever tells them; a giver's progress waivers differ by day."""
+
+_Entry = tuple[tuple[str, ...], tuple[str, ...]]
+"""A list of the record and what tells one of its entries from the others."""
+
+_Place = tuple[str, tuple[str, ...]]
+"""A paper, and the place of an entry as this paper counts."""
+
+
 def doubted(at: AtHand, facts: Sequence[Found]) -> tuple[Found, ...]:
-    """Return the facts, those of a paper that may not count in doubt, and those that papers tell differently."""
+    """Return the facts, in doubt where their paper may not count, or where they are told twice or differently."""
     doubts = {paper.file: _doubt(at, paper) for paper in at.papers}
-    told: dict[tuple[tuple[str, ...], str], list[Found]] = {}
+    entries = _entries(at, facts)
+    first: dict[_Entry, tuple[_Place, Found]] = {}
+    told: dict[tuple[tuple[str, ...], ...], list[tuple[Found, Value]]] = {}
     for one in facts:
-        for change in one.changes:
-            if not any(part.isdigit() for part in change.path):
-                told.setdefault((change.path, ""), []).append(one)
+        for path, value in _values(one):
+            entry = entries.get((one.file, path[:3]))
+            if entry is not None:
+                first.setdefault(entry, ((one.file, path[:3]), one))
+            key = (*entry, path[3:]) if entry else _own(one, path)
+            told.setdefault(key, []).append((one, value))
     made = []
     for one in facts:
-        doubt = one.doubt or doubts.get(one.file)
-        if doubt is None:
-            doubt = _otherwise(
-                one, [other for found in told.values() if one in found for other in found]
-            )
+        doubt = one.doubt or doubts.get(one.file) or _otherwise(one, told.values())
+        for path, _ in _values(one):
+            place = (one.file, path[:3])
+            entry = entries.get(place)
+            if doubt is None and entry is not None and entry[1][0] and first[entry][0] != place:
+                before = first[entry][1]
+                doubt = say("{file} tells it too: {what}", file=before.file, what=before.what)
         made.append(one if one.known else replace(one, doubt=doubt))
     return tuple(made)
+
+
+def _values(one: Found) -> Iterator[tuple[tuple[str, ...], Value]]:
+    """Yield each value that a fact would set, with its place."""
+    for change in one.changes:
+        if isinstance(change.value, Mapping):
+            yield from (((*change.path, name), value) for name, value in change.value.items())
+        elif change.value is not None:
+            yield change.path, change.value
+
+
+def _entries(at: AtHand, facts: Sequence[Found]) -> dict[_Place, _Entry]:
+    """Return which entry of its list each place on a paper is about: an old one by its number, or a new one."""
+    money, permit = at.job.money, at.job.permit
+    had = {
+        ("permit", "inspections"): len(permit.inspections) if permit else 0,
+        ("money", "invoices"): len(money.invoices) if money else 0,
+        ("money", "waivers"): len(money.waivers) if money else 0,
+    }
+    said: dict[_Place, dict[str, str]] = {}
+    for one in facts:
+        for path, value in _values(one):
+            if path[:2] in had:
+                said.setdefault((one.file, path[:3]), {})[path[3]] = key_of(str(value))
+    found: dict[_Place, _Entry] = {}
+    for (file, path), fields in said.items():
+        names = next((names for names in _NEW_BY[path[:2]] if names[0] in fields), ())
+        which: tuple[str, ...] = (
+            (names[0], *(fields.get(name, "") for name in names)) if names else ("", file)
+        )
+        if int(path[2]) < had[path[:2]]:
+            which = ("", path[2])
+        found[file, path] = path[:2], which
+    return found
+
+
+def _own(one: Found, path: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    """Return a place of the record itself; the number of a new entry means another one on each paper."""
+    shared = path[0] == "warranties" or not any(map(str.isdigit, path))
+    return (path,) if shared else (path, (one.file,))
 
 
 def _doubt(at: AtHand, paper: ReadPaper) -> Said | None:
@@ -56,30 +121,38 @@ def _doubt(at: AtHand, paper: ReadPaper) -> Said | None:
 
 
 def _other_house(at: AtHand, paper: ReadPaper) -> Said | None:
-    """Return that a paper names the site of another house; None where it names ours anywhere, or none."""
-    ours = _street(at.job.job.address)
-    if any(ours in _street(line.text) for line in paper.text.lines):
+    """Return that a paper names the site of another house; None where one that it names is ours, or none is named."""
+    ours = at.job.job.address
+    sites = [
+        site
+        for label in _SITE
+        for values, _ in beside(paper.text.lines, label, within=False)
+        if (site := next((value for value in values if _STREET.search(value)), None)) is not None
+    ]
+    if not sites or any(_is_ours(site, ours) for site in sites):
         return None
-    for label in _SITE:
-        for values, _ in beside(paper.text.lines, label, within=False):
-            for value in values:
-                if re.match(r"\d+\s+\w", value) and len(value.split()) > 1:
-                    return say(
-                        "it names “{site}”, and this job is at {ours}",
-                        site=clip(value),
-                        ours=at.job.job.address,
-                    )
-    return None
+    return say("it names “{site}”, and this job is at {ours}", site=clip(sites[0]), ours=ours)
 
 
-def _street(text: str) -> str:
-    """Return number and street of an address as they are compared, the words of a line as well."""
-    return " ".join(re.findall(r"\w+", key_of(text.partition(",")[0])))
+def _is_ours(site: str, ours: str) -> bool:
+    """Return whether a site is our house: begins with number and street, and has the town where it names one."""
+    whole = ours.partition(",")
+    street, town = _words(whole[0]), _words(whole[2])
+    said = _words(site)
+    # Behind the town may stand a state and a code that the record does not have.
+    behind = zip(said[len(street) :], town, strict=False)
+    return said[: len(street)] == street and all(one == other for one, other in behind)
 
 
-def _otherwise(one: Found, others: Sequence[Found]) -> Said | None:
-    """Return that another paper says another value of the same place."""
-    for other in others:
-        if other.file != one.file and other.changes != one.changes:
-            return say("{file} says otherwise: {what}", file=other.file, what=other.what)
+def _words(text: str) -> list[str]:
+    return re.findall(r"\w+", key_of(text))
+
+
+def _otherwise(one: Found, told: Iterable[Sequence[tuple[Found, Value]]]) -> Said | None:
+    """Return that another fact sets another value in the same place."""
+    for place in told:
+        for own in [value for fact, value in place if fact is one]:
+            for other, value in place:
+                if other is not one and key_of(str(value)) != key_of(str(own)):
+                    return say("{file} says otherwise: {what}", file=other.file, what=other.what)
     return None

@@ -6,28 +6,19 @@ practice, no published source.
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from dataclasses import replace
 
 from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
-from dossier.gather.labels import (
-    DAY,
-    Beside,
-    day_doubt,
-    days_beside,
-    month_first,
-    name_in,
-    number_in,
-    valued,
-    written_day,
-)
+from dossier.gather.inspections import bare_kind, read_inspections
+from dossier.gather.labels import Beside, days_beside, number_in, valued
 from dossier.gather.settling import fact, settled
 from dossier.gather.ticket_rows import key_of
 from dossier.hand.means import Change
 from dossier.record.closing import Inspection, Permit, inspection_asked, which_inspection
 from dossier.said import Said, say
-from dossier.words import InspectionResult, PaperKind
+from dossier.words import PaperKind
 
 _PERMIT_NUMBER = ("Permit No", "Permit Number", "Permit ID", "Building permit", "Permit")
 _ISSUED = ("Date issued", "Issue date", "Date of issue", "Issued on", "Permit date", "Issued")
@@ -40,10 +31,6 @@ _CLOSED = (
     "Finaled",
     "Closed",
 )
-_INSPECTION = ("Inspection type", "Type of inspection", "Inspection requested", "Inspection")
-_INSPECTED_ON = ("Inspection date", "Date of inspection", "Date inspected", "Inspected on", "Date")
-_RESULT = ("Inspection result", "Result", "Results", "Disposition", "Status")
-_INSPECTOR = ("Inspected by", "Inspector's name", "Inspector name", "Inspector")
 _CONFIRMATION = (
     "Confirmation number", "Confirmation No", "Registration number", "Registration No", "Registration ID",
     "Warranty registration number", "Confirmation", "Registration",
@@ -53,43 +40,6 @@ _ACCEPTED = (
     "Registration confirmed on", "Confirmed on", "Registered on", "Registration date", "Date registered",
     "Date of registration", "Accepted on", "Date accepted",
 )  # fmt: skip
-
-_RESULTS = (
-    (InspectionResult.FAILED, r"not approved|disapproved|failed|fail|rejected|not passed"),
-    (InspectionResult.CORRECTIONS, r"corrections? (?:required|asked|needed|issued|noted)|partial\w* approv\w+"),
-    (InspectionResult.PASSED, r"passed|pass|approved|accepted"),
-)  # fmt: skip
-_RESULT_WORDS = re.compile(
-    "|".join(f"(?P<r{n}>\\b(?:{p})\\b)" for n, (_, p) in enumerate(_RESULTS)), re.I
-)
-
-_OF_THE_FORM = frozenset(
-    (
-        "card", "record", "report", "notice", "ticket", "date", "result", "results", "type", "no", "number",
-        "status", "by",
-    )
-)  # fmt: skip
-"""Words behind “inspection” that name a form or another of its fields."""
-
-_INSPECTED = re.compile(
-    r"\b(?:inspections?|final|deck(?:ing)?|sheathing|ice|barrier|underlayment|dry.?in|in.?progress|mid.?roof|rough"
-    r"|tear.?off|flashing|nailing|framing|roof(?:ing)?|cover|ventilation|completion)\b",
-    re.I,
-)
-_NO_INSPECTION = re.compile(
-    r"\b(?:permit|plans?|application|review|fees?|drawings?|submittal|signature|payment)\b", re.I
-)
-"""Words by which a line tells an inspection, and by which it tells something else that was approved on a day.
-Common practice, no published source."""
-
-_LABELS_AROUND = re.compile(
-    r"^(?:inspector|inspected|by|date|on|result|status|type)\b[\s:.]*"
-    r"|[\s:,]*\b(?:by|on|date|result|status|inspector)[\s:.]*$",
-    re.I,
-)
-
-_MOST_LINE_WORDS = 14
-"""Words above which a line is a sentence about inspections and no inspection. Our habit."""
 
 
 def found_on_closing_papers(at: AtHand) -> tuple[Found, ...]:
@@ -120,17 +70,12 @@ def _permit(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
 
 def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     had = list((at.job.permit or Permit()).inspections)
-    order = month_first(paper.text.lines)
-    read = [one for line in paper.text.lines if (one := _one_line(line, order, at.today))]
-    if not read and paper.kind is PaperKind.INSPECTION_CARD:
-        read = list(_labelled(paper, at.today))
     new = len(had)
-    seen: set[tuple[str, date | None]] = set()
-    for inspection, line, doubt in read:
-        which = (key_of(inspection.kind), inspection.on)
-        if which in seen:
+    seen: list[Inspection] = []
+    for inspection, line, doubt in read_inspections(paper, at.today):
+        if inspection in seen:
             continue
-        seen.add(which)
+        seen.append(inspection)
         inspection = _as_asked(inspection, at)
         place = _in_record(inspection, [_as_asked(one, at) for one in had])
         said = say("inspection: {line}", line=_words(inspection))
@@ -142,97 +87,9 @@ def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
             yield _against(paper, line, inspection, (place, had[place]), said, doubt)
 
 
-Read = tuple[Inspection, TextLine, Said | None]
-
-
-def _one_line(line: TextLine, order: bool | None, today: date) -> Read | None:
-    """Return the inspection that a line tells whole: which, on what day, with what result, by whom."""
-    text = line.text
-    day = written_day(text, anywhere=True)
-    results = list(_RESULT_WORDS.finditer(text))
-    if day is None or not results or len(line.words) > _MOST_LINE_WORDS:
-        return None
-    spans = [(found.start(), found.end()) for found in (*DAY.finditer(text), *results)]
-    parts, at = [], 0
-    for start, end in sorted(spans):
-        parts.append(text[at:start])
-        at = end
-    parts.append(text[at:])
-    kept = [words for part in parts if (words := _bare(part))]
-    if not kept or not _bare_kind(kept[0]) or _NO_INSPECTION.search(kept[0]):
-        return None
-    if not _INSPECTED.search(parts[0] + kept[0]):
-        return None
-    said = {_result(found) for found in results}
-    doubt = day_doubt(day, order, today)
-    if len(said) > 1 or len(DAY.findall(text)) > 1:
-        doubt = say("more than one day or result stands on the line")
-    elif len(kept) > 2:
-        doubt = say("what stands on the line beside which, day, result and name is not known")
-    inspection = Inspection(
-        kind=_bare_kind(kept[0]),
-        on=day.day,
-        result=said.pop() if len(said) == 1 else None,
-        by=name_in(kept[1]) if len(kept) > 1 else None,
-    )
-    return inspection, line, doubt
-
-
-def _labelled(paper: ReadPaper, today: date) -> Iterator[Read]:
-    """Yield the inspection that a paper tells by labels, one on a page; nothing where it tells two."""
-    for page in sorted({line.page for line in paper.text.lines}):
-        lines = [line for line in paper.text.lines if line.page == page]
-        kinds = valued(lines, _INSPECTION, _kind_in)
-        results = valued(lines, _RESULT, _result_in)
-        days = days_beside(lines, _INSPECTED_ON, paper.text.lines, today)
-        if not kinds or not results:
-            continue
-        by = valued(lines, _INSPECTOR, name_in)
-        doubt = days[0].doubt if days else say("no day of the inspection could be read")
-        if max(len(kinds), len(results), len(days)) > 1:
-            doubt = say("more than one inspection, day or result stands on the page")
-        inspection = Inspection(
-            kind=kinds[0].value,
-            on=days[0].value if days else None,
-            result=results[0].value,
-            by=by[0].value if by else None,
-        )
-        yield inspection, results[0].line, doubt
-
-
-def _kind_in(text: str) -> str | None:
-    kind = _bare_kind(text)
-    words = kind.split()
-    if not words or len(words) > 6 or DAY.search(text) or words[0] in _OF_THE_FORM:
-        return None
-    return kind
-
-
-def _result_in(text: str) -> InspectionResult | None:
-    found = {_result(one) for one in _RESULT_WORDS.finditer(text)}
-    return found.pop() if len(found) == 1 and len(text.split()) <= 6 else None
-
-
-def _result(found: re.Match[str]) -> InspectionResult:
-    return next(word for n, (word, _) in enumerate(_RESULTS) if found[f"r{n}"])
-
-
-def _bare(part: str) -> str:
-    words = re.sub(r"^[\W_]+|[\s\-–:,;|_(]+$", "", part)
-    while words != (less := _LABELS_AROUND.sub("", words)):
-        words = less
-    return words
-
-
-def _bare_kind(text: str) -> str:
-    """Return which inspection a text names, in small letters and without the word itself."""
-    words = " ".join(re.sub(r"\binspections?\b", " ", text, flags=re.I).split()).strip(" :.-")
-    return words.casefold() if any(map(str.isalpha, words)) and len(words) <= 60 else ""
-
-
 def _in_record(inspection: Inspection, had: list[Inspection]) -> int | None:
     """Return the place of the same inspection in the record: of its kind, on its day or on none."""
-    alike = [n for n, one in enumerate(had) if _bare_kind(one.kind) == _bare_kind(inspection.kind)]
+    alike = [n for n, one in enumerate(had) if bare_kind(one.kind) == bare_kind(inspection.kind)]
     same = [n for n in alike if had[n].on == inspection.on or inspection.on is None]
     undated = [n for n in alike if had[n].on is None]
     words = which_inspection(inspection.kind)
@@ -272,7 +129,7 @@ def _against(
         if was is not None:
             doubt = say("the record has {was}", was=_words(had))
     if not changes:
-        return fact(paper, line, said, (), known=True)
+        return fact(paper, line, said, (), doubt, known=doubt is None)
     return fact(paper, line, said, tuple(changes), doubt)
 
 
@@ -308,14 +165,31 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
             for one in valued(lines, _CERTIFICATE_NUMBER, number_in, within=True)
         ]
     name = "confirmation number"
+    doubt = _whose(at, paper, place)
+    numbers = [replace(one, doubt=one.doubt or doubt) for one in numbers]
     yield from settled(paper, (*path, "confirmation"), name, numbers, had.confirmation)
-    accepted = days_beside(lines, _ACCEPTED, lines, at.today)
+    accepted = [
+        replace(one, doubt=one.doubt or doubt)
+        for one in days_beside(lines, _ACCEPTED, lines, at.today)
+    ]
     name = "registration accepted"
     yield from settled(paper, (*path, "accepted_on"), name, accepted, had.accepted_on)
     if paper.kind is PaperKind.CERTIFICATE and lines:
-        here = [Beside(paper.file, lines[0])]
+        here = [Beside(paper.file, lines[0], doubt)]
         name = "certificate on file"
         yield from settled(paper, (*path, "certificate_file"), name, here, had.certificate_file)
+
+
+def _whose(at: AtHand, paper: ReadPaper, place: int) -> Said | None:
+    """Return that a paper names neither the level nor the maker of the warranty that it is taken for."""
+    warranty = at.job.warranties[place]
+    text = " ".join(key_of(line.text) for line in paper.text.lines)
+    # A sheet of terms is named for its maker.
+    makers = re.findall(r"[^\W\d_]{4,}", key_of(warranty.sheet))
+    names = [key_of(warranty.level), *makers]
+    if any(re.search(rf"\b{re.escape(name)}\b", text) for name in names):
+        return None
+    return say("it names neither the level {level} nor its maker", level=warranty.level)
 
 
 def which_warranty(at: AtHand, paper: ReadPaper) -> int | None:

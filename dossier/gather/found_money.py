@@ -6,7 +6,10 @@ practice, no published source.
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
+from itertools import takewhile
 
 from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
@@ -16,6 +19,7 @@ from dossier.gather.labels import (
     amount_in,
     day_doubt,
     days_beside,
+    is_label,
     month_first,
     name_in,
     number_in,
@@ -26,7 +30,7 @@ from dossier.gather.labels import (
 from dossier.gather.settling import settled
 from dossier.gather.ticket_rows import key_of
 from dossier.record.closing import Invoice, MoneyRecord, Waiver
-from dossier.said import say
+from dossier.said import Money, say
 from dossier.words import PaperKind, WaiverKind
 
 _INVOICE_NUMBER = ("Invoice No", "Invoice Number", "Invoice ID", "Invoice")
@@ -35,10 +39,22 @@ _AMOUNT = (
     "Invoice total", "Grand total", "Total amount due", "Total due", "Total amount", "Total", "Amount due",
     "Balance due",
 )  # fmt: skip
-_TO = ("bill to", "billed to", "sold to", "invoice to", "customer", "to", "client")
 _GIVEN_BY = ("Given by", "Name of claimant", "Claimant", "Waived by", "Undersigned")
 _THROUGH = ("Through date", "Through the date of", "Through")
 _SIGNED = ("Date signed", "Signed on", "Signature date")
+
+_OWNER = re.compile(r"\b(?:home ?owners?|owners?|customer|client)\b")
+_OTHERS = re.compile(
+    r"\b(?:contractor|company|roofer|foreman|installer|crew|inspector|representative|agent|witness|sales\w*|manager"
+    r"|supervisor|supplier|notary)\b"
+)
+"""Who signs a completion sheet, and who else does. Common practice, no published source."""
+
+_NAMES_NOBODY = re.compile(r"\b(?:invoice|page|no|number|date|copy|original)\b|^[\W\d]+$", re.I)
+"""Pieces of a letterhead that say what the paper is, and not whose."""
+
+_ENDS_NAME = re.compile(r"$|\W*(?:llc|inc|ltd|co|\d+)\b|\s*[^\w\s]")
+"""What stands behind a whole name: “Ormskar Roofing Supply” is another's."""
 
 _HEAD_LINES = 3
 """Lines of a letterhead. Our habit."""
@@ -62,14 +78,17 @@ def found_on_money_papers(at: AtHand) -> tuple[Found, ...]:
 
 
 def is_ours(at: AtHand, paper: ReadPaper) -> bool:
-    """Return whether the company wrote a paper: its name stands at the head, and not beside whom it is to."""
+    """Return whether the company wrote a paper: its name is the first at the head."""
     name = key_of(at.company)
-    if not name:
-        return False
-    for line in paper.text.lines[:_HEAD_LINES]:
-        to = any(" ".join(words_of(piece.text)).startswith(_TO) for piece in line.pieces)
-        if name in key_of(line.text) and not to:
-            return True
+    for line in paper.text.lines[:_HEAD_LINES] if name else ():
+        pieces = [
+            key_of(piece.text) for piece in line.pieces if not _NAMES_NOBODY.search(piece.text)
+        ]
+        if not pieces:
+            continue
+        # Whoever else is named first wrote it; behind him our name is whom it is to.
+        behind = pieces[0].removeprefix(name)
+        return behind != pieces[0] and _ENDS_NAME.match(behind) is not None
     return False
 
 
@@ -80,7 +99,7 @@ def _invoice(at: AtHand, paper: ReadPaper, had: MoneyRecord) -> Iterator[Found]:
     if not days and numbers:
         # A title such as “Final invoice 2026-041” has its day at the other end of the line.
         days = _days_on(numbers[0].line, lines, at.today)
-    amounts = valued(lines, _AMOUNT, amount_in)
+    amounts = [_alone(one) for one in valued(lines, _AMOUNT, amount_in)]
     said = {key_of(one.value) for one in numbers}
     place = next(
         (n for n, one in enumerate(had.invoices) if key_of(one.number or "") in said), None
@@ -90,6 +109,15 @@ def _invoice(at: AtHand, paper: ReadPaper, had: MoneyRecord) -> Iterator[Found]:
     yield from settled(paper, (*path, "number"), "invoice number", numbers, old.number)
     yield from settled(paper, (*path, "on"), "invoice dated", days, old.on)
     yield from settled(paper, (*path, "amount"), "invoice amount", amounts, old.amount)
+
+
+def _alone(one: Beside[Decimal]) -> Beside[Decimal]:
+    """Return an amount, in doubt where its line says another one too."""
+    others = [other for piece in one.line.pieces if (other := amount_in(piece.text)) is not None]
+    other = next((other for other in others if other != one.value), None)
+    if other is None:
+        return one
+    return replace(one, doubt=say("its line says {other} too", other=Money(other)))
 
 
 def _days_on(line: TextLine, lines: Sequence[TextLine], today: date) -> list[Beside[date]]:
@@ -142,7 +170,7 @@ def _waiver_kinds(lines: Sequence[TextLine]) -> Iterator[Beside[str]]:
 
 def _completion(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     lines = paper.text.lines
-    days = days_beside(lines, _SIGNED, lines, at.today) or list(_signed_below(at, lines))
+    days = _signed(at, lines)
     if not days:
         doubt = say("it is a day on the paper; nothing says that the owner signed on it")
         each = [
@@ -150,33 +178,49 @@ def _completion(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
             for line in lines
             for one in _days_on(line, lines, at.today)
         ]
-        days = each[:1]
+        days = [*days_beside(lines, _SIGNED, lines, at.today), *each][:1]
+        days = [replace(one, doubt=doubt) for one in days]
     path = ("job", "completion_signed_on")
     yield from settled(paper, path, "completion signed", days, at.job.job.completion_signed_on)
 
 
-def _signed_below(at: AtHand, lines: Sequence[TextLine]) -> Iterator[Beside[date]]:
-    """Yield the day that stands over “date”, or beside it, on the line of the owner's signature."""
-    names = [key_of(owner.name) for owner in at.job.owners if owner.name]
+def _signed(at: AtHand, lines: Sequence[TextLine]) -> list[Beside[date]]:
+    """Return each day beside or over a “date” whose nearest name on its line is the owner's, and nobody else's."""
+    owners = [key_of(owner.name) for owner in at.job.owners if owner.name]
     order = month_first(lines)
+    found = []
     for above, line in zip((None, *lines), lines, strict=False):
-        text = key_of(line.text)
-        if not re.search(r"\b(?:home ?owner|owner|customer)\b", text) and not any(
-            name in text for name in names
-        ):
-            continue
         for number, piece in enumerate(line.pieces):
-            words = words_of(piece.text)
-            if "date" not in words or len(words) > 4:
+            before = [_party(at, owners, other.text) for other in line.pieces[: number + 1]]
+            whose = [party for party in before if party is not None]
+            label = piece.text.partition(":")[0]
+            if not {"date", *map(str.casefold, _SIGNED)} & {*words_of(label), label.casefold()}:
                 continue
-            here = [piece.text.rpartition(":")[2], *(p.text for p in line.pieces[number + 1 :])]
+            if len(words_of(label)) > 4 or not whose or not whose[-1]:
+                continue
+            right = [other.text for other in line.pieces[number + 1 :]]
             over = [
                 other.text
                 for other in (above.pieces if above else ())
-                if other.left < piece.right and piece.left < other.right
+                if other.left < piece.right
+                and piece.left < other.right
+                and not any(_party(at, owners, one.text) is False for one in above.pieces)
             ]
-            for candidate in (*here, *over):
-                day = written_day(candidate, anywhere=True)
-                if day is not None:
-                    yield Beside(day.day, line, day_doubt(day, order, at.today))
-                    break
+            values = (piece.text.partition(":")[2], *takewhile(_is_value, right[:1]), *over)
+            day = next((day for text in values if (day := written_day(text))), None)
+            if day is not None:
+                found.append(Beside(day.day, line, day_doubt(day, order, at.today)))
+    return found
+
+
+def _is_value(text: str) -> bool:
+    return not is_label(text)
+
+
+def _party(at: AtHand, owners: Sequence[str], text: str) -> bool | None:
+    """Return whether words name the owner and nobody else; None where they name nobody."""
+    words = key_of(text)
+    if _OTHERS.search(words) or (at.company and key_of(at.company) in words):
+        return False
+    owner = _OWNER.search(words) or any(name in words for name in owners)
+    return True if owner else None

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import takewhile
 from typing import Generic, TypeVar
 
 from dossier.evidence.text import Piece, TextLine
@@ -44,6 +45,21 @@ _OF_OTHERS = frozenset(
 """Words before a label by which it is another's: “contractor registration number”. Common practice, no published
 source."""
 
+_LABEL_WORDS = frozenset(
+    (
+        "date", "day", "dated", "issued", "issue", "closed", "closing", "finaled", "signed", "signature",
+        "expires", "expiration", "due", "through", "no", "number", "id", "po", "ref", "reference",
+        "invoice", "permit", "customer", "client", "owner", "owners", "owner's", "homeowner",
+        "homeowner's", "contractor", "contractor's", "inspector", "inspected", "inspection", "result",
+        "results", "status", "disposition", "type", "by", "on", "of", "to", "from", "bill", "sold",
+        "ship", "site", "job", "project", "address", "amount", "total", "subtotal", "tax", "name",
+        "claimant", "phone", "telephone", "page", "terms", "order", "account", "registration",
+        "registered", "confirmation", "warranty", "certificate", "supplier", "description", "quantity",
+        "valuation", "fee", "received", "printed", "title", "initials", "remarks", "notes",
+    )
+)  # fmt: skip
+"""Words of which labels and heads of columns are made. Common practice, no published source."""
+
 _LEAST_LETTERS = 4
 """Letters of a number behind a label of one word, such as “permit”; “permit 2 of 3” names none. Our habit."""
 
@@ -67,15 +83,27 @@ def words_of(text: str) -> list[str]:
     return [word.strip(".:#").casefold() for word in text.split()]
 
 
+def is_label(text: str) -> bool:
+    """Return whether a text is a label or the head of a column itself, and so no value of another."""
+    words = words_of(text)
+    return text.rstrip().endswith(":") or (bool(words) and all(w in _LABEL_WORDS for w in words))
+
+
 def beside(
-    lines: Sequence[TextLine], label: str, *, past: bool = False, within: bool = True
+    lines: Sequence[TextLine],
+    label: str,
+    *,
+    past: bool = False,
+    within: bool = True,
+    first: bool = False,
 ) -> Iterator[tuple[list[str], TextLine]]:
     """Yield, for each place of a label, what may be its value, with the line: likeliest first.
 
-    First what stands behind it in its piece (its first word, and all of it); where nothing does, each piece
-    right of it, then the piece below it. past: the pieces right of it also where something stands behind it. A
-    label in the middle of a piece has its value right behind it. within: whether one word stands for itself
-    behind other words; “date” does not, as in “due date”, unless these are a value.
+    First what stands behind it in its piece, up to the next label; where nothing does, the piece right of it,
+    then the piece below it. A piece that is a label itself ends the search. past: all the pieces right of it, also
+    where something stands behind it. A label in the middle of a piece has its value right behind it.
+    within: whether one word stands for itself behind other words; “date” does not, as in “due date”, unless these
+    are a value. first: the first word behind it too, as of a number.
     """
     wanted = words_of(label)
     for at, line in enumerate(lines):
@@ -94,14 +122,26 @@ def beside(
                     start and not within and not any(map(str.isdigit, before))
                 ):
                     continue
-                rest = [part.lstrip(":#") for part in split[start + len(wanted) :]]
-                rest = [part for part in rest if part]
-                values = [rest[0], " ".join(rest)] if rest else []
+                rest = _up_to_label(split[start + len(wanted) :])
+                values = [" ".join(rest), *rest[: int(first)]] if rest else []
                 if start == 0 and (past or not rest):
-                    values += [other.text.lstrip(":# ") for other in line.pieces[number + 1 :]]
+                    right = [other.text.lstrip(":# ") for other in line.pieces[number + 1 :]]
+                    right = list(takewhile(lambda text: not is_label(text), right))
+                    values += right if past else right[:1]
                 if start == 0 and not rest:
-                    values += [other.text for other in _below(piece, lines[at + 1 : at + 2])]
+                    below = [other.text for other in _below(piece, lines[at + 1 : at + 2])]
+                    values += takewhile(lambda text: not is_label(text), below)
                 yield values, line
+
+
+def _up_to_label(words: Sequence[str]) -> list[str]:
+    """Return words up to a label that ends with a colon among them."""
+    bare = [word.lstrip(":#") for word in words]
+    end = next((n for n, word in enumerate(bare) if n and word.endswith(":")), len(bare))
+    if end < len(bare):
+        while end > 1 and bare[end - 1].strip(".#").casefold() in _LABEL_WORDS:
+            end -= 1
+    return [word for word in bare[:end] if word]
 
 
 def _below(piece: Piece, lines: Iterable[TextLine]) -> Iterator[Piece]:
@@ -120,11 +160,11 @@ def valued(
 ) -> list[Beside[T]]:
     """Return what stands beside any of these labels and reads as it should, each value once, in their order.
 
-    within: as for `beside`.
+    within: as for `beside`; a number is its first word too.
     """
     found: dict[T, Beside[T]] = {}
     for label in labels:
-        for values, line in beside(lines, label, within=within):
+        for values, line in beside(lines, label, within=within, first=within):
             value = next((one for one in map(read, values) if one is not None), None)
             if value is not None and not (within and _is_weak(label, value)):
                 found.setdefault(value, Beside(value, line))
@@ -151,8 +191,8 @@ def number_in(text: str) -> str | None:
 
 
 def amount_in(text: str) -> Decimal | None:
-    """Return the amount that a text begins with, with its cents or a dollar sign."""
-    match = _AMOUNT.match(text.strip())
+    """Return the amount that a text is, with its cents or a dollar sign; “24.00 squares” is none."""
+    match = _AMOUNT.fullmatch(text.strip(" .,:"))
     if match is None:
         return None
     try:
@@ -163,9 +203,10 @@ def amount_in(text: str) -> Decimal | None:
 
 
 def name_in(text: str) -> str | None:
-    """Return a text that may be a name: some words without a digit."""
+    """Return a text that may be a name: some words without a digit, the first with a capital, and no label."""
     words = text.strip(" .:_")
-    return words if 2 < len(words) <= 60 and not any(map(str.isdigit, words)) else None
+    plain = 2 < len(words) <= 60 and not re.search(r"[\d_]", words)
+    return words if plain and words[0].isupper() and not is_label(words) else None
 
 
 # --- days ---------------------------------------------------------------------------------------
@@ -206,6 +247,17 @@ def written_day(text: str, *, anywhere: bool = False) -> Written | None:
     return Written(made, match[0], numbers) if FIRST_YEAR <= year <= LAST_YEAR else None
 
 
+def _day_in(text: str) -> Written | None:
+    """Return the day that a text is; nothing stands behind it but an hour or who wrote it."""
+    day = written_day(text)
+    behind = text.strip()[len(day.text) :] if day else ""
+    return (
+        day
+        if re.fullmatch(r"[\s.,;)]*(?:(?:at\s+)?\d{1,2}:\d\d.*|(?:by|at)\b.*)?", behind, re.I)
+        else None
+    )
+
+
 def _month(name: str) -> int:
     return _MONTHS.index(name[:3].casefold()) + 1
 
@@ -219,7 +271,7 @@ def days_beside(
     """
     order = month_first(all_lines)
     found: dict[date, Beside[date]] = {}
-    for one in valued(lines, labels, written_day):
+    for one in valued(lines, labels, _day_in):
         doubt = day_doubt(one.value, order, today)
         found.setdefault(one.value.day, Beside(one.value.day, one.line, doubt))
     return list(found.values())

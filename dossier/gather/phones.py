@@ -27,6 +27,9 @@ _NAME_DAY = re.compile(r"(?<!\d)(20\d\d)[-_.]?(\d\d)[-_.]?(\d\d)(?!\d)")
 _COPY = re.compile(r"[ _-]*(?:\(\d+\)|copy|edited|~\d+)$", re.I)
 _COUNTER = re.compile(r"\D*(\d{3,7})")
 _AHEAD = re.compile(r"([+-])\s*(?:(\d{1,2})\s*h)?\s*(?:(\d{1,3})\s*(?:min|m)?)?", re.I)
+_MOST_DIGITS = 18
+"""Digits of a name that count its photo. Our habit."""
+
 _SCREEN = re.compile(r"screen[ _-]?(?:shot|cap)", re.I)
 
 
@@ -112,7 +115,7 @@ def _taken(one: Proposed, phone: str, add: Mapping[str, timedelta]) -> Taken:
         None if at is None else at + add.get(phone, timedelta()),
         by_name and at is not None,
         _day_in(stem) if at is None else None,
-        int(digits[-1]) if digits else None,
+        int(digits[-1][-_MOST_DIGITS:]) if digits else None,
         bool(_SCREEN.search(stem)),
     )
 

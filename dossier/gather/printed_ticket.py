@@ -15,8 +15,8 @@ from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
 from dossier.gather.labels import beside, number_in, words_of
 from dossier.gather.lot_line import lot_alone
+from dossier.gather.lots import LOT_LABEL
 from dossier.gather.ticket_rows import (
-    LOT_LABEL,
     NOT_DELIVERED,
     Catalogue,
     Cells,
@@ -27,15 +27,9 @@ from dossier.gather.ticket_rows import (
     key_of,
     ticket_of,
 )
-from dossier.gather.wrapped import is_wrapped, same_row, says_more
+from dossier.gather.wrapped import ALIGNED_PT, is_close, is_wrapped, same_row, says_more
 from dossier.said import Said, say
 from dossier.values import clip
-
-_ALIGNED_PT = 3.0
-"""How far the edges of what stands in one column may lie apart, in points. Our habit."""
-
-_CLOSE = 1.7
-"""How far below a line the rest of its words stands at most, in heights of the print. Our habit."""
 
 _SUM = re.compile(
     r"\W*(?:sub[\s-]?totals?|totals?|grand total|sales tax|tax|freight|delivery (?:charge|fee)|fuel (?:sur)?charge"
@@ -43,6 +37,12 @@ _SUM = re.compile(
     re.I,
 )
 """How a line begins that is no goods. Common practice, no published source."""
+
+_END = re.compile(r"\W*(?:sub[\s-]?totals?|(?:grand )?totals?)[\s\W\d]*", re.I)
+"""A sum of goods and nothing else: behind it comes another block, which may be of goods that did come."""
+
+_NOTE = re.compile(r"\b(?:refused|rejected|short(?:ed|age)?|damaged|missing)\b", re.I)
+"""Words of a line that tell of the goods beside it and are no heading. Common practice, no published source."""
 
 _TABLE = ("product", "quantity", "unit", "lot", "colour", "ticket", "on")
 _NEEDED = ("product", "quantity", "unit", "colour")
@@ -76,6 +76,7 @@ class _Open:
     names: frozenset[str] = frozenset()
     goes_on: bool = False
     above: TextLine | None = None
+    note: Said | None = None
 
 
 def read_printed(paper: PaperText, file: str, form: TicketForm, catalogue: Catalogue) -> Ticket:
@@ -219,7 +220,7 @@ def _labels(
     in_table = {head.field for head in state.heads}
     if "ticket" not in in_table:
         found = {}
-        for values, line in beside(lines, columns["ticket"], past=True):
+        for values, line in beside(lines, columns["ticket"], past=True, first=True):
             value = next((one for one in values if number_in(one) and not _is_day(one, dates)), "")
             if value:
                 found[value] = line
@@ -230,7 +231,7 @@ def _labels(
     if "on" in columns and "on" not in in_table:
         firsts = [
             next((day for one in values if _is_day(day := _begins(one, dates), dates)), "")
-            for values, _ in beside(lines, columns["on"], past=True)
+            for values, _ in beside(lines, columns["on"], past=True, first=True)
         ]
         days = {one for one in firsts if one}
         if days:
@@ -254,7 +255,14 @@ def _is_day(text: str, dates: str) -> bool:
 
 
 def _take(line: TextLine, state: _Open) -> None:
-    """Add one line below the heads to what is known."""
+    """Add one line below the heads to what is known, goods right below a note on such in doubt."""
+    before, note, state.note = len(state.lines), state.note, None
+    _add(line, state)
+    if note is not None and len(state.lines) > before:
+        state.lines[-1] = replace(state.lines[-1], doubt=note)
+
+
+def _add(line: TextLine, state: _Open) -> None:
     stand = _stand(line)
     if key_of(line.text) in state.head_texts:
         return
@@ -266,8 +274,8 @@ def _take(line: TextLine, state: _Open) -> None:
     if _SUM.match(line.text) or any(_SUM.match(piece.text) for piece in line.pieces[:2]):
         state.aside.append(stand)
         state.goes_on = False
-        # Behind a sum comes another block, which may be of goods that did come.
-        state.under = ""
+        if any(_END.fullmatch(piece.text) for piece in line.pieces[:2]):
+            state.under = ""
         return
     if isinstance(cells, Said):
         if _has_number(line, state.heads) or _names_goods(line, state):
@@ -287,13 +295,21 @@ def _take(line: TextLine, state: _Open) -> None:
         # Goods whose quantity stands with their lots.
         state.lines.append(Cells(stand, {**_common(state), **cells}, state.under))
         state.goes_on = True
-    elif set(cells) == {"product"} and state.goes_on and _is_close(line, state.above):
+    elif (
+        set(cells) == {"product"}
+        and state.goes_on
+        and is_close(line, state.above)
+        and not (line.text.rstrip().endswith(":") and NOT_DELIVERED.search(line.text))
+    ):
+        if NOT_DELIVERED.fullmatch(line.text.strip(" .-*")):
+            # “Backordered” alone may be of the goods above it and a heading of those below.
+            state.under = line.text
         last = state.lines[-1]
         state.lines[-1] = replace(last, below=(*last.below, stand_of(stand, cells["product"])))
     elif (
         not cells
         and state.goes_on
-        and _is_close(line, state.above)
+        and is_close(line, state.above)
         and not _names_goods(line, state)
         and is_wrapped(line, state.above, [(head.left, head.right) for head in state.heads])
     ):
@@ -325,13 +341,6 @@ def _taken_from_above(line: TextLine, state: _Open) -> tuple[Stand, ...]:
     return ()
 
 
-def _is_close(line: TextLine, above: TextLine | None) -> bool:
-    """Return whether a line stands right below another, or at the top of the next page."""
-    if above is None or above.page != line.page:
-        return True
-    return above.base - line.base <= _CLOSE * line.words[0].height
-
-
 def _common(state: _Open) -> dict[str, str]:
     both = {"ticket": state.ticket, "on": state.on}
     return {name: text for name, text in both.items() if text}
@@ -343,10 +352,20 @@ def stand_of(stand: Stand, words: str) -> Stand:
 
 
 def _heading_or_aside(line: TextLine, state: _Open) -> None:
-    """Note a heading that says that what follows did not come; else put the line aside."""
+    """Note a heading that says that what follows did not come; else put the line aside.
+
+    Goods beside a line that says so in more words, or of some of them, are in doubt.
+    """
     state.aside.append(_stand(line))
-    if NOT_DELIVERED.search(line.text) and len(line.words) <= 6:
+    if not NOT_DELIVERED.search(line.text):
+        return
+    heads = line.text.rstrip().endswith(":") or not _NOTE.search(line.text)
+    if heads and len(line.words) <= 6:
         state.under = line.text
+        return
+    state.note = say("a line beside it says “{words}”", words=clip(line.text))
+    if state.lines:
+        state.lines[-1] = replace(state.lines[-1], doubt=state.note)
 
 
 def _names_goods(line: TextLine, state: _Open) -> bool:
@@ -407,7 +426,7 @@ def _under(piece: Piece, heads: Sequence[_Head]) -> list[tuple[_Head, str]] | No
         near = _nearest(piece, heads)
         return None if near is None else [(near, piece.text)]
     # A piece that begins where a head begins and ends before the next column is that head's own.
-    starts = [head for head in heads if abs(head.left - piece.left) <= _ALIGNED_PT]
+    starts = [head for head in heads if abs(head.left - piece.left) <= ALIGNED_PT]
     parted = _parted(piece, over)
     if parted is not None:
         return parted
@@ -455,9 +474,9 @@ def _parted(piece: Piece, over: Sequence[_Head]) -> list[tuple[_Head, str]] | No
     """Return the words of a piece by head, each run aligned with its head at one edge; None where one is not."""
     runs: list[tuple[_Head, list[Word]]] = []
     for word in piece.words:
-        head = next((one for one in over if abs(one.left - word.left) <= _ALIGNED_PT), None)
+        head = next((one for one in over if abs(one.left - word.left) <= ALIGNED_PT), None)
         head = head or next(
-            (one for one in over if abs(one.right - word.right) <= _ALIGNED_PT), None
+            (one for one in over if abs(one.right - word.right) <= ALIGNED_PT), None
         )
         if head is not None and (not runs or runs[-1][0] != head):
             runs.append((head, [word]))

@@ -80,7 +80,7 @@ def _sheet(text: PaperText, heads: dict[str, str]) -> str:
 
 def _label(lines: Sequence[TextLine], labels: Sequence[str], *, number: bool) -> str | None:
     for label in labels:
-        for values, _ in beside(lines, label, past=True, within=number):
+        for values, _ in beside(lines, label, past=True, within=number, first=True):
             if any(number_in(one) if number else written_day(one) for one in values):
                 return label
     return None

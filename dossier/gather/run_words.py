@@ -4,7 +4,7 @@ In: `Asking` and the place of a run. Out: `Said`. Must not propose anything of i
 """
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from dossier.gather.asked import Asking, View
@@ -103,18 +103,18 @@ def _around(asking: Asking, at: int) -> tuple[Said, ...]:
     if run.first is None or run.last is None:
         return ()
     first, last = run.first, run.last
-    own = [one for one in asking.placed(but=at) if one.at.date() == first.date()]
-    before = max((one for one in own if one.at <= first), key=_time, default=None)
-    after = min((one for one in own if one.at > last), key=_time, default=None)
+    timed = [(one.at, one) for one in asking.placed(but=at) if one.at]
+    own = [part for part in timed if part[0].date() == first.date()]
+    before = max((part for part in own if part[0] <= first), key=_time, default=None)
+    after = min((part for part in own if part[0] > last), key=_time, default=None)
     return tuple(
-        say("{place} at {time}", place=place(one.phase, one.slope), time=f"{one.at:%H:%M}")
-        for one in (before, after)
-        if one is not None
+        say("{place} at {time}", place=place(one.phase, one.slope), time=f"{taken:%H:%M}")
+        for taken, one in [part for part in (before, after) if part is not None]
     )
 
 
-def _time(one: Placed) -> tuple[object, int, str]:
-    return (one.at, list(Phase).index(one.phase), one.slope or "")
+def _time(part: tuple[datetime, Placed]) -> tuple[datetime, int, str]:
+    return (part[0], list(Phase).index(part[1].phase), part[1].slope or "")
 
 
 def place(phase: Phase, slope: str | None) -> Said:

@@ -8,20 +8,17 @@ that nobody delivered.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
 from dossier.gather.labels import written_day
+from dossier.gather.lots import ASK, NotPlaced, lots_in, plain, quantity_of
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
-from dossier.reading.kinds import MOST_CHARACTERS
-from dossier.reading.model import is_not_applicable
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
-from dossier.values import clip, nearest, parse_date, parse_number
-
-_NO_LOT = frozenset(("-", "--", "–", "—"))
+from dossier.values import clip, nearest, parse_date
 
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 """Each product's unit and colours, by its name."""
@@ -29,25 +26,13 @@ Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 Goods = tuple[str, str, Sequence[str]]
 """A product's name, unit and colours."""
 
-LOT_LABEL = re.compile(
-    r"\W*(?:lots?|batch(?:es)?)(?:\s*(?:nos?|numbers?|codes?|marks?)\b)?(?:\s*[.:#]+\s*|\s+)(?=\S)",
-    re.I,
-)
-"""What stands before a lot on a row of its own. Common practice, no published source."""
-
 NOT_DELIVERED = re.compile(
     r"\b(?:back[\s-]?order(?:ed|s)?|b/o|return(?:ed|s)?|credit(?:ed)?|cancel(?:led|ed)?|substitut\w*"
-    r"|not\s+shipped|to\s+follow)\b",
+    r"|not\s+(?:shipped|loaded|delivered|received|on\s+(?:the\s+)?truck)|out\s+of\s+stock|to\s+follow"
+    r"|refused|rejected|short(?:ed|age)?|damaged|missing)\b",
     re.I,
 )
 """Words by which a line is no delivery as it stands. Common practice, no published source."""
-
-_LOT = re.compile(
-    r"(?P<mark>\S.*?)(?:\s+(?:[x×=]|qty\b[.:]?|quantity\b:?|count\b:?)\s*(?P<times>[\d.,/]+)(?:\s*[A-Za-z]+\.?)?"
-    r"|\s*\((?P<held>[\d.,/]+)(?:\s*[A-Za-z]+\.?)?\))?\Z",
-    re.I,
-)
-"""A mark, and how many units carried it, in the ways tickets write it. Common practice, no published source."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +69,8 @@ class Cells:
     """One line of a ticket as cells by field, none of them blank; under: a heading over it, such as “Returned”.
 
     why_not: why it cannot be placed, where its layout alone says so. below: words on lines of their own under it;
-    beside: such under columns that nobody asks for.
+    beside: such under columns that nobody asks for. doubt: what stands beside it by which not all of it may have
+    come.
     """
 
     stands: Stand
@@ -93,6 +79,7 @@ class Cells:
     why_not: Said | None = None
     below: tuple[Stand, ...] = ()
     beside: tuple[Stand, ...] = ()
+    doubt: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -125,18 +112,6 @@ class Ticket:
     ticket_at: Mapping[str, Stand] | None = None
 
 
-class NotPlaced(Exception):
-    """One line of a ticket that cannot become a line of material; says: found and needed."""
-
-    def __init__(self, says: Said, remedy: str) -> None:
-        super().__init__(says)
-        self.says = says
-        self.remedy = remedy
-
-
-_ASK = "Ask the supplier what was delivered; then type the line in."
-
-
 def ticket_of(
     lines: Iterable[Cells], file: str, form: TicketForm, catalogue: Catalogue, dates: str
 ) -> Ticket:
@@ -157,7 +132,34 @@ def ticket_of(
             items += [
                 _item(file, one.stands, problem.says, problem.remedy) for one in (line, *lots)
             ]
-    return Ticket(tuple(_deliveries(rows, form.supplier)), tuple(items), tuple(rows))
+    kept, copies = _once(rows)
+    remedy = "Type it in too where both were delivered."
+    items += [_item(file, row.stands[0], says, remedy) for row, says in copies]
+    return Ticket(tuple(_deliveries(kept, form.supplier)), tuple(items), tuple(kept))
+
+
+def _once(rows: Sequence[Row]) -> tuple[list[Row], list[tuple[Row, Said]]]:
+    """Return rows without those that stand alike on an earlier page, which may be copies, and these."""
+    kept: list[Row] = []
+    copies: list[tuple[Row, Said]] = []
+    for row in rows:
+        alike = (n for n, one in enumerate(kept) if _is_copy(one, row))
+        at = next(alike, None)
+        if at is None:
+            kept.append(row)
+            continue
+        here, there = row.stands[0].page, kept[at].stands[0].page
+        doubt = say("it stands on page {here} too, which may be a copy", here=here)
+        kept[at] = replace(kept[at], doubt=kept[at].doubt or doubt)
+        copies.append(
+            (row, say("it stands on page {there} too, and one may be a copy", there=there))
+        )
+    return kept, copies
+
+
+def _is_copy(one: Row, row: Row) -> bool:
+    bare = replace(row, stands=one.stands, doubt=one.doubt)
+    return one == bare and one.stands[0].page != row.stands[0].page
 
 
 def paper_of(ticket: Ticket, ending: str) -> str:
@@ -246,7 +248,7 @@ def _row(
     dates: str,
 ) -> Row:
     if line.why_not is not None:
-        raise NotPlaced(line.why_not, _ASK)
+        raise NotPlaced(line.why_not, ASK)
     cells = line.cells
     words = " ".join((line.under, line.stands.words, *(one.words for one in line.below)))
     if said := NOT_DELIVERED.search(words):
@@ -262,16 +264,16 @@ def _row(
         _unit(one.cells.get("unit", ""), unit, form, name)
     given = cells.get("quantity", "")
     held = [_lot_cells(one) for one in below]
-    own = _lots(cells["lot"]) if "lot" in cells else []
+    own = lots_in(cells["lot"]) if "lot" in cells else []
     lots = own + [lot for lots in held for lot in lots]
     if not given and lots and all(lot.quantity for lot in lots):
         quantity = sum((lot.quantity for lot in lots if lot.quantity), Fraction(0))
         stated_unit = next((one.cells["unit"] for one in below if "unit" in one.cells), "")
     else:
         number, stated_unit = _number_and_unit(given)
-        quantity = _quantity(number)
+        quantity = quantity_of(number)
     return Row(
-        _plain("ticket number", ticket),
+        plain("ticket number", ticket),
         _day(cells.get("on", ""), dates),
         name,
         _unit(cells.get("unit", "") or stated_unit, unit, form, name),
@@ -279,7 +281,7 @@ def _row(
         quantity,
         _shared(lots, quantity),
         (line.stands, *line.beside, *(one.stands for one in below)),
-        doubt,
+        doubt or line.doubt,
     )
 
 
@@ -363,9 +365,9 @@ def _colour(given: str, colours: Sequence[str], product: str) -> str | None:
                 colours=Listed(tuple(colours), "or"),
                 colour=clip(given),
             ),
-            _ASK,
+            ASK,
         )
-    return found or _plain("colour", given)
+    return found or plain("colour", given)
 
 
 def _number_and_unit(given: str) -> tuple[str, str]:
@@ -374,54 +376,13 @@ def _number_and_unit(given: str) -> tuple[str, str]:
     return (match[1], match[2]) if match else (given, "")
 
 
-def _quantity(given: str) -> Fraction:
-    try:
-        quantity = parse_number(given)
-    except ValueError as problem:
-        raise NotPlaced(
-            say("the quantity cannot be read: {problem}", problem=str(problem)),
-            "A line below zero is a return: write it as “returned” at the line it belongs to.",
-        ) from None
-    if not quantity:
-        raise NotPlaced(say("the quantity is zero"), "Nothing came; nothing has to be written.")
-    return quantity
-
-
 def _lot_cells(line: Cells) -> list[Lot]:
     """Return the lots of a line that holds nothing else; one alone carries the quantity beside it."""
-    lots = _lots(line.cells["lot"])
+    lots = lots_in(line.cells["lot"])
     given = line.cells.get("quantity", "")
     if given and len(lots) == 1 and lots[0].quantity is None:
-        return [Lot(mark=lots[0].mark, quantity=_quantity(_number_and_unit(given)[0]))]
+        return [Lot(mark=lots[0].mark, quantity=quantity_of(_number_and_unit(given)[0]))]
     return lots
-
-
-def _lots(text: str) -> list[Lot]:
-    """Return the lots in one cell: marks parted by comma, semicolon, & or “and”, some with a quantity."""
-    if text.strip(" .") in _NO_LOT:
-        return []
-    parts = re.split(r"\s*[,;&]\s*|\s+(?:and|/)\s+", text)
-    lots = []
-    for part in parts:
-        label = LOT_LABEL.match(part)
-        part = part[label.end() :] if label else part
-        words = part.split()
-        # Two long marks beside each other are two; “77 031” may be one that is printed in two groups.
-        each = words if len(words) > 1 and all(_is_mark(word) for word in words) else [part]
-        for one in each:
-            match = _LOT.match(one)
-            # “0012345 bundles” is no mark; “77 031” may well be.
-            if match is None or re.search(r"\s[^\W\d]{2,}|^[^\W\d]{2,}\s", match["mark"]):
-                raise NotPlaced(say("the lot “{words}” cannot be read", words=clip(text)), _ASK)
-            times = match["times"] or match["held"]
-            lots.append(
-                Lot(mark=_plain("lot", match["mark"]), quantity=_quantity(times) if times else None)
-            )
-    return lots
-
-
-def _is_mark(word: str) -> bool:
-    return len(word) >= 5 and any(map(str.isdigit, word)) and not re.search(r"[()×]", word)
 
 
 def _shared(lots: Sequence[Lot], quantity: Fraction) -> tuple[Lot, ...]:
@@ -436,20 +397,9 @@ def _shared(lots: Sequence[Lot], quantity: Fraction) -> tuple[Lot, ...]:
                 held=str(held),
                 whole=str(quantity),
             ),
-            _ASK,
+            ASK,
         )
     return tuple(lots)
-
-
-def _plain(what: str, given: str) -> str:
-    if not given.isprintable() or is_not_applicable(given) or len(given) > MOST_CHARACTERS:
-        raise NotPlaced(
-            say(
-                "the {what} “{given}” cannot stand in a record", what=what, given=clip(ascii(given))
-            ),
-            "Type the line in.",
-        )
-    return given
 
 
 def day_of(given: str, form: str) -> date:

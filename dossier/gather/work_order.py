@@ -35,11 +35,20 @@ above the underlayment; flashing is set when its wall or pipe is reached. Common
 
 @dataclass(frozen=True)
 class Placed:
-    """A moment of which the phase is known. slope: None where it is not."""
+    """A photo of which the phase is known. at, day: None where nothing says. slope: None where it is not known."""
 
-    at: datetime
+    at: datetime | None
     phase: Phase
     slope: str | None
+    day: date | None = None
+
+    def is_before(self, moment: datetime) -> bool:
+        """Return whether it is surely earlier; one without a time is so on another day alone."""
+        return self.at < moment if self.at else self.day is not None and self.day < moment.date()
+
+    def is_after(self, moment: datetime) -> bool:
+        """Return whether it is surely later."""
+        return self.at > moment if self.at else self.day is not None and self.day > moment.date()
 
 
 @dataclass(frozen=True)
@@ -112,8 +121,8 @@ class Between:
         lowest, highest = _RANKS[phase]
         alone = len(self.slopes) < 2
         own = [p for p in self.placed if alone or p.slope == slope or p.phase in WHOLE_ROOF]
-        floor = max((_RANKS[p.phase][0] for p in own if p.at < self.first), default=lowest)
-        roof = min((_RANKS[p.phase][1] for p in own if p.at > self.last), default=highest)
+        floor = max((_RANKS[p.phase][0] for p in own if p.is_before(self.first)), default=lowest)
+        roof = min((_RANKS[p.phase][1] for p in own if p.is_after(self.last)), default=highest)
         return floor <= highest and lowest <= roof
 
 
@@ -123,11 +132,12 @@ def by_order(could: Sequence[Phase], between: Between) -> Because | None:
     Between two moments of one phase on one day it is that phase.
     """
     day = between.first.date()
-    own = sorted((p for p in between.placed if p.at.date() == day), key=lambda p: p.at)
-    before = [one for one in own if one.at <= between.first]
-    after = [one for one in own if one.at >= between.last]
-    if before and after and before[-1].phase is after[0].phase:
-        phase = before[-1].phase
+    timed = [(p.at, p.phase) for p in between.placed if p.at and p.at.date() == day]
+    own = sorted(timed, key=lambda part: part[0])
+    before = [phase for at, phase in own if at <= between.first]
+    after = [phase for at, phase in own if at >= between.last]
+    if before and after and before[-1] is after[0]:
+        phase = before[-1]
         return Because(phase, say("between two runs of {phase} of that day", phase=phase))
     left = [phase for phase in could if between.fits(phase)]
     if len(left) != 1 or len(could) == 1:

@@ -9,8 +9,11 @@ from collections.abc import Sequence
 from dossier.evidence.text import TextLine
 from dossier.gather.ticket_rows import NOT_DELIVERED
 
-_ALIGNED_PT = 3.0
+ALIGNED_PT = 3.0
 """How far the edges of what stands in one column may lie apart, in points. Our habit."""
+
+_CLOSE = 1.7
+"""How far below a line the rest of its words stands at most, in heights of the print. Our habit."""
 
 _SAYS_MORE = re.compile(r"\b(?:lots?|batch)\b", re.I)
 """Words of a line that tells something of its own."""
@@ -24,8 +27,15 @@ def is_wrapped(
         return False
     [piece] = line.pieces
     under = [head for head in heads if head[0] < piece.right and piece.left < head[1]]
-    aligned = any(abs(one.left - piece.left) <= _ALIGNED_PT for one in above.pieces)
+    aligned = any(abs(one.left - piece.left) <= ALIGNED_PT for one in above.pieces)
     return len(under) == 1 and (aligned or same_row(line, above))
+
+
+def is_close(line: TextLine, above: TextLine | None) -> bool:
+    """Return whether a line stands right below another, or at the top of the next page."""
+    if above is None or above.page != line.page:
+        return True
+    return above.base - line.base <= _CLOSE * line.words[0].height
 
 
 def same_row(line: TextLine, above: TextLine | None) -> bool:

@@ -106,7 +106,7 @@ def _in_group(
     if rest and is_list(info.annotation):
         rows = value or ()
         number, *rest = rest
-        if not number.isdigit() or int(number) > len(rows):
+        if number not in map(str, range(len(rows) + 1)):
             return None
         value = rows[int(number)] if int(number) < len(rows) else None
         here = replace(here, path=(*here.path, number), value=value, is_entry=True)

@@ -445,3 +445,25 @@ def test_letters_that_steer_a_terminal_never_come_through() -> None:
     page = [(40, 60, "Permit No. R-1\x1b[31m\x07 done and some more words")]
     [text] = read_texts([by_hand(page)])
     assert all(line.text.isprintable() for line in text.lines)
+
+
+def test_outside_papers_of_one_name_are_filed_apart(job: Path, tmp_path: Path) -> None:
+    put(job, "permit.pdf", drawn([(40, 60, "Building permit"), (40, 80, "Application of August")]))
+    outside = []
+    for number, site in enumerate(("118 Plover Lane", "99 Other Road")):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        outside.append(folder / "permit.pdf")
+        page = [
+            (40, 60, "Building permit"),
+            (40, 80, f"Site address: {site}"),
+            (40, 100, f"Permit No: R-2026-000{number}"),
+        ]
+        outside[-1].write_bytes(drawn(page))
+    shown = read_papers(asked(job, *outside), no_clock)
+    assert [(one.file, one.doubt is None) for one in shown.found] == [
+        ("papers/permit-permit.pdf", False),
+        ("papers/permit-permit-2.pdf", False),
+    ]
+    agree(asked(job, *outside), no_clock, shown.digest, [1])
+    assert (job / "papers/permit-permit.pdf").read_bytes() == outside[0].read_bytes()

@@ -310,6 +310,9 @@ def test_size_is_upright_as_pillow_turns_it(job: Path, encoded, kind, orientatio
 @pytest.mark.parametrize(
     "taken",
     [
+        "0001:01:01 00:10:00",
+        "1601:01:01 00:00:00",
+        "9999:12:31 23:59:00",
         "2024:02:30 10:00:00",
         "0000:00:00 00:00:00",
         "2024:13:01 10:00:00",

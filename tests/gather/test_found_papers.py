@@ -263,7 +263,7 @@ SAMPLES = (
         "a certificate has a number of its own",
         P.CERTIFICATE,
         (
-            ("WARRANTY CERTIFICATE",),
+            ("WARRANTY CERTIFICATE", "Kestrelmoor"),
             ("Certificate No.", "C-0091"),
             ("Registered on", "10/25/2026"),
         ),
@@ -316,7 +316,7 @@ SAMPLES = (
         "a confirmation with other numbers about",
         P.REGISTRATION_CONFIRMATION,
         (
-            ("Warranty Registration 2026",),
+            ("Warranty Registration 2026", "Kestrelmoor"),
             ("Contractor registration number", "44718"),
             ("Account No.", "9917"),
             ("Confirmation", "KM-771204"),

@@ -18,7 +18,7 @@ from dossier.record.closing import Inspection, Permit, inspection_asked
 from dossier.record.job import Job
 from dossier.record.read import read_job
 from dossier.words import InspectionResult, PaperKind
-from tests.drawn_papers import drawn
+from tests.drawn_papers import columns, drawn
 from tests.gather.test_found_papers import at_hand, said
 from tests.known_good import GOOD_JOB
 
@@ -32,7 +32,9 @@ def card() -> Card:
     assert job is not None
 
     def read(line: str, *had: Inspection, asked: tuple[str, ...] = ("final",)) -> tuple[Found, ...]:
-        [text] = read_texts([drawn([(40, 40, "INSPECTION CARD"), (40, 60, line)])])
+        [text] = read_texts(
+            [drawn([(40, 40, "INSPECTION CARD"), *columns(X, 60, line.split(" | "))])]
+        )
         paper = ReadPaper("papers/x.pdf", None, "", text, PaperKind.INSPECTION_CARD, None, True)
         return found_on_closing_papers(replace(at_hand(_with(job, had), paper), inspections=asked))
 
@@ -46,7 +48,8 @@ def _with(job: Job, had: tuple[Inspection, ...]) -> Job:
 FINAL = Inspection(
     kind="final", on=date(2026, 9, 25), result=InspectionResult.PASSED, by="T. Welsow"
 )
-LINE = "FINAL ROOF   09/25/2026   PASSED   T. Welsow"
+LINE = "FINAL ROOF | 09/25/2026 | PASSED | T. Welsow"
+X = (40, 200, 330, 450)
 
 
 @pytest.mark.parametrize(

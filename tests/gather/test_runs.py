@@ -600,3 +600,44 @@ def test_photos_far_from_the_others_are_a_run_of_their_own_and_nothing_is_propos
     [at] = [at for at, one in enumerate(asking.runs) if asking.is_far(one.run)]
     assert set(asking.runs[at].run.numbers) == numbers
     assert asking.suggested(at).phase is None
+
+
+@pytest.mark.parametrize(("name", "bounds"), [("20260914", False), ("20260913", True)])
+def test_a_photo_without_a_time_bounds_other_days_than_its_own_alone(
+    name: str, bounds: bool
+) -> None:
+    """What is named underlayment and has no hour may be from the evening of the day."""
+    job = a_job("2026-09-13, tear-off", "2026-09-14, tear-off + underlayment", "2026-09-15, field")
+    job = job.model_copy(update={"slopes": job.slopes[:1]})
+    morning = fact("IMG_0010.jpg", datetime(2026, 9, 14, 8))
+    timeless = fact(f"underlayment/IMG-{name}-WA0003.jpg")
+    has = known(job)
+    asking = asking_of(propose(Heap((seen(morning), seen(timeless)), ()), has), has, {})
+    at = next(n for n, one in enumerate(asking.runs) if one.run.first)
+    phase = asking.suggested(at).phase
+    assert (phase is not None and phase.word is UNDER) == bounds
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "²",
+        "deck, ²",
+        "٣",
+        "9" * 5000,
+        "split " + "9" * 5000,
+        "split 99",
+        "deck / 99: field",
+        "deck, " + "9" * 5000,
+    ],
+)
+def test_what_is_no_number_is_told_and_asked_again(line: str) -> None:
+    asking = asked(photos_of(THREE_DAYS))
+    with pytest.raises(NotUnderstood):
+        read_answer(line, asking, 0)
+
+
+def test_a_name_of_thousands_of_digits_is_a_name() -> None:
+    long = fact("9" * 5000 + ".jpg")
+    has = known()
+    assert asking_of(propose(Heap((seen(long),), ()), has), has, {}).runs

@@ -303,14 +303,14 @@ def test_a_table_of_another_layout_is_a_sentence(data: bytes, says: str) -> None
 
 
 def test_two_tickets_in_one_table_are_two_deliveries() -> None:
-    rows = "2,09/16/2026,FG-1,1,BDL,a\n1,09/15/2026,FG-1,2,BDL,b\n2,09/17/2026,FG-1,3,BDL,a\n"
+    rows = "2,09/16/2026,FG-1,1,BDL,a1\n1,09/15/2026,FG-1,2,BDL,b1\n2,09/17/2026,FG-1,3,BDL,a1\n"
     ticket = read_ticket((HEAD + rows).encode(), "t.csv", FORM, CATALOGUE)
     assert [(one.ticket, str(one.on)) for one in ticket.deliveries] == [
         ("2", "2026-09-17"),
         ("1", "2026-09-15"),
     ]
     [line] = ticket.deliveries[0].lines
-    assert (line.quantity, line.lots) == (4, (Lot(mark="a", quantity=Fraction(4)),))
+    assert (line.quantity, line.lots) == (4, (Lot(mark="a1", quantity=Fraction(4)),))
 
 
 def test_a_ticket_of_another_supplier_may_have_the_same_number() -> None:
