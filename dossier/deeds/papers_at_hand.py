@@ -92,8 +92,10 @@ def _papers(
             faults.append(ReadPaper(file, source, "", PaperText(fault)))
             continue
         entry = listed.get(file)
-        kind = (entry.kind if entry else None) or placed_paper(file).kind
-        known = source is None and kind is not None
+        typed = entry.kind if entry else None
+        kind = typed or placed_paper(file).kind
+        # “Letter” in a name says how a paper came and not what it is.
+        known = source is None and (typed is not None or kind not in (None, PaperKind.LETTER))
         digest = hashlib.sha256(data).hexdigest()
         # Of a picture nothing more is read; some dozens of large ones need not be held at once.
         kept = data if kind_of(data) in ("pdf", "text") else b""

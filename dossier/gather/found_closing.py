@@ -13,6 +13,7 @@ from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
 from dossier.gather.inspections import bare_kind, read_inspections
 from dossier.gather.labels import Beside, days_beside, number_in, valued
+from dossier.gather.letters import ACCEPTED, RECEIVED, certificate_told, days_told
 from dossier.gather.settling import fact, settled
 from dossier.gather.ticket_rows import key_of
 from dossier.hand.means import Change
@@ -170,12 +171,23 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     yield from settled(paper, (*path, "confirmation"), name, numbers, had.confirmation)
     accepted = [
         replace(one, doubt=one.doubt or doubt)
-        for one in days_beside(lines, _ACCEPTED, lines, at.today)
+        for one in (
+            *days_beside(lines, _ACCEPTED, lines, at.today),
+            *days_told(lines, ACCEPTED, at.today),
+        )
     ]
+    received = [
+        replace(one, doubt=one.doubt or doubt) for one in days_told(lines, RECEIVED, at.today)
+    ]
+    name = "registration received by the maker"
+    yield from settled(paper, (*path, "received_on"), name, received, had.received_on)
     name = "registration accepted"
     yield from settled(paper, (*path, "accepted_on"), name, accepted, had.accepted_on)
+    here = certificate_told(lines, paper.file)
     if paper.kind is PaperKind.CERTIFICATE and lines:
-        here = [Beside(paper.file, lines[0], doubt)]
+        here = [Beside(paper.file, lines[0])]
+    if here:
+        here = [replace(one, doubt=one.doubt or doubt) for one in here]
         name = "certificate on file"
         yield from settled(paper, (*path, "certificate_file"), name, here, had.certificate_file)
 

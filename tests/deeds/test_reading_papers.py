@@ -341,6 +341,23 @@ def test_an_unknown_supplier_s_ticket_proposes_its_sheet(job: Path) -> None:
     ]
 
 
+def test_a_name_that_says_letter_does_not_hide_what_the_letter_is(job: Path) -> None:
+    page = [
+        (40, 40, "Confirmation of registration WR-260774"),
+        (40, 60, "Confirmation No. WR-260774"),
+    ]
+    put(job, "letter-maker.pdf", drawn(page))
+    shown = read_papers(asked(job), no_clock)
+    assert "kind of paper: registration confirmation" in whats(shown)
+    assert shown.at.papers[0].kind is PaperKind.REGISTRATION_CONFIRMATION
+    # Where somebody has typed that it is a letter, it is one.
+    text = (job / "job.yaml").read_text()
+    entry = "papers:\n  - file: papers/letter-maker.pdf\n    kind: letter\n"
+    (job / "job.yaml").write_text(text + entry)
+    shown = read_papers(asked(job), no_clock)
+    assert shown.at.papers[0].kind is PaperKind.LETTER
+
+
 def remarks(shown: Proposals) -> list[str]:
     """Return what has to be said of the papers besides."""
     return [str(one) for paper in shown.at.papers for one in paper.remarks]
