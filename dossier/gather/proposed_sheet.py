@@ -97,7 +97,7 @@ def _form(text: PaperText) -> str:
             return "YYYY-MM-DD"
         if found and (found["name"] or found["named"]):
             # The month keeps its name and what stands around it: “Sep 19, 2026” is MMM DD, YYYY.
-            text = re.sub(r"[^\W\d_]+\.?", "MMM", " ".join(found[0].split()), count=1)
-            text = re.sub(r"\b\d\d?\b", "DD", re.sub(r"\d{4}", "YYYY", text))
-            return text if is_day_form(text) else "DD MMM YYYY"
+            form = re.sub(r"[^\W\d_]+\.?", "MMM", " ".join(found[0].split()), count=1)
+            form = re.sub(r"\b\d\d?\b", "DD", re.sub(r"\d{4}", "YYYY", form))
+            return form if is_day_form(form) else "DD MMM YYYY"
     return "MM/DD/YYYY"
