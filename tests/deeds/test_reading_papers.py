@@ -396,6 +396,22 @@ def test_two_sheets_of_one_supplier_are_both_named(job: Path) -> None:
     assert shown.at.papers[0].sheet is None
 
 
+@pytest.mark.parametrize(
+    ("site", "ours"),
+    [
+        ("EKDAHL, 118 Plover Lane, Halvorsted", True),
+        ("M. Ekdahl 118 Plover Lane", True),
+        ("EKDAHL, 1118 Plover Lane, Halvorsted", False),
+        ("Lot 7, 118 Plover Lane, Halvorsted", False),
+        ("EKDAHL, 118 Plover Lane, Port Ismere", False),
+    ],
+)
+def test_a_name_before_the_street_makes_no_other_house(job: Path, site: str, ours: bool) -> None:
+    page = [(x, y, words.replace("118 Plover Lane, Halvorsted", site)) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(page))
+    assert bool(read_papers(asked(job), no_clock).undoubted) is ours
+
+
 def test_a_ticket_for_another_house_or_of_a_day_to_come_is_in_doubt(job: Path) -> None:
     other = [(x, y, words.replace("118 Plover Lane", "7 Mill Race Road")) for x, y, words in TICKET]
     put(job, "ticket-55201.pdf", drawn(other))
