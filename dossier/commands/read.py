@@ -124,7 +124,8 @@ def _write(
             print(f"Filed {file}.")
         for was, now in done.moved:
             print(f"Moved {was} to {now}.")
-        print(f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}.")
+        wrote = f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}."
+        print(wrote if done.draft.changes else "Nothing of it changes the record.")
     folder = given.job.resolve()
     for sentence in kept_current(given.office or find_office(folder), folder):
         print(sentence, file=sys.stderr)

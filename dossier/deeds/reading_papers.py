@@ -155,6 +155,8 @@ def agree(
                 else:
                     _file(now.at.folder, paper)
                     filed.append(paper.file)
+            # What changes nothing is not written, and moves nothing.
+            moved = moved if made.changes else []
             write_locked([made], moved)
         except DossierError:
             for file in filed:

@@ -32,6 +32,9 @@ _LEAST_HEIGHT_PT = 3.0
 _INVISIBLE = 3
 """Text rendering mode in which nothing is drawn. Source: ISO 32000-1:2008, table 106."""
 
+_LEAST_CONTRAST = 0.1
+"""How far the greys of print and of what is behind it lie apart at least where it is seen. Our habit."""
+
 _PICTURE_SHARE = 0.6
 """Share of a page that one picture covers at least where the page is a scan. Our habit."""
 
@@ -122,6 +125,7 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
 
     left, bottom, right, top = page.get_cropbox()
     count = min(text.count_chars(), most)
+    unseen = _unseen(page)
     found: list[tuple[int, _Letter]] = []
     box = raw.FS_RECTF()
     x, y = ctypes.c_double(), ctypes.c_double()
@@ -137,7 +141,8 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
         raw.FPDFText_GetCharOrigin(text, at, x, y)
         if not (left <= x.value <= right and bottom <= y.value <= top):
             continue
-        shown = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(text, at))
+        drawn = raw.FPDFText_GetTextObject(text, at)
+        shown = raw.FPDFTextObj_GetTextRenderMode(drawn)
         angle = raw.FPDFText_GetCharAngle(text, at)
         turns = round(max(angle, 0.0) / (math.pi / 2))
         askew = abs(max(angle, 0.0) - turns * math.pi / 2) > 0.09
@@ -145,7 +150,7 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
         quarter = -turns % 4
         letter = _upright(sign, box, (x.value, y.value), quarter, spaced)
         spaced = False
-        if shown == _INVISIBLE or letter.height < _LEAST_HEIGHT_PT:
+        if shown == _INVISIBLE or letter.height < _LEAST_HEIGHT_PT or _key(drawn) in unseen:
             hidden = True
         found.append((-1 if askew else quarter, letter))
     # The way most of the print runs is the page's own; the rest lies across it, as a stamp does.
@@ -153,6 +158,80 @@ def _letters(page: Any, text: Any, most: int) -> tuple[list[_Letter], str, bool,
     way = main_way[0][0] if main_way else 0
     turned = "".join((" " if one.spaced else "") + one.text for at, one in found if at != way)
     return [one for at, one in found if at == way], turned.strip()[:200], hidden, count
+
+
+def _key(drawn: Any) -> int | None:
+    return ctypes.cast(drawn, ctypes.c_void_p).value
+
+
+class _Box(NamedTuple):
+    left: float
+    bottom: float
+    right: float
+    top: float
+    grey: float
+
+    def holds(self, x: float, y: float) -> bool:
+        return self.left <= x <= self.right and self.bottom <= y <= self.top
+
+
+def _unseen(page: Any) -> set[int | None]:
+    """Return the text objects that lie under a later filled box, or have the colour of what is behind them."""
+    import pypdfium2
+    import pypdfium2.raw as raw
+
+    boxes: list[_Box] = []
+    texts: list[tuple[int | None, _Box, int]] = []
+    for number, one in enumerate(page.get_objects(max_depth=1)):
+        # Work is bounded: a drawing of many thousand strokes is no paper with something to hide.
+        if number > 5_000 or len(boxes) > 500 or len(texts) > 2_000:
+            break
+        if one.type not in (raw.FPDF_PAGEOBJ_TEXT, raw.FPDF_PAGEOBJ_PATH, raw.FPDF_PAGEOBJ_IMAGE):
+            continue
+        grey, solid = _colour(one.raw)
+        try:
+            left, bottom, right, top = one.get_bounds()
+        except pypdfium2.PdfiumError:
+            continue
+        box = _Box(left, bottom, right, top, grey)
+        if one.type == raw.FPDF_PAGEOBJ_TEXT:
+            texts.append((_key(one.raw), box, len(boxes)))
+        elif one.type == raw.FPDF_PAGEOBJ_IMAGE:
+            # What is behind print on a picture cannot be told.
+            boxes.append(box._replace(grey=math.nan))
+        elif solid and _is_filled_box(one.raw):
+            boxes.append(box)
+    found: set[int | None] = set()
+    for key, print_, before in texts:
+        x, y = (print_.left + print_.right) / 2, (print_.bottom + print_.top) / 2
+        at = [n for n, box in enumerate(boxes) if box.holds(x, y)]
+        behind = next((boxes[n].grey for n in reversed(at) if n < before), 1.0)
+        covered = any(n >= before and not math.isnan(boxes[n].grey) for n in at)
+        if covered or abs(print_.grey - behind) < _LEAST_CONTRAST:
+            found.add(key)
+    return found
+
+
+def _colour(drawn: Any) -> tuple[float, bool]:
+    """Return how light an object's filling is, from 0 to 1, and whether nothing shines through it."""
+    import pypdfium2.raw as raw
+
+    parts = [ctypes.c_uint() for _ in range(4)]
+    if not raw.FPDFPageObj_GetFillColor(drawn, *parts):
+        return math.nan, False
+    red, green, blue, alpha = (part.value for part in parts)
+    solid = alpha > 250 and not raw.FPDFPageObj_HasTransparency(drawn)
+    # Source of the weights: ITU-R BT.601.
+    return (0.299 * red + 0.587 * green + 0.114 * blue) / 255, solid
+
+
+def _is_filled_box(drawn: Any) -> bool:
+    """Return whether a path is filled and has no more sides than a box: others may go round what they frame."""
+    import pypdfium2.raw as raw
+
+    mode, stroke = ctypes.c_int(), ctypes.c_int()
+    known = raw.FPDFPath_GetDrawMode(drawn, mode, stroke)
+    return bool(known and mode.value and raw.FPDFPath_CountSegments(drawn) <= 6)
 
 
 def _upright(

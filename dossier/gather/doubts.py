@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
 from dossier.gather.labels import beside
@@ -20,6 +21,9 @@ _SITE = (
     "Delivered to", "Deliver to", "Ship to", "Location",
 )  # fmt: skip
 """Labels of the house a paper is about. Common practice, no published source."""
+
+_LARGE = 2.0
+"""How much higher than most of it print is that is large. Our habit."""
 
 _STREET = re.compile(r"\d+\w?\s+[^\W\d]")
 """A number with a street behind it."""
@@ -82,7 +86,7 @@ def _values(one: Found) -> Iterator[tuple[tuple[str, ...], Value]]:
 def _entries(at: AtHand, facts: Sequence[Found]) -> dict[_Place, _Entry]:
     """Return which entry of its list each place on a paper is about: an old one by its number, or a new one."""
     money, permit = at.job.money, at.job.permit
-    had = {
+    had: dict[tuple[str, ...], int] = {
         ("permit", "inspections"): len(permit.inspections) if permit else 0,
         ("money", "invoices"): len(money.invoices) if money else 0,
         ("money", "waivers"): len(money.waivers) if money else 0,
@@ -90,13 +94,13 @@ def _entries(at: AtHand, facts: Sequence[Found]) -> dict[_Place, _Entry]:
     said: dict[_Place, dict[str, str]] = {}
     for one in facts:
         for path, value in _values(one):
-            if path[:2] in had:
+            if path[:2] in had and len(path) > 3:
                 said.setdefault((one.file, path[:3]), {})[path[3]] = key_of(str(value))
     found: dict[_Place, _Entry] = {}
     for (file, path), fields in said.items():
         names = next((names for names in _NEW_BY[path[:2]] if names[0] in fields), ())
         which: tuple[str, ...] = (
-            (names[0], *(fields.get(name, "") for name in names)) if names else ("", file)
+            (names[0], *(fields.get(name, "") for name in names)) if names else ("", file, path[2])
         )
         if int(path[2]) < had[path[:2]]:
             which = ("", path[2])
@@ -113,15 +117,36 @@ def _own(one: Found, path: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
 def _doubt(at: AtHand, paper: ReadPaper) -> Said | None:
     if stamp := _STAMPS.search(paper.text.across):
         return say("“{word}” is stamped across the paper", word=stamp[0])
+    if stamp_words := _stamped(paper.text.lines):
+        return say("“{word}” stands on it by itself or in large print", word=stamp_words)
     if paper.text.unseen:
         return say(
-            "its words lie unseen behind a picture, as a scanner's program took them; look at the picture"
+            "some of its words are not seen: behind a picture, as a scanner's program took them, under a box, or "
+            "in the colour of the paper; look at it"
         )
     return _other_house(at, paper)
 
 
+def _stamped(lines: Sequence[TextLine]) -> str | None:
+    """Return the word by which a paper does not count, alone on a line or in print far larger than the rest."""
+    heights = sorted(word.height for line in lines for word in line.words)
+    large = _LARGE * heights[len(heights) // 2] if heights else 0
+    for line in lines:
+        whole = _joined([word.text for word in line.words])
+        big = _joined([word.text for word in line.words if word.height >= large])
+        found = _STAMPS.fullmatch(whole.strip(" .*!-")) or _STAMPS.search(big)
+        if found:
+            return found[0]
+    return None
+
+
+def _joined(words: Sequence[str]) -> str:
+    """Return words as a text; letters set apart, as in “V O I D”, are one word."""
+    return ("" if all(len(word) == 1 for word in words) else " ").join(words)
+
+
 def _other_house(at: AtHand, paper: ReadPaper) -> Said | None:
-    """Return that a paper names the site of another house; None where one that it names is ours, or none is named."""
+    """Return that a paper names the site of another house; None where one of those it names is ours."""
     ours = at.job.job.address
     sites = [
         site

@@ -130,6 +130,8 @@ def _against(
         if was is not None:
             doubt = say("the record has {was}", was=_words(had))
     if not changes:
+        if doubt is not None:
+            doubt = say("{doubt}; the record has {was}", doubt=doubt, was=_words(had))
         return fact(paper, line, said, (), doubt, known=doubt is None)
     return fact(paper, line, said, tuple(changes), doubt)
 

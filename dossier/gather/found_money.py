@@ -199,12 +199,13 @@ def _signed(at: AtHand, lines: Sequence[TextLine]) -> list[Beside[date]]:
             if len(words_of(label)) > 4 or not whose or not whose[-1]:
                 continue
             right = [other.text for other in line.pieces[number + 1 :]]
+            pieces = above.pieces if above else ()
             over = [
                 other.text
-                for other in (above.pieces if above else ())
+                for other in pieces
                 if other.left < piece.right
                 and piece.left < other.right
-                and not any(_party(at, owners, one.text) is False for one in above.pieces)
+                and not any(_party(at, owners, one.text) is False for one in pieces)
             ]
             values = (piece.text.partition(":")[2], *takewhile(_is_value, right[:1]), *over)
             day = next((day for text in values if (day := written_day(text))), None)

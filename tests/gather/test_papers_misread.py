@@ -3,9 +3,12 @@
 The expected values were written down before the papers were read. Wordings: common practice, no published source.
 """
 
-from collections.abc import Sequence
+import io
+from collections.abc import Callable, Sequence
 
 import pytest
+from reportlab.lib.colors import Color
+from reportlab.pdfgen.canvas import Canvas
 
 from dossier import RECORD_VERSION
 from dossier.evidence.text import read_texts
@@ -109,7 +112,7 @@ def test_a_result_that_is_not_sure_is_never_known() -> None:
             f"Result: {words}",
         )
         assert not fact.known
-        assert fact.doubt is not None
+        assert "the record has final, 2026-09-21, passed, R. Lindmark" in str(fact.doubt)
 
 
 @pytest.mark.parametrize(
@@ -265,7 +268,7 @@ NUMBER = {"money.invoices.0.number": "2026-077"}
 def test_a_label_takes_its_own_value_whole_and_no_other(
     kind: PaperKind, rows: Sequence[str | tuple[str, ...]], expected: dict[str, str], bare: Job
 ) -> None:
-    assert sure(read(bare, kind, "A heading", *rows)) == expected
+    assert sure(read(bare, kind, "Page 1", *rows)) == expected
 
 
 # --- whose paper it is --------------------------------------------------------------------------
@@ -316,3 +319,84 @@ def test_a_certificate_of_nobody_we_know_is_in_doubt(head: str, ours: bool, bare
     facts = read(bare, P.CERTIFICATE, *rows)
     assert len(facts) == 2
     assert bool(sure(facts)) == ours
+
+
+# --- what nobody sees ---------------------------------------------------------------------------
+
+SEEN = ("Building permit", "118 Plover Lane", "Permit No: R-2026-1187")
+
+
+def drawing(draw: Callable[[Canvas], None]) -> ReadPaper:
+    """Return a permit with three lines of print, and what else is drawn on it."""
+    target = io.BytesIO()
+    canvas = Canvas(target, invariant=True)
+    canvas.setFont("Helvetica", 9)
+    for number, words in enumerate(SEEN):
+        canvas.drawString(50, 700 - 20 * number, words)
+    draw(canvas)
+    canvas.save()
+    [text] = read_texts([target.getvalue()])
+    return ReadPaper("papers/x.pdf", None, "", text, P.PERMIT, None, True)
+
+
+def white(canvas: Canvas) -> None:
+    """Print a day in the paper's own colour."""
+    canvas.setFillColorRGB(1, 1, 1)
+    canvas.drawString(50, 600, "Date issued: 2026-09-02")
+
+
+def white_on_its_box(canvas: Canvas) -> None:
+    """Print a dark day in a box of its own colour."""
+    canvas.setFillColorRGB(0.2, 0.2, 0.2)
+    canvas.rect(40, 590, 300, 30, stroke=0, fill=1)
+    canvas.drawString(50, 600, "Date issued: 2026-09-02")
+
+
+def covered(canvas: Canvas) -> None:
+    """Draw a white box over the number."""
+    canvas.setFillColorRGB(1, 1, 1)
+    canvas.rect(40, 655, 400, 16, stroke=0, fill=1)
+
+
+def display(canvas: Canvas) -> None:
+    """Print VOID upright and large."""
+    canvas.setFont("Helvetica-Bold", 60)
+    canvas.drawString(60, 300, "V O I D")
+
+
+def small(canvas: Canvas) -> None:
+    """Print a stamp's word alone on a line."""
+    canvas.drawString(300, 400, "CANCELLED")
+
+
+@pytest.mark.parametrize("draw", [white, white_on_its_box, covered, display, small])
+def test_print_that_nobody_sees_and_stamps_of_any_angle_put_all_in_doubt(
+    draw: Callable[[Canvas], None], bare: Job
+) -> None:
+    facts = found(at_hand(bare, drawing(draw)))
+    assert facts
+    assert sure(facts) == {}
+
+
+def head_in_white(canvas: Canvas) -> None:
+    """Print in white on a dark band, as heads of tables are."""
+    canvas.setFillColorRGB(0.1, 0.2, 0.4)
+    canvas.rect(40, 590, 300, 30, stroke=0, fill=1)
+    canvas.setFillColorRGB(1, 1, 1)
+    canvas.drawString(50, 600, "Inspections")
+
+
+def shaded(canvas: Canvas) -> None:
+    """Print on a light band, and mark the number with a colour one can see through."""
+    canvas.setFillColorRGB(0.9, 0.9, 0.9)
+    canvas.rect(40, 590, 300, 30, stroke=0, fill=1)
+    canvas.setFillColorRGB(0, 0, 0)
+    canvas.drawString(50, 600, "This permit becomes void if no work is begun within 180 days.")
+    canvas.setFillColor(Color(1, 1, 0, alpha=0.4))
+    canvas.rect(40, 655, 400, 16, stroke=0, fill=1)
+    canvas.rect(30, 500, 500, 250, stroke=1, fill=0)
+
+
+@pytest.mark.parametrize("draw", [head_in_white, shaded])
+def test_print_that_is_seen_is_not_in_doubt(draw: Callable[[Canvas], None], bare: Job) -> None:
+    assert sure(found(at_hand(bare, drawing(draw)))) == {"permit.number": "R-2026-1187"}
