@@ -177,6 +177,13 @@ def parse_money(text: str) -> Decimal:
     return -cents if match["sign"] else cents
 
 
+def is_day_form(text: str) -> bool:
+    """Return whether a text says how a day is written: YYYY, MM (or MMM, MMMM) and DD, each once, and no word."""
+    parts = re.findall(r"Y+|M+|D+|[^\W_]", text)
+    months = [part for part in parts if part in ("MM", "MMM", "MMMM")]
+    return len(months) == 1 and sorted(parts) == sorted(["DD", *months, "YYYY"])
+
+
 def parse_date(text: str) -> date:
     """Return the day written as YYYY-MM-DD, the only way read (ISO 8601-1:2019, extended form)."""
     match = re.match(r"^(\d{4})-(\d{2})-(\d{2})$", text.strip())

@@ -371,4 +371,6 @@ def _gather_ticket(given: argparse.Namespace, at: "InHand", supplier: str) -> Ex
     print(f"Added {told} to {JOB_FILE}.")
     if read.file:
         print(f"Filed {read.file}.")
+    for was, now in read.moved:
+        print(f"Moved {was} to {now}.")
     return code

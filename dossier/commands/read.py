@@ -117,11 +117,13 @@ def _write(
         return ExitCode.NOTHING_HELD_UP
     done = agree(asked, here.clock, digest, numbers, here.holder)
     if given.json:
-        print(json.dumps({"agreed": list(numbers), "filed": list(done.filed)}))
+        print(json.dumps({"agreed": list(numbers), "filed": list(done.filed), "moved": done.moved}))
     else:
         print("\n".join(done.draft.difference(f"{done.draft.shown.file}, as agreed")))
         for file in done.filed:
             print(f"Filed {file}.")
+        for was, now in done.moved:
+            print(f"Moved {was} to {now}.")
         wrote = f"Wrote {plural(len(numbers), 'fact')} in {done.draft.shown.file}."
         print(wrote if done.draft.changes else "Nothing of it changes the record.")
     folder = given.job.resolve()
@@ -212,7 +214,9 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
             yield from lines
             yield ""
         else:
-            silent.append(paper if isinstance(paper, str) else paper.file.rpartition("/")[2])
+            silent.append(
+                paper if isinstance(paper, str) else (paper.source or Path(paper.file)).name
+            )
     if silent:
         yield f"Nothing is read from {', '.join(silent)}.\n"
     if not shown.found:
@@ -243,7 +247,7 @@ def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> 
     else:
         kind = f": {paper.kind.value}" if paper.kind else ""
         why = f", {paper.kind_by}" if paper.kind_by else ""
-        yield f"{paper.source or paper.file}{kind}{why}"
+        yield f"{shown.at.unsorted(paper) or paper.source or paper.file}{kind}{why}"
         if paper.text.fault:
             yield f"  It {paper.text.fault}"
         yield from (

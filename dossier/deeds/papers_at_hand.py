@@ -18,6 +18,7 @@ from dossier.evidence.files import list_files, read
 from dossier.evidence.kinds import kind_of
 from dossier.evidence.text import PaperText, read_texts
 from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.naming import UNSORTED
 from dossier.gather.printed_ticket import read_printed
 from dossier.gather.proposed_sheet import proposed_sheet
 from dossier.gather.remarks import remarked
@@ -64,19 +65,16 @@ def at_hand(asked: PapersAsked, clock: Clock) -> tuple[AtHand, Shown]:
         raise UnreadableInput(f"{folder} holds no {JOB_FILE}.", "Name the job folder.")
     job = job_in(parse_tree(shown.data, JOB_FILE), RECORD_VERSION).needed
     company = read_company(office).model
+    locality = read_locality(office, job.job.locality, Where(JOB_FILE)).model
     at = AtHand(
         folder,
         job,
-        asked.today or clock(_zone(office, job)),
+        asked.today or clock(ZoneInfo(locality.time_zone if locality else "UTC")),
         company.name if company else "",
         _papers(asked, folder, job, suppliers_of(office)),
+        locality.inspections if locality else (),
     )
     return remarked(at), shown
-
-
-def _zone(office: Path, job: Job) -> ZoneInfo:
-    locality = read_locality(office, job.job.locality, Where(JOB_FILE)).model
-    return ZoneInfo(locality.time_zone if locality else "UTC")
 
 
 def _papers(
@@ -86,7 +84,7 @@ def _papers(
     listed = {paper.file: paper for paper in job.papers}
     waiting: list[tuple[ReadPaper, bytes]] = []
     faults: list[ReadPaper] = []
-    for file, source in _files(asked, folder, list(listed)):
+    for file, source in _files(asked, folder, job):
         contents = read(folder, file, MOST_BYTES) if source is None else None
         data = contents.data if contents else bytes_outside(source)
         if data is None:
@@ -94,8 +92,10 @@ def _papers(
             faults.append(ReadPaper(file, source, "", PaperText(fault)))
             continue
         entry = listed.get(file)
-        kind = (entry.kind if entry else None) or placed_paper(file).kind
-        known = source is None and kind is not None
+        typed = entry.kind if entry else None
+        kind = typed or placed_paper(file).kind
+        # “Letter” in a name says how a paper came and not what it is.
+        known = source is None and (typed is not None or kind not in (None, PaperKind.LETTER))
         digest = hashlib.sha256(data).hexdigest()
         # Of a picture nothing more is read; some dozens of large ones need not be held at once.
         kept = data if kind_of(data) in ("pdf", "text") else b""
@@ -125,13 +125,20 @@ def _apart(folder: Path, papers: Sequence[ReadPaper]) -> tuple[ReadPaper, ...]:
     return tuple(made)
 
 
-def _files(
-    asked: PapersAsked, folder: Path, listed: Sequence[str]
-) -> list[tuple[str, Path | None]]:
+def _named(job: Job) -> list[str]:
+    """Return the papers that the record names where they lie."""
+    named = [paper.file for paper in job.papers]
+    named += [one.file for one in job.deliveries if one.file]
+    return named + [one.certificate_file for one in job.warranties if one.certificate_file]
+
+
+def _files(asked: PapersAsked, folder: Path, job: Job) -> list[tuple[str, Path | None]]:
     """Return each paper by its path in the job, with where it lies now if that is elsewhere."""
+    named = _named(job)
+    listed = [paper.file for paper in job.papers]
     inside = list(dict.fromkeys((*listed, *list_files(folder, "papers"))))
     if not asked.files:
-        return [(file, None) for file in inside]
+        return [_placed(folder, file, named) for file in inside]
     files: list[tuple[str, Path | None]] = []
     for given in asked.files:
         path = given if given.exists() else folder / given
@@ -139,11 +146,18 @@ def _files(
             raise UnreadableInput(f"{given} is not there.", "Name a paper of the job, or a file.")
         path = path.resolve()
         if path.is_relative_to(folder):
-            files.append((path.relative_to(folder).as_posix(), None))
+            files.append(_placed(folder, path.relative_to(folder).as_posix(), named))
         else:
             same = _same_bytes(folder, inside, bytes_outside(path))
-            files.append((same, None) if same else (f"papers/{path.name}", path))
+            files.append(_placed(folder, same, named) if same else (f"papers/{path.name}", path))
     return list(dict.fromkeys(files))
+
+
+def _placed(folder: Path, file: str, named: Sequence[str]) -> tuple[str, Path | None]:
+    """Return a paper of the job; one that lies unsorted with the place it gets once its kind is read."""
+    if not file.startswith(f"papers/{UNSORTED}/") or file in named:
+        return file, None
+    return f"papers/{file.rpartition('/')[2].removeprefix('paper-')}", folder / file
 
 
 def _same_bytes(folder: Path, inside: Sequence[str], data: bytes | None) -> str | None:
@@ -173,7 +187,7 @@ def _by_title(paper: ReadPaper) -> ReadPaper:
     if not paper.listed:
         file = paper.file
         if paper.source is not None:
-            stem = re.sub(r"[^\w.-]+", "-", paper.source.stem).strip("-.")
+            stem = re.sub(r"[^\w.-]+", "-", Path(paper.file).stem).strip("-.")
             file = f"papers/{title.kind.slug}-{stem}.pdf"
         return replace(paper, file=file, kind=title.kind, kind_by=says)
     if title.kind is not paper.kind:
@@ -193,6 +207,8 @@ def _with_ticket(
         return paper
     form = suppliers.form_of(paper.text, asked.supplier)
     if form is None:
+        if why := suppliers.why_none(paper.text):
+            return replace(paper, remarks=why)
         return replace(
             paper,
             remarks=(say("no sheet in suppliers/ has the supplier that this ticket names"),),
@@ -206,7 +222,9 @@ def _with_ticket(
             ticket = read_printed(paper.text, name, form, suppliers.catalogue)
     except UnreadableInput as problem:
         sheet = None if is_table else proposed_sheet(paper.text)
-        return replace(paper, remarks=(say("{problem}", problem=str(problem)),), sheet=sheet)
+        return replace(
+            paper, remarks=(say("{problem}", problem=str(problem).removesuffix(".")),), sheet=sheet
+        )
     file = paper.file
     if paper.source is not None and ticket.deliveries:
         file = paper_of(ticket, "csv" if is_table else "pdf")

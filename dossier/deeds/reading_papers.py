@@ -27,7 +27,7 @@ from dossier.gather.found_kinds import found_kinds
 from dossier.gather.found_money import found_on_money_papers
 from dossier.gather.found_tickets import found_on_tickets
 from dossier.gather.known import readable_job
-from dossier.hand.file import Draft, Shown, draft, write_locked
+from dossier.hand.file import Draft, Move, Shown, draft, write_locked
 from dossier.hand.means import Form, meaning
 from dossier.reading.nodes import parse_tree
 from dossier.record.files import placed_paper
@@ -74,10 +74,11 @@ class Proposals:
 
 @dataclass(frozen=True)
 class Agreed:
-    """What agreeing came to. filed: papers that were copied into the job."""
+    """What agreeing came to. filed: papers that were copied into the job; moved: within it, from and to."""
 
     draft: Draft
     filed: tuple[str, ...]
+    moved: tuple[Move, ...] = ()
 
 
 def read_papers(asked: PapersAsked, clock: Clock) -> Proposals:
@@ -134,7 +135,8 @@ def agree(
 ) -> Agreed:
     """Write the facts of these numbers, as they were shown by this digest, whole or not at all.
 
-    A paper from outside the job is copied into it where one of its facts is agreed to. Raises CannotWrite, with
+    A paper from outside the job is copied into it where one of its facts is agreed to, and an unsorted one moved
+    to where its kind is read. Raises CannotWrite, with
     the job as it was, where something else would be shown by now, or the job is sealed.
     """
     with job_lock(asked.job.resolve() / WORK, holder):
@@ -148,17 +150,24 @@ def agree(
         made = drafted(now, numbers)
         agreed_to = {now.found[number - 1].file for number in numbers}
         filed: list[str] = []
+        moved: list[Move] = []
         try:
             for paper in now.at.papers:
-                if paper.source is not None and paper.file in agreed_to:
+                if paper.source is None or paper.file not in agreed_to:
+                    continue
+                if (was := now.at.unsorted(paper)) is not None:
+                    moved.append((was, paper.file))
+                else:
                     _file(now.at.folder, paper)
                     filed.append(paper.file)
-            write_locked([made])
+            # What changes nothing is not written, and moves nothing.
+            moved = moved if made.changes else []
+            write_locked([made], moved)
         except DossierError:
             for file in filed:
                 (now.at.folder / file).unlink(missing_ok=True)
             raise
-    return Agreed(made, tuple(filed))
+    return Agreed(made, tuple(filed), tuple(moved))
 
 
 def keep_shown(shown: Proposals) -> None:

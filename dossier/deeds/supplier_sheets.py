@@ -11,6 +11,7 @@ from pathlib import Path
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText
 from dossier.gather.ticket_rows import TicketForm, key_of
+from dossier.said import Listed, Said, say
 from dossier.terms.read import read_catalogues
 from dossier.terms.suppliers import FOLDER, Supplier, TicketColumns, read_supplier
 
@@ -19,24 +20,51 @@ _PART_MARKS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 
 @dataclass(frozen=True)
 class Suppliers:
-    """What is known: forms by the names of their sheets, each product's unit and colours."""
+    """What is known: forms by the names of their sheets, each product's unit and colours.
+
+    faults: why a sheet cannot be read.
+    """
 
     office: Path
     forms: Mapping[str, TicketForm]
     catalogue: Mapping[str, tuple[str, Sequence[str]]]
     makers: Mapping[str, str]
+    faults: Sequence[UnreadableInput]
 
     def form_of(self, text: PaperText, supplier: str | None) -> TicketForm | None:
         """Return the form by which a ticket is read: of the supplier named, else of the one printed on it."""
         if supplier is not None:
             return form_of(read_supplier(self.office, supplier), self.makers)
+        printed = self._printed(text)
+        return self.forms[printed[0]] if len(printed) == 1 else None
+
+    def why_none(self, text: PaperText) -> tuple[Said, ...]:
+        """Return why a ticket is read by no sheet, where it is not that none has its supplier."""
+        printed = self._printed(text)
+        if len(printed) > 1:
+            return (
+                say(
+                    "this ticket names the suppliers of more than one sheet: {sheets}; "
+                    "name the one it is from by --supplier",
+                    sheets=Listed(tuple(printed)),
+                ),
+            )
+        return tuple(
+            say(
+                "a sheet that may be its supplier's cannot be read: {problem}",
+                problem=str(problem).removesuffix("."),
+            )
+            for problem in self.faults
+        )
+
+    def _printed(self, text: PaperText) -> list[str]:
+        """Return the sheets whose supplier a ticket prints."""
         lines = [f" {key_of(line.text)} " for line in text.lines]
-        printed = [
-            form
-            for form in self.forms.values()
+        return [
+            name
+            for name, form in self.forms.items()
             if any(f" {key_of(form.supplier)} " in line for line in lines)
         ]
-        return printed[0] if len(printed) == 1 else None
 
 
 def suppliers_of(office: Path) -> Suppliers:
@@ -47,15 +75,15 @@ def suppliers_of(office: Path) -> Suppliers:
         for product in read.needed.products:
             known.setdefault(product.product, (product.unit, product.colours))
             makers.setdefault(product.product, product.maker or read.needed.maker)
-    forms = {}
+    forms, faults = {}, []
     folder = office / FOLDER
     for path in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
         try:
             forms[path.stem] = form_of(read_supplier(office, path.stem), makers)
-        except UnreadableInput:
-            # Another supplier's sheet may have a fault; who names it is told.
-            continue
-    return Suppliers(office, forms, known, makers)
+        except UnreadableInput as problem:
+            # Another supplier's sheet may have a fault.
+            faults.append(problem)
+    return Suppliers(office, forms, known, makers, faults)
 
 
 def form_of(sheet: Supplier, makers: Mapping[str, str]) -> TicketForm:

@@ -18,8 +18,9 @@ from dossier.evidence.text import read_texts
 from dossier.gather.printed_ticket import read_printed
 from dossier.gather.ticket_rows import Ticket, paper_of
 from dossier.gather.tickets import additions, read_ticket
-from dossier.hand.file import Draft, draft, look, write_locked
+from dossier.hand.file import Draft, Move, draft, look, write_locked
 from dossier.reading.nodes import parse_tree
+from dossier.record.files import placed_paper
 from dossier.record.job import Job
 from dossier.record.read import JOB_FILE, job_in
 from dossier.terms.read import need_office
@@ -33,13 +34,15 @@ MOST_BYTES = 100_000_000
 class TicketRead:
     """A ticket and the record with it. draft: None where no line of it can be written.
 
-    file, data: where it is filed in the job, and its bytes; no file where that is so already.
+    file, data: where it is filed in the job, and its bytes; no file where that is so already. moved: from and to,
+    of one that lies in the job under a name that says no kind.
     """
 
     ticket: Ticket
     draft: Draft | None
     file: str = ""
     data: bytes = b""
+    moved: tuple[Move, ...] = ()
 
 
 def read_into(
@@ -67,15 +70,20 @@ def read_into(
     file = paper_of(ticket, "pdf" if printed else "csv")
     path = source.resolve()
     inside = path.is_relative_to(at.folder)
-    if inside:
-        file = path.relative_to(at.folder).as_posix()
-    named = tuple(one.model_copy(update={"file": file}) for one in ticket.deliveries)
-    ticket = replace(ticket, deliveries=named)
+    moved: tuple[Move, ...] = ()
     shown = look(at.folder, JOB_FILE)
     job = job_in(parse_tree(shown.data or b"", JOB_FILE), RECORD_VERSION).needed
+    if inside:
+        now = path.relative_to(at.folder).as_posix()
+        if placed_paper(now).kind is None and now not in {paper.file for paper in job.papers}:
+            moved = ((now, file),)
+        else:
+            file = now
+    named = tuple(one.model_copy(update={"file": file}) for one in ticket.deliveries)
+    ticket = replace(ticket, deliveries=named)
     made = draft(shown, Job, additions(job, named))
     there = inside or bytes_of(at.folder / file) == data
-    return TicketRead(ticket, made, "" if there else file, data)
+    return TicketRead(ticket, made, "" if there else file, data, moved)
 
 
 def write_ticket(at: InHand, read: TicketRead) -> None:
@@ -89,7 +97,7 @@ def write_ticket(at: InHand, read: TicketRead) -> None:
         (at.folder / read.file).parent.mkdir(exist_ok=True)
         write_new_file(at.folder / read.file, read.data)
     try:
-        write_locked([read.draft])
+        write_locked([read.draft], read.moved)
     except DossierError:
         if read.file:
             (at.folder / read.file).unlink(missing_ok=True)

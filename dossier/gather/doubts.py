@@ -160,10 +160,13 @@ def _other_house(at: AtHand, paper: ReadPaper) -> Said | None:
 
 
 def _is_ours(site: str, ours: str) -> bool:
-    """Return whether a site is our house: begins with number and street, and has the town where it names one."""
+    """Return whether a site is our house: number and street, behind a name or none, and no other town."""
     whole = ours.partition(",")
     street, town = _words(whole[0]), _words(whole[2])
     said = _words(site)
+    # A name may stand before it: “Ship to: PELLOW, 31 Sallow Street”.
+    while said and not said[0][0].isdigit() and said[: len(street)] != street:
+        said = said[1:]
     # Behind the town may stand a state and a code that the record does not have.
     behind = zip(said[len(street) :], town, strict=False)
     return said[: len(street)] == street and all(one == other for one, other in behind)

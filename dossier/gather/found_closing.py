@@ -13,10 +13,11 @@ from dossier.gather.at_hand import AtHand, ReadPaper
 from dossier.gather.found import Found
 from dossier.gather.inspections import bare_kind, read_inspections
 from dossier.gather.labels import Beside, days_beside, number_in, valued
+from dossier.gather.letters import ACCEPTED, RECEIVED, certificate_told, days_told
 from dossier.gather.settling import fact, settled
 from dossier.gather.ticket_rows import key_of
 from dossier.hand.means import Change
-from dossier.record.closing import Inspection, Permit
+from dossier.record.closing import Inspection, Permit, inspection_asked, which_inspection
 from dossier.said import Said, say
 from dossier.words import PaperKind
 
@@ -76,7 +77,8 @@ def _inspections(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
         if inspection in seen:
             continue
         seen.append(inspection)
-        place = _in_record(inspection, had)
+        inspection = _as_asked(inspection, at)
+        place = _in_record(inspection, [_as_asked(one, at) for one in had])
         said = say("inspection: {line}", line=_words(inspection))
         if place is None:
             path = ("permit", "inspections", str(new))
@@ -91,7 +93,22 @@ def _in_record(inspection: Inspection, had: list[Inspection]) -> int | None:
     alike = [n for n, one in enumerate(had) if bare_kind(one.kind) == bare_kind(inspection.kind)]
     same = [n for n in alike if had[n].on == inspection.on or inspection.on is None]
     undated = [n for n in alike if had[n].on is None]
-    return next(iter(same or undated), None)
+    words = which_inspection(inspection.kind)
+    that_day = [
+        n
+        for n, one in enumerate(had)
+        if inspection.on is not None
+        and one.on == inspection.on
+        and (both := words & which_inspection(one.kind))
+        and both in (words, which_inspection(one.kind))
+    ]
+    return next(iter(same or undated or that_day), None)
+
+
+def _as_asked(inspection: Inspection, at: AtHand) -> Inspection:
+    """Return an inspection by the name that the locality asks for it by: a card's “FINAL ROOF” is its final."""
+    kind = inspection_asked(inspection.kind, at.inspections)
+    return inspection.model_copy(update={"kind": kind}) if kind else inspection
 
 
 def _against(
@@ -156,12 +173,23 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     yield from settled(paper, (*path, "confirmation"), name, numbers, had.confirmation)
     accepted = [
         replace(one, doubt=one.doubt or doubt)
-        for one in days_beside(lines, _ACCEPTED, lines, at.today)
+        for one in (
+            *days_beside(lines, _ACCEPTED, lines, at.today),
+            *days_told(lines, ACCEPTED, at.today),
+        )
     ]
+    received = [
+        replace(one, doubt=one.doubt or doubt) for one in days_told(lines, RECEIVED, at.today)
+    ]
+    name = "registration received by the maker"
+    yield from settled(paper, (*path, "received_on"), name, received, had.received_on)
     name = "registration accepted"
     yield from settled(paper, (*path, "accepted_on"), name, accepted, had.accepted_on)
+    here = certificate_told(lines, paper.file)
     if paper.kind is PaperKind.CERTIFICATE and lines:
-        here = [Beside(paper.file, lines[0], doubt)]
+        here = [Beside(paper.file, lines[0])]
+    if here:
+        here = [replace(one, doubt=one.doubt or doubt) for one in here]
         name = "certificate on file"
         yield from settled(paper, (*path, "certificate_file"), name, here, had.certificate_file)
 

@@ -14,6 +14,7 @@ from itertools import pairwise
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
 from dossier.gather.labels import beside, number_in, words_of
+from dossier.gather.lot_line import lot_alone
 from dossier.gather.lots import LOT_LABEL
 from dossier.gather.ticket_rows import (
     NOT_DELIVERED,
@@ -26,14 +27,9 @@ from dossier.gather.ticket_rows import (
     key_of,
     ticket_of,
 )
+from dossier.gather.wrapped import ALIGNED_PT, is_close, is_wrapped, same_row, says_more
 from dossier.said import Said, say
 from dossier.values import clip
-
-_ALIGNED_PT = 3.0
-"""How far the edges of what stands in one column may lie apart, in points. Our habit."""
-
-_CLOSE = 1.7
-"""How far below a line the rest of its words stands at most, in heights of the print. Our habit."""
 
 _SUM = re.compile(
     r"\W*(?:sub[\s-]?totals?|totals?|grand total|sales tax|tax|freight|delivery (?:charge|fee)|fuel (?:sur)?charge"
@@ -234,12 +230,17 @@ def _labels(
             numbers.setdefault(value, _stand(line))
     if "on" in columns and "on" not in in_table:
         firsts = [
-            next((one for one in values if _is_day(one, dates)), "")
+            next((day for one in values if _is_day(day := _begins(one, dates), dates)), "")
             for values, _ in beside(lines, columns["on"], past=True, first=True)
         ]
         days = {one for one in firsts if one}
         if days:
             state.on = days.pop() if len(days) == 1 else ""
+
+
+def _begins(text: str, dates: str) -> str:
+    """Return as many words of a text as a day has that is written in this form."""
+    return " ".join(text.split()[: len(dates.split())])
 
 
 def _is_day(text: str, dates: str) -> bool:
@@ -265,6 +266,10 @@ def _add(line: TextLine, state: _Open) -> None:
     stand = _stand(line)
     if key_of(line.text) in state.head_texts:
         return
+    if lot := lot_alone(line.text):
+        state.lines.append(Cells(stand, {**lot, **_common(state)}, state.under))
+        state.goes_on = False
+        return
     cells = _cells(line, state.heads)
     if _SUM.match(line.text) or any(_SUM.match(piece.text) for piece in line.pieces[:2]):
         state.aside.append(stand)
@@ -283,7 +288,8 @@ def _add(line: TextLine, state: _Open) -> None:
         state.lines.append(Cells(stand, {**lot, **_common(state)}, state.under))
         state.goes_on = False
     elif "product" in cells and "quantity" in cells and _is_quantity(cells["quantity"]):
-        state.lines.append(Cells(stand, {**_common(state), **cells}, state.under))
+        above = _taken_from_above(line, state)
+        state.lines.append(Cells(stand, {**_common(state), **cells}, state.under, beside=above))
         state.goes_on = True
     elif "product" in cells and "lot" in cells:
         # Goods whose quantity stands with their lots.
@@ -292,7 +298,7 @@ def _add(line: TextLine, state: _Open) -> None:
     elif (
         set(cells) == {"product"}
         and state.goes_on
-        and _is_close(line, state.above)
+        and is_close(line, state.above)
         and not (line.text.rstrip().endswith(":") and NOT_DELIVERED.search(line.text))
     ):
         if NOT_DELIVERED.fullmatch(line.text.strip(" .-*")):
@@ -300,6 +306,15 @@ def _add(line: TextLine, state: _Open) -> None:
             state.under = line.text
         last = state.lines[-1]
         state.lines[-1] = replace(last, below=(*last.below, stand_of(stand, cells["product"])))
+    elif (
+        not cells
+        and state.goes_on
+        and is_close(line, state.above)
+        and not _names_goods(line, state)
+        and is_wrapped(line, state.above, [(head.left, head.right) for head in state.heads])
+    ):
+        last = state.lines[-1]
+        state.lines[-1] = replace(last, beside=(*last.beside, stand))
     elif ("quantity" in cells and _is_quantity(cells["quantity"])) or _names_goods(line, state):
         lacks = "quantity" if "product" in cells else "product"
         why = say("no {lacks} can be read on it", lacks=lacks)
@@ -310,11 +325,20 @@ def _add(line: TextLine, state: _Open) -> None:
         state.goes_on = False
 
 
-def _is_close(line: TextLine, above: TextLine | None) -> bool:
-    """Return whether a line stands right below another, or at the top of the next page."""
-    if above is None or above.page != line.page:
-        return True
-    return above.base - line.base <= _CLOSE * line.words[0].height
+def _taken_from_above(line: TextLine, state: _Open) -> tuple[Stand, ...]:
+    """Return the line above as words of these goods, where it stands in one row with them, and take it back."""
+    if state.above is None or not same_row(line, state.above):
+        return ()
+    stand = _stand(state.above)
+    if says_more(stand.words):
+        return ()
+    if state.aside[-1:] == [stand]:
+        state.aside.pop()
+        return (stand,)
+    if state.lines and state.lines[-1].beside[-1:] == (stand,):
+        state.lines[-1] = replace(state.lines[-1], beside=state.lines[-1].beside[:-1])
+        return (stand,)
+    return ()
 
 
 def _common(state: _Open) -> dict[str, str]:
@@ -402,7 +426,7 @@ def _under(piece: Piece, heads: Sequence[_Head]) -> list[tuple[_Head, str]] | No
         near = _nearest(piece, heads)
         return None if near is None else [(near, piece.text)]
     # A piece that begins where a head begins and ends before the next column is that head's own.
-    starts = [head for head in heads if abs(head.left - piece.left) <= _ALIGNED_PT]
+    starts = [head for head in heads if abs(head.left - piece.left) <= ALIGNED_PT]
     parted = _parted(piece, over)
     if parted is not None:
         return parted
@@ -450,9 +474,9 @@ def _parted(piece: Piece, over: Sequence[_Head]) -> list[tuple[_Head, str]] | No
     """Return the words of a piece by head, each run aligned with its head at one edge; None where one is not."""
     runs: list[tuple[_Head, list[Word]]] = []
     for word in piece.words:
-        head = next((one for one in over if abs(one.left - word.left) <= _ALIGNED_PT), None)
+        head = next((one for one in over if abs(one.left - word.left) <= ALIGNED_PT), None)
         head = head or next(
-            (one for one in over if abs(one.right - word.right) <= _ALIGNED_PT), None
+            (one for one in over if abs(one.right - word.right) <= ALIGNED_PT), None
         )
         if head is not None and (not runs or runs[-1][0] != head):
             runs.append((head, [word]))

@@ -190,7 +190,8 @@ def _kind(name: str, title: Title | None) -> Guess[PaperKind] | None:
     if title is None:
         return named
     says = f"its line {title.line.line} says “{clip(title.line.text)}”"
-    if named is None:
+    # “Letter” says how a paper came and not what it is.
+    if named is None or named.value is PaperKind.LETTER:
         return Guess(title.kind, says)
     return named if named.value is title.kind else Guess(named.value, f"{named.reason}, but {says}")
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dossier.evidence.text import PaperText, TextLine
 from dossier.gather.labels import DAY, beside, number_in, written_day
 from dossier.reading.typed import scalar
+from dossier.values import is_day_form
 
 _HEADS: Mapping[str, str] = {
     "product": r"(?:item|product|material|goods|description)(?: (?:description|name|no|number|code|#))?|sku",
@@ -23,7 +24,7 @@ _HEADS: Mapping[str, str] = {
 
 _TICKET_LABELS = (
     "Delivery ticket No", "Ticket No", "Ticket Number", "Ticket #", "Delivery ticket", "Delivery No",
-    "Packing slip No", "Packing slip", "Slip No", "Ticket",
+    "Packing slip No", "Packing slip", "Slip No", "Counter ticket", "Shipping ticket", "Ticket",
 )  # fmt: skip
 _DAY_LABELS = (
     "Ship date",
@@ -94,4 +95,9 @@ def _form(text: PaperText) -> str:
             return first.format(found["by"]) + f"{found['by']}YYYY"
         if found and found["y"]:
             return "YYYY-MM-DD"
+        if found and (found["name"] or found["named"]):
+            # The month keeps its name and what stands around it: “Sep 19, 2026” is MMM DD, YYYY.
+            form = re.sub(r"[^\W\d_]+\.?", "MMM", " ".join(found[0].split()), count=1)
+            form = re.sub(r"\b\d\d?\b", "DD", re.sub(r"\d{4}", "YYYY", form))
+            return form if is_day_form(form) else "DD MMM YYYY"
     return "MM/DD/YYYY"

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
+from dossier.gather.labels import written_day
 from dossier.gather.lots import ASK, NotPlaced, lots_in, plain, quantity_of
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
@@ -67,8 +68,9 @@ class Stand:
 class Cells:
     """One line of a ticket as cells by field, none of them blank; under: a heading over it, such as “Returned”.
 
-    why_not: why it cannot be placed, where its layout alone says so. below: words on lines of their own under it.
-    doubt: what stands beside it by which not all of it may have come.
+    why_not: why it cannot be placed, where its layout alone says so. below: words on lines of their own under it;
+    beside: such under columns that nobody asks for. doubt: what stands beside it by which not all of it may have
+    come.
     """
 
     stands: Stand
@@ -76,6 +78,7 @@ class Cells:
     under: str = ""
     why_not: Said | None = None
     below: tuple[Stand, ...] = ()
+    beside: tuple[Stand, ...] = ()
     doubt: Said | None = None
 
 
@@ -257,6 +260,8 @@ def _row(
     if not ticket:
         raise NotPlaced(say("there is no ticket number"), "Ask the supplier for the number.")
     (name, unit, colours), colour, doubt = _product(line, form, catalogue)
+    for one in below:
+        _unit(one.cells.get("unit", ""), unit, form, name)
     given = cells.get("quantity", "")
     held = [_lot_cells(one) for one in below]
     own = lots_in(cells["lot"]) if "lot" in cells else []
@@ -275,7 +280,7 @@ def _row(
         _colour(cells.get("colour", ""), colours, name) or colour,
         quantity,
         _shared(lots, quantity),
-        (line.stands, *(one.stands for one in below)),
+        (line.stands, *line.beside, *(one.stands for one in below)),
         doubt or line.doubt,
     )
 
@@ -398,9 +403,11 @@ def _shared(lots: Sequence[Lot], quantity: Fraction) -> tuple[Lot, ...]:
 
 
 def day_of(given: str, form: str) -> date:
-    """Return the day written in a form such as MM/DD/YYYY; raises ValueError."""
+    """Return the day written in a form such as MM/DD/YYYY or DD MMM YYYY; raises ValueError."""
     pattern = re.escape(form)
     for part, name in (
+        ("MMMM", r"(?P<name>[^\W\d_]+\.?)"),
+        ("MMM", r"(?P<name>[^\W\d_]+\.?)"),
         ("YYYY", r"(?P<y>\d{4}|\d\d)"),
         ("MM", r"(?P<m>\d\d?)"),
         ("DD", r"(?P<d>\d\d?)"),
@@ -409,6 +416,11 @@ def day_of(given: str, form: str) -> date:
     match = re.fullmatch(pattern, given, re.ASCII)
     if match is None:
         raise ValueError(f"found “{clip(given)}”, needed {form}")
+    if "name" in match.groupdict():
+        written = written_day(given)
+        if written is None:
+            raise ValueError(f"found “{clip(given)}”, needed {form}")
+        return written.day
     # A ticket is of this century.
     year = match["y"] if len(match["y"]) == 4 else f"20{match['y']}"
     return parse_date(f"{year}-{match['m']:0>2}-{match['d']:0>2}")

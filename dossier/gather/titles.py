@@ -23,7 +23,8 @@ _TITLES: tuple[tuple[PaperKind, str], ...] = (
     (PaperKind.COMPLETION, r"certificate of completion|completion (?:certificate|form|sheet)|work completion"),
     (PaperKind.RETURN_CREDIT, r"credit memo|return (?:credit|receipt|ticket)|credit note"),
     (PaperKind.DISPOSAL_TICKET, r"disposal ticket|scale ticket|weight ticket|dump ticket"),
-    (PaperKind.TICKET, r"delivery (?:ticket|note|receipt|slip)|packing (?:slip|list)|pick(?:ing)? ticket"),
+    (PaperKind.TICKET, r"(?:delivery|counter|will[ -]call|shipping) (?:ticket|note|receipt|slip)"),
+    (PaperKind.TICKET, r"packing (?:slip|list)|pick(?:ing)? ticket"),
     (PaperKind.CHANGE_ORDER, r"change order"),
     (PaperKind.WAIVER, r"(?:lien )?waiver(?: and release)?(?: of lien)?|release of lien"),
     (PaperKind.REGISTRATION_CONFIRMATION, r"registration (?:confirm\w+|accepted)|confirmation of registration"),
@@ -35,6 +36,9 @@ _TITLES: tuple[tuple[PaperKind, str], ...] = (
     (PaperKind.CANCELLATION_NOTICE, r"notice of (?:cancellation|right to cancel)"),
     (PaperKind.COLOUR_CHOICE, r"colou?r (?:choice|selection)"),
 )  # fmt: skip
+
+_NUMBERED = (PaperKind.REGISTRATION_CONFIRMATION,)
+"""Kinds whose title may have more behind a colon; before one, words of another kind are a label or a reference."""
 
 _NOT_ONE = re.compile(
     r"\b(?:application|request|estimate|quot(?:e|ation)|pro ?forma|proposal)\b", re.I
@@ -63,7 +67,12 @@ def title_of(text: PaperText) -> Title | None:
     for line in [line for line in text.lines if line.page == 1][:_TOP_LINES]:
         for piece in line.pieces:
             words = piece.text
-            if len(piece.words) > _MOST_WORDS or words.endswith(".") or ":" in words:
+            # What a registration is of stands behind its number: “Registration accepted WR-1: Extended”.
+            number, colon, _ = words.partition(":")
+            words = (
+                number if colon and _kind(number) in _NUMBERED and number[-1].isdigit() else words
+            )
+            if len(words.split()) > _MOST_WORDS or words.endswith(".") or ":" in words:
                 continue
             kind = _kind(words)
             if kind is not None and not _NOT_ONE.search(words):

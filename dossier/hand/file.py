@@ -7,6 +7,7 @@ kept below `.dossier/` until the next writing.
 
 import hashlib
 import json
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from difflib import unified_diff
@@ -19,6 +20,9 @@ from dossier.hand.means import Change
 from dossier.hand.text import with_changes
 from dossier.reading.model import Model
 from dossier.reading.nodes import MOST_BYTES
+
+Move = tuple[str, str]
+"""A file of the folder that is put elsewhere in it: from and to."""
 
 _LAST = "hand-last.json"
 _NEW = "hand-new"
@@ -108,8 +112,8 @@ def write(drafts: Sequence[Draft], holder: Holder | None = None) -> None:
             write_locked(drafts)
 
 
-def write_locked(drafts: Sequence[Draft]) -> None:
-    """Do as `write` does, for one who holds the lock already."""
+def write_locked(drafts: Sequence[Draft], moves: Sequence[Move] = ()) -> None:
+    """Do as `write` does, for one who holds the lock already. moves: files that are moved with it, and undone."""
     drafts = [one for one in drafts if one.changes]
     if not drafts:
         return
@@ -125,10 +129,16 @@ def write_locked(drafts: Sequence[Draft]) -> None:
         for one in drafts
     ]
     earlier = bytes_of(folder / WORK / _LAST)
-    _put(folder, _LAST, json.dumps({"format": 1, "files": kept}).encode("ascii"))
+    _put(folder, _LAST, json.dumps({"format": 1, "files": kept, "moved": moves}).encode("ascii"))
+    done: list[Move] = []
     try:
+        for move in moves:
+            _move(folder, *move)
+            done.append(move)
         _replace_all(folder, [(one.shown.file, one.shown.data, one.after) for one in drafts])
     except DossierError:
+        for before, after in done:
+            _move(folder, after, before)
         # What could be undone before is what can be undone still.
         _put(folder, _LAST, earlier)
         raise
@@ -146,7 +156,8 @@ def undo(folder: Path, holder: Holder | None = None) -> tuple[str, ...]:
 def undo_locked(folder: Path, refuse: Callable[[str], None] = lambda _: None) -> tuple[str, ...]:
     """Do as `undo` does, for one who holds the lock already. refuse: raises for a file that may not change."""
     backs = []
-    for file, before, after in _last(folder):
+    files, moves = _last(folder)
+    for file, before, after in files:
         refuse(file)
         shown = look(folder, file)
         if shown.digest == after:
@@ -161,6 +172,10 @@ def undo_locked(folder: Path, refuse: Callable[[str], None] = lambda _: None) ->
             "What was last written here stands as it did before.", "There is nothing to undo."
         )
     _replace_all(folder, backs)
+    for was, now in moves:
+        # What somebody has put elsewhere since is left there.
+        if (folder / now).is_file() and not (folder / was).exists():
+            _move(folder, now, was)
     (folder / WORK / _LAST).unlink()
     return tuple(file for file, _, _ in backs)
 
@@ -179,6 +194,24 @@ def _replace_all(folder: Path, files: Sequence[tuple[str, bytes | None, bytes | 
             raise
 
 
+def _move(folder: Path, before: str, after: str) -> None:
+    target = folder / after
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        # A link refuses a name that is taken; a rename would replace it.
+        os.link(folder / before, target)
+        (folder / before).unlink()
+    except FileExistsError:
+        raise CannotWrite(
+            f"{target} is there already.", "Nothing was written. Take one of the two away."
+        ) from None
+    except OSError as problem:
+        raise CannotWrite(
+            f"{folder / before} could not be moved to {after}: {problem.strerror or problem}.",
+            "Nothing was written. Give this user the right to write there.",
+        ) from problem
+
+
 def _put(folder: Path, file: str, data: bytes | None) -> None:
     home = folder / WORK
     refuse_link(home)
@@ -192,8 +225,8 @@ def _put(folder: Path, file: str, data: bytes | None) -> None:
         ) from problem
 
 
-def _last(folder: Path) -> list[tuple[str, bytes | None, str]]:
-    """Return what the last writing left to undo: each file, what stood there, the digest of what came."""
+def _last(folder: Path) -> tuple[list[tuple[str, bytes | None, str]], list[Move]]:
+    """Return what the last writing left to undo: each file, what stood there, the digest of what came; moves."""
     path = folder / WORK / _LAST
     data = bytes_of(path)
     if data is None:
@@ -207,16 +240,23 @@ def _last(folder: Path) -> list[tuple[str, bytes | None, str]]:
         found = []
         for one in whole["files"]:
             file, before = str(one["file"]), one["before"]
-            if Path(file).is_absolute() or ".." in Path(file).parts or not file.endswith(".yaml"):
+            if not _is_inside(file) or not file.endswith(".yaml"):
                 raise ValueError(f"{file} is no file of this folder")
             old = None if before is None else str(before).encode("utf-8")
             found.append((file, old, str(one["after"])))
+        moves = [(str(was), str(now)) for was, now in whole.get("moved", ())]
+        if not all(_is_inside(file) for move in moves for file in move):
+            raise ValueError("a file of another folder")
     except (ValueError, TypeError, KeyError) as problem:
         raise CannotWrite(
             f"{path} is not what was written there ({problem}).",
             "Nothing was changed. Take that file away.",
         ) from None
-    return found
+    return found, moves
+
+
+def _is_inside(file: str) -> bool:
+    return not Path(file).is_absolute() and ".." not in Path(file).parts
 
 
 def _other(file: str) -> CannotWrite:

@@ -4,6 +4,7 @@ In: nodes by way of `reading`. Out: frozen models. Must not count a day or add a
 """
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar
 
@@ -45,6 +46,25 @@ class Inspection(Model):
         if len(parts) > 4 or not all(parts):
             raise ValueError(f"found “{clip(text)}”, needed a line such as {cls.short_form}")
         return dict(zip(("kind", "on", "result", "by"), parts, strict=False))
+
+
+_OF_ANY = frozenset(
+    ("re", "reroof", "roof", "roofing", "inspection", "inspections", "and", "of", "the")
+)
+"""Words that tell no inspection of a re-roof from another. Common practice, no published source."""
+
+
+def which_inspection(kind: str) -> frozenset[str]:
+    """Return the words by which an inspection of a roof differs from another: “Final roof” is the final."""
+    return frozenset(re.findall(r"\w+", kind.casefold())) - _OF_ANY
+
+
+def inspection_asked(kind: str, asked: Sequence[str]) -> str | None:
+    """Return which of the inspections asked for this is, in their words; None where none, or more than one."""
+    words = which_inspection(kind)
+    same = [one for one in asked if one.casefold() == kind.casefold()]
+    same = same or [one for one in asked if words and which_inspection(one) == words]
+    return same[0] if len({one.casefold() for one in same}) == 1 else None
 
 
 class Permit(Model):

@@ -7,6 +7,7 @@ from dossier.assess.has_place import why_no_place
 from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.punchlist import Holds, Manner, Party, Sends, Verdict
+from dossier.record.closing import which_inspection
 from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOT_TRUE, terms_ask
@@ -351,7 +352,7 @@ def inspected_before_built(case: Case) -> Iterator[Fault]:
             {
                 "job.permit.inspections": [
                     "deck and ice barrier, 2026-09-14, corrections asked, R. Lindmark",
-                    "deck and ice barrier, 2026-09-15, passed, R. Lindmark",
+                    "ice barrier and roof deck, 2026-09-15, passed, R. Lindmark",
                     "final, 2026-09-21, passed, R. Lindmark",
                 ]
             },
@@ -370,7 +371,7 @@ def covered_over_a_correction(case: Case) -> Iterator[Fault]:
         if not any(phase.value in kind for phase in HIDDEN) or not later:
             continue
         passed = any(
-            other.kind.lower() == kind
+            which_inspection(other.kind) == which_inspection(one.kind)
             and other.result is InspectionResult.PASSED
             and other.on is not None
             and other.on >= one.on

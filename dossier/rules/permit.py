@@ -8,6 +8,7 @@ from dossier.assess.results import Assessment
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Where
+from dossier.record.closing import inspection_asked
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import terms_ask
 from dossier.said import say
@@ -79,6 +80,7 @@ def no_permit_number(case: Case) -> Iterator[Fault]:
             finds="The final inspection of 21 September 2026 came to “failed”; Vintermark County asks for it.",
         ),
         Example({"job.permit.inspections.1": "Final, 2026-09-21, passed"}, finds=None),
+        Example({"job.permit.inspections.1": "Roof final, 2026-09-21, passed"}, finds=None),
     ],
 )
 def inspection_not_passed(case: Case) -> Iterator[Fault]:
@@ -86,7 +88,9 @@ def inspection_not_passed(case: Case) -> Iterator[Fault]:
         return
     held = case.job.permit.inspections if case.job.permit else ()
     for asked in case.locality.inspections:
-        matching = [one for one in held if one.kind.lower() == asked.lower()]
+        matching = [
+            one for one in held if inspection_asked(one.kind, case.locality.inspections) == asked
+        ]
         if any(one.result is InspectionResult.PASSED for one in matching):
             continue
         last = matching[-1] if matching else None

@@ -11,7 +11,7 @@ from dossier.errors import UnreadableInput
 from dossier.reading.kinds import Line
 from dossier.reading.model import Model, Read, read_model, told
 from dossier.reading.nodes import read_tree
-from dossier.values import clip, listed
+from dossier.values import clip, is_day_form, listed
 
 FOLDER = "suppliers"
 
@@ -58,13 +58,15 @@ class Supplier(Model):
     columns: TicketColumns = told("The columns.", default=...)
     parted_by: Line = told("What parts the columns: comma, semicolon or tab.", default="comma")
     dates: Line = told(
-        "How days are written, with YYYY, MM and DD.", example="MM/DD/YYYY", default="YYYY-MM-DD"
+        "How days are written, with YYYY, MM (MMM for a month by its name) and DD.",
+        example="MM/DD/YYYY",
+        default="YYYY-MM-DD",
     )
     printed: TicketColumns | None = told(
         "The same for tickets on paper, where they read otherwise: heads of columns, or labels."
     )
     printed_dates: Line | None = told(
-        "How days are written there, if otherwise.", example="MM/DD/YYYY"
+        "How days are written there, if otherwise.", example="DD MMM YYYY"
     )
     products: tuple[SupplierProduct, ...] = told("Codes and what they stand for.", default=())
     units: tuple[SupplierUnit, ...] = told("Units and what they stand for.", default=())
@@ -81,13 +83,10 @@ class Supplier(Model):
     def _is_a_form(cls, form: str | None) -> str | None:
         if form is None:
             return None
-        rest = form
-        for part in ("YYYY", "MM", "DD"):
-            if form.count(part) != 1:
-                raise ValueError(f"found “{clip(form)}”, needed a form such as MM/DD/YYYY")
-            rest = rest.replace(part, "")
-        if any(letter.isalnum() for letter in rest):
-            raise ValueError(f"found “{clip(form)}”, needed a form such as MM/DD/YYYY")
+        if not is_day_form(form):
+            raise ValueError(
+                f"found “{clip(form)}”, needed a form such as MM/DD/YYYY or DD MMM YYYY"
+            )
         return form
 
 

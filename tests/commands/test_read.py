@@ -77,7 +77,7 @@ def test_as_data_it_says_the_same(job: Path, capsys: pytest.CaptureFixture[str])
     assert (first["doubt"], first["known"]) == (None, False)
     assert len(data["shown"]) == 64
     assert read(job, "--agree", "1,2", "--json") == 0
-    assert json.loads(capsys.readouterr().out) == {"agreed": [1, 2], "filed": []}
+    assert json.loads(capsys.readouterr().out) == {"agreed": [1, 2], "filed": [], "moved": []}
 
 
 def test_asked_in_a_terminal_it_goes_one_paper_after_the_other(

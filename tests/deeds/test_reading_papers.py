@@ -18,6 +18,7 @@ from dossier.evidence.text import read_texts
 from dossier.hand.file import undo
 from dossier.record.job import Job
 from dossier.record.read import read_job
+from dossier.words import PaperKind
 from tests.conftest import copy_office, no_clock
 from tests.drawn_papers import by_hand, columns, drawn
 from tests.gather.test_printed_tickets import HEAD, TOP, X
@@ -131,6 +132,91 @@ def test_one_line_alone_brings_the_head_of_its_ticket(job: Path) -> None:
     assert str(late.found[0].doubt) == "the record has ticket 55201 without it"
 
 
+def unsorted(job: Path, name: str, data: bytes) -> Path:
+    """Put a paper where gather puts what nobody has said the kind of."""
+    path = job / "papers" / "unsorted" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(data)
+    return path
+
+
+def test_an_unsorted_ticket_is_moved_to_where_its_kind_is_read(job: Path) -> None:
+    here = unsorted(job, "paper-scan-3-0f0f0f0f.pdf", drawn(TICKET))
+    before = (job / "job.yaml").read_bytes()
+    ask = replace(asked(job, here), supplier="fjordgate")
+    shown = read_papers(ask, no_clock)
+    assert here.exists()
+    done = agree(ask, no_clock, shown.digest, shown.undoubted)
+    file = "papers/ticket-55201.pdf"
+    assert done.moved == (("papers/unsorted/paper-scan-3-0f0f0f0f.pdf", file),)
+    assert (job / file).read_bytes() == drawn(TICKET)
+    assert not here.exists()
+    assert [one.file for one in record(job).deliveries] == [file]
+    assert record(job).papers == ()
+    assert read_papers(asked(job), no_clock).found == ()
+    assert undo(job) == ("job.yaml",)
+    assert (job / "job.yaml").read_bytes() == before
+    assert here.read_bytes() == drawn(TICKET)
+    assert not (job / file).exists()
+
+
+def test_an_unsorted_paper_of_any_kind_is_moved_with_its_first_fact(job: Path) -> None:
+    here = unsorted(job, "paper-scan-4-0f0f0f0f.pdf", drawn(PERMIT))
+    shown = read_papers(asked(job), no_clock)
+    number = next(n for n, one in enumerate(shown.found, 1) if "permit number" in str(one.what))
+    agree(asked(job), no_clock, shown.digest, [number])
+    assert not here.exists()
+    assert (job / "papers" / "permit-scan-4-0f0f0f0f.pdf").exists()
+
+
+@pytest.mark.parametrize("what", ["place", "record"])
+def test_an_unsorted_paper_is_moved_with_the_record_or_not_at_all(
+    job: Path, what: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = unsorted(job, "paper-scan-3-0f0f0f0f.pdf", drawn(PERMIT))
+    taken = job / "papers" / "permit-scan-3-0f0f0f0f.pdf"
+    ask = asked(job, here)
+    shown = read_papers(ask, no_clock)
+    if what == "place":
+        taken.write_bytes(b"somebody else's")
+    else:
+        monkeypatch.setattr("dossier.hand.file._replace_all", no_space)
+    before = (job / "job.yaml").read_bytes()
+    with pytest.raises(CannotWrite):
+        agree(ask, no_clock, shown.digest, shown.undoubted)
+    assert here.read_bytes() == drawn(PERMIT)
+    assert (taken.read_bytes() if taken.exists() else None) == (
+        b"somebody else's" if what == "place" else None
+    )
+    assert (job / "job.yaml").read_bytes() == before
+
+
+def no_space(*_: object) -> None:
+    """Fail as a full disk does."""
+    raise CannotWrite("No space is left.", "Free some.")
+
+
+def test_an_unsorted_paper_that_the_record_names_stays_where_it_is(job: Path) -> None:
+    here = unsorted(job, "paper-scan-4-0f0f0f0f.pdf", drawn(PERMIT))
+    text = (job / "job.yaml").read_text()
+    entry = "  - file: papers/unsorted/paper-scan-4-0f0f0f0f.pdf\n    kind: permit\n"
+    assert "papers:" not in text
+    (job / "job.yaml").write_text(f"{text}papers:\n{entry}")
+    shown = read_papers(asked(job), no_clock)
+    done = agree(asked(job), no_clock, shown.digest, shown.undoubted)
+    assert (done.moved, here.exists()) == ((), True)
+
+
+def test_a_ticket_that_only_its_supplier_s_name_tells_is_filed_as_one(job: Path) -> None:
+    put(job, "scan 3.pdf", drawn(TICKET))
+    ask = replace(asked(job, Path("papers/scan 3.pdf")), supplier="fjordgate")
+    shown = read_papers(ask, no_clock)
+    agree(ask, no_clock, shown.digest, shown.undoubted)
+    assert [(one.file, one.kind) for one in record(job).papers] == [
+        ("papers/scan 3.pdf", PaperKind.TICKET)
+    ]
+
+
 @pytest.mark.parametrize("ending", ["pdf", "csv"])
 def test_a_ticket_from_outside_is_filed_and_named(job: Path, tmp_path: Path, ending: str) -> None:
     outside = tmp_path / f"download (3).{ending}"
@@ -224,9 +310,10 @@ def test_a_scan_is_said_to_be_one_and_nothing_is_proposed(job: Path) -> None:
     put(job, "permit-1.pdf", by_hand([(300, 780, "page 1")]))
     shown = read_papers(asked(job), no_clock)
     assert shown.found == ()
-    assert [str(one) for paper in shown.at.papers for one in paper.remarks] == [
-        "it is a scan or a picture, whose words are not read; nothing is proposed from it"
-    ] * 2
+    assert (
+        remarks(shown)
+        == ["it is a scan or a picture, whose words are not read; nothing is proposed from it"] * 2
+    )
 
 
 def test_words_that_nobody_sees_put_all_in_doubt(job: Path) -> None:
@@ -252,6 +339,77 @@ def test_an_unknown_supplier_s_ticket_proposes_its_sheet(job: Path) -> None:
         "ticket 55201 of Sandholm Building Supply, delivered 15 September 2026",
         "ticket 55201: 42 bundles Fenwright 40, lot 0012345 x 42",
     ]
+
+
+def test_a_name_that_says_letter_does_not_hide_what_the_letter_is(job: Path) -> None:
+    page = [
+        (40, 40, "Confirmation of registration WR-260774"),
+        (40, 60, "Confirmation No. WR-260774"),
+    ]
+    put(job, "letter-maker.pdf", drawn(page))
+    shown = read_papers(asked(job), no_clock)
+    assert "kind of paper: registration confirmation" in whats(shown)
+    assert shown.at.papers[0].kind is PaperKind.REGISTRATION_CONFIRMATION
+    # Where somebody has typed that it is a letter, it is one.
+    text = (job / "job.yaml").read_text()
+    entry = "papers:\n  - file: papers/letter-maker.pdf\n    kind: letter\n"
+    (job / "job.yaml").write_text(text + entry)
+    shown = read_papers(asked(job), no_clock)
+    assert shown.at.papers[0].kind is PaperKind.LETTER
+
+
+def remarks(shown: Proposals) -> list[str]:
+    """Return what has to be said of the papers besides."""
+    return [str(one) for paper in shown.at.papers for one in paper.remarks]
+
+
+def test_a_supplier_s_sheet_with_a_fault_is_named_and_not_proposed_anew(job: Path) -> None:
+    put(job, "ticket-55201.pdf", drawn(TICKET))
+    sheet = job.parent / "suppliers" / "fjordgate.yaml"
+    good = sheet.read_text()
+    sheet.write_text(good + "printed_dates: on a Monday\n")
+    shown = read_papers(asked(job), no_clock)
+    [remark] = remarks(shown)
+    assert "suppliers/fjordgate.yaml" in remark
+    assert "found “on a Monday”" in remark
+    assert shown.at.papers[0].sheet is None
+    # A sheet of somebody else with a fault does not stand in the way of one that can be read.
+    sheet.write_text(good)
+    sheet.with_name("sandholm.yaml").write_text("supplier: [\n")
+    assert read_papers(asked(job), no_clock).undoubted
+    # Of another supplier's ticket it cannot be told whether it is the one; its name is said.
+    other = [(x, y, words.replace("Fjordgate", "Merrow")) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(other))
+    [remark] = remarks(read_papers(asked(job), no_clock))
+    assert "suppliers/sandholm.yaml" in remark
+
+
+def test_two_sheets_of_one_supplier_are_both_named(job: Path) -> None:
+    put(job, "ticket-55201.pdf", drawn(TICKET))
+    sheet = job.parent / "suppliers" / "fjordgate.yaml"
+    sheet.with_name("fjordgate-2.yaml").write_text(sheet.read_text())
+    shown = read_papers(asked(job), no_clock)
+    assert remarks(shown) == [
+        "this ticket names the suppliers of more than one sheet: fjordgate-2 and fjordgate; "
+        "name the one it is from by --supplier"
+    ]
+    assert shown.at.papers[0].sheet is None
+
+
+@pytest.mark.parametrize(
+    ("site", "ours"),
+    [
+        ("EKDAHL, 118 Plover Lane, Halvorsted", True),
+        ("M. Ekdahl 118 Plover Lane", True),
+        ("EKDAHL, 1118 Plover Lane, Halvorsted", False),
+        ("Lot 7, 118 Plover Lane, Halvorsted", False),
+        ("EKDAHL, 118 Plover Lane, Port Ismere", False),
+    ],
+)
+def test_a_name_before_the_street_makes_no_other_house(job: Path, site: str, ours: bool) -> None:
+    page = [(x, y, words.replace("118 Plover Lane, Halvorsted", site)) for x, y, words in TICKET]
+    put(job, "ticket-55201.pdf", drawn(page))
+    assert bool(read_papers(asked(job), no_clock).undoubted) is ours
 
 
 def test_a_ticket_for_another_house_or_of_a_day_to_come_is_in_doubt(job: Path) -> None:

@@ -14,10 +14,14 @@ from pypdf import PdfReader
 
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import read_texts
+from dossier.gather.lot_line import lot_alone
 from dossier.gather.printed_ticket import read_printed
-from dossier.gather.ticket_rows import Ticket, TicketForm
+from dossier.gather.proposed_sheet import proposed_sheet
+from dossier.gather.ticket_rows import Ticket, TicketForm, day_of
 from dossier.gather.tickets import read_ticket
+from dossier.gather.titles import title_of
 from dossier.record.materials import Delivery
+from dossier.words import PaperKind
 from tests.drawn_papers import by_hand, columns, drawn, ruled
 
 CATALOGUE: dict[str, tuple[str, Sequence[str]]] = {
@@ -191,6 +195,141 @@ def test_lots_on_rows_of_their_own_with_and_without_quantities() -> None:
         "2 rolls Dryfell underlayment",
     ]
     assert ticket.items == ()
+
+
+def test_a_lot_below_its_goods_goes_by_no_column() -> None:
+    """A packing slip in typewriter letters, its lots indented under the goods; common practice."""
+    by = form(
+        ticket="Slip No", product="Item", quantity="Qty", unit="Unit", lot="Lot", on="Delivered"
+    )
+    by = TicketForm(**{**by.__dict__, "printed_dates": "DD MMM YYYY"})
+    typed = [
+        (40, 40, "SLIP NO. 7719"),
+        (40, 52, "ORDERED 14 SEP 2026    DELIVERED 19 SEP 2026  BY TRUCK"),
+        (40, 70, "QTY  UNIT  ITEM     DESCRIPTION                 COLOUR"),
+        (40, 82, " 14  PC    FG-3300  EAVE EDGE 10FT              WHITE"),
+        (40, 94, "           LOT MP-2217   14 PC"),
+        (40, 106, " 13  PC    FG-7100  NO SUCH UNIT                WHITE"),
+        (40, 118, "           LOT MP-2217   13 PC"),
+        (40, 130, " 13  BDL   FG-1040  STARTER                     WHITE"),
+        (40, 142, "           LOT MP-22170  5 BDL"),
+        (40, 154, "           LOT MP-2231   8 BDL"),
+        (40, 166, "  3  RL    FG-2200  MEMBRANE"),
+        (40, 178, "           LOT MP-2204   1 PC"),
+    ]
+    ticket = read(drawn(typed, font="Courier"), by)
+    assert heads(ticket) == [("7719", date(2026, 9, 19))]
+    assert said(ticket) == [
+        "14 pieces Eavewright eave edge [MP-2217 x 14]",
+        "13 bundles Firstrow starter [MP-22170 x 5] [MP-2231 x 8]",
+    ]
+    assert [one.words for one in ticket.aside] == []
+    counted = [str(item.says) for item in ticket.items]
+    assert any(
+        "Icehold ice barrier is counted in “piece” here and in “roll”" in one for one in counted
+    )
+
+
+@pytest.mark.parametrize(
+    ("line", "cells"),
+    [
+        ("LOT MP-2217 14 PCS", ("MP-2217", "14", "PCS")),
+        ("Batch No. 0012345   1,200 ea.", ("0012345", "1,200", "ea")),
+        ("LOT 77 031 BDL", None),
+        ("LOT MP-2217 14 PCS B/O", None),
+        ("LOT MP-2217", None),
+        ("LOT OF TWELVE 14 PCS", None),
+        ("Allot MP-2217 14 PCS", None),
+    ],
+)
+def test_a_line_is_a_lot_where_it_is_nothing_else(
+    line: str, cells: tuple[str, str, str] | None
+) -> None:
+    assert tuple(lot_alone(line).values()) == (cells or ())
+
+
+@pytest.mark.parametrize(
+    ("dates", "given", "day"),
+    [
+        ("DD MMM YYYY", "19 SEP 2026", date(2026, 9, 19)),
+        ("DD MMM YYYY", "19 Sept. 2026", date(2026, 9, 19)),
+        ("DD-MMM-YYYY", "19-Sep-2026", date(2026, 9, 19)),
+        ("MMM DD, YYYY", "Sep 9, 2026", date(2026, 9, 9)),
+        ("MMM DD, YYYY", "Sep 9 2026", None),
+        ("MMMM DD, YYYY", "September 19, 2026", date(2026, 9, 19)),
+        ("DD MMM YYYY", "31 SEP 2026", None),
+        ("DD MMM YYYY", "19 SOP 2026", None),
+        ("DD MMM YYYY", "19 9 2026", None),
+        ("MM/DD/YYYY", "Sep/19/2026", None),
+    ],
+)
+def test_a_day_by_the_name_of_its_month(dates: str, given: str, day: date | None) -> None:
+    if day is None:
+        with pytest.raises(ValueError, match=r"found|date|day"):
+            day_of(given, dates)
+    else:
+        assert day_of(given, dates) == day
+
+
+def test_wrapped_words_of_a_column_nobody_asks_for_are_part_of_their_goods() -> None:
+    page = TOP + columns(
+        X,
+        120,
+        HEAD,
+        ("FG-1001", "Laminated shingle, wet", "42", "BDL", "0012345"),
+        ("", "SLATE", "", "", ""),
+        ("FG-2200", "Membrane", "3", "RL", "1E5"),
+    )
+    page += [(110, 240, "We thank you for your order.")]
+    ticket = read(drawn(page))
+    assert said(ticket) == [
+        "42 bundles Fenwright 40 [0012345 x 42]",
+        "3 rolls Icehold ice barrier [1E5 x 3]",
+    ]
+    # They are shown beside the goods, so that nothing is dropped in silence.
+    assert [[one.words for one in row.stands][1:] for row in ticket.rows] == [["SLATE"], []]
+    assert [one.words for one in ticket.aside] == ["We thank you for your order."]
+
+
+def test_words_wrapped_about_the_middle_of_a_row_are_part_of_it() -> None:
+    """A table whose cells stand at half their height, as the tables of many programs do; common practice."""
+    page = [*TOP, *columns(X, 120, HEAD)]
+    for top, goods, words in ((150, "FG-1001", "SHINGLE"), (180, "FG-2200", "MEMBRANE")):
+        page += [(X[1], top - 5, f"LAMINATED {words} WET"), (X[1], top + 5, "SLATE")]
+        row = (goods, "", "3", "BDL" if goods == "FG-1001" else "RL", "0012345")
+        page += [(x, top, cell) for x, cell in zip(X, row, strict=True) if cell]
+    ticket = read(drawn(page, size=8))
+    assert [[one.words for one in row.stands][1:] for row in ticket.rows] == [
+        ["LAMINATED SHINGLE WET", "SLATE"],
+        ["LAMINATED MEMBRANE WET", "SLATE"],
+    ]
+    assert ticket.aside == ()
+
+
+@pytest.mark.parametrize(
+    ("printed", "form"),
+    [
+        ("19 SEP 2026", "DD MMM YYYY"),
+        ("19-Sep-2026", "DD-MMM-YYYY"),
+        ("Sep 19, 2026", "MMM DD, YYYY"),
+        ("Sept. 19th, 2026", "DD MMM YYYY"),
+        ("09/19/2026", "MM/DD/YYYY"),
+    ],
+)
+def test_a_proposed_sheet_says_how_the_ticket_writes_its_day(printed: str, form: str) -> None:
+    page = [*TOP[:2], (380, 54, f"Ship Date: {printed}"), *columns(X, 120, HEAD)]
+    [text] = read_texts([drawn(page)])
+    assert f"dates: {form}\n" in str(proposed_sheet(text))
+
+
+@pytest.mark.parametrize(
+    "words", ["Counter ticket LY-40417", "Will-call ticket 17", "Shipping slip 9", "DELIVERY NOTE"]
+)
+def test_a_ticket_is_known_by_the_titles_yards_give_it(words: str) -> None:
+    [text] = read_texts([drawn([(40, 40, "Lindow Yard"), (40, 60, words)])])
+    title = title_of(text)
+    assert title is not None
+    assert title.kind is PaperKind.TICKET
 
 
 def test_several_lots_in_one_cell() -> None:

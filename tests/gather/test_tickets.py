@@ -152,6 +152,22 @@ def test_a_printed_ticket_is_gathered_as_the_same_table_is(
     assert "is a scan, whose words are not read" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("name", ["unsorted/paper-mail-0f0f0f0f.csv", "mail.csv"])
+def test_a_ticket_in_the_job_whose_name_says_no_kind_is_moved(
+    folder: Path, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    source = folder / "papers" / name
+    source.parent.mkdir(exist_ok=True)
+    shutil.copy(TABLE, source)
+    assert main(["gather", str(folder), str(source), "--supplier", "fjordgate", "--yes"]) == 1
+    assert f"Moved papers/{name} to papers/ticket-55201.csv." in capsys.readouterr().out
+    assert not source.exists()
+    job = read_job(folder, RECORD_VERSION).model
+    assert job is not None
+    assert job.deliveries[-1].file == "papers/ticket-55201.csv"
+    assert (folder / "papers" / "ticket-55201.csv").read_bytes() == TABLE.read_bytes()
+
+
 def test_the_same_ticket_twice_is_refused(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     gather(folder, "--yes")
     after = (folder / "job.yaml").read_bytes()
@@ -314,7 +330,10 @@ def test_a_ticket_of_another_supplier_may_have_the_same_number() -> None:
     ("old", "new", "says"),
     [
         ("parted_by: comma", "parted_by: dots", "needed comma, semicolon or tab"),
-        ("MM/DD/YYYY", "MM/DD/YY", "needed a form such as MM/DD/YYYY"),
+        ("MM/DD/YYYY", "MM/DD/YY", "needed a form such as MM/DD/YYYY or DD MMM YYYY"),
+        ("MM/DD/YYYY", "DD MMMMM YYYY", "needed a form such as"),
+        ("MM/DD/YYYY", "DD of MMM YYYY", "needed a form such as"),
+        ("MM/DD/YYYY", "DD MM MMM YYYY", "needed a form such as"),
         ("  lot: Lot", "  lott: Lot", "nearest known field is “lot”"),
     ],
 )

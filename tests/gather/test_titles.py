@@ -20,15 +20,21 @@ def test_the_kind_is_that_of_the_title_and_the_reason_names_its_line(
     heap = tmp_path / "mail"
     put(heap / "scan0007.pdf", paper("Vintermark County Building Office", "Building permit", "R-1"))
     put(heap / "invoice 12.pdf", paper("Fjordgate Building Supply", "Delivery ticket 55120"))
+    put(
+        heap / "maker letter.pdf",
+        paper("A maker", "Confirmation of registration WR-260774: Extended"),
+    )
     put(heap / "scan0008.pdf", paper("Permits and invoices of the year", "a list of 2026"))
     assert main(["gather", str(job), str(heap), "--today", "2026-10-20"]) == 0
     table = {
         row.split("mail/")[1]: row for row in capsys.readouterr().out.splitlines() if "mail/" in row
     }
-    permit, wrong, unknown = (
+    permit, wrong, unknown, letter = (
         next(row for name, row in table.items() if name.startswith(start))
-        for start in ("scan0007", "invoice", "scan0008")
+        for start in ("scan0007", "invoice", "scan0008", "maker")
     )
+    # “Letter” says how a paper came and not what it is.
+    assert " registration confirmation " in letter
     assert " permit " in permit
     assert "its line 2 says “Building permit”" in permit
     assert " invoice " in wrong

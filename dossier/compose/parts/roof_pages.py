@@ -29,6 +29,7 @@ from dossier.compose.parts.shared import (
     said,
     signed,
 )
+from dossier.record.closing import inspection_asked
 from dossier.record.roof import Deck, Repair, Slope
 from dossier.record.signed import Signed
 from dossier.record.work import FlueLook
@@ -482,10 +483,10 @@ def inspections(case: Case) -> tuple[InspectionRow, ...]:
         )
         for one in seen
     ]
-    kinds = {one.kind.lower() for one in seen}
+    kinds = {inspection_asked(one.kind, case.locality.inspections) for one in seen}
     rows += [
         InspectionRow(capital(kind), NOT_ON_RECORD, NOT_ON_RECORD, NOT_ON_RECORD)
         for kind in case.locality.inspections
-        if kind.lower() not in kinds
+        if kind not in kinds
     ]
     return tuple(rows)
