@@ -16,6 +16,7 @@ from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE as DEFAULT_TOLERANCE_SHARE
 from dossier.trade.takeoff import LotCheck as LotCheck
+from dossier.values import unit_for
 from dossier.words import EdgeKind, Role, ValleyMethod
 
 _ROLL_IN = Fraction(36)
@@ -285,6 +286,6 @@ def _need_inputs(case: Case, slopes: tuple[SlopeResult, ...], role: Role) -> Ite
 def _delivered(material: Material) -> Value:
     if material.line.quantity is None:
         return say("quantity not on record")
-    came = Number(material.line.quantity, material.line.unit or "")
+    came = Number(material.line.quantity, unit_for(material.line.quantity, material.line.unit))
     back = material.line.returned
     return say("{came}, {back} back", came=came, back=Number(back)) if back else came

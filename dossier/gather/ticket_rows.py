@@ -18,7 +18,7 @@ from dossier.reading.kinds import MOST_CHARACTERS
 from dossier.reading.model import is_not_applicable
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
-from dossier.values import clip, nearest, parse_date, parse_number
+from dossier.values import clip, nearest, parse_date, parse_number, unit_for, units_of
 
 _NO_LOT = frozenset(("-", "--", "–", "—"))
 
@@ -180,17 +180,10 @@ def material_of(rows: Sequence[Row]) -> MaterialLine:
     return MaterialLine(
         product=rows[0].product,
         quantity=quantity,
-        unit=unit if quantity == 1 else many_of(unit),
+        unit=unit_for(quantity, unit),
         colour=rows[0].colour,
         lots=tuple(Lot(mark=mark, quantity=held) for mark, held in lots.items()),
     )
-
-
-def many_of(unit: str) -> str:
-    """Return a unit in the plural: bundles, boxes."""
-    if unit.endswith(("s", "x", "ch", "sh")):
-        return f"{unit}es"
-    return f"{unit}s"
 
 
 def grouped(rows: Iterable[Row]) -> dict[tuple[str, str | None], list[Row]]:
@@ -333,7 +326,7 @@ def _by_code(codes: Mapping[str, str], code: str) -> str | None:
 
 def _unit(given: str, wanted: str, form: TicketForm, product: str) -> str:
     unit = _by_code(form.units, given) or given
-    if given and key_of(unit) not in (key_of(wanted), key_of(many_of(wanted))):
+    if given and key_of(unit) not in map(key_of, (wanted, *units_of(wanted))):
         raise NotPlaced(
             say(
                 "{product} is counted in “{unit}” here and in “{wanted}” in the catalogue",

@@ -110,7 +110,7 @@ def placed_photo(file: str, slope_labels: Sequence[str]) -> Photo:
     starts = {start: label for label in slope_labels for start in (name_part(label), label.lower())}
     start = longest_start(stem, starts) if phase else None
     slope = starts[start] if start else None
-    # A name that gather made tells slope, moment and content, not what is seen; its slope may be called otherwise by now.
+    # A name that gather made tells slope, moment and content, not what is seen; the slope may be renamed by now.
     rest = _GATHERED.sub("", stem[len(start or "") :], count=1).strip("- _")
     caption = rest.replace("-", " ").replace("_", " ") if phase and rest else None
     return Photo(file=file, phase=phase, slope=slope, caption=caption)

@@ -8,6 +8,7 @@ from dossier import words
 from dossier.commands.manual import _group_section
 from dossier.reading.model import Model, model_in
 from dossier.record.job import Job
+from dossier.record.materials import MaterialLine
 from dossier.record.roof import Deck, Slope
 from dossier.resources import resource
 
@@ -63,3 +64,16 @@ def test_the_record_to_start_from_names_every_word_of_a_field_in_it(closed: type
 def test_the_words_of_a_slope_are_in_the_record_to_start_from() -> None:
     text = resource("start", "job.yaml").read_text()
     assert [word for word in (*Slope.short_words, *Deck.short_words) if word not in text] == []
+
+
+@pytest.mark.parametrize(
+    ("line", "unit", "product"),
+    [
+        ("48 board feet spruce board", "board feet", "spruce board"),
+        ("1 board foot Spruce", "board foot", "Spruce"),
+        ("3 sheets board feet", "sheets", "board feet"),
+    ],
+)
+def test_board_feet_are_a_unit_of_two_words(line: str, unit: str, product: str) -> None:
+    fields = MaterialLine.from_text(line)
+    assert (fields["unit"], fields["product"]) == (unit, product)

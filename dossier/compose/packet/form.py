@@ -8,7 +8,7 @@ from dossier.assess.results import AskedResult, Assessment
 from dossier.case.case import Case, Material
 from dossier.compose.parts import layers
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, capital, day, said
-from dossier.values import listed, spelt, write_number
+from dossier.values import listed, spelt, unit_for, write_number
 from dossier.words import Role, StartEvent
 
 _USUAL_FORM = (
@@ -102,7 +102,7 @@ def _lots(case: Case, material: Material) -> str:
     text = f"{role}, {material.name}: {lots}"
     if not returned or not material.line.lots:
         return text
-    unit = layers.unit_of(material.line.unit, returned)
+    unit = unit_for(returned, material.line.unit)
     return f"{text} (as delivered; {write_number(returned)}{f' {unit}' if unit else ''} went back)"
 
 
