@@ -40,7 +40,7 @@ def test_the_words_of_a_line_are_those_it_is_read_by(model: type[Model]) -> None
     start = "front, 6:12" if model is Slope else "plywood 1/2 in"
     for word, field in model.short_words.items():
         assert model.from_text(f"{start}, {word} 7")[field] == "7"
-    assert len(model.short_words) == {Slope: 11, Deck: 4}[model]
+    assert len(model.short_words) == {Slope: 11, Deck: 5}[model]
 
 
 @pytest.mark.parametrize(
@@ -64,6 +64,13 @@ def test_the_record_to_start_from_names_every_word_of_a_field_in_it(closed: type
 def test_the_words_of_a_slope_are_in_the_record_to_start_from() -> None:
     text = resource("start", "job.yaml").read_text()
     assert [word for word in (*Slope.short_words, *Deck.short_words) if word not in text] == []
+
+
+def test_a_deck_under_some_slopes_is_one_line() -> None:
+    fields = Deck.from_text("board 3/4 in, rafters 16 in, on S + N + W, redecked no")
+    assert (fields["slopes"], fields["redecked"]) == ("S + N + W", "no")
+    with pytest.raises(ValueError, match="on E"):
+        Deck.from_text("board 3/4 in, on S, on E")
 
 
 @pytest.mark.parametrize(
