@@ -250,9 +250,8 @@ def _people(case: Case | None) -> tuple[str, ...]:
     if case is None:
         return ()
     mine = case.job.job.crew
-    crews = sorted(case.company.crews, key=lambda crew: crew.name != mine)
-    named = [case.supervised_by, case.crew_lead]
-    people = [one.value for one in named if one is not None]
+    crews = sorted(case.company.crews, key=lambda crew: crew.name not in mine)
+    people = [name for name in (case.job.job.supervised_by, case.job.job.crew_lead) if name]
     people += [name for crew in crews for name in (crew.supervisor, crew.lead) if name]
     people += [owner.name for owner in case.job.owners if owner.name]
     return tuple(dict.fromkeys(people))
