@@ -90,14 +90,15 @@ def _needs(
             yield Role.ICE_BARRIER, need, _feet
     if totals.area_sqft is not None and barrier is not None:
         covered = _covered_sqft(case, slopes)
-        layers = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
+        most = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
+        layers = most
         if len({s.underlayment.layers for s in slopes if s.underlayment}) > 1:
             # Slopes that need two layers and slopes that need one: the least is one everywhere.
             layers = 1
         # Ice barrier laid twice over one place still saves at most the roof itself.
         saved = min(covered, totals.area_sqft)
         if saved < totals.area_sqft:
-            need = takeoff.underlayment_need(totals.area_sqft, band, layers, saved)
+            need = takeoff.underlayment_need(totals.area_sqft, band, layers, saved, most)
             yield Role.UNDERLAYMENT, need, _area
     edges = _metal_edges(case, slopes)
     if edges:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from dossier.deeds.reading_papers import Proposals
     from dossier.gather.at_hand import ReadPaper
     from dossier.gather.found import Found
+    from dossier.said import Said
 
 SAYS = "read tickets, permits, invoices and other papers, and agree by number to what they say"
 EXAMPLE = (
@@ -225,6 +226,11 @@ def _lines(shown: "Proposals", again: str) -> Iterator[str]:
     yield f"Or to all that is not in doubt:        {again} --agree all"
 
 
+def _ended(words: "Said | str") -> str:
+    """Return words with one full stop at their end, whether they are a sentence or a clause."""
+    return f"{str(words).removesuffix('.')}."
+
+
 def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> Iterator[str]:
     from dossier.reading.shape import TICKET_LINE
 
@@ -236,14 +242,15 @@ def _paper(shown: "Proposals", paper: "ReadPaper | str", numbered: Numbered) -> 
         yield f"{paper.source or paper.file}{kind}{why}"
         if paper.text.fault:
             yield f"  It {paper.text.fault}"
-        yield from (f"  {str(remark)[:1].upper()}{str(remark)[1:]}." for remark in paper.remarks)
+        for remark in map(_ended, paper.remarks):
+            yield f"  {remark[:1].upper()}{remark[1:]}"
     for number, found in numbered:
         at, *more = found.stands.splitlines()
         yield f"  {number:>3}{' ?' if found.doubt else '  '} {found.what}"
         yield f"         {_at(found)}“{at[:_MOST_LETTERS]}”"
         yield from (f"         and below: “{row[:_MOST_LETTERS]}”" for row in more)
         if found.doubt:
-            yield f"         In doubt: {found.doubt}."
+            yield f"         In doubt: {_ended(found.doubt)}"
     if isinstance(paper, str):
         return
     known = [found for found in shown.known if found.file == paper.file]

@@ -290,7 +290,10 @@ class Deck(Model):
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of `KIND THICKNESS[, rafters L][, rating N][, gap L][, redecked WORD][, on SLOPES]`."""
+        """Return the fields of its line.
+
+        `KIND THICKNESS[, rafters L][, rating N/N][, gap L][, redecked WORD][, on SLOPE + SLOPE]`
+        """
         first, *rest = short_parts(text)
         kind, _, thickness = first.partition(" ")
         fields: dict[str, Any] = {"kind": kind}

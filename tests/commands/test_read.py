@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from dossier.cli import main
-from dossier.commands.read import numbers_in
+from dossier.commands.read import _ended, numbers_in
 from dossier.errors import WrongCommand
 from tests.deeds.test_reading_papers import PERMIT, TICKET, job, put, record
 from tests.drawn_papers import drawn
@@ -40,6 +40,13 @@ def test_it_shows_each_fact_beside_its_line_and_what_would_change(
     assert "+  issued: 2026-09-02" in out
     assert "R-2026-1187" not in out.partition("What agreeing")[2]
     assert "--agree 1,3-5" in out
+
+
+def test_a_doubt_ends_with_one_full_stop() -> None:
+    assert [_ended(one) for one in ("look at both.", "line 5 says R-7")] == [
+        "look at both.",
+        "line 5 says R-7.",
+    ]
 
 
 def test_all_leaves_out_what_is_in_doubt_and_numbers_take_it(
