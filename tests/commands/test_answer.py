@@ -208,6 +208,16 @@ def test_the_table_and_the_data_hold_the_same_questions(
     )
 
 
+def test_asked_to_ask_it_takes_answers_through_a_pipe(
+    job: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO("Sverre Holt, 2026-09-16, heating licence H-2041\n"))
+    assert main(["answer", str(job), *DAY, "--ask", "--only", "crew"]) == 0
+    assert "+  flues: Sverre Holt" in capsys.readouterr().out
+    assert FLUES in (job / "job.yaml").read_text()
+    assert main(["answer", str(job), *DAY, "--ask", "--list"]) == ExitCode.WRONG_COMMAND
+
+
 def test_without_a_terminal_the_questions_are_only_listed(
     job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
