@@ -204,6 +204,10 @@ def _question(
         takes_more=place.model is not None and place.is_entry,
         may_not_apply=not (reason or info.is_required())
         and not (place.is_entry and place.path[-1] != "0"),
+        begins_list=case is not None
+        and in_row
+        and place.path[1] == "0"
+        and not getattr(case.job, place.path[0], True),
         unit=unit_of(info),
         example=short or next(map(str, info.examples or ()), kind.example if kind else ""),
         says_now=f"n/a, {reason}" if reason else written(place.value, kind),

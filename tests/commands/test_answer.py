@@ -1,6 +1,7 @@
 """`dossier answer`: the talk in a terminal, its questions as a table and as data, and answers given at once."""
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from io import StringIO
 from pathlib import Path
@@ -216,6 +217,17 @@ def test_asked_to_ask_it_takes_answers_through_a_pipe(
     assert "+  flues: Sverre Holt" in capsys.readouterr().out
     assert FLUES in (job / "job.yaml").read_text()
     assert main(["answer", str(job), *DAY, "--ask", "--list"]) == ExitCode.WRONG_COMMAND
+
+
+def test_a_repair_that_is_seen_is_asked_for_or_excused_as_a_whole(job: Path) -> None:
+    text = re.sub(r"^repairs:\n(  .*\n)*", "repairs:\n", record(job), flags=re.M)
+    for said, left in (
+        ("n/a, spare boards", "repairs: n/a, spare boards\n"),
+        ("back", "slope: back\n"),
+    ):
+        (job / "job.yaml").write_text(text)
+        assert main(["answer", str(job), *DAY, "--field", "repairs.0.slope", said]) == 0
+        assert left in record(job)
 
 
 def test_without_a_terminal_the_questions_are_only_listed(
