@@ -397,6 +397,28 @@ def plural(count: int, noun: str, many: str | None = None) -> str:
     return f"{count:,} {noun if count == 1 else many or noun + 's'}"
 
 
+def units_of(unit: str) -> tuple[str, str]:
+    """Return a unit that goods are counted in, for one and for many: bundle, bundles; a measure has one form."""
+    rest, space, last = unit.rpartition(" ")
+    if last.lower() in _MEASURES:
+        return unit, unit
+    if last.lower() in ("foot", "feet"):
+        return f"{rest}{space}foot", f"{rest}{space}feet"
+    one = re.sub(r"(?<=[xs])es$|(?<=[cs]h)es$|(?<![s])s$", "", unit)
+    return one, f"{one}es" if one.endswith(("x", "s", "ch", "sh")) else f"{one}s"
+
+
+_MEASURES = frozenset(
+    ("ft", "lf", "in", "sqft", "sf", "sq", "bf", "lb", "lbs", "oz", "pc", "pcs", "ea", "each")
+)
+
+
+def unit_for(number: Fraction | int, unit: str | None) -> str:
+    """Return a typed unit of goods as it stands behind that number; blank where there is none."""
+    one, many = units_of(unit) if unit else ("", "")
+    return one if number == 1 else many
+
+
 def nearest(typed: str, known: Iterable[str]) -> str | None:
     """Return the known word that a typed one was meant for, or None where none is near or two are as near.
 

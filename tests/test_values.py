@@ -396,6 +396,30 @@ def test_counted_nouns() -> None:
     assert values.plural(2, "penny", "pence") == "2 pence"
 
 
+@pytest.mark.parametrize(
+    ("one", "many"),
+    [
+        ("bundle", "bundles"),
+        ("box", "boxes"),
+        ("bunch", "bunches"),
+        ("piece", "pieces"),
+        ("foot", "feet"),
+        ("board foot", "board feet"),
+        ("linear foot", "linear feet"),
+        ("sq ft", "sq ft"),
+        ("lf", "lf"),
+        ("pc", "pc"),
+    ],
+)
+def test_a_unit_of_goods_agrees_with_its_number(one: str, many: str) -> None:
+    # The plurals are those of English grammar; an abbreviated measure has none.
+    assert values.units_of(one) == values.units_of(many) == (one, many)
+    assert [values.unit_for(n, word) for n in (1, 57) for word in (one, many)] == [one] * 2 + [
+        many
+    ] * 2
+    assert values.unit_for(57, None) == ""
+
+
 def test_parts_as_a_sentence_lists_them() -> None:
     assert values.listed([]) == ""
     assert values.listed(["a"]) == "a"

@@ -38,6 +38,7 @@ from dossier.assess.results import (
 from dossier.case.case import Case, Material
 from dossier.said import Count, Listed, Number, Product, Said, Value, joined, say
 from dossier.terms.conditions import Condition
+from dossier.values import unit_for
 from dossier.words import PaperKind, Phase, Scope
 
 _LOTS_SEEN = Said("lots on record")
@@ -86,7 +87,7 @@ def lots_in_part(lines: Sequence[Material]) -> Said | None:
                     "lots of {product} are on record for {seen} of {all}",
                     product=Product(line.name),
                     seen=Number(line.lot_quantity),
-                    all=Number(line.line.quantity, line.line.unit or ""),
+                    all=Number(line.line.quantity, unit_for(line.line.quantity, line.line.unit)),
                 )
             )
     return joined(parts, "; ") if parts else None

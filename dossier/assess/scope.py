@@ -21,6 +21,7 @@ from dossier.record.closing import ScopeLine
 from dossier.said import NOT_ON_RECORD, Listed, Number, Said, Value, say
 from dossier.terms.conditions import Condition
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE
+from dossier.values import unit_for
 from dossier.words import Phase, Role
 
 _CODE: dict[Role, str] = {
@@ -148,7 +149,9 @@ def _kept(case: Case, role: Role) -> Value:
         return say("none on record")
     if any(line.quantity is None for line in lines):
         return NOT_ON_RECORD
-    kept = (Number(line.quantity or 0, line.line.unit or "") for line in lines)
+    kept = (
+        Number(line.quantity or 0, unit_for(line.quantity or 0, line.line.unit)) for line in lines
+    )
     return Listed(tuple(kept), "; ")
 
 

@@ -16,6 +16,7 @@ from dossier.trade import ice_barrier, takeoff
 from dossier.trade.roof import RoofTotals
 from dossier.trade.takeoff import DEFAULT_TOLERANCE_SHARE as DEFAULT_TOLERANCE_SHARE
 from dossier.trade.takeoff import LotCheck as LotCheck
+from dossier.values import unit_for
 from dossier.words import EdgeKind, Role, ValleyMethod
 
 _ROLL_IN = Fraction(36)
@@ -89,14 +90,15 @@ def _needs(
             yield Role.ICE_BARRIER, need, _feet
     if totals.area_sqft is not None and barrier is not None:
         covered = _covered_sqft(case, slopes)
-        layers = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
+        most = max((s.underlayment.layers for s in slopes if s.underlayment), default=1) or 1
+        layers = most
         if len({s.underlayment.layers for s in slopes if s.underlayment}) > 1:
             # Slopes that need two layers and slopes that need one: the least is one everywhere.
             layers = 1
         # Ice barrier laid twice over one place still saves at most the roof itself.
         saved = min(covered, totals.area_sqft)
         if saved < totals.area_sqft:
-            need = takeoff.underlayment_need(totals.area_sqft, band, layers, saved)
+            need = takeoff.underlayment_need(totals.area_sqft, band, layers, saved, most)
             yield Role.UNDERLAYMENT, need, _area
     edges = _metal_edges(case, slopes)
     if edges:
@@ -285,6 +287,6 @@ def _need_inputs(case: Case, slopes: tuple[SlopeResult, ...], role: Role) -> Ite
 def _delivered(material: Material) -> Value:
     if material.line.quantity is None:
         return say("quantity not on record")
-    came = Number(material.line.quantity, material.line.unit or "")
+    came = Number(material.line.quantity, unit_for(material.line.quantity, material.line.unit))
     back = material.line.returned
     return say("{came}, {back} back", came=came, back=Number(back)) if back else came

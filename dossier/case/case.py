@@ -22,7 +22,7 @@ from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.roof import Slope
 from dossier.said import Value
-from dossier.terms.office import Certification, Company, Locality
+from dossier.terms.office import Certification, Company, Crew, Locality
 from dossier.terms.sheet import Level, Product, TermsSheet
 from dossier.values import spelt
 from dossier.words import (
@@ -178,7 +178,8 @@ class Case:
     """Each photo's number, from 1 in the order in which a roof is built: the same in every document."""
     supervised_by: Told[str] | None
     crew_lead: Told[str] | None
-    crew_company: Told[str] | None
+    crews: tuple[Crew, ...]
+    """The company's crews that the job names."""
     design_wind_mph: Told[int] | None
     exposure: Told[Exposure]
     climate_zone: Told[str] | None
@@ -195,6 +196,11 @@ class Case:
     kept_from_reader: Private = NOBODY
     """The words of former owners that were taken out for this reader, and that nothing worked out or found
     from the whole record may bring back; nobody's where nothing was."""
+
+    @property
+    def sub_crews(self) -> tuple[str, ...]:
+        """Return the companies of the crews that are not the company's own, each once."""
+        return tuple(dict.fromkeys(crew.company for crew in self.crews if crew.company))
 
     @property
     def as_typed(self) -> Job:

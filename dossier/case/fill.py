@@ -5,7 +5,7 @@ judge a value; where the job and a sheet both say something, the job wins and th
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import TypeVar
 
@@ -21,9 +21,9 @@ from dossier.record.people import Building
 from dossier.record.read import Listed as ListedFiles
 from dossier.record.roof import Repair
 from dossier.said import Feet, File, Listed, Number, Value, say
-from dossier.terms.office import Company, Crew, Locality
+from dossier.terms.office import Company, Locality
 from dossier.terms.sheet import Catalogue, Product, TermsSheet
-from dossier.values import spelt
+from dossier.values import listed, spelt
 from dossier.words import Phase
 
 T = TypeVar("T")
@@ -47,7 +47,9 @@ def fill(
     if items:
         return None, items
     products = _products(catalogues)
-    crew = _crew(job.model, company.model)
+    known = company.model.crews
+    by_name = {crew.name: crew for crew in reversed(known)}
+    crews = tuple(by_name[name] for name in dict.fromkeys(job.model.job.crew) if name in by_name)
     where = job.lines.where
     head, building = job.model.job, job.model.building or Building()
     place, at = locality.model, locality.lines.where
@@ -59,7 +61,7 @@ def fill(
             return Told(typed, where(path), False)
         return None if sheet is None else Told(sheet, sheet_where, True)
 
-    crew_at = company.lines.where(f"crews.{company.model.crews.index(crew)}" if crew else "crews")
+    crew_at = company.lines.where(f"crews.{known.index(crews[0])}" if crews else "crews")
     exposure = told("building.exposure", building.exposure, place.exposure, at("exposure"))
     datum = told(
         "building.wall_datum", building.wall_datum, place.ice_barrier.datum, at("ice_barrier.datum")
@@ -85,10 +87,15 @@ def fill(
         paper_wheres=files.paper_wheres,
         photo_numbers=_numbers(files.photos, repairs),
         supervised_by=told(
-            "job.supervised_by", head.supervised_by, crew.supervisor if crew else None, crew_at
+            "job.supervised_by",
+            head.supervised_by,
+            _each_once(crew.supervisor for crew in crews),
+            crew_at,
         ),
-        crew_lead=told("job.crew_lead", head.crew_lead, crew.lead if crew else None, crew_at),
-        crew_company=told("job.crew_company", None, crew.company if crew else None, crew_at),
+        crew_lead=told(
+            "job.crew_lead", head.crew_lead, _each_once(crew.lead for crew in crews), crew_at
+        ),
+        crews=crews,
         design_wind_mph=told(
             "building.design_wind_mph",
             building.design_wind_mph,
@@ -134,9 +141,8 @@ def _asked(job: Read[Job], sheets: Mapping[str, Read[TermsSheet]]) -> Iterator[A
         yield AskedWarranty(warranty, read.model, level, read.lines.file, path, over)
 
 
-def _crew(job: Job, company: Company) -> Crew | None:
-    name = job.job.crew
-    return next((crew for crew in company.crews if name and crew.name == name), None)
+def _each_once(names: Iterable[str | None]) -> str | None:
+    return listed(tuple(dict.fromkeys(name for name in names if name))) or None
 
 
 def _products(catalogues: Sequence[Read[Catalogue]]) -> dict[str, tuple[Product, str, Where]]:

@@ -6,6 +6,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from dossier.commands.given import Here, add_job, add_office, add_today, add_wait, asked_of
+from dossier.commands.show import to_stderr
 from dossier.commands.tables import table
 from dossier.errors import ExitCode, WrongCommand
 from dossier.values import listed
@@ -34,6 +35,11 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         metavar="PARTY",
         help="only what this party knows: crew, office, supplier, permit office, homeowner, maker or insurer",
     )
+    command.add_argument(
+        "--ask",
+        action="store_true",
+        help="ask also where nobody sits at a terminal: each line that comes in is an answer",
+    )
     command.add_argument("--list", action="store_true", help="print the questions as a table")
     command.add_argument("--json", action="store_true", help="print the questions as JSON")
     command.add_argument(
@@ -56,8 +62,10 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     from dossier.commands.ask_one import Talk, change_text
     from dossier.deeds.asking import answer, named, questions
 
-    if given.field and (given.list or given.json):
-        raise WrongCommand("--field answers; --list and --json only show.", "Give one of them.")
+    if sum(map(bool, (given.field, given.list or given.json, given.ask))) > 1:
+        raise WrongCommand(
+            "--field and --ask answer; --list and --json only show.", "Give one of them."
+        )
     only = _party(given.only)
     asked = asked_of(given, here)
     asking = questions(asked, here.clock)
@@ -70,8 +78,12 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     if given.json:
         json.dump(_data(asking, only), sys.stdout, indent=2, ensure_ascii=False)
         print()
-    elif given.list or not sys.stdin.isatty():
+    elif given.list or not (given.ask or sys.stdin.isatty()):
         print(_table(asking, only))
+        if not given.list:
+            to_stderr(
+                "Nobody sits at a terminal, so nothing was asked. --ask takes answers line by line."
+            )
     else:
         Talk(asked, here.clock, only).hold(asking, input)
     return ExitCode.NOTHING_HELD_UP

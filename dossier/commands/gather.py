@@ -51,7 +51,8 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
         default=[],
         type=_clock,
         metavar="'PHONE: +1h'",
-        help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”",
+        help="what to add to the times of a phone whose clock was wrong, such as “phone 2: +1h”; its number, its "
+        "folder or its model",
     )
     command.add_argument(
         "--json", action="store_true", help="print the photos in runs as JSON; nothing is written"

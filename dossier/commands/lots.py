@@ -8,7 +8,7 @@ from dossier.commands.office_answer import add_the_office, code_of, not_read_lin
 from dossier.commands.show import to_stderr
 from dossier.commands.tables import line, table
 from dossier.errors import ExitCode
-from dossier.values import plural
+from dossier.values import parse_number, plural, unit_for
 
 if TYPE_CHECKING:
     from dossier.index.lots import LotFound, LotsFound, Untold
@@ -130,7 +130,11 @@ def _untold(untold: "Untold") -> list[str]:
 
 
 def _row(row: "LotFound") -> tuple[str, ...]:
-    quantity = f"{row.quantity} {row.unit}".strip() if row.quantity else "not on record"
+    quantity = (
+        f"{row.quantity} {unit_for(parse_number(row.quantity), row.unit)}".strip()
+        if row.quantity
+        else "not on record"
+    )
     return (
         f"{row.mark} ({row.corrected})" if row.corrected else row.mark,
         quantity,

@@ -68,7 +68,7 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace, here: Here) -> ExitCode:
     """Show what papers say, or write what is agreed to, and return the exit code it means."""
     from dossier.deeds.papers_at_hand import PapersAsked
-    from dossier.deeds.reading_papers import keep_shown, last_shown, read_papers
+    from dossier.deeds.reading_papers import keep_shown, read_papers, were_shown
     from dossier.gather.codes import why_not_read
 
     if given.ask and (given.agree or given.json):
@@ -79,7 +79,7 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     if given.photos and (lacks := why_not_read()) is not None:
         print(lacks, file=sys.stderr)
     if given.agree is not None:
-        return _agree(given, here, asked, last_shown(given.job))
+        return _agree(given, here, asked, were_shown(given.job))
     shown = read_papers(asked, here.clock)
     keep_shown(shown)
     if given.json:
@@ -92,12 +92,16 @@ def run(given: argparse.Namespace, here: Here) -> ExitCode:
     return ExitCode.ITEMS_HOLD if held else ExitCode.NOTHING_HELD_UP
 
 
-def _agree(given: argparse.Namespace, here: Here, asked: "PapersAsked", digest: str) -> ExitCode:
+def _agree(
+    given: argparse.Namespace, here: Here, asked: "PapersAsked", digests: list[str]
+) -> ExitCode:
     from dossier.deeds.reading_papers import read_papers
 
     text = given.agree.strip().lower()
     shown = read_papers(asked, here.clock)
     numbers = shown.undoubted if text == "all" else numbers_in(text)
+    # Other papers may have been shown in between; what is read now tells which showing the numbers are of.
+    digest = shown.digest if shown.digest in digests else digests[-1]
     return _write(given, here, asked, digest, numbers)
 
 

@@ -119,7 +119,7 @@ def _of_shapes(given: argparse.Namespace, here: Here) -> _Shown:
         draw(given.job, made, given.today or here.today, given.draw, given.office)
         to_stderr(f"Drawn in {given.draw}.")
     taken = [f"Not said, and taken to be so: {sentence}" for sentence in made.taken]
-    return made.slopes, made.sums, taken, made.into, made.edges
+    return made.slopes, made.sums, (*taken, *made.unwritten), made.into, made.edges
 
 
 def slopes_text(slopes: "Sequence[SlopeFigures]") -> str:

@@ -171,12 +171,14 @@ def agree(
 
 
 def keep_shown(shown: Proposals) -> None:
-    """Keep which proposals were shown last, so that numbers named later mean these."""
+    """Keep which proposals were shown, so that numbers named later with the same papers mean these."""
     work = shown.at.folder / WORK
+    before = (bytes_of(work / _SHOWN) or b"").decode("ascii", "replace").split()
+    digests = [*(one for one in before if one != shown.digest), shown.digest][-_MOST_SHOWN:]
     refuse_link(work)
     work.mkdir(exist_ok=True)
     try:
-        put(work / _SHOWN, shown.digest.encode(), work / f"{_SHOWN}.new")
+        put(work / _SHOWN, "\n".join(digests).encode("ascii", "replace"), work / f"{_SHOWN}.new")
     except OSError as problem:
         raise CannotWrite(
             f"{work / _SHOWN} could not be written: {problem.strerror or problem}.",
@@ -184,14 +186,17 @@ def keep_shown(shown: Proposals) -> None:
         ) from problem
 
 
-def last_shown(folder: Path) -> str:
-    """Return the digest of the proposals that were shown last; raises WrongCommand where none were."""
+_MOST_SHOWN = 20
+
+
+def were_shown(folder: Path) -> list[str]:
+    """Return the digests of proposals that were shown, newest last; raises WrongCommand where none were."""
     data = bytes_of(folder.resolve() / WORK / _SHOWN)
     if data is None:
         raise WrongCommand(
             "Nothing was shown of this job's papers yet.", "Look first: dossier read JOB"
         )
-    return data.decode("ascii", "replace")
+    return data.decode("ascii", "replace").split()
 
 
 # --- filing -------------------------------------------------------------------------------------

@@ -50,13 +50,17 @@ _SUMMED: tuple[tuple[str, EdgeKind], ...] = (
 
 @dataclass(frozen=True)
 class Roofed:
-    """A roof by shapes and how it stands against the record. taken: what was not said and taken to be so."""
+    """A roof by shapes and how it stands against the record. taken: what was not said and taken to be so.
+
+    unwritten: what was said and has to be typed by hand.
+    """
 
     told: ShapesTold
     roof: ShapedRoof
     slopes: tuple[SlopeFigures, ...]
     taken: tuple[str, ...]
     into: Into
+    unwritten: tuple[str, ...] = ()
 
     @property
     def edges(self) -> tuple[Mapping[str, object], ...]:
@@ -94,6 +98,11 @@ def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> R
     """
     told = shapes_told(lines)
     taken: list[str] = []
+    said_in = {
+        one.part: 12 * one.eave_overhang_ft
+        for one in reversed(told.shapes)
+        if one.eave_overhang_ft is not None
+    }
     overhang = _overhang_in(folder)
     if overhang is not None and any(
         shape.part == "house" and shape.eave_overhang_ft is None for shape in told.shapes
@@ -108,9 +117,14 @@ def roofed(folder: Path, lines: Sequence[str], *, over_typed: bool = False) -> R
     taken += [str(sentence) for sentence in roof.taken]
     if not told.front_faces:
         taken.append("Which way the front faces is not said, so no slope gets a direction.")
-    return Roofed(
-        told, roof, slopes, tuple(taken), held_against(folder, slopes, over_typed=over_typed)
+    own_in = said_in.pop("house", None)
+    into = held_against(folder, slopes, over_typed=over_typed, overhang_in=own_in)
+    unwritten = tuple(
+        f"The overhang of the {part}, {write_inches(inches)}, is not written: type it under eaves of its slopes."
+        for part, inches in said_in.items()
+        if inches != (overhang if own_in is None else own_in)
     )
+    return Roofed(told, roof, slopes, tuple(taken), into, unwritten)
 
 
 @dataclass(frozen=True)

@@ -27,13 +27,14 @@ from dossier.record.read import newest_tree
 from dossier.record.roof import Slope
 from dossier.record.trees import JOB_FILE
 from dossier.trade.geometry import area_from_plan
-from dossier.values import Pitch, listed, write_area, write_feet, write_number
+from dossier.values import Pitch, listed, write_area, write_feet, write_inches, write_number
 
 LENGTHS = ("eave_ft", "rake_ft", "ridge_ft", "hip_ft", "valley_ft", "step_flashing_ft")
 SHARED = ("ridge_ft", "hip_ft", "valley_ft")
 WORDS = {
     **{"faces": "faces", "pitch": "pitch", "area": "area", "eave_ft": "eave", "rake_ft": "rakes"},
     **{"ridge_ft": "ridge", "hip_ft": "hips", "valley_ft": "valleys", "step_flashing_ft": "walls"},
+    "overhang_in": "overhang",
 }
 _AREAS = ("area_sqft", "plan_area_sqft", "plan")
 SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
@@ -144,11 +145,17 @@ def roof_typed(record: Shown) -> Read[RoofTyped]:
     return read_model(Group(own, found.tree.line, found.tree.column), JOB_FILE, RoofTyped)
 
 
-def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bool = False) -> Into:
+def held_against(
+    folder: Path,
+    slopes: Sequence[SlopeFigures],
+    *,
+    over_typed: bool = False,
+    overhang_in: Fraction | None = None,
+) -> Into:
     """Return slopes beside the record, and the record with them; nothing is written.
 
-    over_typed: whether they take the place of what was typed otherwise. Raises DossierError where the record
-    cannot be read.
+    overhang_in: of the house's eaves, where it was said. over_typed: whether they take the place of what was
+    typed otherwise. Raises DossierError where the record cannot be read.
     """
     now = shown(folder, JOB_FILE)
     read = roof_typed(now)
@@ -156,6 +163,10 @@ def held_against(folder: Path, slopes: Sequence[SlopeFigures], *, over_typed: bo
     places = _places(slopes, typed)
     held: list[Held] = []
     changes: list[Change] = []
+    if overhang_in is not None:
+        held.append(_overhang_beside(overhang_in, read))
+        if held[0].stands is Stands.FILLS or (over_typed and held[0].stands is Stands.DIFFERS):
+            changes.append(Change(("building", "overhang_in"), held[0].found))
     sums = _shared_sums(slopes, typed, places)
     # An edge that slopes on record carry already is not written at a new one.
     slopes = [one if one.label in places else _without(one, sums.elsewhere) for one in slopes]
@@ -348,6 +359,15 @@ def _beside(
             blank = not was and (bool(length) or name == "eave_ft")
             add(name, was, _stands(blank, same))
     return held, texts
+
+
+def _overhang_beside(overhang_in: Fraction, read: Read[RoofTyped]) -> Held:
+    building, reason = read.needed.building, read.lines.reason_not("building.overhang_in")
+    now = building.overhang_in if building else None
+    was = f"n/a, {reason}" if reason else "" if now is None else write_inches(now)
+    return Held(
+        "house", "overhang_in", was, write_inches(overhang_in), _stands(not was, now == overhang_in)
+    )
 
 
 def _stands(blank: bool, same: bool) -> Stands:

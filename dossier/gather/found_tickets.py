@@ -15,7 +15,7 @@ from dossier.hand.means import Change
 from dossier.reading.typed import Value
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.said import Said, say
-from dossier.values import unit_behind
+from dossier.values import unit_for
 
 
 def found_on_tickets(at: AtHand) -> tuple[Found, ...]:
@@ -169,7 +169,7 @@ def _said(line: MaterialLine) -> Said:
     parts = say(
         "{quantity} {unit} {product}",
         quantity=str(line.quantity),
-        unit=unit_behind(line.quantity, line.unit or ""),
+        unit=unit_for(line.quantity, line.unit),
         product=line.product,
     )
     if line.colour:

@@ -21,7 +21,7 @@ from dossier.reading.typed import Value
 from dossier.record.job import Job
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Count, Listed, Number, Product, Said, joined, say
-from dossier.values import clip
+from dossier.values import clip, unit_for
 from dossier.words import Source
 
 Products = Mapping[str, Sequence[str]]
@@ -254,7 +254,7 @@ def _of_line(place: _Place, job: Read[Job]) -> Said | None:
     if came and counted and None not in counted and sum(filter(None, counted)) >= came:
         return say(
             "The lots on record make up all {came} that came.",
-            came=Number(came, place.line.unit or "", 2),
+            came=Number(came, unit_for(came, place.line.unit), 2),
         )
     return None
 

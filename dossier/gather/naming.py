@@ -8,6 +8,7 @@ from datetime import date
 from dossier.gather.placing import KINDS, moment_by_name, split_name
 from dossier.gather.proposal import Do, Proposed
 from dossier.reading.typed import Value
+from dossier.record.files import name_part
 from dossier.words import Phase
 
 UNSORTED = "unsorted"
@@ -32,14 +33,9 @@ def name_in_job(one: Proposed, digest_letters: int = 8) -> str:
     taken = one.seen.fact.taken_at_local
     when = "undated" if taken is None else taken.strftime("%Y%m%d-%H%M%S")
     moment = moment_by_name(one.name) if one.phase is Phase.DECK_REPAIR else ""
-    parts = [_slug(one.slope) if one.slope else "", when, digest, moment]
+    parts = [name_part(one.slope) if one.slope else "", when, digest, moment]
     folder = one.phase.slug if one.phase else UNSORTED
     return f"photos/{folder}/{'-'.join(part for part in parts if part)}.{_ENDINGS[kind]}"
-
-
-def _slug(text: str) -> str:
-    letters = (char if char.isalnum() else "-" for char in text.lower())
-    return "-".join(part for part in "".join(letters).split("-") if part)
 
 
 def _words(text: str) -> str:

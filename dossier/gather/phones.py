@@ -15,8 +15,8 @@ from itertools import pairwise
 from dossier.errors import WrongCommand
 from dossier.gather.placing import split_name
 from dossier.gather.proposal import Proposed
-from dossier.said import Count, Said, say
-from dossier.values import clip, listed
+from dossier.said import Count, File, Listed, Said, say
+from dossier.values import clip
 
 _NAME_MOMENT = re.compile(
     r"(?<!\d)(20\d\d)[-_.]?(\d\d)[-_.]?(\d\d)[ _T-]*(\d\d)[-_.]?(\d\d)[-_.]?(\d\d)\d{0,3}(?!\d)"
@@ -81,26 +81,53 @@ class Phones:
 def phones_of(photos: Sequence[Proposed], add: Mapping[str, timedelta]) -> Phones:
     """Return the phones of these photos.
 
-    add: to a phone's times, by its name or by what it is known by, in lower case; raises WrongCommand for no such
-    phone.
+    add: to a phone's times, by its name, what it is known by, its folder or its model, in lower case; raises
+    WrongCommand where that is not one phone.
     """
     keys = _keys(photos)
     names = {key: f"phone {n}" for n, key in enumerate(dict.fromkeys(keys.values()), start=1)}
-    called = {str(_known_by(key)).lower(): name for key, name in names.items()}
-    unknown = sorted(set(add) - set(names.values()) - set(called))
-    if unknown:
-        has = listed(list(names.values())) or "no phone"
-        raise WrongCommand(
-            say("There is no {phone} among these photos.", phone=clip(unknown[0])),
-            say("They are of {phones}.", phones=has),
-        )
-    add = {called.get(phone, phone): by for phone, by in add.items()}
+    firsts = {keys[one.number]: one.name for one in reversed(photos)}
+    add = {_named(phone, names, firsts): by for phone, by in add.items()}
     counts = Counter(keys.values())
     phones = tuple(
         Phone(name, _known_by(key), counts[key], add.get(name, timedelta()))
         for key, name in names.items()
     )
     return Phones(phones, tuple(_taken(one, names[keys[one.number]], add) for one in photos))
+
+
+def _named(phone: str, names: Mapping["_Key", str], firsts: Mapping["_Key", str]) -> str:
+    """Return the name of the one phone that is called so; raises WrongCommand where none or several are."""
+    # What tells a phone from all others comes first; a folder may be called as another phone is numbered.
+    known = [name for key, name in names.items() if phone == str(_known_by(key)).lower()]
+    found = known or [
+        name
+        for key, name in names.items()
+        if phone in (name, key[0].lower(), *_folders(firsts[key]))
+    ]
+    if len(found) == 1:
+        return found[0]
+    each = [
+        say(
+            "{name} ({known}, first {file})",
+            name=name,
+            known=_known_by(key),
+            file=File(firsts[key]),
+        )
+        for key, name in names.items()
+    ]
+    raise WrongCommand(
+        say("{phone} may be {phones}.", phone=clip(phone), phones=Listed(tuple(found), "or"))
+        if found
+        else say("There is no {phone} among these photos.", phone=clip(phone)),
+        say("They are of {phones}.", phones=Listed(tuple(each)))
+        if each
+        else say("None of them is a photo."),
+    )
+
+
+def _folders(name: str) -> tuple[str, ...]:
+    return tuple(" ".join(folder.lower().split()) for folder in split_name(name)[1])
 
 
 def _taken(one: Proposed, phone: str, add: Mapping[str, timedelta]) -> Taken:

@@ -18,7 +18,7 @@ from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
-from dossier.values import clip, nearest, parse_date
+from dossier.values import clip, nearest, parse_date, unit_for, units_of
 
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 """Each product's unit and colours, by its name."""
@@ -185,17 +185,10 @@ def material_of(rows: Sequence[Row]) -> MaterialLine:
     return MaterialLine(
         product=rows[0].product,
         quantity=quantity,
-        unit=unit if quantity == 1 else many_of(unit),
+        unit=unit_for(quantity, unit),
         colour=rows[0].colour,
         lots=tuple(Lot(mark=mark, quantity=held) for mark, held in lots.items()),
     )
-
-
-def many_of(unit: str) -> str:
-    """Return a unit in the plural: bundles, boxes."""
-    if unit.endswith(("s", "x", "ch", "sh")):
-        return f"{unit}es"
-    return f"{unit}s"
 
 
 def grouped(rows: Iterable[Row]) -> dict[tuple[str, str | None], list[Row]]:
@@ -340,7 +333,7 @@ def _by_code(codes: Mapping[str, str], code: str) -> str | None:
 
 def _unit(given: str, wanted: str, form: TicketForm, product: str) -> str:
     unit = _by_code(form.units, given) or given
-    if given and key_of(unit) not in (key_of(wanted), key_of(many_of(wanted))):
+    if given and key_of(unit) not in map(key_of, (wanted, *units_of(wanted))):
         raise NotPlaced(
             say(
                 "{product} is counted in “{unit}” here and in “{wanted}” in the catalogue",

@@ -26,7 +26,7 @@ from dossier.record.job import Job
 from dossier.record.materials import Delivery, MaterialLine
 from dossier.record.read import JOB_FILE
 from dossier.record.write import typed_fields
-from dossier.values import clip, listed, unit_behind
+from dossier.values import clip, listed, unit_for
 
 MOST_TABLE_BYTES = 2_000_000
 """Bytes of a table. A ticket has some dozens of lines."""
@@ -137,7 +137,7 @@ def _told(group: Model) -> dict[str, Value]:
 
 
 def _short(line: MaterialLine) -> str:
-    parts = [f"{line.quantity} {unit_behind(line.quantity or 0, line.unit or '')} {line.product}"]
+    parts = [f"{line.quantity} {unit_for(line.quantity or 0, line.unit)} {line.product}"]
     if line.colour:
         parts.append(f"colour {line.colour}")
     if line.lots:

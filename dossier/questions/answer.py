@@ -45,6 +45,8 @@ def changes_of(question: Question, answer: Answer) -> tuple[Change, ...]:
 def excusable(question: Question) -> tuple[tuple[str, ...], ...]:
     """Return the places where “n/a” goes: of a list it is the whole that does not apply."""
     paths = (_parts(field) for field in question.fields)
+    if question.begins_list:
+        return tuple(path[:1] for path in paths)
     return tuple(path[:-1] if question.takes_more else path for path in paths)
 
 

@@ -206,6 +206,10 @@ def _question(
         takes_more=place.model is not None and place.is_entry,
         may_not_apply=not (reason or info.is_required())
         and not (place.is_entry and place.path[-1] != "0"),
+        begins_list=case is not None
+        and in_row
+        and place.path[1] == "0"
+        and not getattr(case.job, place.path[0], True),
         unit=unit_of(info),
         example=short or next(map(str, info.examples or ()), kind.example if kind else ""),
         says_now=f"n/a, {reason}" if reason else written(place.value, kind),
@@ -252,9 +256,8 @@ def _people(case: Case | None) -> tuple[str, ...]:
     if case is None:
         return ()
     mine = case.job.job.crew
-    crews = sorted(case.company.crews, key=lambda crew: crew.name != mine)
-    named = [case.supervised_by, case.crew_lead]
-    people = [one.value for one in named if one is not None]
+    crews = sorted(case.company.crews, key=lambda crew: crew.name not in mine)
+    people = [name for name in (case.job.job.supervised_by, case.job.job.crew_lead) if name]
     people += [name for crew in crews for name in (crew.supervisor, crew.lead) if name]
     return tuple(dict.fromkeys(people))
 

@@ -62,6 +62,8 @@ class Question:
     leads: tuple[str, ...] = ()
     several: bool = False
     takes_more: bool = False
+    begins_list: bool = False
+    """Whether it is of the first entry of a list that has none, so that “n/a” is said of the list."""
     may_not_apply: bool = True
     unit: str = ""
     example: str = ""

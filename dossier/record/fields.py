@@ -12,7 +12,7 @@ from dossier.reading.declared import readers_of
 from dossier.reading.model import Model, is_list, kind_in, model_in, near_field
 from dossier.reading.nodes import Node, Text
 from dossier.reading.typed import group_of
-from dossier.record.files import longest_start, placed_paper, placed_photo
+from dossier.record.files import longest_start, name_part, placed_paper, placed_photo
 from dossier.record.trees import (
     JOB_FILE,
     MODELS,
@@ -298,7 +298,7 @@ def stands(spot: Spot, said: str | None) -> bool:
     if spot.new_file and not here:
         # A photo's slope by its place is how its name begins.
         stem = spot.new_file.rpartition("/")[2].rpartition(".")[0].lower()
-        return longest_start(stem, [told]) is not None
+        return longest_start(stem, [told, name_part(told)]) is not None
     kind = kind_in(spot.info)
     if is_list(spot.info.annotation) and spot.path[-1:] and not spot.path[-1].isdigit():
         return _parts(spot.node, spot.info) == _parts(text_node(told), spot.info)

@@ -97,7 +97,7 @@ class Paper(Model):
         return self.kind not in _MONEY_PAPERS
 
 
-_GATHERED = re.compile(r"(?:\d{8}-\d{6}|undated)-[0-9a-f]{8,}")
+_GATHERED = re.compile(r".*?(?:\d{8}-\d{6}|undated)-[0-9a-f]{8,}")
 
 
 def placed_photo(file: str, slope_labels: Sequence[str]) -> Photo:
@@ -108,12 +108,19 @@ def placed_photo(file: str, slope_labels: Sequence[str]) -> Photo:
     parts = file.split("/")
     phase = next((p for p in Phase if len(parts) == 3 and parts[1].lower() == p.slug), None)
     stem = parts[-1].rpartition(".")[0].lower()
-    slope = longest_start(stem, slope_labels) if phase else None
-    rest = stem[len(slope) :].strip("- _") if slope else stem
-    # A name that gather made tells the moment and the content, not what is seen.
-    rest = _GATHERED.sub("", rest).strip("- _")
+    starts = {start: label for label in slope_labels for start in (name_part(label), label.lower())}
+    start = longest_start(stem, starts) if phase else None
+    slope = starts[start] if start else None
+    # A name that gather made tells slope, moment and content, not what is seen; the slope may be renamed by now.
+    rest = _GATHERED.sub("", stem[len(start or "") :], count=1).strip("- _")
     caption = rest.replace("-", " ").replace("_", " ") if phase and rest else None
     return Photo(file=file, phase=phase, slope=slope, caption=caption)
+
+
+def name_part(text: str) -> str:
+    """Return a text as it stands in a file's name: “garage S” is garage-s."""
+    letters = (char if char.isalnum() else "-" for char in text.lower())
+    return "-".join(part for part in "".join(letters).split("-") if part)
 
 
 def longest_start(stem: str, labels: Iterable[str]) -> str | None:

@@ -8,6 +8,7 @@ from dossier.reading.kinds import (
     Day,
     Line,
     MapPlace,
+    Name,
     Number,
     OldCoveringWord,
     OldStateWord,
@@ -77,13 +78,16 @@ class JobHead(Model):
         "Who surveyed the old covering for asbestos before it was touched, and when.", readers=ALL
     )
     supervised_by: Line | None = told(
-        "Who supervised; from the company's crew where blank.", example="Ida Torvik", readers=ALL
+        "Who supervised; from the company's crews where blank.", example="Ida Torvik", readers=ALL
     )
-    crew: Line | None = told(
-        "The crew, by its name at the company.", example="north", readers=ALL, repeats=True
+    crew: tuple[Name, ...] = told(
+        "The crews that did the work, by their names at the company, parted by commas.",
+        readers=ALL,
+        default=(),
+        repeats=True,
     )
     crew_lead: Line | None = told(
-        "Who led the crew; from the company's crew where blank.",
+        "Who led the crew; from the company's crews where blank.",
         example="Jens Aberg",
         readers=ALL,
     )

@@ -124,7 +124,10 @@ class MaterialLine(Model):
     def from_text(cls, text: str) -> dict[str, Any]:
         """Return the fields of `QUANTITY UNIT PRODUCT[, colour COLOUR][, returned QUANTITY][, lots LOT; LOT]`."""
         parts = short_parts(text)
-        match = re.fullmatch(r"(?P<number>[\d./]+)\s+(?P<unit>[a-z]+)\s+(?P<product>.+)", parts[0])
+        match = re.fullmatch(
+            r"(?P<number>[\d./]+)\s+(?P<unit>board (?:foot|feet)|[a-z]+)\s+(?P<product>.+)",
+            parts[0],
+        )
         if not match:
             raise ValueError(
                 f"found “{clip(parts[0])}”, needed a quantity, a unit and a product: "

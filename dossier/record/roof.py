@@ -226,13 +226,16 @@ class Slope(Model):
 class Deck(Model):
     """One kind of deck, under all slopes or the ones named."""
 
-    short_form: ClassVar[str] = "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part"
+    short_form: ClassVar[str] = (
+        "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part, on back"
+    )
     short_words: ClassVar[Mapping[str, str]] = MappingProxyType(
         {
             "rafters": "rafter_spacing_in",
             "rating": "span_rating",
             "gap": "largest_gap_in",
             "redecked": "redecked",
+            "on": "slopes",
         }
     )
 
@@ -287,7 +290,10 @@ class Deck(Model):
 
     @classmethod
     def from_text(cls, text: str) -> dict[str, Any]:
-        """Return the fields of `KIND THICKNESS[, rafters L][, rating N/N][, gap L][, redecked WORD]`."""
+        """Return the fields of its line.
+
+        `KIND THICKNESS[, rafters L][, rating N/N][, gap L][, redecked WORD][, on SLOPE + SLOPE]`
+        """
         first, *rest = short_parts(text)
         kind, _, thickness = first.partition(" ")
         fields: dict[str, Any] = {"kind": kind}

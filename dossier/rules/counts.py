@@ -11,7 +11,7 @@ from dossier.case.case import Case, Material
 from dossier.punchlist import Manner, Party, Sends, Weight
 from dossier.rules.declare import Example, Fault, rule
 from dossier.said import Count, Feet, Number, Said, Value, say
-from dossier.values import spelt
+from dossier.values import spelt, units_of
 from dossier.words import Redecked, Role
 
 _PIECES_A_FOOT_OF_WALL = Fraction(6)
@@ -98,7 +98,7 @@ def one_by_one(material: Material) -> bool:
     unit, product = material.line.unit, material.product
     if unit is None or unit.lower() in _WHOLE:
         return True
-    return product is not None and unit.lower().rstrip("s") == product.unit.lower().rstrip("s")
+    return product is not None and units_of(unit.lower()) == units_of(product.unit.lower())
 
 
 def _place(case: Case, material: Material, name: str, kept: Fraction) -> Said | None:

@@ -416,7 +416,6 @@ done before the roof began; common practice, no published source."""
 def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
     waivers = case.job.money.waivers if case.job.money else ()
     began, last = case.first_day_of_work(), case.last_day_of_work()
-    crew = case.crew_company.value if case.crew_company else None
     for number, waiver in enumerate(waivers):
         through, who = waiver.through, waiver.given_by
         if through is None or who is None:
@@ -431,7 +430,7 @@ def waiver_through_a_wrong_day(case: Case, run: Run) -> Iterator[Fault]:
             found = (say("more than half a year before work began on"), began)
         # Only of the crew is it known when it was done: others took panels or fibres off before the roof began,
         # and what a supplier waives goes by the deliveries, which MON-017 compares.
-        elif furthest and who == crew and last is not None and through < last:
+        elif furthest and who in case.sub_crews and last is not None and through < last:
             found = (say("before its last day of work on"), last)
         if found is not None:
             values: dict[str, Value] = {"who": who, "through": through}

@@ -13,8 +13,8 @@ from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, W
 from dossier.record.derived import price_of
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import NOTHING, REGISTRATION, phases_terms_ask
-from dossier.said import Listed, Money, Number, Value, say
-from dossier.words import Backing, Phase, RepairKind, Role
+from dossier.said import Count, Listed, Money, Number, Said, Value, say
+from dossier.words import Backing, Phase, Redecked, RepairKind, Role
 
 
 @rule(
@@ -280,4 +280,45 @@ def more_sheets_laid_than_delivered(case: Case) -> Iterator[Fault]:
         yield Fault(
             case.where("repairs"),
             {"used": Number(used), "delivered": Number(delivered)},
+        )
+
+
+@rule(
+    id="DEC-028",
+    says="{seen!c}, and no deck repair is on record.",
+    why="A repair that is not on record is neither priced nor found again when the next leak is beside it.",
+    source="The work log, the photos and the record against each other; no published source",
+    owed_by=Party.OFFICE,
+    remedy="Add the repair under repairs, or write n/a and the reason there.",
+    manner=Manner(tells_owner=False, sends=Sends.NOWHERE, life_safety=False),
+    rests_on={
+        "job.repairs": ASKED,
+        "job.work": "ORD-003 asks for the days of the work.",
+        "job.decks": "A deck that was renewed, whole or in part, is what the repair was.",
+    },
+    examples=[
+        Example(
+            {"job.repairs": None},
+            finds="The work log has a deck repair and 2 photos are filed as one, and no deck repair is on record.",
+        ),
+        Example({"job.repairs": "n/a, the deck was sound"}, finds=None),
+        Example({}, finds=None),
+    ],
+)
+def repair_seen_and_not_written(case: Case) -> Iterator[Fault]:
+    renewed = any(deck.redecked not in (None, Redecked.NO) for deck in case.job.decks)
+    if case.job.repairs or renewed or case.reason_not("repairs"):
+        return
+    photos = sum(photo.phase is Phase.DECK_REPAIR for photo in case.photos)
+    seen: list[Said] = []
+    if case.work_on(Phase.DECK_REPAIR):
+        seen.append(say("the work log has a deck repair"))
+    if photos:
+        seen.append(say("{photos} {photos:is|are} filed as one", photos=Count(photos, "photo")))
+    if seen:
+        yield Fault(
+            case.where("repairs"),
+            {"seen": Listed(tuple(seen))},
+            verdict=Verdict.MISSING,
+            lacks=("repairs.0.slope",),
         )

@@ -10,6 +10,7 @@ from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, W
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.rules.held import held_by_terms
 from dossier.said import Listed, Number, say
+from dossier.values import units_of
 from dossier.words import Role, Source
 
 _LABELS: dict[Role, tuple[str, ...]] = {
@@ -18,10 +19,6 @@ _LABELS: dict[Role, tuple[str, ...]] = {
     Role.UNDERLAYMENT: ("D226", "D4869", "D6757", "D1970", "D8257", "report"),
 }
 """Standards a label has to name. A synthetic may go by an evaluation report instead."""
-
-
-def _many(unit: str) -> str:
-    return f"{unit}es" if unit.endswith(("x", "s", "ch")) else f"{unit}s"
 
 
 @rule(
@@ -331,10 +328,11 @@ def counted_in_another_unit(case: Case) -> Iterator[Fault]:
         if unit is None or material.product is None:
             continue
         known = material.product.unit
-        if unit.lower() not in (known.lower(), _many(known.lower())):
+        one, many = units_of(known)
+        if unit.lower() not in (known.lower(), one.lower(), many.lower()):
             yield Fault(
                 case.where(material.path),
-                {"product": material.name, "unit": unit, "known": _many(known)},
+                {"product": material.name, "unit": unit, "known": many},
             )
 
 

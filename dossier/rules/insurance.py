@@ -9,6 +9,7 @@ from dossier.assess.scope import permit_fee_left_out, scope_rows
 from dossier.case.case import Case
 from dossier.evidence.facts import Facts
 from dossier.punchlist import Holds, Manner, Party, Sends, SettledBy, Verdict, Weight, Where
+from dossier.record.files import Paper, name_part
 from dossier.rules.asking import untold
 from dossier.rules.declare import ASKED, Example, Fault, rule
 from dossier.said import Answer, Number, Said, say
@@ -266,6 +267,21 @@ def lender_not_endorsed(case: Case, facts: Facts) -> Iterator[Fault]:
             {"job.job.crew": "lakeside"},
             finds="To chase: crew agreement, since Halden Roof Crew did the work.",
         ),
+        # Each of two sub-crews owes its own.
+        Example(
+            {
+                "job.job.crew": "north + lakeside",
+                "company.crews.0.company": "Aberg Crew LLC",
+                "job.papers": [
+                    {
+                        "file": "papers/contract.pdf",
+                        "kind": "crew agreement",
+                        "backs": "Aberg Crew LLC",
+                    }
+                ],
+            },
+            finds="To chase: crew agreement, since Halden Roof Crew did the work.",
+        ),
         Example(
             {
                 "job.deliveries.0.lines.3": "1 rolls Dryfell underlayment",
@@ -286,12 +302,13 @@ def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
     wanted: list[tuple[PaperKind, Said, Party]] = []
     if any(material.line.returned for material in case.materials):
         wanted.append((PaperKind.RETURN_CREDIT, say("since goods went back"), Party.SUPPLIER))
-    if case.crew_company is not None:
-        reason = say("since {crew} did the work", crew=case.crew_company.value)
-        wanted.append((PaperKind.CREW_AGREEMENT, reason, Party.CREW))
-        wanted.append((PaperKind.INSURANCE_CERTIFICATE, reason, Party.CREW))
+    for kind in (PaperKind.CREW_AGREEMENT, PaperKind.INSURANCE_CERTIFICATE):
+        wanted += [
+            (kind, say("since {crew} did the work", crew=crew), Party.CREW)
+            for crew in _without_paper(case, good_papers(case, facts, kind))
+        ]
     for kind, reason, party in wanted:
-        if not good_papers(case, facts, kind):
+        if party is Party.CREW or not good_papers(case, facts, kind):
             yield Fault(
                 Where("papers"),
                 {"kind": kind, "reason": reason},
@@ -300,6 +317,14 @@ def papers_to_chase(case: Case, facts: Facts) -> Iterator[Fault]:
                 # An uninsured crew on the roof is more than a paper to chase.
                 lighter=Weight.WEAKENS if kind is PaperKind.INSURANCE_CERTIFICATE else None,
             )
+
+
+def _without_paper(case: Case, papers: list[Paper]) -> list[str]:
+    """Return the companies of sub-crews that lack a paper of their own; one for each is taken for theirs."""
+    if len(papers) >= len(case.sub_crews):
+        return []
+    names = [name_part(f"{paper.file} {paper.backs or ''}") for paper in papers]
+    return [crew for crew in case.sub_crews if all(name_part(crew) not in name for name in names)]
 
 
 @rule(

@@ -52,7 +52,7 @@ def _covered(papers: list[_InForce], name: Said, day: date) -> bool:
 def no_supervisor(case: Case) -> Iterator[Fault]:
     if case.supervised_by is not None:
         return
-    by_crew = case.job.job.crew is None and any(crew.supervisor for crew in case.company.crews)
+    by_crew = not case.job.job.crew and any(crew.supervisor for crew in case.company.crews)
     lacks = ("job.crew", "job.supervised_by") if by_crew else ("job.supervised_by",)
     yield Fault(case.where("job.supervised_by"), verdict=Verdict.MISSING, lacks=lacks)
 
@@ -73,13 +73,18 @@ def no_supervisor(case: Case) -> Iterator[Fault]:
         Example(
             {"job.job.crew": "nroth"}, finds="The crew “nroth” is not one of the company's crews."
         ),
-        Example({"job.job.crew": "lakeside"}, finds=None),
+        Example(
+            {"job.job.crew": "north + laekside"},
+            finds="The crew “laekside” is not one of the company's crews.",
+        ),
+        Example({"job.job.crew": "north + lakeside"}, finds=None),
     ],
 )
 def unknown_crew(case: Case) -> Iterator[Fault]:
-    crew = case.job.job.crew
-    if crew and all(crew != known.name for known in case.company.crews):
-        yield Fault(case.where("job.crew"), {"crew": crew})
+    known = {crew.name for crew in case.company.crews}
+    for crew in case.job.job.crew:
+        if crew not in known:
+            yield Fault(case.where("job.crew"), {"crew": crew})
 
 
 @rule(

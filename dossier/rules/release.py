@@ -84,6 +84,10 @@ def completion_not_signed(case: Case, assessment: Assessment) -> Iterator[Fault]
             {"company.supplier": None},
             finds="Which lien waivers are owed cannot be told: the supplier of ticket 55120 is needed.",
         ),
+        Example(
+            {"job.job.crew": "north + lakeside"},
+            finds="No final lien waiver from Halden Roof Crew is on record.",
+        ),
         # A job whose money nobody typed owes the same waivers.
         Example(
             {"job.money": None},
@@ -142,8 +146,7 @@ def waiver_missing(case: Case) -> Iterator[Fault]:
             yield untold(case, f"deliveries.{number}.supplier", needs)
         elif (supplier, Party.SUPPLIER) not in owed:
             owed.append((supplier, Party.SUPPLIER))
-    if case.crew_company is not None:
-        owed.append((case.crew_company.value, Party.CREW))
+    owed += [(crew, Party.CREW) for crew in case.sub_crews]
     if not owed and not given:
         owed.append(("anybody", Party.SUPPLIER))
     unnamed = any(waiver.given_by is None for waiver in waivers)

@@ -98,8 +98,8 @@ def is_signed(look: Signed | None) -> bool:
     source="Common practice, no published source",
     owed_by=Party.CREW,
     remedy="Have it looked at again, and correct the day.",
-    asks="A licensed person has to look at the flues once more, since work went on after the "
-    "look. Tell us who, and when.",
+    asks="What is named here has to be looked at once more, flues by a licensed person, since work went on after "
+    "the look. Tell us who, and when.",
     manner=Manner(tells_owner=True, sends=Sends.UP, life_safety=True, of_flues=True),
     holds={Holds.HANDOVER},
     rests_on={
@@ -120,6 +120,11 @@ def is_signed(look: Signed | None) -> bool:
             {"job.after_work.magnet_sweep": "Ida Torvik, 2026-09-14"},
             finds="The ground was looked at on 2026-09-14, before the last day of work on 2026-09-16.",
         ),
+        # What is seen from inside the attic is a note at most; only flues put somebody in danger.
+        Example(
+            {"job.after_work.baffles": "Ida Torvik, 2026-09-15"},
+            finds="The baffles were looked at on 2026-09-15, before the last day of work on 2026-09-16.",
+        ),
         Example({"job.after_work.flues": "Ida Torvik, 2026-09-17"}, finds=None),
     ],
 )
@@ -133,6 +138,7 @@ def looked_at_too_early(case: Case) -> Iterator[Fault]:
                 case.where(f"after_work.{field}"),
                 {"what": what, "looked": look.on.isoformat(), "last": last.isoformat()},
                 holds=None if field == "flues" else frozenset(),
+                lighter=Weight.NOTE if field == "baffles" else None,
                 in_danger=field == "flues",
             )
 

@@ -109,7 +109,7 @@ def _waivers(one: Excused) -> Said | None:
         for delivery in case.job.deliveries
         if delivery.source is Source.TICKET
     ]
-    owed += [case.crew_company.value] if case.crew_company else []
+    owed += case.sub_crews
     names = tuple(dict.fromkeys(name for name in owed if name))
     return say("this job had goods or work from {names}", names=Listed(names)) if names else None
 

@@ -123,19 +123,26 @@ def hip_and_ridge_need(ridge_ft: Exact, hip_ft: Exact, band: WasteBand) -> Need:
 
 
 def underlayment_need(
-    area_sqft: Exact, band: WasteBand, layers: int = 1, under_ice_barrier_sqft: Exact = 0
+    area_sqft: Exact,
+    band: WasteBand,
+    layers: int = 1,
+    under_ice_barrier_sqft: Exact = 0,
+    most_layers: int | None = None,
 ) -> Need:
-    """Return the need of underlayment in square feet of laid surface.
+    """Return the need of underlayment in square feet of laid surface; at most it lies over the barrier too.
 
     layers: 2 where the slope is double and the roll's coverage is counted single; 1 where the half
     lap is already in the roll's net coverage. under_ice_barrier_sqft: area where ice barrier takes
-    the underlayment's place.
+    the underlayment's place. most_layers: where some slopes have more layers than others.
     """
     barrier = given(under_ice_barrier_sqft, "ice barrier area", places=1)
     open_area = given(area_sqft, "roof", places=1) - barrier
     open_area = replace(open_area, value=max(Fraction(0), open_area.value))
     zero = open_area * given(above_zero(layers, "layers"), "layers")
-    return _banded("underlayment", "sq ft", zero, band)
+    # That it runs on over the barrier is common practice, no published source.
+    most = not_below_zero(area_sqft, "roof") * (most_layers or layers)
+    need = _banded("underlayment", "sq ft", zero, band)
+    return replace(need, upper=max(zero.value, most) * (1 + band.high_share))
 
 
 def ice_barrier_need(

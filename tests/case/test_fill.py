@@ -62,6 +62,13 @@ def test_what_the_job_leaves_blank_comes_from_the_sheets() -> None:
     assert case.overrides == ()
 
 
+def test_of_several_crews_each_is_named_in_the_order_of_the_job() -> None:
+    case = case_of("", head=HEAD.replace("north", "lakeside + north"))
+    assert case.crew_lead is not None
+    assert case.crew_lead.value == "Piet Halden and Jens Aberg"
+    assert case.sub_crews == ("Halden Roof Crew",)
+
+
 def test_what_the_job_says_wins_and_the_difference_is_kept() -> None:
     assert LOCALITY.model
     case = case_of(
@@ -90,7 +97,8 @@ def test_the_same_value_typed_again_is_no_difference() -> None:
 
 def test_an_unknown_crew_fills_nothing_in() -> None:
     case = case_of("", head=HEAD.replace("north", "nroth"))
-    assert case.crew_lead is case.supervised_by is case.crew_company is None
+    assert case.crew_lead is case.supervised_by is None
+    assert case.crews == ()
 
 
 def test_a_product_of_the_catalogue_says_what_it_is_for() -> None:

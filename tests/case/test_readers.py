@@ -276,7 +276,7 @@ def planted_case(planting: Planting) -> Case:
         photo_numbers={photo.file: number for number, photo in enumerate(photos.photos, start=1)},
         supervised_by=None,
         crew_lead=None,
-        crew_company=None,
+        crews=(),
         design_wind_mph=None,
         exposure=Told(Exposure.B, here, True),
         climate_zone=None,

@@ -229,6 +229,27 @@ def test_the_table_and_the_data_hold_the_same_questions(
     )
 
 
+def test_asked_to_ask_it_takes_answers_through_a_pipe(
+    job: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO("Sverre Holt, 2026-09-16, heating licence H-2041\n"))
+    assert main(["answer", str(job), *DAY, "--ask", "--only", "crew"]) == 0
+    assert "+  flues: Sverre Holt" in capsys.readouterr().out
+    assert FLUES in (job / "job.yaml").read_text()
+    assert main(["answer", str(job), *DAY, "--ask", "--list"]) == ExitCode.WRONG_COMMAND
+
+
+def test_a_repair_that_is_seen_is_asked_for_or_excused_as_a_whole(job: Path) -> None:
+    text = re.sub(r"^repairs:\n(  .*\n)*", "repairs:\n", record(job), flags=re.M)
+    for said, left in (
+        ("n/a, spare boards", "repairs: n/a, spare boards\n"),
+        ("back", "slope: back\n"),
+    ):
+        (job / "job.yaml").write_text(text)
+        assert main(["answer", str(job), *DAY, "--field", "repairs.0.slope", said]) == 0
+        assert left in record(job)
+
+
 def test_without_a_terminal_the_questions_are_only_listed(
     job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

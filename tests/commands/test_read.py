@@ -42,6 +42,13 @@ def test_it_shows_each_fact_beside_its_line_and_what_would_change(
     assert "--agree 1,3-5" in out
 
 
+def test_a_doubt_ends_with_one_full_stop() -> None:
+    assert [ended(one) for one in ("look at both.", "line 5 says R-7")] == [
+        "look at both.",
+        "line 5 says R-7.",
+    ]
+
+
 def test_all_leaves_out_what_is_in_doubt_and_numbers_take_it(
     job: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -62,6 +69,21 @@ def test_all_leaves_out_what_is_in_doubt_and_numbers_take_it(
     permit = record(job).permit
     assert permit is not None
     assert permit.number == "R-2026-1187"
+
+
+def test_papers_shown_in_between_do_not_take_back_what_was_shown(
+    job: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    permit, ticket = job / "papers/permit-1.pdf", job / "papers/ticket-55201.pdf"
+    put(job, permit.name, drawn(PERMIT))
+    put(job, ticket.name, drawn(TICKET))
+    assert read(job, str(permit)) == 0
+    assert read(job, str(ticket)) in (0, 1)
+    assert read(job, str(permit), "--agree", "all") == 0
+    assert "in job.yaml." in capsys.readouterr().out
+    # The record is another one now, and the ticket was not shown beside it.
+    assert read(job, str(ticket), "--agree", "all") == 4
+    assert "no longer what was shown" in capsys.readouterr().err
 
 
 def test_as_data_it_says_the_same(job: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -202,8 +202,8 @@ def test_a_paper_kept_from_the_homeowner_is_counted_and_not_named() -> None:
 
 def test_every_confirmation_is_asked_for_and_each_lets_go_of_one() -> None:
     """Own insurer, sub-crew's insurer, notice-and-repair period, owner told: the four, and no other."""
-    case = replace(known_good().case, crew_company=known_good().case.supervised_by)
-    assert case.crew_company is not None
+    case = known_good({"job.job.crew": "lakeside"}).case
+    assert case.sub_crews
     names = [
         *("own_insurer_told_on", "subcrew_insurer_told_on"),
         *("notice_and_repair_checked_on", "owner_told_on"),
@@ -218,7 +218,7 @@ def test_every_confirmation_is_asked_for_and_each_lets_go_of_one() -> None:
     # No other of the four is let go by a reason.
     others = frozenset(f"claim.{name}" for name in names if not name.startswith("subcrew"))
     assert len(needed_confirmations(case, Claim(), others)) == 4
-    own_crew = replace(case, crew_company=None)
+    own_crew = replace(case, crews=())
     assert len(needed_confirmations(own_crew, Claim(), frozenset())) == 3
 
 

@@ -71,6 +71,10 @@ def test_a_sub_crew_s_company_is_who_laid_it(good: Made) -> None:
     assert pair(sub.cover.summary, "Laid by").startswith(
         "Halden Roof Crew for Ormskar Roofing, job 2026-041;"
     )
+    both = made({"job.job.crew": "north + lakeside"}).handover
+    assert pair(both.cover.summary, "Laid by").startswith(
+        "Ormskar Roofing, with Halden Roof Crew for it, job 2026-041;"
+    )
 
 
 def test_the_notice_of_a_claim_has_its_days(good: Made) -> None:

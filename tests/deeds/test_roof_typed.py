@@ -48,7 +48,7 @@ def differing(into: Into) -> dict[tuple[str, str], tuple[str, str]]:
     return {
         (one.slope, one.field): (one.typed, one.found)
         for one in into.held
-        if one.stands is Stands.DIFFERS
+        if one.stands is Stands.DIFFERS and one.field != "overhang_in"
     }
 
 
@@ -261,3 +261,40 @@ def test_rows_without_a_second_are_asked_for_and_not_written(
     )
     # The rows stand as they are, for whoever looks for the one that lacks.
     assert len(made.read.slopes) >= 2
+
+
+# --- the overhang ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("blank", ["  overhang_in:\n", ""])
+def test_the_overhang_of_the_house_is_written_where_the_record_has_none(
+    job: Path, blank: str
+) -> None:
+    text = (job / "job.yaml").read_text("utf-8")
+    (job / "job.yaml").write_text(re.sub(r"^  overhang_in:.*\n", blank, text, flags=re.M), "utf-8")
+    made = written(job, GABLE, "gable garage 22x24 5/12 on right, wall, overhang 12 in")
+    building = read_job(job, RECORD_VERSION).needed.building
+    assert building is not None
+    assert building.overhang_in == 16
+    [said] = made.unwritten
+    assert said.startswith("The overhang of the garage, 12 in, is not written")
+
+
+def test_a_building_that_is_not_there_takes_the_overhang(job: Path) -> None:
+    text = (job / "job.yaml").read_text("utf-8")
+    text = re.sub(r"^building:\n(  .*\n)*", "", text, flags=re.M)
+    (job / "job.yaml").write_text(text, "utf-8")
+    written(job, GABLE)
+    building = read_job(job, RECORD_VERSION).needed.building
+    assert building is not None
+    assert building.overhang_in == 16
+
+
+def test_an_overhang_on_record_stays_unless_it_is_to_be_replaced(job: Path) -> None:
+    kept = roofed(job, [GABLE])
+    assert ("12 in", "16 in") in [(one.typed, one.found) for one in kept.into.held]
+    assert all(change.path[0] != "building" for change in kept.into.changes)
+    written(job, GABLE, over_typed=True)
+    building = read_job(job, RECORD_VERSION).needed.building
+    assert building is not None
+    assert building.overhang_in == 16

@@ -385,6 +385,34 @@ def test_a_phone_an_hour_behind_is_told_and_put_right_only_when_somebody_says_so
     assert [one.run for one in again.runs] == [one.run for one in mended.runs]
 
 
+def test_a_clock_is_put_right_by_a_phones_folder_or_model() -> None:
+    first = photos_of([Shot("14 09:00:00", LEAD, 3, DECK)])
+    second = {
+        replace(one, file=one.file.replace("mail/", "Phone B/")): shot
+        for one, shot in photos_of([Shot("14 11:00:00", HELPER, 3, UNDER)]).items()
+    }
+    photos = {**first, **second}
+    by = timedelta(hours=1)
+    clocks = [f"{HELPER} in Phone B: +1h"]
+    for name in ("phone b", HELPER.lower(), f"{HELPER} in phone b".lower()):
+        assert asked(photos, add={name: by}).phones.clocks == clocks
+    with pytest.raises(WrongCommand) as none:
+        asked(photos, add={"phone c": by})
+    assert "phone 1 (Handset 9 in Phone B, first Phone B/" in str(none.value.remedy)
+    # A folder that is called as another phone is numbered names neither.
+    both = {
+        replace(one, file=one.file.replace("Phone B/", "phone 2/")): shot
+        for one, shot in second.items()
+    }
+    told = asked({**first, **both}).phones.phones
+    other = next(one.name for one in told if str(one.known_by).startswith(LEAD))
+    renamed = {
+        replace(one, file=one.file.replace("phone 2/", f"{other}/")): s for one, s in both.items()
+    }
+    with pytest.raises(WrongCommand, match="may be"):
+        asked({**first, **renamed}, add={other: by})
+
+
 def test_two_phones_of_one_model_are_told_apart_by_what_they_count() -> None:
     """One counter rises with time; common practice, no published source."""
     first = photos_of([Shot("14 09:00:00", LEAD, 3, DECK), Shot("14 13:00:00", LEAD, 3, ICE)])

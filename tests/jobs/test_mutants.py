@@ -152,6 +152,7 @@ NOTHING_AT_ALL = _fields(
             job.money.change_orders.*.approved.note job.money.invoices.*.number job.money.payments.*.by
             job.warranties.*.registered_by job.job.crew_lead job.job.supervised_by photos.*.received_from
             photos.*.received_on photos.*.slope job.deliveries.*.supplier""",
+        "A crew that is named twice is one crew.": "job.job.crew",
         "What is typed is what holds without it: a default, or the sheet's or catalogue's own value.": """
             job.building.exposure job.building.hill_crest job.building.wall_datum job.building.storeys
             job.building.mean_roof_height_ft job.building.dwellings job.owners.*.kind

@@ -10,7 +10,7 @@ from dossier.record.read import Listed, merge_files, read_job, read_photo_list
 from dossier.words import PaperKind, Phase
 
 HEAD = "record: 1\njob:\n  number: 1\n  address: a\n  locality: b\n"
-LABELS = ("main", "main-front", "Porch")
+LABELS = ("main", "main-front", "Porch", "garage S")
 
 
 @pytest.mark.parametrize(
@@ -21,6 +21,15 @@ LABELS = ("main", "main-front", "Porch")
         ("photos/field/mainly-wet.jpg", Phase.FIELD, None, "mainly wet"),
         ("photos/Deck-Repair/PORCH_before_2.JPG", Phase.DECK_REPAIR, "Porch", "before 2"),
         ("photos/hip-and-ridge/cap.jpg", Phase.HIP_AND_RIDGE, None, "cap"),
+        ("photos/deck/garage-s-20260914-101500-0a1b2c3d.jpg", Phase.DECK, "garage S", None),
+        ("photos/deck/garage s-nails.jpg", Phase.DECK, "garage S", "nails"),
+        ("photos/deck/called-otherwise-undated-0a1b2c3d.jpg", Phase.DECK, None, None),
+        (
+            "photos/deck-repair/garage-s-20260914-101500-0a1b2c3d-before.jpg",
+            Phase.DECK_REPAIR,
+            "garage S",
+            "before",
+        ),
         ("photos/IMG_2207.jpg", None, None, None),
         ("photos/unknown/main-1.jpg", None, None, None),
         ("photos/field/more/main-1.jpg", None, None, None),

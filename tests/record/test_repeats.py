@@ -90,7 +90,7 @@ def test_a_marked_value_is_read_as_a_blank_and_one_that_is_needed_counts() -> No
         "warranties:\n  sheet: a-2026, as on 2026-041\n  level: Full\n"
     )
     made = job.needed
-    assert (made.job.locality, made.job.crew) == ("vintermark-2026", None)
+    assert (made.job.locality, made.job.crew) == ("vintermark-2026", ())
     assert made.installation is not None
     assert (made.installation.starter_at, made.installation.nails_per_shingle) == ((), None)
     standing = job.lines.taken_over

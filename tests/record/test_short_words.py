@@ -8,6 +8,7 @@ from dossier import words
 from dossier.commands.manual import _group_section
 from dossier.reading.model import Model, model_in
 from dossier.record.job import Job
+from dossier.record.materials import MaterialLine
 from dossier.record.roof import Deck, Slope
 from dossier.resources import resource
 
@@ -39,7 +40,7 @@ def test_the_words_of_a_line_are_those_it_is_read_by(model: type[Model]) -> None
     start = "front, 6:12" if model is Slope else "plywood 1/2 in"
     for word, field in model.short_words.items():
         assert model.from_text(f"{start}, {word} 7")[field] == "7"
-    assert len(model.short_words) == {Slope: 11, Deck: 4}[model]
+    assert len(model.short_words) == {Slope: 11, Deck: 5}[model]
 
 
 @pytest.mark.parametrize(
@@ -63,3 +64,23 @@ def test_the_record_to_start_from_names_every_word_of_a_field_in_it(closed: type
 def test_the_words_of_a_slope_are_in_the_record_to_start_from() -> None:
     text = resource("start", "job.yaml").read_text()
     assert [word for word in (*Slope.short_words, *Deck.short_words) if word not in text] == []
+
+
+def test_a_deck_under_some_slopes_is_one_line() -> None:
+    fields = Deck.from_text("board 3/4 in, rafters 16 in, on S + N + W, redecked no")
+    assert (fields["slopes"], fields["redecked"]) == ("S + N + W", "no")
+    with pytest.raises(ValueError, match="on E"):
+        Deck.from_text("board 3/4 in, on S, on E")
+
+
+@pytest.mark.parametrize(
+    ("line", "unit", "product"),
+    [
+        ("48 board feet spruce board", "board feet", "spruce board"),
+        ("1 board foot Spruce", "board foot", "Spruce"),
+        ("3 sheets board feet", "sheets", "board feet"),
+    ],
+)
+def test_board_feet_are_a_unit_of_two_words(line: str, unit: str, product: str) -> None:
+    fields = MaterialLine.from_text(line)
+    assert (fields["unit"], fields["product"]) == (unit, product)

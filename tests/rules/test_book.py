@@ -236,3 +236,20 @@ def _unmet_holds_registration(known: Known) -> None:
     lost = result.level.standing is Standing.LOST
     if unmet or lost:
         assert not known.punch_list.is_ready(Holds.REGISTRATION)
+
+
+@pytest.mark.parametrize(
+    ("look", "weight", "danger"),
+    [
+        ("flues", Weight.HOLDS, True),
+        ("boots", Weight.WEAKENS, False),
+        ("baffles", Weight.NOTE, False),
+    ],
+)
+def test_an_early_look_weighs_by_what_work_can_harm(
+    look: str, weight: Weight, danger: bool
+) -> None:
+    """Baffles are seen from inside the attic; a flue knocked loose puts people in danger: common practice."""
+    edited = known_good({f"job.after_work.{look}": "Ida Torvik, 2026-09-15"})
+    [item] = [one for one in edited.punch_list if one.rule == "SAF-002"]
+    assert (item.weight, item.life_safety) == (weight, danger)

@@ -205,7 +205,14 @@ def test_starter_shortfall_is_in_feet() -> None:
 def test_underlayment_leaves_out_what_the_ice_barrier_covers() -> None:
     need = underlayment_need(1252, GABLE, under_ice_barrier_sqft=252)
     assert need.at_zero_waste == 1000
+    # That underlayment runs on over the barrier is common practice, no published source: it is no surplus.
+    assert need.upper == underlayment_need(1252, GABLE).upper
     assert underlayment_need(1252, GABLE, layers=2).at_zero_waste == 2504
+    some = underlayment_need(1252, GABLE, most_layers=2)
+    assert (some.at_zero_waste, some.upper) == (
+        1252,
+        underlayment_need(1252, GABLE, layers=2).upper,
+    )
     assert underlayment_need(100, GABLE, under_ice_barrier_sqft=200).at_zero_waste == 0
 
 

@@ -11,7 +11,7 @@ from dossier.compose.parts.levels import unsure
 from dossier.compose.parts.shared import NOT_ON_RECORD, Pair, capital, day, said
 from dossier.terms import form_words
 from dossier.terms.form_words import form_field
-from dossier.values import listed, write_number
+from dossier.values import listed, unit_for, write_number
 from dossier.words import Role, StartEvent
 
 _USUAL_FORM = (
@@ -110,7 +110,7 @@ def _lots(case: Case, material: Material) -> str:
     text = f"{role}, {material.name}: {lots}"
     if not returned or not material.line.lots:
         return text
-    unit = layers.unit_of(material.line.unit, returned)
+    unit = unit_for(returned, material.line.unit)
     return f"{text} (as delivered; {write_number(returned)}{f' {unit}' if unit else ''} went back)"
 
 

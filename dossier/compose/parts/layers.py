@@ -10,7 +10,7 @@ from dossier.case.case import Case, Material
 from dossier.compose.parts.shared import NOT_ON_RECORD, Ref, capital
 from dossier.compose.parts.type_width import lines as lines_of
 from dossier.record.roof import Deck
-from dossier.values import listed, spelt, unit_behind, write_inches, write_number
+from dossier.values import listed, spelt, unit_for, write_inches, write_number
 from dossier.words import Redecked, Role
 
 LAYERS: tuple[tuple[Role, str], ...] = (
@@ -215,15 +215,9 @@ def quantity_of(material: Material) -> str:
     line = material.line
     if line.quantity is None:
         return "quantity not on record"
-    unit = unit_of(line.unit, line.quantity)
+    unit = unit_for(line.quantity, line.unit)
     text = f"{write_number(line.quantity)} {unit}".strip()
     return f"{text}, {write_number(line.returned)} went back" if line.returned else text
-
-
-def unit_of(unit: str | None, quantity: Fraction) -> str:
-    """Return a typed unit as it stands behind that number."""
-    unit = unit_behind(quantity, unit or "")
-    return unit.removesuffix("s") if quantity == 1 else unit
 
 
 def lots_of(material: Material) -> str:

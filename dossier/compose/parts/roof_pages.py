@@ -346,10 +346,13 @@ def _log_rows(case: Case) -> Iterator[LogRow]:
 
 
 def laid_by(case: Case) -> str:
-    """Return who laid the roof: the company, or the sub-crew's company working for it."""
-    if case.crew_company:
-        return f"{case.crew_company.value} for {case.company.name}"
-    return case.company.name
+    """Return who laid the roof: the company, and the companies of sub-crews working for it."""
+    subs = listed(case.sub_crews)
+    if not subs:
+        return case.company.name
+    if all(crew.company for crew in case.crews):
+        return f"{subs} for {case.company.name}"
+    return f"{case.company.name}, with {subs} for it"
 
 
 def who(case: Case, makers: frozenset[str]) -> tuple[Pair, ...]:
@@ -368,8 +371,10 @@ def who(case: Case, makers: frozenset[str]) -> tuple[Pair, ...]:
     crew = blank(case, "job.crew")
     pairs.append(Pair("Supervised by", case.supervised_by.value if case.supervised_by else crew))
     pairs.append(Pair("Crew lead", case.crew_lead.value if case.crew_lead else crew))
-    if case.crew_company:
-        pairs.append(Pair("Crew of", f"{case.crew_company.value}, working for {company.name}"))
+    if case.sub_crews:
+        of = "Crew of" if len(case.crews) == 1 else "Crews of"
+        own = () if all(crew.company for crew in case.crews) else (company.name,)
+        pairs.append(Pair(of, f"{listed((*own, *case.sub_crews))}, working for {company.name}"))
     first, last = case.first_day_of_work(), case.last_day_of_work()
     for maker in sorted(makers):
         held = [

@@ -155,8 +155,8 @@ def _reach(party: Party, case: Case | None) -> str:
         names = [one.supplier for one in case.job.deliveries if one.supplier]
         return ", ".join(dict.fromkeys(names))
     if party is Party.CREW:
-        lead, company = case.crew_lead, case.crew_company
-        return ", ".join(told.value for told in (lead, company) if told)
+        lead = (case.crew_lead.value,) if case.crew_lead else ()
+        return ", ".join((*lead, *case.sub_crews))
     if party is Party.INSURER and case.job.insurance:
         insurance = case.job.insurance
         claim = f"claim {insurance.claim}" if insurance.claim else ""

@@ -34,7 +34,7 @@ def _excused(case: Case, field: str, excused: frozenset[str]) -> bool:
     """Return whether a confirmation is not needed: there was no sub-crew, or a reason is given."""
     if field != "subcrew_insurer_told_on":
         return False
-    return case.crew_company is None or f"claim.{field}" in excused
+    return not case.sub_crews or f"claim.{field}" in excused
 
 
 def confirmations(case: Case, claim: Claim) -> tuple[Pair, ...]:
