@@ -373,23 +373,20 @@ def write_date(day: date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
-_COUNTED = {
-    **{
-        one: f"{one}s"
-        for one in ("bundle", "roll", "piece", "sheet", "pack", "tube", "pail", "bag")
-    },
-    **{one: f"{one}s" for one in ("square", "carton", "coil", "can", "bucket", "pallet", "unit")},
-    "box": "boxes",
-}
-_ONE_OF = {many: one for one, many in _COUNTED.items()}
+_GOODS = frozenset(
+    (
+        *("bundle", "roll", "piece", "sheet", "pack", "tube", "pail", "bag", "square", "carton"),
+        *("coil", "can", "bucket", "pallet", "unit", "box"),
+    )
+)
 
 
 def unit_behind(number: Fraction | int | Decimal, unit: str) -> str:
     """Return a unit that goods are counted in as it stands behind that number; any other as it is."""
-    one = _ONE_OF.get(unit.lower(), unit.lower())
-    if one not in _COUNTED:
+    one, many = units_of(unit.lower())
+    if one not in _GOODS:
         return unit
-    return one if number == 1 else _COUNTED[one]
+    return one if number == 1 else many
 
 
 def plural(count: int, noun: str, many: str | None = None) -> str:
@@ -409,7 +406,7 @@ def units_of(unit: str) -> tuple[str, str]:
 
 
 _MEASURES = frozenset(
-    ("ft", "lf", "in", "sqft", "sf", "sq", "bf", "lb", "lbs", "oz", "pc", "pcs", "ea", "each")
+    ["ft", "lf", "in", "sqft", "sf", "sq", "bf", "lb", "lbs", "oz", "pc", "pcs", "ea", "each"]
 )
 
 
@@ -417,44 +414,6 @@ def unit_for(number: Fraction | int, unit: str | None) -> str:
     """Return a typed unit of goods as it stands behind that number; blank where there is none."""
     one, many = units_of(unit) if unit else ("", "")
     return one if number == 1 else many
-
-
-def nearest(typed: str, known: Iterable[str]) -> str | None:
-    """Return the known word that a typed one was meant for, or None where none is near or two are as near.
-
-    Near is a slip of one letter in four, another ending, or a unit left out: a suggestion from further off
-    misleads more often than it helps. Measured on slips and wrong words in `tests/reading/test_nearest.py`.
-    """
-    found = sorted((steps, word) for word in known if (steps := _steps(typed, word)) < _FAR)
-    if not found or (len(found) > 1 and found[0][0] == found[1][0]):
-        return None
-    return found[0][1]
-
-
-_FAR = 9
-_UNIT = re.compile(r"_(?:ft|in|sqft|sqin|mph|f)$")
-
-
-def _steps(typed: str, word: str) -> int:
-    """Return how many letters apart two words are, `_FAR` or more for too many; a unit left out counts as one."""
-    whole = _letters_apart(typed, word)
-    return min(whole, 1 + _letters_apart(_UNIT.sub("", typed), _UNIT.sub("", word)))
-
-
-def _letters_apart(typed: str, word: str) -> int:
-    from rapidfuzz.distance import OSA
-
-    if re.findall(r"\d+", typed) != re.findall(r"\d+", word):
-        return _FAR  # Fenwright 30 is no slip for Fenwright 40.
-    one, other = (
-        re.sub(r"[\W_]", "", text.casefold().replace("&", "and")) for text in (typed, word)
-    )
-    short, long = sorted((one, other), key=len)
-    if len(short) >= 4 and long.startswith(short) and len(long) - len(short) <= 3:
-        return min(len(long) - len(short), 1)
-    most = max(1, len(one) // 4)
-    steps = int(OSA.distance(one, other, score_cutoff=most))
-    return steps if steps <= most else _FAR
 
 
 def counted_from_one(path: str) -> str:

@@ -21,7 +21,7 @@ from dossier.record.people import Building
 from dossier.record.read import Listed as ListedFiles
 from dossier.record.roof import Repair
 from dossier.said import Feet, File, Listed, Number, Value, say
-from dossier.terms.office import Company, Locality
+from dossier.terms.office import Company, Crew, Locality
 from dossier.terms.sheet import Catalogue, Product, TermsSheet
 from dossier.values import listed, spelt
 from dossier.words import Phase
@@ -48,8 +48,7 @@ def fill(
         return None, items
     products = _products(catalogues)
     known = company.model.crews
-    by_name = {crew.name: crew for crew in reversed(known)}
-    crews = tuple(by_name[name] for name in dict.fromkeys(job.model.job.crew) if name in by_name)
+    crews = _named(known, job.model.job.crew)
     where = job.lines.where
     head, building = job.model.job, job.model.building or Building()
     place, at = locality.model, locality.lines.where
@@ -68,6 +67,8 @@ def fill(
     )
     assert exposure is not None
     assert datum is not None
+    supervisors = _each_once(crew.supervisor for crew in crews)
+    leads = _each_once(crew.lead for crew in crews)
     once = said_once(job.model, job.lines)
     repairs = _with_photos(once.job, files.photos)
     filled = Case(
@@ -86,15 +87,8 @@ def fill(
         photo_wheres=files.photo_wheres,
         paper_wheres=files.paper_wheres,
         photo_numbers=_numbers(files.photos, repairs),
-        supervised_by=told(
-            "job.supervised_by",
-            head.supervised_by,
-            _each_once(crew.supervisor for crew in crews),
-            crew_at,
-        ),
-        crew_lead=told(
-            "job.crew_lead", head.crew_lead, _each_once(crew.lead for crew in crews), crew_at
-        ),
+        supervised_by=told("job.supervised_by", head.supervised_by, supervisors, crew_at),
+        crew_lead=told("job.crew_lead", head.crew_lead, leads, crew_at),
         crews=crews,
         design_wind_mph=told(
             "building.design_wind_mph",
@@ -113,6 +107,12 @@ def fill(
         products={name: product for name, (product, _, _) in products.items()},
     )
     return filled, ()
+
+
+def _named(known: Sequence[Crew], names: Sequence[str]) -> tuple[Crew, ...]:
+    """Return the company's crews of these names, each once; of two of one name the first."""
+    by_name = {crew.name: crew for crew in reversed(known)}
+    return tuple(by_name[name] for name in dict.fromkeys(names) if name in by_name)
 
 
 def _unknown_levels(job: Read[Job], sheets: Mapping[str, Read[TermsSheet]]) -> Iterator[Item]:

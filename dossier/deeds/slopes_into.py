@@ -38,12 +38,10 @@ WORDS = {
 }
 _AREAS = ("area_sqft", "plan_area_sqft", "plan")
 SAME_FT, _SAME_SQFT = Fraction(1, 20), Fraction(1)
-"""What two figures may lie apart and count as one; less than a tape reads on a roof. Common practice, no published
-source."""
+"""What two figures may lie apart and be one: less than a tape reads. Common practice, no published source."""
 
 MEASURED = Fraction(2, 100)
 """How far two measured areas of one slope may lie apart. Common practice, no published source."""
-
 NO_EAVE = "n/a, no eave on this slope"
 _MARK_HALF = 6
 

@@ -16,9 +16,10 @@ from dossier.gather.labels import written_day
 from dossier.gather.lots import ASK, NotPlaced, lots_in, plain, quantity_of
 from dossier.punchlist import Item, Where
 from dossier.reading import shape
+from dossier.reading.near import nearest
 from dossier.record.materials import Delivery, Lot, MaterialLine
 from dossier.said import Listed, Said, say
-from dossier.values import clip, nearest, parse_date, unit_for, units_of
+from dossier.values import clip, parse_date, unit_for, units_of
 
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
 """Each product's unit and colours, by its name."""

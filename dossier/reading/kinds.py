@@ -18,6 +18,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from dossier import values, words
+from dossier.reading.near import nearest
 
 MOST_CHARACTERS = 20_000
 
@@ -120,7 +121,7 @@ def _word_kind(enum: type[StrEnum]) -> Kind:
         found = by_word.get(_normal(text))
         if found is not None:
             return found
-        near = values.nearest(text, [str(member.value) for member in enum])
+        near = nearest(text, [str(member.value) for member in enum])
         needed = values.listed([str(member.value) for member in enum], "or")
         hint = f"; the nearest is {near}" if near else ""
         raise ValueError(f"found “{values.clip(text)}”, needed {needed}{hint}")

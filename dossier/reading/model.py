@@ -29,8 +29,9 @@ from dossier.reading import shape
 from dossier.reading.as_on import TakenOver, marked_as_on
 from dossier.reading.declared import repeats
 from dossier.reading.kinds import Kind, LeavesFolderError
+from dossier.reading.near import nearest
 from dossier.reading.nodes import Node, Reading, Sequence, Text
-from dossier.values import clip, counted_from_one, listed, nearest
+from dossier.values import clip, counted_from_one, listed
 from dossier.words import Edition
 
 ALL = frozenset(Edition)

@@ -6,9 +6,9 @@ Slips and words are made up; what each was meant for was written down before any
 import pytest
 
 from dossier.reading.model import model_in
+from dossier.reading.near import nearest
 from dossier.record.job import Job
 from dossier.terms.sheet import Product
-from dossier.values import nearest
 from dossier.words import PaperKind, Phase, Role, Scope
 
 _WORDS = {"role": Role, "phase": Phase, "paper": PaperKind, "scope": Scope}
