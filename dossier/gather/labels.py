@@ -220,6 +220,17 @@ class Written:
     text: str
     numbers: tuple[int, int] | None = None
 
+    @property
+    def named(self) -> bool:
+        """Return whether its month stands there by name."""
+        return re.search(r"[A-Za-z]{3}", self.text) is not None
+
+
+def in_form(day: date, form: str) -> str:
+    """Return a day as it is written in a form such as MM/DD/YYYY or DD MMM YYYY."""
+    named = re.sub("MMMM?", _MONTHS[day.month - 1], form.replace("YYYY", f"{day.year}"))
+    return named.replace("MM", f"{day.month:02}").replace("DD", f"{day.day:02}")
+
 
 def written_day(text: str, *, anywhere: bool = False) -> Written | None:
     """Return the day that a text begins with, or holds; None where it holds none that a calendar has."""

@@ -663,3 +663,36 @@ def test_goods_whose_own_line_says_that_they_did_not_come_are_named(words: str) 
 def test_a_heading_that_says_not_loaded_holds_what_is_below_it() -> None:
     ticket = printed(SHINGLES, ("Not loaded:",), STARTER)
     assert said(ticket) == ["5 bundles Fenwright 40 [0012345 x 5]"]
+
+
+@pytest.mark.parametrize(
+    ("form_of_days", "printed", "day"),
+    [
+        ("DD MM YYYY", "2 Oct 2026 15:40", date(2026, 10, 2)),
+        ("YYYY-MM-DD", "October 5, 2026", date(2026, 10, 5)),
+        ("MM/DD/YYYY", "2 Oct 2026 at the counter", date(2026, 10, 2)),
+        ("MM-DD-YYYY", "10-01-2026 roof load, boom", date(2026, 10, 1)),
+        # In numbers another form than the sheet's may be day and month changed about.
+        ("MM/DD/YYYY", "10-01-2026", None),
+    ],
+)
+def test_a_month_by_name_is_a_day_in_whatever_form_the_sheet_has(
+    form_of_days: str, printed: str, day: date | None
+) -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, "Ticket No: 55201"),
+        (40, 80, "Handed out"),
+        (140, 80, printed),
+        *columns(X, 120, HEAD, ("FG-1001", "Laminated shingle", "42", "BDL", "0012345")),
+    ]
+    by = TicketForm(
+        **{
+            **FORM.__dict__,
+            "columns": {**FORM.columns, "on": "Handed out"},
+            "printed_dates": form_of_days,
+        }
+    )
+    ticket = read(drawn(page), by)
+    assert heads(ticket) == [("55201", day)]
+    assert ticket.items == ()
