@@ -249,6 +249,57 @@ def test_a_line_is_a_lot_where_it_is_nothing_else(
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        "batch 26H-1180 44 BDL of this batch",
+        "Lot 26H-1180 44 BDL of the lot",
+        "Batch No. 26H-1180: 44 BDL",
+        "lot 26H-1180 - 44 BDL",
+        "lot 26H-1180 qty 44 BDL",
+        "lot 26H-1180 x 44 BDL",
+        "lot 26H-1180 (44 BDL)",
+        "44 BDL of batch 26H-1180",
+        "44 BDL from lot no. 26H-1180",
+    ],
+)
+def test_a_lot_line_says_how_many_in_the_words_of_a_counter(line: str) -> None:
+    assert lot_alone(line) == {"lot": "26H-1180", "quantity": "44", "unit": "BDL"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "batch 26H-1180 44 BDL of 68",
+        "batch 26H-1180 44 BDL of another batch",
+        "44 BDL of this batch",
+        "68 BDL FG-1001 of batch 26H-1180",
+        "lot 26H-1180 - 26H-1193",
+    ],
+)
+def test_more_words_than_a_lot_and_its_quantity_are_no_lot_line(line: str) -> None:
+    assert lot_alone(line) == {}
+
+
+def test_two_lots_of_one_line_keep_the_quantities_printed_beside_them() -> None:
+    x = (40, 90, 150, 280, 460)
+    page = TOP + columns(
+        x,
+        120,
+        ("Qty", "UOM", "Item", "Text", "Colour"),
+        ("68", "BDL", "FG-1001", "Fenwright laminated, Slate Grey", "Slate Grey"),
+        ("", "", "  batch 26H-1180", "44 BDL of this batch", ""),
+        ("", "", "  batch 26H-1193", "24 BDL of this batch", ""),
+        ("3", "RL", "FG-2200", "Icehold 36 in", ""),
+    )
+    ticket = read(drawn(page), FORM)
+    assert said(ticket) == [
+        "68 bundles Fenwright 40 [26H-1180 x 44] [26H-1193 x 24]",
+        "3 rolls Icehold ice barrier",
+    ]
+    assert ticket.items == ()
+
+
+@pytest.mark.parametrize(
     ("dates", "given", "day"),
     [
         ("DD MMM YYYY", "19 SEP 2026", date(2026, 9, 19)),
