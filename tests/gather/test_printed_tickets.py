@@ -747,3 +747,52 @@ def test_a_month_by_name_is_a_day_in_whatever_form_the_sheet_has(
     ticket = read(drawn(page), by)
     assert heads(ticket) == [("55201", day)]
     assert ticket.items == ()
+
+
+@pytest.mark.parametrize(
+    ("printed", "number"),
+    [
+        ("Ticket OX 20-7741", "OX 20-7741"),
+        ("Ticket OX 20-7741 ordered 1 Oct 2026", "OX 20-7741"),
+        ("Ticket No. OX 20-7741", "OX 20-7741"),
+        ("Ticket # 20 7741", "20 7741"),
+        ("Ticket 55201 copy 2", "55201"),
+        ("Ticket AT 118-A Plover Lane", None),
+        ("Ticket PO 77120", None),
+        ("Ticket OX 7", None),
+        ("Ticket OCT 2026", None),
+    ],
+)
+def test_a_ticket_number_may_have_a_blank_behind_its_first_letters(
+    printed: str, number: str | None
+) -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, printed),
+        (400, 60, "ordered 1 Oct 2026"),
+        *columns(
+            X,
+            120,
+            HEAD,
+            ("FG-1001", "Laminated shingle", "42", "BDL", "0012345"),
+            ("FG-2200", "Self-adhered membrane", "3", "RL", "1E5"),
+        ),
+    ]
+    by = TicketForm(**{**FORM.__dict__, "columns": {**FORM.columns, "ticket": "Ticket"}})
+    ticket = read(drawn(page), by)
+    assert [one for one, _ in heads(ticket)] == ([number] if number else [])
+    # What all its goods lack is said once.
+    assert len(ticket.items) == (0 if number else 1)
+    if number is None:
+        assert "page 1 lines 4 and 5: there is no ticket number" in str(ticket.items[0].says)
+
+
+def test_a_ticket_number_stands_behind_a_label_of_several_words() -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, "Sales order / delivery note  SO-0093327        sheet 1 of 2"),
+        *columns(X, 120, HEAD, ("FG-1001", "Laminated shingle", "42", "BDL", "0012345")),
+    ]
+    label = "Sales order / delivery note"
+    by = TicketForm(**{**FORM.__dict__, "columns": {**FORM.columns, "ticket": label}})
+    assert [one for one, _ in heads(read(drawn(page), by))] == ["SO-0093327"]
