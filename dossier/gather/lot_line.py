@@ -16,8 +16,8 @@ _LOT_LINES = (
     ),
     re.compile(rf"\W*{_COUNT}\s+(?:of|from){_LABEL}{_MARK}\s*", re.I),
 )
-"""A label, a mark, a number, a unit, in either order and nothing else. A mark of fewer letters may be half of one that
-is printed in two groups. Common practice, no published source."""
+"""A label, a mark, a number, a unit, in either order and nothing else. A mark of fewer letters may be half of one
+that is printed in two groups. Common practice, no published source."""
 
 
 def lot_alone(text: str) -> dict[str, str]:
