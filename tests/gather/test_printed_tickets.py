@@ -374,6 +374,50 @@ def test_a_proposed_sheet_says_how_the_ticket_writes_its_day(printed: str, form:
 
 
 @pytest.mark.parametrize(
+    ("above", "heads_printed", "columns_proposed"),
+    [
+        (
+            [(40, 60, "Ticket OX 20-7741"), (200, 60, "ordered 1 Oct 2026"),
+             (360, 60, "handed out 2 Oct 2026 15:40")],
+            ("Article", "Batch", "What", "Unit", "Count"),
+            ["ticket: Ticket", "on: handed out", "product: Article", "quantity: Count", "unit: Unit",
+             "lot: Batch"],
+        ),
+        (
+            [(40, 60, "Sales order / delivery note  SO-0093327"), (40, 80, "Delivered"),
+             (140, 80, "10-01-2026  roof load")],
+            ("Qty Unit", "Product", "Text", "Colour"),
+            ["ticket: delivery note", "on: Delivered", "product: Product", "quantity: Qty", "unit: Unit",
+             "colour: Colour"],
+        ),
+        (
+            [(40, 60, "PICK SLIP 5518"), (300, 60, "October 5, 2026")],
+            ("ITEM", "DESCRIPTION", "QTY U", "PRICE"),
+            ["ticket: Pick slip", "on: Pick slip", "product: ITEM", "quantity: QTY", "unit: U"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_sheet_is_proposed_from_the_heads_of_counters_and_yards(
+    above: list[tuple[float, float, str]],
+    heads_printed: Sequence[str],
+    columns_proposed: Sequence[str],
+) -> None:
+    page = [(40, 40, "Lindow Yard"), *above, *columns(X, 120, heads_printed)]
+    [text] = read_texts([drawn(page)])
+    sheet = str(proposed_sheet(text))
+    proposed = [line.strip() for line in sheet.splitlines() if line.startswith("  ")]
+    assert [one.casefold() for one in proposed] == [one.casefold() for one in columns_proposed]
+
+
+@pytest.mark.parametrize(
+    "printed", ["Roof, per contract", "Product of this yard", "Count on us", "Unit price Product"]
+)
+def test_words_among_others_are_no_heads(printed: str) -> None:
+    [text] = read_texts([drawn([(40, 40, "Lindow Yard"), (40, 120, printed), (400, 120, "Qty")])])
+    assert proposed_sheet(text) is None
+
+
+@pytest.mark.parametrize(
     "words", ["Counter ticket LY-40417", "Will-call ticket 17", "Shipping slip 9", "DELIVERY NOTE"]
 )
 def test_a_ticket_is_known_by_the_titles_yards_give_it(words: str) -> None:
