@@ -38,15 +38,18 @@ _DAY_LABELS = (
     "Handed out",
     "Date",
 )
+_NEEDED = frozenset(("product", "quantity"))
 
 
 def proposed_sheet(text: PaperText) -> str | None:
     """Return the text of a sheet; None where no line names a product and a quantity."""
-    for line in text.lines:
-        heads = _heads(line)
-        if "product" in heads and "quantity" in heads:
-            return _sheet(text, heads)
-    return None
+    heads = next(filter(_NEEDED.issubset, map(_heads, text.lines)), None)
+    return _sheet(text, heads) if heads else None
+
+
+def has_goods(text: PaperText) -> bool:
+    """Return whether a line names a product and a quantity as heads of columns."""
+    return any(_NEEDED.issubset(_heads(line)) for line in text.lines)
 
 
 def _heads(line: TextLine) -> dict[str, str]:
