@@ -191,7 +191,7 @@ def number_in(text: str) -> str | None:
 
 
 _GROUPED = re.compile(
-    r"(?:(?:(?i:no|number|nr)\b\.?|#)\s*)?(?P<number>(?P<letters>[A-Z]{1,3})\s(?P<rest>\S{4,})|\d{1,3}\s\d{3,}$)?"
+    r"(?:(?:(?i:no|number|nr)\b|[.:#])\s*)*(?P<number>(?P<letters>[A-Z]{1,3})\s(?P<rest>\S{4,})|\d{1,3}\s\d{3,}$)?"
 )
 _NO_LETTERS = frozenset(
     ("at", "for", "in", "via", "per", "and", "the", "job", "qty", "not", *_MONTHS)

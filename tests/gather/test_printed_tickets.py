@@ -800,6 +800,8 @@ def test_a_month_by_name_is_a_day_in_whatever_form_the_sheet_has(
         ("Ticket OX 20-7741 ordered 1 Oct 2026", "OX 20-7741"),
         ("Ticket No. OX 20-7741", "OX 20-7741"),
         ("Ticket # 20 7741", "20 7741"),
+        ("Ticket No: 55201", "55201"),
+        ("Ticket Number: # OX 20-7741", "OX 20-7741"),
         ("Ticket 55201 copy 2", "55201"),
         ("Ticket AT 118-A Plover Lane", None),
         ("Ticket PO 77120", None),
