@@ -209,11 +209,11 @@ def _with_ticket(
     if form is None:
         if why := suppliers.why_none(paper.text):
             return replace(paper, remarks=why)
-        return replace(
-            paper,
-            remarks=(say("no sheet in suppliers/ has the supplier that this ticket names"),),
-            sheet=None if is_table else proposed_sheet(paper.text),
-        )
+        sheet = proposed_sheet(paper.text)
+        none = say("no sheet in suppliers/ has the supplier that this ticket names")
+        lacks = say("none can be proposed: no line of it has heads of a product and of a quantity")
+        remarks = (none,) if sheet or is_table else (none, lacks)
+        return replace(paper, remarks=remarks, sheet=sheet)
     name = paper.source.name if paper.source else paper.file
     try:
         if is_table:

@@ -41,6 +41,7 @@ _ACCEPTED = (
     "Registration confirmed on", "Confirmed on", "Registered on", "Registration date", "Date registered",
     "Date of registration", "Accepted on", "Date accepted",
 )  # fmt: skip
+_GIVEN = ("Given on", "Date issued", "Issue date", "Date of issue", "Issued on", "Issued")
 
 
 def found_on_closing_papers(at: AtHand) -> tuple[Found, ...]:
@@ -166,6 +167,7 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
         numbers = [
             Beside(one.value, one.line, named)
             for one in valued(lines, _CERTIFICATE_NUMBER, number_in, within=True)
+            or valued(lines, ("Certificate",), number_in)
         ]
     name = "confirmation number"
     doubt = _whose(at, paper, place)
@@ -178,6 +180,10 @@ def _warranty(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
             *days_told(lines, ACCEPTED, at.today),
         )
     ]
+    if paper.kind is PaperKind.CERTIFICATE and not accepted:
+        given = say("it is the day of the certificate; nothing says that it was accepted then")
+        days = days_beside(lines, _GIVEN, lines, at.today)
+        accepted = [replace(one, doubt=given) for one in days]
     received = [
         replace(one, doubt=one.doubt or doubt) for one in days_told(lines, RECEIVED, at.today)
     ]

@@ -13,6 +13,13 @@ from itertools import takewhile
 
 from dossier.evidence.text import TextLine
 from dossier.gather.at_hand import AtHand, ReadPaper
+from dossier.gather.bare_papers import (
+    asked_amounts,
+    head_days,
+    head_numbers,
+    is_name_of,
+    signed_days,
+)
 from dossier.gather.found import Found
 from dossier.gather.labels import (
     Beside,
@@ -100,6 +107,9 @@ def _invoice(at: AtHand, paper: ReadPaper, had: MoneyRecord) -> Iterator[Found]:
         # A title such as “Final invoice 2026-041” has its day at the other end of the line.
         days = _days_on(numbers[0].line, lines, at.today)
     amounts = [_alone(one) for one in valued(lines, _AMOUNT, amount_in)]
+    numbers = numbers or head_numbers(lines)
+    days = days or head_days(lines, at.today)
+    amounts = amounts or asked_amounts(lines)
     said = {key_of(one.value) for one in numbers}
     place = next(
         (n for n, one in enumerate(had.invoices) if key_of(one.number or "") in said), None
@@ -170,7 +180,8 @@ def _waiver_kinds(lines: Sequence[TextLine]) -> Iterator[Beside[str]]:
 
 def _completion(at: AtHand, paper: ReadPaper) -> Iterator[Found]:
     lines = paper.text.lines
-    days = _signed(at, lines)
+    names = [owner.name for owner in at.job.owners if owner.name]
+    days = _signed(at, lines) or signed_days(lines, lambda who: is_name_of(who, names), at.today)
     if not days:
         doubt = say("it is a day on the paper; nothing says that the owner signed on it")
         each = [

@@ -190,6 +190,27 @@ def number_in(text: str) -> str | None:
     return word
 
 
+_GROUPED = re.compile(
+    r"(?:(?:(?i:no|number|nr)\b|[.:#])\s*)*(?P<number>(?P<letters>[A-Z]{1,3})\s(?P<rest>\S{4,})|\d{1,3}\s\d{3,}$)?"
+)
+_NO_LETTERS = frozenset(
+    ("at", "for", "in", "via", "per", "and", "the", "job", "qty", "not", *_MONTHS)
+)
+"""Words of a few capitals with which no number begins. Common practice, no published source."""
+
+
+def ticket_number_in(text: str) -> str | None:
+    """Return the number that a text begins with: one word, or two where a blank stands behind its first part."""
+    match = _GROUPED.match(text)
+    assert match is not None
+    letters, rest = (match["letters"] or "").casefold(), match["rest"]
+    if letters and letters not in _LABEL_WORDS | _NO_LETTERS and (number := number_in(rest)):
+        return f"{match['letters']} {number}"
+    if match["number"] and not letters:
+        return match["number"]
+    return number_in(text[match.start("number") if match["number"] else match.end() :])
+
+
 def amount_in(text: str) -> Decimal | None:
     """Return the amount that a text is, with its cents or a dollar sign; “24.00 squares” is none."""
     match = _AMOUNT.fullmatch(text.strip(" .,:"))
@@ -219,6 +240,17 @@ class Written:
     day: date
     text: str
     numbers: tuple[int, int] | None = None
+
+    @property
+    def named(self) -> bool:
+        """Return whether its month stands there by name."""
+        return re.search(r"[A-Za-z]{3}", self.text) is not None
+
+
+def in_form(day: date, form: str) -> str:
+    """Return a day as it is written in a form such as MM/DD/YYYY or DD MMM YYYY."""
+    named = re.sub("MMMM?", _MONTHS[day.month - 1], form.replace("YYYY", f"{day.year}"))
+    return named.replace("MM", f"{day.month:02}").replace("DD", f"{day.day:02}")
 
 
 def written_day(text: str, *, anywhere: bool = False) -> Written | None:

@@ -5,16 +5,22 @@ In: the text of a line. Out: its cells. Must not know where its words stand, sin
 
 import re
 
-_LOT_LINE = re.compile(
-    r"\W*(?:lot|batch)(?:\s*(?:no|number|code|mark))?\W*\s(?P<lot>(?=\S*\d)[\w./-]{5,})"
-    r"\s+(?P<quantity>\d[\d,]*)\s*(?P<unit>[A-Za-z]{1,8})\.?\s*",
-    re.I,
+_LABEL = r"\W*(?:lot|batch)(?:\s*(?:no|number|code|mark))?\W*\s"
+_MARK = r"(?P<lot>(?=\S*\d)[\w./-]{5,})"
+_COUNT = r"(?P<quantity>\d[\d,]*)\s*(?P<unit>[A-Za-z]{1,8})\.?"
+
+_LOT_LINES = (
+    re.compile(
+        rf"{_LABEL}{_MARK}\s*(?:\s|:|\s[-–=x×]\s|\sqty\W|\()\s*{_COUNT}\)?(?:\s+of\s+th(?:is|e)\s+(?:lot|batch))?\W*",
+        re.I,
+    ),
+    re.compile(rf"\W*{_COUNT}\s+(?:of|from){_LABEL}{_MARK}\s*", re.I),
 )
-"""A label, a mark, a number, a unit, and nothing else. A mark of fewer letters may be half of one that is printed
-in two groups. Common practice, no published source."""
+"""A label, a mark, a number, a unit, in either order and nothing else. A mark of fewer letters may be half of one
+that is printed in two groups. Common practice, no published source."""
 
 
 def lot_alone(text: str) -> dict[str, str]:
     """Return lot, quantity and unit of a line that holds nothing else; empty for any other."""
-    match = _LOT_LINE.fullmatch(text)
-    return match.groupdict() if match else {}
+    match = next((found for one in _LOT_LINES if (found := one.fullmatch(text))), None)
+    return {name: match[name] for name in ("lot", "quantity", "unit")} if match else {}

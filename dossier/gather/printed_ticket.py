@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from dossier.errors import UnreadableInput
 from dossier.evidence.text import PaperText, Piece, TextLine, Word
-from dossier.gather.labels import beside, number_in, words_of
+from dossier.gather.labels import beside, in_form, ticket_number_in, words_of, written_day
 from dossier.gather.lot_line import lot_alone
 from dossier.gather.lots import LOT_LABEL
 from dossier.gather.ticket_rows import (
@@ -221,7 +221,8 @@ def _labels(
     if "ticket" not in in_table:
         found = {}
         for values, line in beside(lines, columns["ticket"], past=True, first=True):
-            value = next((one for one in values if number_in(one) and not _is_day(one, dates)), "")
+            told = (ticket_number_in(one) for one in values if not _is_day(one, dates))
+            value = next(filter(None, told), "")
             if value:
                 found[value] = line
         if found:
@@ -239,8 +240,13 @@ def _labels(
 
 
 def _begins(text: str, dates: str) -> str:
-    """Return as many words of a text as a day has that is written in this form."""
-    return " ".join(text.split()[: len(dates.split())])
+    """Return as many words of a text as a day has that is written in this form.
+
+    One with its month by name is the same day in every form, and returned in this one.
+    """
+    begun = " ".join(text.split()[: len(dates.split())])
+    written = None if _is_day(begun, dates) else written_day(text)
+    return in_form(written.day, dates) if written and written.named else begun
 
 
 def _is_day(text: str, dates: str) -> bool:

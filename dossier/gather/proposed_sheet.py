@@ -8,14 +8,15 @@ import re
 from collections.abc import Mapping, Sequence
 
 from dossier.evidence.text import PaperText, TextLine
-from dossier.gather.labels import DAY, beside, number_in, written_day
+from dossier.gather.labels import DAY, beside, ticket_number_in, written_day
 from dossier.reading.typed import scalar
 from dossier.values import is_day_form
 
 _HEADS: Mapping[str, str] = {
-    "product": r"(?:item|product|material|goods|description)(?: (?:description|name|no|number|code|#))?|sku",
-    "quantity": r"(?:qty|quantity|quant)(?: (?:shipped|ship|delivered|ship\'d|del))?|shipped|delivered|units",
-    "unit": r"u/?o?/?m|unit(?: of measure)?|units?",
+    "product": r"(?:item|article|product|material|goods|description)(?: (?:description|name|no|number|code|#))?"
+    r"|sku",
+    "quantity": r"(?:qty|quant(?:ity)?)(?: (?:shipped|ship|delivered|ship\'d|del))?|shipped|delivered|units|count",
+    "unit": r"u(?:/?o?/?m)?|unit(?: of measure)?|units?",
     "lot": r"(?:lot|batch)(?: (?:no|number|code|#|on wrapper))?s?|lots",
     "colour": r"colou?r",
     "ticket": r"(?:ticket|delivery|slip|order)(?: (?:no|number|ticket|#))?",
@@ -24,7 +25,8 @@ _HEADS: Mapping[str, str] = {
 
 _TICKET_LABELS = (
     "Delivery ticket No", "Ticket No", "Ticket Number", "Ticket #", "Delivery ticket", "Delivery No",
-    "Packing slip No", "Packing slip", "Slip No", "Counter ticket", "Shipping ticket", "Ticket",
+    "Packing slip No", "Packing slip", "Slip No", "Counter ticket", "Shipping ticket",
+    "Delivery note", "Pick slip", "Pick ticket", "Ticket",
 )  # fmt: skip
 _DAY_LABELS = (
     "Ship date",
@@ -32,35 +34,60 @@ _DAY_LABELS = (
     "Date delivered",
     "Date shipped",
     "Delivered on",
+    "Delivered",
+    "Handed out",
     "Date",
 )
+_NEEDED = frozenset(("product", "quantity"))
 
 
 def proposed_sheet(text: PaperText) -> str | None:
     """Return the text of a sheet; None where no line names a product and a quantity."""
-    for line in text.lines:
-        heads = _heads(line)
-        if "product" in heads and "quantity" in heads:
-            return _sheet(text, heads)
-    return None
+    heads = next(filter(_NEEDED.issubset, map(_heads, text.lines)), None)
+    return _sheet(text, heads) if heads else None
+
+
+def has_goods(text: PaperText) -> bool:
+    """Return whether a line names a product and a quantity as heads of columns."""
+    return any(_NEEDED.issubset(_heads(line)) for line in text.lines)
 
 
 def _heads(line: TextLine) -> dict[str, str]:
     found: dict[str, str] = {}
     for piece in line.pieces:
-        words = piece.text.strip(" :.").casefold()
-        for name, pattern in _HEADS.items():
-            if name not in found and re.fullmatch(pattern, words.replace(".", "")):
-                found[name] = piece.text
-                break
+        for words in _parted(piece.text.split()):
+            name = next((one for one in _columns_of(words) if one not in found), None)
+            if name:
+                found[name] = words
     return found
+
+
+def _parted(words: Sequence[str]) -> list[str]:
+    """Return the heads that a piece is made of, “Qty Unit” as two; the piece itself where it holds other words."""
+    heads: list[str] = []
+    at = 0
+    while at < len(words):
+        ends = (end for end in range(len(words), at, -1) if _columns_of(" ".join(words[at:end])))
+        end = next(ends, None)
+        if end is None:
+            return [" ".join(words)]
+        heads.append(" ".join(words[at:end]))
+        at = end
+    return heads
+
+
+def _columns_of(words: str) -> list[str]:
+    """Return the columns that these words head."""
+    bare = words.strip(" :.").casefold().replace(".", "")
+    return [name for name, pattern in _HEADS.items() if re.fullmatch(pattern, bare)]
 
 
 def _sheet(text: PaperText, heads: dict[str, str]) -> str:
     if "ticket" not in heads:
         heads["ticket"] = _label(text.lines, _TICKET_LABELS, number=True) or "Ticket No"
     if "on" not in heads:
-        label = _label(text.lines, _DAY_LABELS, number=False)
+        # A day without a label often stands beside the ticket's number.
+        label = _label(text.lines, (*_DAY_LABELS, heads["ticket"]), number=False)
         if label:
             heads["on"] = label
     order = ("ticket", "on", "product", "quantity", "unit", "lot", "colour")
@@ -81,7 +108,7 @@ def _sheet(text: PaperText, heads: dict[str, str]) -> str:
 def _label(lines: Sequence[TextLine], labels: Sequence[str], *, number: bool) -> str | None:
     for label in labels:
         for values, _ in beside(lines, label, past=True, within=number, first=True):
-            if any(number_in(one) if number else written_day(one) for one in values):
+            if any(ticket_number_in(one) if number else written_day(one) for one in values):
                 return label
     return None
 

@@ -18,7 +18,7 @@ from dossier.punchlist import Item, Where
 from dossier.reading import shape
 from dossier.reading.near import nearest
 from dossier.record.materials import Delivery, Lot, MaterialLine
-from dossier.said import Listed, Said, say
+from dossier.said import Listed, Runs, Said, say
 from dossier.values import clip, parse_date, unit_for, units_of
 
 Catalogue = Mapping[str, tuple[str, Sequence[str]]]
@@ -126,13 +126,18 @@ def ticket_of(
             by_key.setdefault(key_of(f"{maker} {name}"), by_key[key_of(name)])
     rows: list[Row] = []
     items: list[Item] = []
+    numberless: dict[int, list[Stand]] = {}
     for line, lots in _with_lots(lines):
         try:
             rows.append(_row(line, lots, form, by_key, dates))
+        except _NoNumber:
+            own = (one.stands for one in (line, *lots))
+            numberless.setdefault(line.stands.page, []).extend(own)
         except NotPlaced as problem:
             items += [
                 _item(file, one.stands, problem.says, problem.remedy) for one in (line, *lots)
             ]
+    items += [_no_number(file, stands) for stands in numberless.values()]
     kept, copies = _once(rows)
     remedy = "Type it in too where both were delivered."
     items += [_item(file, row.stands[0], says, remedy) for row, says in copies]
@@ -252,7 +257,7 @@ def _row(
         )
     ticket = cells.get("ticket", "")
     if not ticket:
-        raise NotPlaced(say("there is no ticket number"), "Ask the supplier for the number.")
+        raise _NoNumber(say("there is no ticket number"), "Ask the supplier for the number.")
     (name, unit, colours), colour, doubt = _product(line, form, catalogue)
     for one in below:
         _unit(one.cells.get("unit", ""), unit, form, name)
@@ -430,6 +435,29 @@ def _day(given: str, form: str) -> date | None:
             say("the day cannot be read: {problem}", problem=str(problem)),
             "Correct “dates” in the supplier's sheet.",
         ) from None
+
+
+class _NoNumber(NotPlaced):
+    """Goods of no ticket: what all lines of a page lack is said once."""
+
+
+def _no_number(file: str, stands: Sequence[Stand]) -> Item:
+    says, remedy = (
+        say("there is no ticket number"),
+        (
+            "Correct the label of the number in the supplier's sheet, or ask the supplier for the number."
+        ),
+    )
+    if len(stands) == 1:
+        return _item(file, stands[0], says, remedy)
+    lines = Runs(tuple(one.line for one in stands))
+    at = say("lines {lines}", lines=lines)
+    if stands[0].page:
+        at = say("page {page} lines {lines}", page=stands[0].page, lines=lines)
+    whole = say(
+        "{file} {at}: {says}; nothing of these lines was written.", file=file, at=at, says=says
+    )
+    return shape.TICKET_LINE.at(Where(file, stands[0].line), whole, remedy)
 
 
 def _item(file: str, stands: Stand, says: Said, remedy: str) -> Item:

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 
 from dossier.evidence.text import PaperText, TextLine
+from dossier.gather.proposed_sheet import has_goods
 from dossier.words import PaperKind
 
 _TOP_LINES = 8
@@ -24,7 +25,8 @@ _TITLES: tuple[tuple[PaperKind, str], ...] = (
     (PaperKind.RETURN_CREDIT, r"credit memo|return (?:credit|receipt|ticket)|credit note"),
     (PaperKind.DISPOSAL_TICKET, r"disposal ticket|scale ticket|weight ticket|dump ticket"),
     (PaperKind.TICKET, r"(?:delivery|counter|will[ -]call|shipping) (?:ticket|note|receipt|slip)"),
-    (PaperKind.TICKET, r"packing (?:slip|list)|pick(?:ing)? ticket"),
+    (PaperKind.TICKET, r"packing (?:slip|list)|pick(?:ing)? (?:ticket|slip)"),
+    (PaperKind.LEAD_RECORD, r"renovation record(?:s|keeping(?: (?:checklist|form))?)?"),
     (PaperKind.CHANGE_ORDER, r"change order"),
     (PaperKind.WAIVER, r"(?:lien )?waiver(?: and release)?(?: of lien)?|release of lien"),
     (PaperKind.REGISTRATION_CONFIRMATION, r"registration (?:confirm\w+|accepted)|confirmation of registration"),
@@ -44,6 +46,15 @@ _NOT_ONE = re.compile(
     r"\b(?:application|request|estimate|quot(?:e|ation)|pro ?forma|proposal)\b", re.I
 )
 """Words by which a paper only leads to one. Common practice, no published source."""
+
+_BARE_TICKET = re.compile(r"ticket\W*(?:(?:no|number)\b\W*)?(?:[A-Z]{1,3}\s)?(?=\S*\d)\S{3,}", re.I)
+_WEIGHED = re.compile(
+    r"\b(?:gross|tare|tons?|scales?|landfill|transfer station|disposal|dump(?:ster)?|debris|recycling)\b",
+    re.I,
+)
+"""Words of papers that call themselves tickets and bring no goods. Common practice, no published source."""
+
+_LEAD = re.compile(r"\b(?:lead|1978)\b", re.I)
 
 _BEFORE = r"(?:(?!(?:and|of|the|to|for|per|see|our|your|with|from|on|by|no|not)\b)[A-Za-z&/-]+\.?\s+){0,3}"
 _BEHIND = re.compile(
@@ -75,6 +86,10 @@ def title_of(text: PaperText) -> Title | None:
             if len(words.split()) > _MOST_WORDS or words.endswith(".") or ":" in words:
                 continue
             kind = _kind(words)
+            if kind is PaperKind.LEAD_RECORD and not any(
+                _LEAD.search(one.text) for one in text.lines
+            ):
+                continue
             if kind is not None and not _NOT_ONE.search(words):
                 height = max(word.height for word in piece.words)
                 found.append((height, Title(kind, line)))
@@ -84,7 +99,7 @@ def title_of(text: PaperText) -> Title | None:
     if len(kinds) == 1:
         return found[0][1]
     if not found:
-        return None
+        return _bare_ticket(text)
     largest = max(height for height, _ in found)
     # A tenth larger is seen; less is a matter of faces. Our habit.
     top = [title for height, title in found if height >= largest * 0.91]
@@ -92,6 +107,16 @@ def title_of(text: PaperText) -> Title | None:
         return top[0]
     # “INVOICE” by itself is a title; “Change order 1” below it is one of its lines.
     return next(iter(alone.values())) if len(alone) == 1 else None
+
+
+def _bare_ticket(text: PaperText) -> Title | None:
+    """Return “Ticket” and a number as a title where the paper has heads of goods and nothing was weighed."""
+    if not has_goods(text) or any(_WEIGHED.search(line.text) for line in text.lines):
+        return None
+    own = [line for line in text.lines if line.page == 1][:_TOP_LINES]
+    at = (line for line in own if any(_BARE_TICKET.fullmatch(one.text) for one in line.pieces))
+    line = next(at, None)
+    return Title(PaperKind.TICKET, line) if line else None
 
 
 def _kind(words: str) -> PaperKind | None:

@@ -341,6 +341,18 @@ def test_an_unknown_supplier_s_ticket_proposes_its_sheet(job: Path) -> None:
     ]
 
 
+def test_a_ticket_without_heads_says_why_no_sheet_is_proposed(job: Path) -> None:
+    (job.parent / "suppliers" / "fjordgate.yaml").unlink()
+    words = "Forty-two bundles of shingles and three rolls were brought to the house."
+    put(job, "ticket-55201.pdf", drawn([*TOP, (40, 120, words)]))
+    [paper] = read_papers(asked(job), no_clock).at.papers
+    assert paper.sheet is None
+    assert [str(one) for one in paper.remarks] == [
+        "no sheet in suppliers/ has the supplier that this ticket names",
+        "none can be proposed: no line of it has heads of a product and of a quantity",
+    ]
+
+
 def test_a_name_that_says_letter_does_not_hide_what_the_letter_is(job: Path) -> None:
     page = [
         (40, 40, "Confirmation of registration WR-260774"),

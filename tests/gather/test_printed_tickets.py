@@ -249,6 +249,57 @@ def test_a_line_is_a_lot_where_it_is_nothing_else(
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        "batch 26H-1180 44 BDL of this batch",
+        "Lot 26H-1180 44 BDL of the lot",
+        "Batch No. 26H-1180: 44 BDL",
+        "lot 26H-1180 - 44 BDL",
+        "lot 26H-1180 qty 44 BDL",
+        "lot 26H-1180 x 44 BDL",
+        "lot 26H-1180 (44 BDL)",
+        "44 BDL of batch 26H-1180",
+        "44 BDL from lot no. 26H-1180",
+    ],
+)
+def test_a_lot_line_says_how_many_in_the_words_of_a_counter(line: str) -> None:
+    assert lot_alone(line) == {"lot": "26H-1180", "quantity": "44", "unit": "BDL"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "batch 26H-1180 44 BDL of 68",
+        "batch 26H-1180 44 BDL of another batch",
+        "44 BDL of this batch",
+        "68 BDL FG-1001 of batch 26H-1180",
+        "lot 26H-1180 - 26H-1193",
+    ],
+)
+def test_more_words_than_a_lot_and_its_quantity_are_no_lot_line(line: str) -> None:
+    assert lot_alone(line) == {}
+
+
+def test_two_lots_of_one_line_keep_the_quantities_printed_beside_them() -> None:
+    x = (40, 90, 150, 280, 460)
+    page = TOP + columns(
+        x,
+        120,
+        ("Qty", "UOM", "Item", "Text", "Colour"),
+        ("68", "BDL", "FG-1001", "Fenwright laminated, Slate Grey", "Slate Grey"),
+        ("", "", "  batch 26H-1180", "44 BDL of this batch", ""),
+        ("", "", "  batch 26H-1193", "24 BDL of this batch", ""),
+        ("3", "RL", "FG-2200", "Icehold 36 in", ""),
+    )
+    ticket = read(drawn(page), FORM)
+    assert said(ticket) == [
+        "68 bundles Fenwright 40 [26H-1180 x 44] [26H-1193 x 24]",
+        "3 rolls Icehold ice barrier",
+    ]
+    assert ticket.items == ()
+
+
+@pytest.mark.parametrize(
     ("dates", "given", "day"),
     [
         ("DD MMM YYYY", "19 SEP 2026", date(2026, 9, 19)),
@@ -320,6 +371,50 @@ def test_a_proposed_sheet_says_how_the_ticket_writes_its_day(printed: str, form:
     page = [*TOP[:2], (380, 54, f"Ship Date: {printed}"), *columns(X, 120, HEAD)]
     [text] = read_texts([drawn(page)])
     assert f"dates: {form}\n" in str(proposed_sheet(text))
+
+
+@pytest.mark.parametrize(
+    ("above", "heads_printed", "columns_proposed"),
+    [
+        (
+            [(40, 60, "Ticket OX 20-7741"), (200, 60, "ordered 1 Oct 2026"),
+             (360, 60, "handed out 2 Oct 2026 15:40")],
+            ("Article", "Batch", "What", "Unit", "Count"),
+            ["ticket: Ticket", "on: handed out", "product: Article", "quantity: Count", "unit: Unit",
+             "lot: Batch"],
+        ),
+        (
+            [(40, 60, "Sales order / delivery note  SO-0093327"), (40, 80, "Delivered"),
+             (140, 80, "10-01-2026  roof load")],
+            ("Qty Unit", "Product", "Text", "Colour"),
+            ["ticket: delivery note", "on: Delivered", "product: Product", "quantity: Qty", "unit: Unit",
+             "colour: Colour"],
+        ),
+        (
+            [(40, 60, "PICK SLIP 5518"), (300, 60, "October 5, 2026")],
+            ("ITEM", "DESCRIPTION", "QTY U", "PRICE"),
+            ["ticket: Pick slip", "on: Pick slip", "product: ITEM", "quantity: QTY", "unit: U"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_sheet_is_proposed_from_the_heads_of_counters_and_yards(
+    above: list[tuple[float, float, str]],
+    heads_printed: Sequence[str],
+    columns_proposed: Sequence[str],
+) -> None:
+    page = [(40, 40, "Lindow Yard"), *above, *columns(X, 120, heads_printed)]
+    [text] = read_texts([drawn(page)])
+    sheet = str(proposed_sheet(text))
+    proposed = [line.strip() for line in sheet.splitlines() if line.startswith("  ")]
+    assert [one.casefold() for one in proposed] == [one.casefold() for one in columns_proposed]
+
+
+@pytest.mark.parametrize(
+    "printed", ["Roof, per contract", "Product of this yard", "Count on us", "Unit price Product"]
+)
+def test_words_among_others_are_no_heads(printed: str) -> None:
+    [text] = read_texts([drawn([(40, 40, "Lindow Yard"), (40, 120, printed), (400, 120, "Qty")])])
+    assert proposed_sheet(text) is None
 
 
 @pytest.mark.parametrize(
@@ -601,3 +696,87 @@ def test_a_table_and_the_same_on_paper_are_one_delivery(
     assert sum(line.quantity or 0 for line in printed.deliveries[0].lines) == Fraction(
         sum(count for _, count, _ in rows)
     )
+
+
+@pytest.mark.parametrize(
+    ("form_of_days", "printed", "day"),
+    [
+        ("DD MM YYYY", "2 Oct 2026 15:40", date(2026, 10, 2)),
+        ("YYYY-MM-DD", "October 5, 2026", date(2026, 10, 5)),
+        ("MM/DD/YYYY", "2 Oct 2026 at the counter", date(2026, 10, 2)),
+        ("MM-DD-YYYY", "10-01-2026 roof load, boom", date(2026, 10, 1)),
+        # In numbers another form than the sheet's may be day and month changed about.
+        ("MM/DD/YYYY", "10-01-2026", None),
+    ],
+)
+def test_a_month_by_name_is_a_day_in_whatever_form_the_sheet_has(
+    form_of_days: str, printed: str, day: date | None
+) -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, "Ticket No: 55201"),
+        (40, 80, "Handed out"),
+        (140, 80, printed),
+        *columns(X, 120, HEAD, ("FG-1001", "Laminated shingle", "42", "BDL", "0012345")),
+    ]
+    by = TicketForm(
+        **{
+            **FORM.__dict__,
+            "columns": {**FORM.columns, "on": "Handed out"},
+            "printed_dates": form_of_days,
+        }
+    )
+    ticket = read(drawn(page), by)
+    assert heads(ticket) == [("55201", day)]
+    assert ticket.items == ()
+
+
+@pytest.mark.parametrize(
+    ("printed", "number"),
+    [
+        ("Ticket OX 20-7741", "OX 20-7741"),
+        ("Ticket OX 20-7741 ordered 1 Oct 2026", "OX 20-7741"),
+        ("Ticket No. OX 20-7741", "OX 20-7741"),
+        ("Ticket # 20 7741", "20 7741"),
+        ("Ticket No: 55201", "55201"),
+        ("Ticket Number: # OX 20-7741", "OX 20-7741"),
+        ("Ticket 55201 copy 2", "55201"),
+        ("Ticket AT 118-A Plover Lane", None),
+        ("Ticket PO 77120", None),
+        ("Ticket OX 7", None),
+        ("Ticket OCT 2026", None),
+    ],
+)
+def test_a_ticket_number_may_have_a_blank_behind_its_first_letters(
+    printed: str, number: str | None
+) -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, printed),
+        (400, 60, "ordered 1 Oct 2026"),
+        *columns(
+            X,
+            120,
+            HEAD,
+            ("FG-1001", "Laminated shingle", "42", "BDL", "0012345"),
+            ("FG-2200", "Self-adhered membrane", "3", "RL", "1E5"),
+        ),
+    ]
+    by = TicketForm(**{**FORM.__dict__, "columns": {**FORM.columns, "ticket": "Ticket"}})
+    ticket = read(drawn(page), by)
+    assert [one for one, _ in heads(ticket)] == ([number] if number else [])
+    # What all its goods lack is said once.
+    assert len(ticket.items) == (0 if number else 1)
+    if number is None:
+        assert "page 1 lines 4 and 5: there is no ticket number" in str(ticket.items[0].says)
+
+
+def test_a_ticket_number_stands_behind_a_label_of_several_words() -> None:
+    page = [
+        (40, 40, "Fjordgate Building Supply"),
+        (40, 60, "Sales order / delivery note  SO-0093327        sheet 1 of 2"),
+        *columns(X, 120, HEAD, ("FG-1001", "Laminated shingle", "42", "BDL", "0012345")),
+    ]
+    label = "Sales order / delivery note"
+    by = TicketForm(**{**FORM.__dict__, "columns": {**FORM.columns, "ticket": label}})
+    assert [one for one, _ in heads(read(drawn(page), by))] == ["SO-0093327"]
