@@ -176,7 +176,7 @@ WRONG: dict[str, tuple[str, str, int, str, str]] = {
         1,
         "decks.0",
         "“decks 1” found “rafters 16 in”, needed a line such as "
-        "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part.",
+        "plywood 1/2 in, rafters 24 in, rating 32/16, redecked part, on back.",
     ),
     "colour given twice in a ticket's line": (
         "deliveries:\n  - lines: 2 bundles Fenwright 40, colour Grey, colour Slate\n",
