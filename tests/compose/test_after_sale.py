@@ -163,3 +163,29 @@ def test_a_buyer_is_never_told_that_nothing_has_to_be_sent() -> None:
     told = resale(known_good(dict(REGISTERED))).cover.next_steps
     assert "nothing more has to be sent" not in " ".join(told)
     assert "only by the notice of the sale" in " ".join(told)
+
+
+def test_a_level_nobody_confirmed_is_not_sure_after_a_sale_either() -> None:
+    """The demo job's registration is not confirmed; the notice of the sale came in time."""
+    pages, _ = sold_pages(HouseSale(SOLD, notice_received_on=SOLD), SOLD)
+    states = {block.title: (block.state, block.sure) for block in pages.coverages}
+    assert states["Full Assembly level"] == (
+        "for the new owner, only once Kestrelmoor confirms it",
+        False,
+    )
+    assert states[OWN[0]] == ("for the new owner", True)
+
+
+@pytest.mark.parametrize(
+    ("transfer", "says"),
+    [
+        (None, "whether a buyer has any of it the terms as typed in do not say"),
+        ({"allowed": "no"}, "it does not pass to a buyer, by its terms"),
+        ({"times": "1"}, "they name no last day for a notice, so give it at the sale"),
+        ({"times": "1", "within_days": "60"}, "only by the notice of the sale that they ask for"),
+    ],
+)
+def test_a_buyer_is_told_what_the_terms_say_of_a_sale(transfer: object, says: str) -> None:
+    at = "terms.kestrelmoor-2026.levels.2.coverage.transfer"
+    told = resale(known_good({**REGISTERED, at: transfer})).cover.next_steps
+    assert says in " ".join(told)

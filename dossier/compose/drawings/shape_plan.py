@@ -168,7 +168,7 @@ def shape_plan(roof: RoofInPlan, number: str, company: str, today: date) -> Shap
 def _key(kinds: set[str]) -> list[str]:
     words = {"side wall": "wall, stepped", "head wall": "wall, level", "break": "change of pitch"}
     known = [(kind, *LINES[kind]) for kind in LINES if kind in kinds]
-    return [f"{words.get(kind, kind)}: {line}, {width} mm" for kind, line, width in known]
+    return [f"{words.get(kind, kind)}: {line}" for kind, line, _ in known]
 
 
 def _line(edge: EdgeInPlan, one: _Point, other: _Point) -> DrawnLine:

@@ -80,7 +80,7 @@ _PERMIT = {"Permit number": ("permit.number",), "Closed": ("permit.closed",)}
 
 @dataclass(frozen=True)
 class Cover:
-    """The first page, which can be copied by itself. caution: empty where the flues were looked at."""
+    """The first page, which can be copied by itself. caution: empty where a licensed person saw the flues."""
 
     edition: str
     address: str

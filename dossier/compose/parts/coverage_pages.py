@@ -104,8 +104,12 @@ def blocks(assessment: Assessment) -> tuple[CoverageBlock, ...]:
     for (title, document), lines in lines_of_each(assessment).items():
         first = lines[0]
         state, now, sure = _state(assessment, title, document)
-        if first.left is not None and state != NOT_CONFIRMED:
-            state, now, sure = _AFTER_SALE[first.left]
+        if first.left is not None:
+            words, holds, certain = _AFTER_SALE[first.left]
+            # What hangs on a registration or a confirmation that nobody has hangs on it after a sale too.
+            hangs = not sure and first.left is not LeftBySale.NOTHING
+            state = f"{words}, {state}" if hangs else words
+            now, sure = holds and now, certain and sure
         if now and first.starts is None:
             state, sure = "its start is not on record", False
         start = (

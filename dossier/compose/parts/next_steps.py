@@ -18,6 +18,7 @@ from dossier.compose.parts.levels import (
 )
 from dossier.compose.parts.shared import NOT_ON_RECORD, signed
 from dossier.punchlist import PunchList
+from dossier.terms.coverage import Transfer
 from dossier.values import Run, write_date
 from dossier.words import Edition
 
@@ -41,6 +42,22 @@ def next_steps(case: Case, assessment: Assessment, edition: Edition, run: Run) -
             f"No maker’s warranty is asked for on record: ask {ask} which one applies, and in writing."
         )
     return tuple(steps)
+
+
+def _for_a_buyer(transfer: Transfer | None) -> str:
+    """Return whether a buyer has a level that the maker confirmed, and by what, as its terms say."""
+    if transfer is None:
+        return (
+            "whether a buyer has any of it the terms as typed in do not say; ask before the sale."
+        )
+    if not transfer.passes:
+        return "it does not pass to a buyer, by its terms."
+    if transfer.within_days is None:
+        return "a buyer has what its terms leave; they name no last day for a notice, so give it at the sale."
+    return (
+        "a buyer has what its terms leave, and only by the notice of the sale that they ask for. See above who "
+        "gives it, and by when."
+    )
 
 
 def call_by(result: AskedResult, today: date) -> date | None:
@@ -86,10 +103,7 @@ def _step(
             f"whether it has this address registered. If so, it holds; if not, {other}."
         )
     if confirmed(result) and edition is Edition.RESALE:
-        return (
-            f"{maker}, {level} level: a buyer has what the terms leave, and only by the notice of the sale that "
-            "they ask for. See above who gives it, and by when."
-        )
+        return f"{maker}, {level} level: {_for_a_buyer(result.level.level.coverage.transfer)}"
     if confirmed(result):
         if result.level.level.registration is None:
             return f"{maker}, {level} level: nothing has to be registered. Keep this record."
