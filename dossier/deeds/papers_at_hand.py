@@ -87,8 +87,9 @@ def _papers(
     for file, source in _files(asked, folder, job):
         contents = read(folder, file, MOST_BYTES) if source is None else None
         data = contents.data if contents else bytes_outside(source)
-        if data is None:
-            fault = (contents.look.fault if contents else None) or "cannot be read."
+        fault = _no_paper(file, data)
+        if data is None or fault:
+            fault = (contents.look.fault if contents else None) or fault
             faults.append(ReadPaper(file, source, "", PaperText(fault)))
             continue
         entry = listed.get(file)
@@ -107,6 +108,18 @@ def _papers(
             paper = _by_title(replace(paper, text=next(texts)))
         papers.append(_with_ticket(paper, data, asked, suppliers))
     return _apart(folder, (*papers, *faults))
+
+
+def _no_paper(file: str, data: bytes | None) -> str:
+    """Return why a file is no paper to read, as the end of a sentence that begins with “It”; else empty."""
+    kind = None if data is None else kind_of(data)
+    if kind is None:
+        return "cannot be read."
+    if kind == "unknown":
+        return "is no PDF, no picture and no table. Ask whoever sent it to send it again."
+    if kind == "text" and not file.lower().endswith(".csv"):
+        return "is text; of text only a table (.csv) is read."
+    return ""
 
 
 def _apart(folder: Path, papers: Sequence[ReadPaper]) -> tuple[ReadPaper, ...]:

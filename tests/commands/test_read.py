@@ -147,3 +147,21 @@ def test_numbers_are_read_as_typed(text: str, numbers: tuple[int, ...] | None) -
 )
 def test_a_doubt_ends_in_one_stop(words: str, said: str) -> None:
     assert ended(words) == said
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "says"),
+    [
+        ("slip.pdf", b"\x00\x01\x02 no paper", "It is no PDF, no picture and no table."),
+        ("notes.txt", b"call the yard\n", "It is text; of text only a table (.csv) is read."),
+    ],
+)
+def test_what_is_no_paper_is_not_called_a_scan(
+    job: Path, name: str, data: bytes, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = job.parent / name
+    file.write_bytes(data)
+    assert main(["read", str(job), str(file)]) == 0
+    told = capsys.readouterr().out
+    assert says in told
+    assert "scan" not in told
