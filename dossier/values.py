@@ -85,7 +85,7 @@ def parse_count(text: str) -> int:
 def parse_gtin(text: str) -> str:
     """Return a trade item's number as 14 digits; raises ValueError where its check digit does not fit.
 
-    Spaces and dashes are passed over. Source: GS1 General Specifications, release 24, 3.3.2 (14 digits, shorter
+    Spaces and dashes are passed over. Source: GS1 General Specifications, 3.3.2, from memory (14 digits, shorter
     numbers filled up with zeros in front) and 7.9.1 (check digit).
     """
     digits = re.sub(r"[\s-]", "", text)

@@ -38,11 +38,11 @@ _ELEMENT_STRINGS = ("]C1", "]e0", "]d2", "]Q3")
 _TRADE_ITEM_ONLY = ("]E0", "]I0", "]I1")
 """Marks by which a reader tells what kind of symbol it read.
 
-Source: GS1 General Specifications, release 24, 5.1.2 (symbology identifiers); ISO/IEC 15424.
+Source: GS1 General Specifications, 5.1.2, from memory (symbology identifiers); ISO/IEC 15424.
 """
 
 _AN_ITEM, _CONTENT, _LOT, _MADE, _SERIAL, _PIECES, _COUNT = "01", "02", "10", "11", "21", "30", "37"
-"""Application identifiers. Source: GS1 General Specifications, release 24, 3.2."""
+"""Application identifiers. Source: GS1 General Specifications, 3.2, from memory."""
 
 _TURNS_DEG = (45, 22, 67)
 """How far a picture is turned where nothing was found as it is.

@@ -27,7 +27,7 @@ from tests.gather.symbols import (
 )
 
 ITEM = "09506000134352"
-"""The number that GS1 itself uses in its examples (GS1 Digital Link Standard: URI Syntax, 2023, section 5)."""
+"""The number that GS1 uses in its examples (Digital Link Standard: URI Syntax, 2023, section 5, from memory)."""
 
 GS = "\x1d"
 
@@ -37,11 +37,11 @@ GS = "\x1d"
     [
         # GS1, “How to calculate a check digit manually”: 629104150021 has the check digit 3.
         ("6291041500213", "06291041500213"),
-        # GS1 Digital Link Standard: URI Syntax, 2023, section 5, examples.
+        # GS1 Digital Link Standard: URI Syntax, 2023, section 5, from memory, examples.
         ("9506000134352", "09506000134352"),
         ("0614141123452", "00614141123452"),
         ("614141123452", "00614141123452"),
-        # GS1 DataMatrix Guideline, release 2.5, section 2.
+        # GS1 DataMatrix Guideline, release 2.5, section 2, from memory.
         ("03453120000011", "03453120000011"),
         ("9 506000-134352", "09506000134352"),
     ],
@@ -51,7 +51,7 @@ def test_numbers_of_published_examples_pass_their_check(written: str, digits: st
 
 
 def test_any_one_digit_changed_is_found() -> None:
-    # GS1 General Specifications, 7.9: weights 3 and 1 find every single digit that is wrong.
+    # GS1 General Specifications, 7.9, from memory: weights 3 and 1 find every single digit that is wrong.
     for place in range(14):
         for other in "0123456789":
             wrong = ITEM[:place] + other + ITEM[place + 1 :]
@@ -70,13 +70,13 @@ def test_what_is_no_number_of_a_trade_item_is_refused(written: str) -> None:
 
 
 EXAMPLES = [
-    # GS1 DataMatrix Guideline, release 2.5, section 2: (01)03453120000011(17)191125(10)ABCD1234.
+    # GS1 DataMatrix Guideline, release 2.5, section 2, from memory: (01)03453120000011(17)191125(10)ABCD1234.
     (
         "]d2",
         "01034531200000111719112510ABCD1234",
         Mark("(01)03453120000011(17)191125(10)ABCD1234", "03453120000011", lot="ABCD1234"),
     ),
-    # GS1 Digital Link Standard: URI Syntax, 2023, section 5: lot, serial and a date behind the item.
+    # GS1 Digital Link Standard: URI Syntax, 2023, section 5, from memory: lot, serial and a date behind the item.
     (
         "]Q1",
         f"https://id.gs1.org/01/{ITEM}/10/ABC1/21/12345?17=180426",
@@ -88,7 +88,7 @@ EXAMPLES = [
         "https://example.com/some/01/614141123452/10/A%2F7",
         Mark("(01)00614141123452(10)A/7", "00614141123452", lot="A/7"),
     ),
-    # GS1 General Specifications, 3.2 and 5.4: values of open length end with FNC1, sent as ASCII 29.
+    # GS1 General Specifications, 3.2 and 5.4, from memory: values of open length end with FNC1, sent as ASCII 29.
     (
         "]C1",
         f"01{ITEM}100012345{GS}112608013042",

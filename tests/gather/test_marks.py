@@ -22,7 +22,7 @@ from tests.gather.conftest import put
 from tests.gather.symbols import code_128, gs1_128, photo_of
 
 FIELD, STARTER, CAPS, OTHER = "09520000000011", "09520000000028", "09520000000035", "09521234543213"
-"""Numbers of the range 952, which GS1 keeps for examples (GS1 General Specifications, 1.4.2)."""
+"""Numbers of the range 952, which GS1 keeps for examples (GS1 General Specifications, 1.4.2, from memory)."""
 
 PRODUCTS = {
     FIELD: ["Fenwright 40"],

@@ -51,7 +51,7 @@ days = st.dates(date(FIRST_YEAR, 1, 1), date(LAST_YEAR, 12, 31))
 
 
 def _with_check_digit(digits: str) -> str:
-    """Return 13 digits with the one that checks them: GS1 General Specifications, 7.9.1."""
+    """Return 13 digits with the one that checks them: GS1 General Specifications, 7.9.1, from memory."""
     total = sum(3 * int(one) for one in digits[::2]) + sum(map(int, digits[1::2]))
     return f"{digits}{-total % 10}"
 
